@@ -1,0 +1,66 @@
+"""The accuracy of each reading: of the instrument the job names, else of what the rulesets give for that kind of reading."""
+
+from __future__ import annotations
+
+from checker import limits, units
+from checker.facts import pattern
+from checker.job import Job
+from checker.layers import Chain
+from checker.uncertainty import Accuracy, AccuracyOf
+
+GIVEN_FOR = "accuracy_{}"  # a ruleset's limit for a kind of reading: accuracy_pipe_temperature
+
+
+def of(job: Job, chain: Chain) -> AccuracyOf:
+    """The accuracy of the reading at a full path; None: measured, but unstated; False: not measured."""
+
+    def accuracy(path: str) -> Accuracy | bool | None:
+        leaf = job.vocabulary.leaf(path)
+        if leaf is None or not leaf.measured:
+            return False
+        reading = job.readings.get(path)
+        if reading is None or not isinstance(reading.worth, float):
+            return False
+        index = _instrument(job, reading.instrument, leaf.measured)
+        stated = _stated(job, index, leaf.kind, reading.worth) if index >= 0 else None
+        if stated is not None:
+            return Accuracy(stated, job.lists["instruments"][index])
+        given = _given(chain, leaf.measured)
+        return None if given is None else Accuracy(given, leaf.measured)
+
+    return accuracy
+
+
+def _instrument(job: Job, named: str, measured: str) -> int:
+    """The list position of the instrument a reading names, or of the only one of its kind; -1 where there is none."""
+    keys = job.lists.get("instruments", ())
+    if named:
+        return keys.index(named) if named in keys else -1
+    of_kind = [i for i in range(len(keys)) if job.text(f"instruments.{i}.kind") == measured]
+    return of_kind[0] if len(of_kind) == 1 else -1
+
+
+def _stated(job: Job, index: int, kind: str, amount: float) -> float | None:
+    """Half-width in base units: the fixed part in the kind's own difference, and the part of the reading."""
+    difference = units.DIFFERENCE_OF.get(kind, kind)
+    fixed = [
+        reading.worth
+        for path, reading in job.readings.items()
+        if path.startswith(f"instruments.{index}.accuracy")
+        and (leaf := job.vocabulary.leaves[pattern(path)]).kind == difference
+        and leaf.kind != "number"
+    ]
+    share = job.worth(f"instruments.{index}.accuracy_of_reading")
+    parts = [abs(part) for part in fixed if isinstance(part, float)] + (
+        [abs(share * amount)] if isinstance(share, float) else []
+    )
+    return sum(parts) if parts else None
+
+
+def _given(chain: Chain, measured: str) -> float | None:
+    name = GIVEN_FOR.format(measured)
+    if name not in chain.limit_names:
+        return None
+    limit = chain.homes["limits", name].limits[name]
+    value = limits.read(limit, str(limit.values[-1].value))
+    return value if isinstance(value, float) else None

@@ -1,0 +1,259 @@
+"""A rule after layering → a bound rule: conditions parsed and resolved, messages cut into sentences, cautions found.
+
+Every mistake in a rule is a problem with its file, line and column; a rule with one is never judged.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from typing import Any, TypeVar
+
+from checker import expression, tree
+from checker.expression import ExpressionError
+from checker.layers import NO_EDITION, Effective, meaning_of
+from checker.problems import Problem, did_you_mean
+from checker.resolve import Context, Resolver
+from checker.rule import Rule
+from checker.ruleset import edition_within
+
+SENTENCE = re.compile(r"(?<=[.!?;])\s+")
+HOLE = re.compile(r"\{([^{}]*)\}")
+PLACE_FACTS = ("site", "dates", "permit", "permits")
+GROUPS = ("any_of", "all_of", "none_of", "given", "none", "when")
+
+Found = TypeVar("Found")
+
+
+class _Failed(Exception):
+    """A part could not be bound; its problem is noted."""
+
+
+def bind(found: Effective, context: Context) -> tuple[tree.BoundRule | None, list[Problem]]:
+    """Bind one rule for a place, day and editions.
+
+    Returns:
+        The rule, or None where it is not in force there; and its author's mistakes.
+    """
+    binder = _Binder(found, context)
+    edition = context.editions.get(found.home.id)
+    rule = found.data
+    assert isinstance(rule, Rule)
+    if found.withdrawn or (edition is not None and not edition_within(rule.editions, edition)):
+        return None, []
+    bound = binder.rule(rule, edition)
+    return (None if binder.problems else bound), binder.problems
+
+
+class _Binder:
+    def __init__(self, found: Effective, context: Context) -> None:
+        self.found = found
+        rule = found.data
+        assert isinstance(rule, Rule)
+        self.data = rule
+        self.for_each = self._lists(rule.for_each, context)
+        self.context = context._replace(for_each=self.for_each)
+        self.resolver = Resolver(self.context)
+        self.problems: list[Problem] = []
+        if rule.for_each and not self.for_each:
+            lists = context.vocabulary.lists
+            self.note(
+                ("for_each",),
+                ExpressionError(f"'{rule.for_each}' is not a list with keys.", 1, did_you_mean(rule.for_each, lists)),
+            )
+
+    @staticmethod
+    def _lists(path: str, context: Context) -> tuple[str, ...]:
+        """`circuits.segments` → the list, and the list inside each of its items."""
+        lists = context.vocabulary.lists
+        if path not in lists or not lists[path].keyed:
+            return ()
+        outer = path.rsplit(".", 1)[0]
+        return (outer, path.rsplit(".", 1)[1]) if outer in lists else (path,)
+
+    def rule(self, rule: Rule, edition: str | None) -> tree.BoundRule | None:
+        if rule.for_each and not self.for_each:
+            return None
+        for name, text in rule.where.items():
+            value = self.tried(("where", name), text, lambda text: self.resolver.value(expression.parse_value(text)))
+            if value is not None:
+                self.resolver.where[name] = value
+        if self.problems:
+            return None
+        applies = self.lines("applies_when", rule.applies_when or [])
+        require = self.lines("require", rule.require)
+        verify = tuple(self.ask(index, line) for index, line in enumerate(rule.verify_when or []))
+        citations = tuple(
+            tree.Citation(
+                self._document(c.document), edition or "", c.section, c.section_sure, c.requirement_sure, c.note
+            )
+            for c in rule.citation
+            if edition is None or edition_within(c.editions, edition)
+        )
+        if not citations:
+            self.note(
+                ("citation",),
+                ExpressionError(
+                    f"No citation holds under edition {edition}.", 1, "Add one, or narrow the editions of the rule."
+                ),
+            )
+        if rule.caution and rule.caution not in self.context.chain.cautions:
+            self.note(
+                ("caution",),
+                ExpressionError(
+                    f"'{rule.caution}' is not a caution.", 1, did_you_mean(rule.caution, self.context.chain.cautions)
+                ),
+            )
+        doubtful = tuple(dict.fromkeys([*self.resolver.doubtful, *self._doubts(citations)]))
+        return tree.BoundRule(
+            self.found.id, self.found.home.id, rule.title, rule.topic, rule.obligation, rule.life_safety, rule.judged, self.for_each,
+            tree.All(applies), tuple(part for part in verify if part), tree.All(require), self.resolver.where,
+            {name: self.resolver.unit_of(value) for name, value in self.resolver.where.items()},
+            self.text("on_fail"), self.text("remedy"), self.text("bring"), self.text("ask"), tuple(rule.remedy_after), self.mend(rule.mend),
+            self.context.chain.cautions.get(rule.caution, ""), citations, meaning_of(self.context.chain, self.found, edition or NO_EDITION), doubtful,
+            self.found.stale,
+        )  # fmt: skip
+
+    def _document(self, key: str) -> str:
+        documents = {k: v for ruleset in self.context.chain.rulesets for k, v in ruleset.header.documents.items()}
+        if key not in documents:
+            self.note(
+                ("citation",),
+                ExpressionError(f"'{key}' is not a document named in ruleset.yaml.", 1, did_you_mean(key, documents)),
+            )
+        return documents.get(key, key)
+
+    @staticmethod
+    def _doubts(citations: tuple[tree.Citation, ...]) -> list[str]:
+        return ["the requirement"] if citations and all(c.requirement_sure == "doubtful" for c in citations) else []
+
+    # --- conditions ---
+
+    def lines(self, field: str, lines: list[Any]) -> tuple[tree.Condition, ...]:
+        found = [self.line((field, index), line) for index, line in enumerate(lines)]
+        return tuple(condition for condition in found if condition is not None)
+
+    def line(self, at: tuple[str | int, ...], line: Any) -> tree.Condition | None:
+        if isinstance(line, str):
+            return self.tried(at, line, lambda text: self.resolver.condition(expression.parse_condition(text), text))
+        if not isinstance(line, dict):
+            return self.tried(
+                at, "", lambda _: _fail("A condition is a line of text, or any_of, all_of, none_of, given, none.", 1)
+            )
+        key = next((key for key in GROUPS if key in line), "")
+        extra = sorted(set(line) - {key, "option", "on_fail", "remedy"})
+        if not key or extra:
+            word = extra[0] if extra else next(iter(line), "")
+            return self.tried(
+                (*at, word, "="),
+                word,
+                lambda _: _fail(
+                    f"'{word}' is not a kind of condition.",
+                    1,
+                    did_you_mean(word, GROUPS) or f"One of: {', '.join(GROUPS)}.",
+                ),
+            )
+        return self.group((*at, key), key, line[key])
+
+    def group(self, at: tuple[str | int, ...], key: str, inside: Any) -> tree.Condition | None:
+        if key in ("given", "none"):
+            return self.tried(at, inside, lambda text: self.given(text, key == "none"))
+        if key == "when":
+            return self.line(at, inside)
+        if not isinstance(inside, list) or not inside:
+            return self.tried(at, "", lambda _: _fail(f"'{key}' is a list with one condition at least.", 1))
+        if key == "any_of":
+            branches = [self.branch((*at, index), line) for index, line in enumerate(inside)]
+            return tree.AnyOf(tuple(branch for branch in branches if branch))
+        parts = tuple(part for index, line in enumerate(inside) if (part := self.line((*at, index), line)) is not None)
+        return tree.All(parts) if key == "all_of" else tree.NoneOf(parts)
+
+    def branch(self, at: tuple[str | int, ...], line: Any) -> tree.Branch | None:
+        condition = self.line(at, line)
+        words = line if isinstance(line, dict) else {}
+        messages = [self.sentences((*at, field), words.get(field, "")) for field in ("on_fail", "remedy")]
+        return tree.Branch(words.get("option", ""), condition, messages[0], messages[1]) if condition else None
+
+    def given(self, text: Any, none: bool) -> tree.Given:
+        fact = self.resolver.fact(text) if isinstance(text, str) else None
+        if fact is None:
+            _fail(f"'{text}' is not a fact.", 1, did_you_mean(str(text), self.resolver.known()))
+        return tree.Given(fact, none, f"{'none' if none else 'given'}: {text}")
+
+    def ask(self, index: int, line: Any) -> tree.Ask | None:
+        at = ("verify_when", index)
+        question = line.get("ask", "") if isinstance(line, dict) else ""
+        condition = self.line(at, {k: v for k, v in line.items() if k != "ask"} if isinstance(line, dict) else line)
+        if condition is None:
+            return None
+        for fact in _facts(condition, self.resolver.where):
+            if fact.frame != "job" or fact.path.split(".")[0] not in PLACE_FACTS:
+                self.note(
+                    at,
+                    ExpressionError(
+                        f"verify_when reads place, date and adoption only; '{fact.path}' is none of these.",
+                        1,
+                        "Put it under applies_when or require.",
+                    ),
+                )
+        return tree.Ask(condition, self.sentences((*at, "ask"), question) or self.text("ask"))
+
+    # --- messages ---
+
+    def text(self, field: str) -> tuple[tree.Sentence, ...]:
+        return self.sentences((field,), getattr(self.data, field))
+
+    def sentences(self, at: tuple[str | int, ...], text: str) -> tuple[tree.Sentence, ...]:
+        """A message cut into sentences, each to be left out where a value in it is unknown."""
+        found = [self.tried(at, part, self.sentence) for part in SENTENCE.split(" ".join(text.split())) if part]
+        return tuple(part for part in found if part)
+
+    def sentence(self, text: str) -> tree.Sentence:
+        parts: list[str | tree.Hole] = []
+        for index, part in enumerate(HOLE.split(text)):
+            if index % 2 == 0:
+                parts += [part] if part else []
+                continue
+            value = self.resolver.value(expression.parse_value(part))
+            parts.append(tree.Hole(value, *self.resolver.unit_of(value)))
+        return tuple(parts)
+
+    def mend(self, mend: Mapping[str, str]) -> tuple[tuple[tree.Fact, tree.Value], ...]:
+        found = []
+        for path, text in mend.items():
+            fact = self.resolver.fact(path)
+            value = self.tried(("mend", path), text, lambda text: self.resolver.value(expression.parse_value(text)))
+            if fact is None:
+                self.note(
+                    ("mend", path, "="),
+                    ExpressionError(f"'{path}' is not a fact.", 1, did_you_mean(path, self.resolver.known())),
+                )
+            elif value is not None:
+                found.append((fact, value))
+        return tuple(found)
+
+    # --- problems ---
+
+    def tried(self, at: tuple[str | int, ...], text: Any, work: Callable[[str], Found]) -> Found | None:
+        try:
+            return work(text)
+        except ExpressionError as error:
+            self.note(at, error)
+            return None
+
+    def note(self, at: tuple[str | int, ...], error: ExpressionError) -> None:
+        part = self.found.part(str(at[0]))
+        inside = at if self.found.parts.get(str(at[0])) or at[0] in self.data.model_fields_set else ()
+        self.problems.append(part.problem(inside, error.what, error.mend, error.column))
+
+
+def _facts(node: Any, where: Mapping[str, tree.Value]) -> list[tree.Fact]:
+    if isinstance(node, tree.Fact):
+        return [node]
+    if isinstance(node, tree.Named):
+        return _facts(where[node.name], where)
+    return [fact for part in node for fact in _facts(part, where)] if isinstance(node, tuple) else []
+
+
+def _fail(what: str, column: int, mend: str = "") -> Any:
+    raise ExpressionError(what, column, mend)

@@ -1,0 +1,156 @@
+"""The worked cases inside rules: each is a small job, judged like any other.
+
+A case belongs to a rule or to an amendment of one. It is judged in the place of the ruleset that states it, under the
+editions it names.
+"""
+
+from __future__ import annotations
+
+import datetime
+import json
+from collections.abc import Iterator, Mapping
+from typing import Any, NamedTuple
+
+from checker.check import Checker
+from checker.facts import Vocabulary, pattern
+from checker.findings import Finding
+from checker.judge import DOES_NOT_APPLY
+from checker.problems import Problem, ProblemsFound
+from checker.rule import Case
+from checker.ruleset import Part, Ruleset
+from checker.source import read_text
+
+ON = datetime.date(2026, 1, 1)
+YES_NO = {"true": True, "yes": True, "false": False, "no": False}
+
+
+class Stated(NamedTuple):
+    """A case, the rule it is about, and where it stands."""
+
+    rule: str
+    case: Case
+    ruleset: Ruleset
+    part: Part
+
+
+def stated(ruleset: Ruleset) -> Iterator[Stated]:
+    """Every case of a ruleset: of its rules and of its changes to others' rules."""
+    for section in ("rules", "amend", "withdraw", "restore"):
+        for name, holder in getattr(ruleset, section).items():
+            part = ruleset.parts[section, name]
+            for index, case in enumerate(holder.cases):
+                yield Stated(name, case, ruleset, Part(part.document, (*part.path, "cases", index)))
+
+
+def run(checker: Checker, one: Stated) -> tuple[Problem | None, Finding | None]:
+    """Judge one case.
+
+    Returns:
+        What is wrong with it, if anything, and the finding it led to.
+    """
+    try:
+        place = one.case.place or next(iter(one.ruleset.header.covers), "")
+        chain = checker.chain(place)
+        for_each = chain.homes["rules", one.rule].rules[one.rule].for_each if ("rules", one.rule) in chain.homes else ""
+        data = job_data(one.case.given, for_each, checker.vocabulary, place)
+        findings = checker.check_rule(
+            read_text(json.dumps(data).encode(), f"case '{one.case.name}'"), one.rule, one.case.editions, ON
+        )
+    except ProblemsFound as error:
+        said = "; ".join(f"{problem.what} {problem.mend}".strip() for problem in error.problems[:3])
+        return one.part.problem((), f"The case '{one.case.name}' cannot be judged: {said}"), None
+    if len(findings) > 1:
+        return one.part.problem(
+            (), f"The case '{one.case.name}' leads to {len(findings)} findings.", "Give one item only."
+        ), None
+    finding = findings[0] if findings else None
+    return _compared(one, finding), finding
+
+
+def _compared(one: Stated, finding: Finding | None) -> Problem | None:
+    outcome = finding.outcome if finding else DOES_NOT_APPLY
+    name, case = one.case.name, one.case
+    if outcome != case.expect:
+        why = f" ({finding.message or finding.reason})" if finding and (finding.message or finding.reason) else ""
+        return one.part.problem(
+            ("expect",),
+            f"The case '{name}' expects {case.expect}; the rule says {outcome}{why}.",
+            "Mend the case or the rule.",
+        )
+    needed = {need.fact for need in finding.needs} if finding else set()
+    if case.needs is not None and set(case.needs) != needed:
+        return one.part.problem(
+            ("needs",),
+            f"The case '{name}' expects to need {', '.join(case.needs)}; the rule needs {', '.join(sorted(needed)) or 'nothing'}.",
+        )
+    if case.reason and finding and finding.reason != case.reason:
+        return one.part.problem(
+            ("reason",), f"The case '{name}' expects the reason {case.reason}; the rule says {finding.reason}."
+        )
+    return None
+
+
+def job_data(given: Mapping[str, Any], for_each: str, vocabulary: Vocabulary, place: str = "") -> dict[str, Any]:
+    """The job that a case describes, as it would stand in JSON."""
+    data: dict[str, Any] = {"job_id": "case", "schema_version": 1}
+    if place and "site.jurisdiction" in vocabulary.leaves:
+        _put(data, "site.jurisdiction", place, vocabulary)
+    for path, value in given.items():
+        _put(data, _full(path, for_each, vocabulary), value, vocabulary)
+    return data
+
+
+def _full(path: str, for_each: str, vocabulary: Vocabulary) -> str:
+    """`item.devices.0.rating` → `circuits.0.devices.0.rating`."""
+    head, _, rest = path.partition(".")
+    if head not in ("item", "outer") or not for_each:
+        return path
+    outer = for_each.rsplit(".", 1)[0]
+    nested = outer in vocabulary.lists
+    base = f"{outer}.0" if head == "outer" or not nested else f"{outer}.0.{for_each.rsplit('.', 1)[1]}.0"
+    return f"{base if nested else for_each + '.0'}.{rest}"
+
+
+def _put(data: Any, path: str, value: Any, vocabulary: Vocabulary) -> None:
+    parts = path.split(".")
+    at, so_far = data, ""
+    for i, name in enumerate(parts[:-1]):
+        so_far = f"{so_far}.{name}" if so_far else name
+        at = _step(at, name, so_far, i + 1 < len(parts) and parts[i + 1].isdigit(), vocabulary)
+    last = parts[-1]
+    typed = _typed(value, path, vocabulary)
+    if isinstance(at, dict):
+        at[last] = typed
+
+
+def _step(at: Any, name: str, so_far: str, into_list: bool, vocabulary: Vocabulary) -> Any:
+    if not name.isdigit():
+        return at.setdefault(name, [] if into_list else {})
+    while len(at) <= int(name):
+        keyed = vocabulary.lists[pattern(so_far)].keyed if pattern(so_far) in vocabulary.lists else False
+        at.append({"key": f"item {len(at) + 1}"} if keyed else {})
+    return at[int(name)]
+
+
+def _typed(value: Any, path: str, vocabulary: Vocabulary) -> Any:
+    """Text out of YAML as the JSON type the fact wants."""
+    leaf = vocabulary.leaf(path)
+    if leaf is None and isinstance(value, list):
+        return [
+            {"key": f"item {i + 1}"} | _typed(item, f"{path}.{i}", vocabulary)
+            if _keyed(path, vocabulary)
+            else _typed(item, f"{path}.{i}", vocabulary)
+            for i, item in enumerate(value)
+        ]
+    if leaf is None and isinstance(value, dict):
+        return {name: _typed(inner, f"{path}.{name}", vocabulary) for name, inner in value.items()}
+    if leaf and leaf.form == "flag" and isinstance(value, str):
+        return YES_NO.get(value, value)
+    if leaf and leaf.form == "count" and isinstance(value, str) and value.isdigit():
+        return int(value)
+    return value
+
+
+def _keyed(path: str, vocabulary: Vocabulary) -> bool:
+    entry = vocabulary.lists.get(pattern(path))
+    return bool(entry and entry.keyed)

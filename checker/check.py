@@ -1,0 +1,396 @@
+"""Check a job: find its rulesets, judge every rule under every edition and day that could hold, and report.
+
+What others call: `Checker(library, vocabulary).check(document, on)`.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator, Mapping
+from itertools import product
+from typing import NamedTuple
+
+from checker import accuracies, describe, expression, limits, tree, units
+from checker.acceptances import with_acceptance
+from checker.bind import bind
+from checker.evaluate import Cause, Range, Scope, Unknown, truth
+from checker.expression import ExpressionError
+from checker.facts import Vocabulary
+from checker.findings import FAIL, PASS, REASONS, VERIFY, Alternative, Finding, digest, finding_id
+from checker.job import Job, JobFacts, load
+from checker.judge import DOES_NOT_APPLY, Judged, judge
+from checker.layers import Chain, chain, chain_problems, effective
+from checker.library import Library
+from checker.meaning import codes_asked, words_of
+from checker.problems import Problem, ProblemsFound, Where, did_you_mean
+from checker.report.model import Report, RulesetUsed
+from checker.resolve import Context, Resolver
+from checker.rule import Rule
+from checker.source import Document
+from checker.uncertainty import AccuracyOf
+
+
+class Setting(NamedTuple):
+    """One edition of each code a rule depends on, and a day, that could hold for a job."""
+
+    editions: tuple[tuple[str, str | None], ...]
+    day: int
+    label: str
+    doubt: str
+
+
+class Variant(NamedTuple):
+    setting: Setting
+    rule: tree.BoundRule | None
+
+
+class Checker:
+    """Rulesets and a vocabulary, ready to check jobs. Keeps what it has bound; the same job gives the same report."""
+
+    def __init__(self, library: Library, vocabulary: Vocabulary, wanted: tuple[str, ...] = ()) -> None:
+        self.library, self.wanted = library, wanted
+        for ruleset in library.rulesets.values():
+            if ruleset.facts:
+                facts = {name: fact.model_dump(exclude_defaults=True) for name, fact in ruleset.facts.items()}
+                vocabulary = vocabulary.with_local(ruleset.id, facts)
+        self.vocabulary = vocabulary
+        self._chains: dict[str, Chain] = {}
+        self._bound: dict[tuple[str, str, tuple[tuple[str, str | None], ...], int], tree.BoundRule | None] = {}
+
+    def check(self, document: Document, on: datetime.date) -> Report:
+        """Check one job.
+
+        Args:
+            on: The day that acceptances, reviews and calibrations are looked at; it never replaces a fact of the job.
+
+        Raises:
+            ProblemsFound: The job or a ruleset it needs cannot be used as it is.
+        """
+        return self.check_job(load(document, self.vocabulary), on)
+
+    def check_job(self, job: Job, on: datetime.date) -> Report:
+        """Check a job that is already loaded."""
+        place = self.chain(job.text("site.jurisdiction"))
+        return _Check(self, job, place, on).report()
+
+    def check_rule(self, document: Document, rule_id: str, told: Mapping[str, str], on: datetime.date) -> list[Finding]:
+        """What one rule says of a job under these editions: how cases are judged."""
+        job = load(document, self.vocabulary)
+        check = _Check(self, job, self.chain(job.text("site.jurisdiction")), on)
+        check.told |= {code: (edition, "the case") for code, edition in told.items()}
+        return check.judge_rule(rule_id)[0]
+
+    def explained(self, job: Job, rule_id: str, on: datetime.date) -> Iterator[tuple[Variant, list[Finding]]]:
+        """A rule under each edition or day that could hold for a job, with what it finds there."""
+        check = _Check(self, job, self.chain(job.text("site.jurisdiction")), on)
+        for variant in check.variants(rule_id):
+            yield variant, check.findings_of(rule_id, [variant])[0]
+
+    def seen(self, job: Job) -> tuple[AccuracyOf, JobFacts]:
+        """A job as rules see it: the accuracy of its readings, and its facts with the ranges of the place."""
+        place = self.chain(job.text("site.jurisdiction"))
+        return accuracies.of(job, place), JobFacts(job, dict(_ranges(place, self.vocabulary)))
+
+    def chain(self, place: str) -> Chain:
+        """The chain of rulesets for a place.
+
+        Raises:
+            ProblemsFound: The chain cannot be made, or a layer does what it may not.
+        """
+        if place not in self._chains:
+            found = chain(self.library, place, self.wanted)
+            problems = list(chain_problems(found))
+            if problems:
+                raise ProblemsFound(problems)
+            self._chains[place] = found
+        return self._chains[place]
+
+    def bound(self, place: Chain, rule_id: str, setting: Setting) -> tree.BoundRule | None:
+        """A rule bound for a setting, None where it is not in force there.
+
+        Raises:
+            ProblemsFound: The rule has mistakes.
+        """
+        key = (place.digest, rule_id, setting.editions, setting.day)
+        if key not in self._bound:
+            editions = dict(setting.editions)
+            context = Context(place, self.vocabulary, editions, setting.day)
+            rule, problems = bind(effective(place, "rules", rule_id, editions, setting.day), context)
+            if problems:
+                raise ProblemsFound(problems)
+            self._bound[key] = rule
+        return self._bound[key]
+
+
+class _Check:
+    def __init__(self, checker: Checker, job: Job, place: Chain, on: datetime.date) -> None:
+        self.checker, self.job, self.chain, self.on = checker, job, place, on
+        self.facts = JobFacts(job, dict(_ranges(place, checker.vocabulary)))
+        self.told = dict(_told(job, place))
+
+    def report(self) -> Report:
+        outside, unsure = self.written_for()
+        findings: list[Finding] = []
+        not_applying = 0
+        for rule_id in self.chain.rule_ids if not outside else ():
+            found, without = self.judge_rule(rule_id)
+            findings += found
+            not_applying += without
+        findings = [self.held_back(finding, findings) for finding in findings]
+        findings, acceptance_notes = with_acceptance(findings, self.job, self.on)
+        used = tuple(RulesetUsed(r.id, r.header.version, r.digest, r.header.title) for r in self.chain.rulesets)
+        return Report(
+            self.job.id, self.job.file, self.job.text("title"), self.chain.place, self.on.isoformat(), self.dates(), used,
+            tuple(self.header_notes()) + tuple(unsure) + acceptance_notes, tuple(outside), tuple(findings), not_applying,
+        )  # fmt: skip
+
+    # --- the job as a whole ---
+
+    def written_for(self) -> tuple[list[str], list[str]]:
+        """Why these rulesets cannot speak of this job, and what they cannot tell about that."""
+        outside, unsure = [], []
+        context = Context(self.chain, self.checker.vocabulary, {}, self.on.toordinal())
+        for ruleset in self.chain.rulesets:
+            for index, line in enumerate(ruleset.header.written_for):
+                try:
+                    node = Resolver(context).condition(expression.parse_condition(line.when), line.when)
+                except ExpressionError as error:
+                    part = ruleset.parts["header", ""]
+                    raise ProblemsFound(
+                        [part.problem(("written_for", index, "when"), error.what, error.mend, error.column)]
+                    ) from None
+                found = truth(node, Scope(self.facts, {}))
+                if found is False:
+                    outside.append(line.otherwise)
+                elif isinstance(found, Unknown):
+                    titles = ", ".join(sorted(self.job.vocabulary.title(cause.fact).lower() for cause in found.causes))
+                    unsure.append(f"Not recorded: {titles}. {line.otherwise}")
+        return list(dict.fromkeys(outside)), list(dict.fromkeys(unsure))
+
+    def header_notes(self) -> Iterator[str]:
+        if not self.chain.covered:
+            known = [place for ruleset in self.checker.library.rulesets.values() for place in ruleset.header.covers]
+            place = self.chain.place
+            named = f"No ruleset covers '{place}'" if place else "The job names no jurisdiction"
+            hint = f" {did_you_mean(place, known)}" if place else ""
+            yield f"{named}; judged under every shipped edition of each code, and said so where they differ.{hint}"
+        for code, (edition, told_by) in sorted(self.told.items()):
+            yield f"{code} {edition} as told by {told_by}."
+        for ruleset in self.chain.rulesets:
+            if ruleset.header.reviewed_through < self.on.isoformat():
+                yield f"Nobody has reviewed the ruleset {ruleset.id} since {ruleset.header.reviewed_through}."
+
+    def dates(self) -> tuple[tuple[str, str], ...]:
+        paths = sorted({path for rule in self.chain.rule_ids if (path := self.date_that_counts(rule))})
+        return tuple(
+            (self.job.vocabulary.title(path), reading.written)
+            for path in paths
+            if (reading := self.job.readings.get(path))
+        )
+
+    # --- one rule ---
+
+    def judge_rule(self, rule_id: str) -> tuple[list[Finding], int]:
+        """The findings of one rule, and how often it did not apply."""
+        return self.findings_of(rule_id, self.variants(rule_id))
+
+    def findings_of(self, rule_id: str, variants: list[Variant]) -> tuple[list[Finding], int]:
+        by_place: dict[str, list[tuple[Variant, Judged | None]]] = {}
+        accuracy = accuracies.of(self.job, self.chain)
+        for variant in variants:
+            for judged in judge(variant.rule, self.facts, accuracy) if variant.rule else []:
+                by_place.setdefault(judged.place.key, []).append((variant, judged))
+        findings = []
+        not_applying = 0 if by_place else 1
+        for key, found in by_place.items():
+            silent = [v for v in variants if v not in [variant for variant, _ in found]]
+            finding = self.combined(rule_id, key, found + [(variant, None) for variant in silent], accuracy)
+            findings += [finding] if finding else []
+            not_applying += finding is None
+        return findings, not_applying
+
+    def combined(
+        self, rule_id: str, key: str, found: list[tuple[Variant, Judged | None]], accuracy: AccuracyOf
+    ) -> Finding | None:
+        """One finding out of what the rule says under each edition or day that could hold."""
+        outcomes = {judged.verdict.outcome if judged else DOES_NOT_APPLY for _, judged in found}
+        said = [(variant, judged) for variant, judged in found if judged and judged.verdict.outcome != DOES_NOT_APPLY]
+        if not said:
+            return None
+        worst = min(
+            said, key=lambda pair: ((FAIL, VERIFY, PASS).index(pair[1].verdict.outcome), -len(pair[0].setting.label))
+        )
+        agreed = len(outcomes) == 1 or outcomes == {PASS, DOES_NOT_APPLY}
+        variant, judged = said[-1] if agreed else worst
+        assert variant.rule is not None
+        finding = self.finding(variant.rule, judged, accuracy)
+        if agreed:
+            return finding
+        doubt = found[0][0].setting.doubt or "not_adopted"
+        causes = judged.verdict.causes | {Cause(doubt, "")}
+        reason = next(reason for reason in REASONS if reason in {cause.reason for cause in causes})
+        order = (FAIL, VERIFY, PASS, DOES_NOT_APPLY)
+        alternatives = sorted(
+            (Alternative(v.setting.label, j.verdict.outcome if j else DOES_NOT_APPLY) for v, j in found),
+            key=lambda a: (order.index(a.outcome), a.label),
+        )
+        return finding._replace(outcome=VERIFY, reason=reason, alternatives=tuple(alternatives))
+
+    def finding(self, rule: tree.BoundRule, judged: Judged, accuracy: AccuracyOf) -> Finding:
+        scope, verdict, job = judged.scope, judged.verdict, self.job
+        failed, branch_remedy = describe.branch_words(rule, scope, job, verdict)
+        fails = verdict.outcome == FAIL
+        message = " ".join(filter(None, (describe.filled(rule.on_fail, scope, job), failed))) if fails else ""
+        remedy = " ".join(filter(None, (describe.filled(rule.remedy, scope, job), branch_remedy)))
+        ask = describe.filled(rule.verify[verdict.question].question, scope, job) if verdict.question >= 0 else ""
+        details = [cause.detail for cause in sorted(verdict.causes) if cause.detail and not cause.fact]
+        paths = describe.facts_named(rule, scope)
+        date = self.job.worth(self.date_that_counts(rule.id))
+        workings = describe.workings(rule, scope, job, accuracy)
+        notes = [
+            *details,
+            *describe.remarks(rule, scope),
+            *self.doubts(rule),
+            *(f"{w.text}: {w.note}" for w in workings if w.note and verdict.outcome != VERIFY),
+        ]
+        return Finding(
+            rule.id, rule.ruleset, rule.title, rule.topic, rule.obligation, rule.life_safety, judged.place.key, verdict.outcome, verdict.reason,
+            message, ask, remedy, describe.filled(rule.bring, scope, job), rule.caution, rule.citations, describe.evidence(rule, scope, job),
+            workings, describe.needs(verdict, job), verdict.exact, tuple(dict.fromkeys(notes)), (),
+            finding_id(job.id, rule.id, judged.place.key),
+            digest({"meaning": rule.meaning, "date": repr(date), "facts": describe.canonical(scope, paths, job)}), rule.remedy_after,
+        )  # fmt: skip
+
+    @staticmethod
+    def doubts(rule: tree.BoundRule) -> Iterator[str]:
+        if any(citation.section_sure == "doubtful" for citation in rule.citations):
+            yield "section to be confirmed"
+        if any(citation.requirement_sure == "from_memory" for citation in rule.citations):
+            yield "requirement from memory"
+
+    def held_back(self, finding: Finding, findings: list[Finding]) -> Finding:
+        """A remedy waits while a rule that it could break is failing or unknown on the same item."""
+        open_ones = [
+            other.title
+            for other in findings
+            if other.rule in finding.remedy_after
+            and other.outcome != PASS
+            and (other.item.split("/")[0] in (finding.item, "") or not finding.item)
+        ]
+        if finding.outcome == PASS or not open_ones:
+            return finding
+        first = "; ".join(dict.fromkeys(title[0].lower() + title[1:] for title in open_ones))
+        return finding._replace(remedy=f"Before any larger device, settle first: {first}.", bring="")
+
+    # --- editions and days ---
+
+    def variants(self, rule_id: str) -> list[Variant]:
+        """The rule under every edition and day that could hold, each different one once."""
+        found: list[Variant] = []
+        for setting in self.settings(rule_id):
+            bound = self.checker.bound(self.chain, rule_id, setting)
+            if not any(variant.rule == bound for variant in found):
+                found.append(Variant(setting, bound))
+        return found
+
+    def settings(self, rule_id: str) -> Iterator[Setting]:
+        home = self.chain.homes["rules", rule_id]
+        rule = home.rules[rule_id]
+        codes = sorted(({home.id} if home.header.owner_kind == "code" else set()) | codes_asked(rule))
+        if any(code == home.id and not self.in_use(code) for code in codes):
+            return
+        days, doubt = self.days(rule_id, rule, codes)
+        if doubt:  # with the date unknown, the days before anything was in force are no help
+            days = [day for day in days if all(self.settled(code, day) for code in codes)] or days
+        for day in days:
+            possible = [self.possible_editions(code, day) for code in codes]
+            for editions in product(*possible):
+                several = any(len(options) > 1 for options in possible)
+                label = ", ".join(f"{code} {edition}" for code, edition in zip(codes, editions, strict=True))
+                when = f" from {datetime.date.fromordinal(day).isoformat()}" if len(days) > 1 and day > 1 else ""
+                yield Setting(
+                    tuple(zip(codes, editions, strict=True)), day, label + when, "not_adopted" if several else doubt
+                )
+
+    def in_use(self, code: str) -> bool:
+        return not self.chain.covered or bool(self.chain.adoptions(code)) or code in self.told
+
+    def settled(self, code: str, day: int) -> bool:
+        return code in self.told or not self.chain.adoptions(code) or self.chain.edition_on(code, day) is not None
+
+    def possible_editions(self, code: str, day: int) -> list[str]:
+        if code in self.told:
+            return [self.told[code][0]]
+        edition = self.chain.edition_on(code, day)
+        return [edition] if edition else list(self.chain.by_id[code].header.editions)
+
+    def date_that_counts(self, rule_id: str) -> str:
+        """The path of the date that decides which version of a rule holds: its own, or its code's, or the place's."""
+        home = self.chain.homes["rules", rule_id]
+        own = home.rules[rule_id].date
+        if own:
+            return own
+        adoptions = self.chain.adoptions(home.id) or [a for r in self.chain.rulesets for a in r.header.adopts]
+        return adoptions[-1].counts if adoptions else ""
+
+    def days(self, rule_id: str, rule: Rule, codes: list[str]) -> tuple[list[int], str]:
+        """The first day of each period that could hold, cut where something that the rule stands on changes."""
+        path = self.date_that_counts(rule_id)
+        cuts = sorted({1, *self.changes(rule_id, rule, codes)})
+        value = self.job.worth(path) if path else None
+        if isinstance(value, Range):
+            return [cut for cut in cuts if value.low < cut <= value.high] + [
+                max(c for c in cuts if c <= value.low)
+            ], "date_unknown"
+        if isinstance(value, int):
+            return [max(cut for cut in cuts if cut <= value)], ""
+        return cuts, "date_unknown"
+
+    def changes(self, rule_id: str, rule: Rule, codes: list[str]) -> Iterator[int]:
+        names = words_of(rule) & self.chain.limit_names
+        for ruleset in self.chain.rulesets:
+            periods = [
+                (v.starts, v.until) for name in names if name in ruleset.limits for v in ruleset.limits[name].values
+            ]
+            for operation in (ruleset.amend, ruleset.withdraw, ruleset.restore):
+                periods += [
+                    (change.starts, change.until)
+                    for name, change in operation.items()
+                    if name == rule_id or name in names
+                ]
+            periods += [
+                (a.starts, a.until) for a in ruleset.header.adopts if a.code in codes and a.code not in self.told
+            ]
+            yield from (limits.day_number(day) for period in periods for day in period if day)
+
+
+def _told(job: Job, place: Chain) -> Iterator[tuple[str, tuple[str, str]]]:
+    """Editions that the job says are in force, and who said so."""
+    for index, _ in enumerate(job.lists.get("site.adopted", ())):
+        code, edition = job.text(f"site.adopted.{index}.code"), job.text(f"site.adopted.{index}.edition")
+        by = job.text(f"site.adopted.{index}.told_by") or "the job"
+        known = place.by_id.get(code)
+        if known is None or edition not in known.header.editions:
+            editions = known.header.editions if known else [r.id for r in place.rulesets if r.header.editions]
+            what = (
+                f"'{code} {edition}' is not an edition that is shipped."
+                if known
+                else f"'{code}' is not a code in use here."
+            )
+            raise ProblemsFound([Problem(_where(job), what, f"Known: {', '.join(editions)}.")])
+        yield code, (edition, by)
+
+
+def _where(job: Job) -> Where:
+    return Where(job.file, pointer="/site/adopted")
+
+
+def _ranges(place: Chain, vocabulary: Vocabulary) -> Iterator[tuple[str, tuple[float, float]]]:
+    """The possible values that the rulesets give for a place, such as its lowest and highest elevation."""
+    for ruleset in place.rulesets:
+        for path, (low, high) in ruleset.header.possible.items():
+            leaf = vocabulary.leaves[path]
+            yield (
+                path,
+                (units.read_amount(low, leaf.kind, leaf.unit)[0], units.read_amount(high, leaf.kind, leaf.unit)[0]),
+            )

@@ -1,0 +1,227 @@
+"""A verdict in words: messages filled in, the comparisons that were made, what to record, and how sure it is."""
+
+from __future__ import annotations
+
+import datetime
+import math
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from checker import tree, units
+from checker.evaluate import Nothing, Range, Scope, Unknown, Worth, facts_read, truth, worth
+from checker.findings import FAIL, VERIFY, Evidence, Need, Working
+from checker.job import Job
+from checker.judge import Verdict
+from checker.trade import functions
+from checker.uncertainty import AccuracyOf, Margin, margin
+
+
+def filled(sentences: tuple[tree.Sentence, ...], scope: Scope, job: Job) -> str:
+    """A message on one job. A sentence with a value in it that is not known is left out."""
+    said = []
+    for sentence in sentences:
+        parts = [
+            part if isinstance(part, str) else shown(part.value, part.unit, part.digits, scope, job)
+            for part in sentence
+        ]
+        if None not in parts:
+            said.append("".join(str(part) for part in parts))
+    return " ".join(said)
+
+
+def shown(value: tree.Value, unit: str, digits: int | None, scope: Scope, job: Job) -> str | None:
+    """A value as a person reads it: a recorded fact as it was written; None where it is not known."""
+    found = worth(value, scope)
+    if isinstance(value, tree.Fact):
+        reading = job.readings.get(scope.path(value))
+        if reading and not scope.moved and scope.path(value) not in scope.assumed:
+            return reading.written
+    return written(found, value.kind, unit, digits)
+
+
+def written(found: Worth, kind: str, unit: str, digits: int | None) -> str | None:
+    if isinstance(found, Nothing):
+        return "none"
+    if isinstance(found, Unknown):
+        return None
+    if isinstance(found, Range):
+        ends = [written(end, kind, unit, digits) if math.isfinite(end) else "" for end in (found.low, found.high)]
+        return f"{ends[0]} or more" if not ends[1] else f"{ends[0]} to {ends[1]}"
+    if isinstance(found, bool):
+        return "yes" if found else "no"
+    if isinstance(found, str):
+        return found.replace("_", " ")
+    if kind == "date":
+        return datetime.date.fromordinal(int(found)).isoformat()
+    return units.write_amount(float(found), kind, unit, digits)
+
+
+def evidence(rule: tree.BoundRule, scope: Scope, job: Job) -> tuple[Evidence, ...]:
+    """The recorded facts that a rule names, in the order it names them."""
+    found = {}
+    for path in facts_named(rule, scope):
+        reading = job.readings.get(path)
+        if reading:
+            found[path] = Evidence(path, job.vocabulary.title(path), reading.written)
+    return tuple(found.values())
+
+
+def facts_named(rule: tree.BoundRule, scope: Scope) -> list[str]:
+    """Every fact a rule names, recorded or not, sorted."""
+    nodes = (rule.applies, rule.require, *(ask.condition for ask in rule.verify))
+    return sorted({path for node in nodes for path in facts_read(node, scope)})
+
+
+def needs(verdict: Verdict, job: Job) -> tuple[Need, ...]:
+    """What to record, with the question in trade words."""
+    details = {cause.fact: cause.detail for cause in verdict.causes if cause.detail}
+    found = []
+    for path in verdict.needs:
+        leaf = job.vocabulary.leaf(path)
+        entry = leaf or job.vocabulary.lists.get(path)
+        detail = details.get(path, "") or (
+            f"noted as not known: {job.not_known[path]}" if path in job.not_known else ""
+        )
+        found.append(Need(path, entry.title if entry else path, entry.ask if entry else "", detail))
+    return tuple(found)
+
+
+def conditions(node: tree.Condition) -> Iterator[Any]:
+    """The single conditions inside a condition."""
+    if isinstance(node, tree.All | tree.NoneOf):
+        for part in node.conditions:
+            yield from conditions(part)
+    elif isinstance(node, tree.AnyOf):
+        for branch in node.branches:
+            yield from conditions(branch.condition)
+    elif isinstance(node, tree.Not):
+        yield from conditions(node.condition)
+    else:
+        yield node
+
+
+def workings(rule: tree.BoundRule, scope: Scope, job: Job, accuracy: AccuracyOf) -> tuple[Working, ...]:
+    """Each comparison a rule requires, with its values, margin and uncertainty."""
+    return tuple(_working(node, rule, scope, job, accuracy) for node in conditions(rule.require))
+
+
+def _working(node: Any, rule: tree.BoundRule, scope: Scope, job: Job, accuracy: AccuracyOf) -> Working:
+    held = truth(node, scope)
+    holds = "not known" if isinstance(held, Unknown) else "holds" if held else "does not hold"
+    if not isinstance(node, tree.Compare):
+        fact = getattr(node, "value", None) or getattr(node, "fact", None)
+        value = shown(fact, *_unit(fact, rule, job, scope), scope, job) if fact is not None else None
+        return Working(node.text, (value or "not recorded",) if fact is not None else (), holds)
+    unit, digits = _unit_of_all(node, rule, job, scope)
+    values = tuple(
+        shown(part, *(_unit(part, rule, job, scope) or (unit, digits)), scope, job) or "not recorded"
+        for part in node.operands
+    )
+    found = margin(node, scope, accuracy) if node.kind in units.kinds() else None
+    if found is None:
+        return Working(node.text, values, holds)
+    return _with_margin(Working(node.text, values, holds), node, found, unit, digits, job)
+
+
+def _with_margin(
+    working: Working, node: tree.Compare, found: Margin, unit: str, digits: int | None, job: Job
+) -> Working:
+    kind = units.DIFFERENCE_OF.get(node.kind, node.kind)
+    if kind != node.kind:
+        unit = _difference_unit(node.kind, unit)
+    said = units.write_amount(found.amount, kind, unit, digits)
+    if found.standard == 0.0:
+        return working._replace(margin=said)
+    if found.expanded is None:
+        names = ", ".join(job.vocabulary.title(path).lower() for path in found.unstated)
+        return working._replace(margin=said, note=f"accuracy unstated: {names}")
+    note = "closer to the limit than the instruments can tell" if abs(found.amount) < found.expanded else ""
+    probability = f"{found.probability:.3f}" if found.probability is not None else ""
+    return working._replace(
+        margin=said,
+        uncertainty=f"±{units.write_amount(found.expanded, kind, unit, _two_figures(found.expanded, kind, unit))} (k = 2)",
+        probability=probability,
+        note=note,
+    )
+
+
+def _two_figures(amount: float, kind: str, unit: str) -> int:
+    """Digits after the point that show an uncertainty with two figures."""
+    size = abs(units.from_base(amount, units.find_unit(kind, unit) or units.base_unit(kind)))
+    return max(0, 1 - math.floor(math.log10(size))) if size > 0 else 0
+
+
+def _difference_unit(kind: str, unit: str) -> str:
+    same = {
+        "degF": "delta_degF",
+        "degC": "delta_degC",
+        "K": "delta_degC",
+        "psig": "psi",
+        "kPag": "kPa",
+        "micron": "micron_rise",
+    }
+    return same.get(
+        unit, units.base_unit(units.DIFFERENCE_OF[kind]).name if units.DIFFERENCE_OF[kind] in units.kinds() else "day"
+    )
+
+
+def _unit(value: tree.Value, rule: tree.BoundRule, job: Job, scope: Scope) -> tuple[str, int | None]:
+    if isinstance(value, tree.Named):
+        return rule.units.get(value.name, ("", None))
+    if isinstance(value, tree.Constant):
+        return value.unit, None
+    leaf = job.vocabulary.leaf(scope.path(value)) if isinstance(value, tree.Fact) else None
+    return (leaf.unit, leaf.digits) if leaf else ("", None)
+
+
+def _unit_of_all(node: tree.Compare, rule: tree.BoundRule, job: Job, scope: Scope) -> tuple[str, int | None]:
+    found = [_unit(part, rule, job, scope) for part in node.operands]
+    unit = next((unit for unit, _ in found if unit), "")
+    digits = [d for _, d in found if d is not None]
+    return unit, max(digits) if digits else None
+
+
+def remarks(rule: tree.BoundRule, scope: Scope) -> Iterator[str]:
+    """What functions say of their own results, such as that a value was interpolated."""
+    for call in _calls((rule.applies, rule.require, tuple(rule.where.values()))):
+        function = functions()[call.function]
+        values = [worth(argument, scope) for argument in call.arguments]
+        if function.remark and not any(isinstance(value, Unknown | Range | Nothing) for value in values):
+            said = function.remark(*values)
+            if said:
+                yield said
+
+
+def _calls(node: Any) -> Iterator[tree.Call]:
+    if isinstance(node, tree.Call):
+        yield node
+    if isinstance(node, tuple):
+        for part in node:
+            yield from _calls(part)
+
+
+def branch_words(rule: tree.BoundRule, scope: Scope, job: Job, verdict: Verdict) -> tuple[str, str]:
+    """The messages and remedies that the branches of a failing `any_of` carry."""
+    if verdict.outcome not in (FAIL, VERIFY):
+        return "", ""
+    failed, remedies = [], []
+    for node in rule.require.conditions:
+        for branch in node.branches if isinstance(node, tree.AnyOf) else ():
+            failed.append(_prefixed(branch.option, filled(branch.on_fail, scope, job)))
+            remedies.append(_prefixed(branch.option, filled(branch.remedy, scope, job)))
+    return " ".join(filter(None, failed)), " ".join(filter(None, remedies))
+
+
+def _prefixed(option: str, words: str) -> str:
+    return f"{option}: {words}" if option and words else words
+
+
+def canonical(scope: Scope, paths: list[str], job: Job) -> Mapping[str, str]:
+    """Facts as evidence is bound by them: the same whatever layout or unit the job used."""
+    found = {}
+    for path in paths:
+        value = job.worth(path)
+        found[path] = (
+            "unrecorded" if value is None else repr(units.settled(value)) if isinstance(value, float) else repr(value)
+        )
+    return found

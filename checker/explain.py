@@ -1,0 +1,143 @@
+"""A rule as it stands after layering, and with a job the working: every name, value, unit, limit, margin, doubt."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
+from typing import Any
+
+from checker import describe
+from checker.check import Checker, Variant
+from checker.findings import Finding
+from checker.job import Job
+from checker.judge import judge
+from checker.layers import NO_EDITION, Chain, Effective, effective, meaning_of
+from checker.problems import Problem, ProblemsFound, Where, did_you_mean
+from checker.report.text import cited
+from checker.rule import Rule
+from checker.ruleset import edition_within
+
+
+def rule_text(checker: Checker, place: str, rule_id: str, day: int) -> str:
+    """The rule in force at a place, who changed it and why, and its sections by edition.
+
+    Raises:
+        ProblemsFound: There is no such rule there.
+    """
+    chain = checker.chain(place)
+    if ("rules", rule_id) not in chain.homes:
+        known = did_you_mean(rule_id, chain.rule_ids)
+        raise ProblemsFound(
+            [Problem(Where(rule_id), "There is no such rule here.", known or "'changeout rules list' names them.")]
+        )
+    return "\n".join(_rule_lines(chain, rule_id, day)) + "\n"
+
+
+def _rule_lines(chain: Chain, rule_id: str, day: int) -> Iterator[str]:
+    home = chain.homes["rules", rule_id]
+    editions = list(home.header.editions) or [NO_EDITION]
+    in_force = chain.edition_on(home.id, day) or editions[-1]
+    found = effective(chain, "rules", rule_id, {home.id: in_force}, day)
+    rule = found.data
+    assert isinstance(rule, Rule)
+    yield f"{rule_id}: {rule.title}" + (" (withdrawn)" if found.withdrawn else "")
+    yield f"  {rule.topic}; {rule.obligation}" + ("; life safety" if rule.life_safety else "")
+    yield f"  {' '.join(rule.intent.split())}"
+    yield from _conditions(rule)
+    yield "  Sections by edition:"
+    for edition in editions:
+        if edition_within(rule.editions, edition) or edition == NO_EDITION:
+            sections = [
+                f"{c.document} {c.section} ({c.section_sure}; requirement {c.requirement_sure})"
+                for c in rule.citation
+                if edition_within(c.editions, edition)
+            ]
+            here = effective(chain, "rules", rule_id, {home.id: edition}, day)
+            yield f"    {edition}: {'; '.join(sections)} [meaning {meaning_of(chain, here, edition)}]"
+    yield "  Where it comes from:"
+    yield from _steps(found)
+
+
+def _conditions(rule: Rule) -> Iterator[str]:
+    if rule.for_each:
+        yield f"  For each of {rule.for_each}:"
+    for field in ("applies_when", "verify_when", "where", "require"):
+        value: Any = getattr(rule, field)
+        if value:
+            yield f"  {field}:"
+            yield from _nested(value, 4)
+
+
+def _nested(value: Any, indent: int) -> Iterator[str]:
+    pairs = value.items() if isinstance(value, dict) else [("-", item) for item in value]
+    for name, item in pairs:
+        mark = "- " if name == "-" else f"{name}: "
+        if isinstance(item, str):
+            yield f"{' ' * indent}{mark}{' '.join(item.split())}"
+        else:
+            yield f"{' ' * indent}{mark}".rstrip()
+            yield from _nested(item, indent + 2)
+
+
+def _steps(found: Effective) -> Iterator[str]:
+    for step in found.steps:
+        field = f" '{step.field}'" if step.field else ""
+        yield f"    {step.ruleset} {step.place}: {step.what}{field}" + (
+            f" because {' '.join(step.why.split())}" if step.why else ""
+        )
+        if step.field:
+            yield f"      was: {step.old}"
+            yield f"      is: {step.new}"
+    if found.stale:
+        yield f"    Stale: {found.stale}."
+
+
+def working_text(checker: Checker, job: Job, rule_id: str, on: datetime.date) -> str:
+    """The working of one rule on one job."""
+    lines = []
+    for variant, findings in checker.explained(job, rule_id, on):
+        lines += [f"Under {variant.setting.label or 'these rulesets'}:"]
+        lines += list(_variant_lines(checker, job, variant)) if variant.rule else ["  not in force"]
+        for finding in findings:
+            lines += _finding_lines(finding)
+    return "\n".join(lines or ["The rule is not in force here."]) + "\n"
+
+
+def _variant_lines(checker: Checker, job: Job, variant: Variant) -> Iterator[str]:
+    rule = variant.rule
+    assert rule is not None
+    accuracy, facts = checker.seen(job)
+    for judged in judge(rule, facts, accuracy):
+        if judged.place.key:
+            yield f"  [{judged.place.key}]"
+        for path in describe.facts_named(rule, judged.scope):
+            reading = job.readings.get(path)
+            yield f"  {path} = {reading.written if reading else 'not recorded'}"
+        for name, value in rule.where.items():
+            yield f"  {name} = {describe.shown(value, *rule.units[name], judged.scope, job) or 'not known'}"
+        for working in describe.workings(rule, judged.scope, job, accuracy):
+            parts = [f"{working.text}: {working.holds}", " | ".join(working.values)]
+            parts += [f"margin {working.margin}"] if working.margin else []
+            parts += (
+                [f"uncertainty {working.uncertainty}, probability of conformity {working.probability}"]
+                if working.uncertainty
+                else []
+            )
+            parts += [working.note] if working.note else []
+            yield "  " + "; ".join(parts)
+
+
+def _finding_lines(finding: Finding) -> list[str]:
+    lines = [
+        f"  → {finding.outcome}" + (f" ({finding.reason})" if finding.reason else "") + f"; {cited(finding.citations)}"
+    ]
+    lines += [
+        f"    missing: {need.fact} ({need.title})" + (f"; {need.detail}" if need.detail else "")
+        for need in finding.needs
+    ]
+    lines += [
+        f"    {text}"
+        for text in (finding.message, finding.remedy if finding.outcome != "pass" else "", *finding.notes)
+        if text
+    ]
+    return [*lines, f"    finding {finding.finding_id}, evidence {finding.evidence_digest}"]

@@ -1,0 +1,151 @@
+"""The vocabulary: every fact a job may record, read from the job schema, which is its one source.
+
+Only the schema's own forms are known here, not what the facts are about.
+"""
+
+from __future__ import annotations
+
+import copy
+import functools
+import re
+from collections.abc import Iterator, Mapping
+from typing import Any, NamedTuple
+
+STAGES = ("quote", "before_removal", "before_cover", "before_charge_release", "before_leaving", "after")
+
+FORMS = ("quantity", "flag", "text", "date", "count")
+INDEX = re.compile(r"\.\d+(?=\.|$)")
+
+
+class Leaf(NamedTuple):
+    """One fact: its dotted path without list positions, and what the schema says of it.
+
+    `kind` is a kind of `units.txt`, or `word`, `flag` or `date`. `possible` is the closed list of values, where there is
+    one; `range` the lowest and highest possible amount in `unit`.
+    """
+
+    path: str
+    form: str
+    kind: str
+    title: str
+    description: str
+    ask: str
+    known: str
+    unit: str
+    digits: int | None
+    measured: str
+    possible: tuple[str, ...]
+    may_be_none: bool
+    range: tuple[float, float] | None
+
+
+class ListOf(NamedTuple):
+    """A list: keyed lists can be gone through by a rule, readings only be taken together."""
+
+    path: str
+    title: str
+    ask: str
+    keyed: bool
+
+
+class Vocabulary:
+    """The facts and lists of one job schema, with the local facts of the rulesets in use."""
+
+    def __init__(self, schema: Mapping[str, Any]) -> None:
+        self.schema = schema
+        self.leaves: dict[str, Leaf] = {}
+        self.lists: dict[str, ListOf] = {}
+        self.free: set[str] = set()
+        for item in _walk(schema, schema, ""):
+            if isinstance(item, Leaf):
+                self.leaves[item.path] = item
+            elif isinstance(item, ListOf):
+                self.lists[item.path] = item
+            else:
+                self.free.add(item)
+
+    @functools.cached_property
+    def places(self) -> frozenset[str]:
+        """Every path there is, of leaves, lists and the objects around them."""
+        found = set(self.leaves) | set(self.lists) | self.free
+        return frozenset(found | {path.rsplit(".", n)[0] for path in found for n in range(1, path.count(".") + 1)})
+
+    def leaf(self, path: str) -> Leaf | None:
+        """The leaf at a path that may hold list positions."""
+        return self.leaves.get(pattern(path))
+
+    def title(self, path: str) -> str:
+        """A person's name for a path: the title of its leaf or list."""
+        entry = self.leaves.get(pattern(path)) or self.lists.get(pattern(path))
+        return entry.title if entry else path
+
+    def children(self, path: str) -> list[str]:
+        """The names that may stand directly under an object."""
+        prefix = f"{path}." if path else ""
+        return sorted({place[len(prefix) :].split(".")[0] for place in self.places if place.startswith(prefix)})
+
+    def with_local(self, ruleset: str, facts: Mapping[str, Mapping[str, Any]]) -> Vocabulary:
+        """This vocabulary and the facts that a ruleset adds under `local.<ruleset>`."""
+        schema = copy.deepcopy(dict(self.schema))
+        local = schema["properties"].setdefault("local", {"type": "object"})
+        own = {
+            "type": "object",
+            "additionalProperties": False,
+            "properties": {k: local_leaf(v) for k, v in facts.items()},
+        }
+        local.setdefault("properties", {})[ruleset] = own
+        return Vocabulary(schema)
+
+
+def local_leaf(fact: Mapping[str, Any]) -> dict[str, Any]:
+    """The schema of a leaf out of a ruleset's `facts`: the same keywords, with `form` in place of the reference."""
+    leaf = {key: value for key, value in fact.items() if key not in ("form", "possible")}
+    if fact.get("possible"):
+        return {**leaf, "anyOf": [{"enum": list(fact["possible"])}, {"$ref": "#/$defs/not_known"}]}
+    return {**leaf, "$ref": f"#/$defs/{fact['form']}"}
+
+
+@functools.cache
+def pattern(path: str) -> str:
+    """A path without its list positions: `circuits.0.key` is a `circuits.key`."""
+    return INDEX.sub("", path)
+
+
+def _walk(node: Mapping[str, Any], root: Mapping[str, Any], path: str) -> Iterator[Leaf | ListOf | str]:
+    form = _form(node)
+    if form:
+        yield _leaf(node, form, path)
+        return
+    if "$ref" in node:
+        target = root["$defs"][node["$ref"].rsplit("/", 1)[-1]]
+        node = {**target, **{key: value for key, value in node.items() if key != "$ref"}}
+    if node.get("type") == "array":
+        yield ListOf(path, node.get("title", path), node.get("ask", ""), bool(node.get("keyed")))
+        yield from _walk(node["items"], root, path)
+        return
+    if path and node.get("type") == "object" and node.get("additionalProperties") is not False:
+        yield path
+    for name, child in node.get("properties", {}).items():
+        if name not in ("$schema",):
+            yield from _walk(child, root, f"{path}.{name}" if path else name)
+
+
+def _form(node: Mapping[str, Any]) -> str:
+    if "anyOf" in node and any("enum" in part for part in node["anyOf"]):
+        return "choice"
+    name = str(node.get("$ref", "")).rsplit("/", 1)[-1].removesuffix("_or_none")
+    if name in FORMS:
+        return name
+    return "constant" if "const" in node else ""
+
+
+def _leaf(node: Mapping[str, Any], form: str, path: str) -> Leaf:
+    possible = next((tuple(part["enum"]) for part in node.get("anyOf", ()) if "enum" in part), ())
+    kind = {"flag": "flag", "date": "date", "quantity": node.get("kind", ""), "count": "number"}.get(form, "word")
+    low_high = node.get("range")
+    return Leaf(
+        path, form, kind, node.get("title", path), node.get("description", ""), node.get("ask", ""), node.get("known", ""),
+        node.get("unit", "one" if form == "count" else ""), node.get("digits", 0 if form == "count" else None),
+        node.get("measured", ""), possible, bool(node.get("may_be_none")),
+        (float(low_high[0]), float(low_high[1])) if low_high else None,
+    )  # fmt: skip

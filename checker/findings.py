@@ -1,0 +1,110 @@
+"""What judging says: frozen findings, and the two names by which one is known again."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from typing import Any, NamedTuple
+
+from checker.tree import Citation
+
+PASS, FAIL, VERIFY = "pass", "fail", "verify_locally"
+
+# Why something must be verified, the first that applies being the reason of a finding.
+REASONS = ("implausible", "not_recorded", "date_unknown", "not_adopted", "too_close", "authority_decides")
+
+
+class Evidence(NamedTuple):
+    """A recorded fact that the rule names, as it was written."""
+
+    fact: str
+    title: str
+    written: str
+
+
+class Working(NamedTuple):
+    """One comparison as it was made: texts with units, and where a reading was measured, how sure it is.
+
+    `margin` is positive inside the limit, `uncertainty` is expanded (k = 2), `probability` that of conformity; all three
+    are texts with their unit, empty where they have no meaning.
+    """
+
+    text: str
+    values: tuple[str, ...]
+    holds: str
+    margin: str = ""
+    uncertainty: str = ""
+    probability: str = ""
+    note: str = ""
+
+
+class Need(NamedTuple):
+    """A fact that could still change the outcome: what to record, and the question in trade words."""
+
+    fact: str
+    title: str
+    ask: str
+    detail: str = ""
+
+
+class Alternative(NamedTuple):
+    """What would be said under one of several editions or days."""
+
+    label: str
+    outcome: str
+
+
+class Acceptance(NamedTuple):
+    """The authority's acceptance of a failing rule, as the job notes it, and how it stands."""
+
+    key: str
+    accepted_by: str
+    reference: str
+    until: str
+    standing: str
+
+
+class Finding(NamedTuple):
+    """One rule judged on one job, and on one list item where the rule goes through a list."""
+
+    rule: str
+    ruleset: str
+    title: str
+    topic: str
+    obligation: str
+    life_safety: bool
+    item: str
+    outcome: str
+    reason: str
+    message: str
+    ask: str
+    remedy: str
+    bring: str
+    caution: str
+    citations: tuple[Citation, ...]
+    evidence: tuple[Evidence, ...]
+    workings: tuple[Working, ...]
+    needs: tuple[Need, ...]
+    needs_exact: bool
+    notes: tuple[str, ...]
+    alternatives: tuple[Alternative, ...]
+    finding_id: str
+    evidence_digest: str
+    remedy_after: tuple[str, ...] = ()
+    acceptance: Acceptance | None = None
+
+    @property
+    def accepted(self) -> bool:
+        """Whether the authority's acceptance of this failure stands."""
+        return self.acceptance is not None and self.acceptance.standing == "stands"
+
+
+def digest(value: Any) -> str:
+    """The first 16 hex digits of the SHA-256 of a value's canonical JSON."""
+    text = json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+    return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
+def finding_id(job: str, rule: str, item: str) -> str:
+    """The name of a finding: job, rule and the list item's own key, and nothing that changes with layout or outcome."""
+    return digest({"job": job, "rule": rule, "item": item})

@@ -1,0 +1,380 @@
+"""A job read and checked: every recorded fact by its full path. The door of jsonschema.
+
+The schema decides whether a job is well formed; what is said of a mistake is said here, in the words of the trade.
+"""
+
+from __future__ import annotations
+
+import datetime
+import functools
+import json
+import math
+from collections.abc import Iterator, Mapping
+from typing import Any, NamedTuple
+
+from checker import units
+from checker.evaluate import NONE, Cause, Known, Nothing, Range, Worth
+from checker.facts import Leaf, Vocabulary, pattern
+from checker.problems import Problem, ProblemsFound, did_you_mean
+from checker.source import Document
+
+SCHEMA_VERSION = 1
+MOST_ITEMS = 500
+
+
+class Reading(NamedTuple):
+    """One recorded fact: its worth in base units, and how it was written."""
+
+    worth: Known | Nothing | Range
+    written: str
+    unit: str = ""
+    digits: int = 0
+    instrument: str = ""
+
+
+class Job(NamedTuple):
+    """A job: readings by full path, lists by full path with their keys, and why some facts are not known."""
+
+    id: str
+    file: str
+    readings: Mapping[str, Reading]
+    not_known: Mapping[str, str]
+    lists: Mapping[str, tuple[str, ...]]
+    vocabulary: Vocabulary
+    data: Mapping[str, Any]
+
+    def worth(self, path: str) -> Worth | None:
+        """What is recorded at a path, None where nothing is."""
+        reading = self.readings.get(path)
+        return reading.worth if reading else None
+
+    def text(self, path: str) -> str:
+        """A recorded word, or nothing."""
+        value = self.worth(path)
+        return value if isinstance(value, str) else ""
+
+
+class JobFacts:
+    """A job as the tree walk sees it, with the ranges that the rulesets give for a place."""
+
+    def __init__(self, job: Job, ranges: Mapping[str, tuple[float, float]] | None = None) -> None:
+        self.job, self.ranges = job, ranges or {}
+
+    def value(self, path: str) -> Worth | None:
+        return self.job.worth(path)
+
+    def items(self, path: str) -> tuple[str, ...] | None:
+        return self.job.lists.get(path)
+
+    def possible(self, path: str) -> tuple[Known | Nothing, ...] | Range | None:
+        leaf = self.job.vocabulary.leaf(path)
+        if leaf is None:
+            return None
+        if pattern(path) in self.ranges or leaf.range:
+            return self._range(path, leaf)
+        values: tuple[Known | Nothing, ...] = (True, False) if leaf.form == "flag" else leaf.possible
+        return (*values, NONE) if values and leaf.may_be_none else values or None
+
+    def _range(self, path: str, leaf: Leaf) -> Range:
+        causes = frozenset([Cause("not_recorded", path)])
+        if pattern(path) in self.ranges:
+            return Range(*self.ranges[pattern(path)], causes)
+        assert leaf.range is not None
+        unit = units.find_unit(leaf.kind, leaf.unit) or units.base_unit(leaf.kind)
+        return Range(units.to_base(leaf.range[0], unit), units.to_base(leaf.range[1], unit), causes)
+
+
+def load(document: Document, vocabulary: Vocabulary) -> Job:
+    """Read a job.
+
+    Raises:
+        ProblemsFound: Everything that is wrong with it, at once.
+    """
+    if not isinstance(document.data, dict):
+        raise ProblemsFound(
+            [document.problem((), "A job is a JSON object.", 'Start with {"job_id": ..., "schema_version": 1}.')]
+        )
+    reader = _Reader(document, vocabulary)
+    reader.object(document.data, (), "")
+    reader.problems += reader.unexplained(_schema_errors(vocabulary, document.data))
+    if reader.problems:
+        raise ProblemsFound(reader.problems)
+    return Job(
+        str(document.data["job_id"]),
+        document.file,
+        reader.readings,
+        reader.not_known,
+        reader.lists,
+        vocabulary,
+        document.data,
+    )
+
+
+def _schema_errors(vocabulary: Vocabulary, data: Any) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    for error in _validator(vocabulary).iter_errors(data):
+        yield tuple(error.absolute_path), error.message
+
+
+@functools.cache
+def _validator(vocabulary: Vocabulary) -> Any:
+    from jsonschema import Draft202012Validator
+
+    return Draft202012Validator(vocabulary.schema)
+
+
+class _Reader:
+    """Walks a job along the vocabulary, keeps the readings and says what is wrong."""
+
+    def __init__(self, document: Document, vocabulary: Vocabulary) -> None:
+        self.document, self.vocabulary = document, vocabulary
+        self.readings: dict[str, Reading] = {}
+        self.not_known: dict[str, str] = {}
+        self.lists: dict[str, tuple[str, ...]] = {}
+        self.problems: list[Problem] = []
+        self.at: tuple[str | int, ...] = ()
+
+    def object(self, data: Mapping[str, Any], at: tuple[str | int, ...], path: str) -> None:
+        for name, value in data.items():
+            self._part(value, (*at, name), f"{path}.{name}" if path else name)
+
+    def _part(self, value: Any, at: tuple[str | int, ...], path: str) -> None:
+        if path == "$schema":
+            return
+        self.at = at
+        plain = pattern(path)
+        leaf = self.vocabulary.leaves.get(plain)
+        if value is None:
+            self._wrong("null says nothing.", 'Leave it out, or write {"not_known": "why"}' + _or_none(leaf))
+        elif leaf:
+            self._leaf(leaf, value, path)
+        elif plain in self.vocabulary.lists:
+            self._list(value, at, path)
+        elif plain not in self.vocabulary.places:
+            self._unknown_fact(at, path)
+        elif isinstance(value, dict):
+            self.object(value, at, path)
+        else:
+            self._wrong(
+                f"'{path}' groups facts and cannot be {_called(value)}.",
+                f"Under it may stand: {', '.join(self.vocabulary.children(plain)[:8])}.",
+            )
+
+    def _unknown_fact(self, at: tuple[str | int, ...], path: str) -> None:
+        name = path.rsplit(".", 1)[-1]
+        if any(pattern(path).startswith(f"{free}.") for free in self.vocabulary.free):
+            return
+        siblings = self.vocabulary.children(pattern(path.rsplit(".", 1)[0]) if "." in path else "")
+        hint = did_you_mean(name, siblings) or self._elsewhere(name)
+        self._wrong(f"'{path}' is not a fact of a job.", hint or f"Known here: {', '.join(siblings[:8])}.")
+
+    def _elsewhere(self, name: str) -> str:
+        found = [place for place in self.vocabulary.leaves if place.rsplit(".", 1)[-1] == name]
+        return f"There is '{found[0]}'." if len(found) == 1 else ""
+
+    def _list(self, value: Any, at: tuple[str | int, ...], path: str) -> None:
+        entry = self.vocabulary.lists[pattern(path)]
+        if not isinstance(value, list):
+            self._wrong(
+                f"'{path}' is a list and cannot be {_called(value)}.", "Write [ … ], and [] where there are none."
+            )
+            return
+        if len(value) > MOST_ITEMS:
+            self._wrong(f"'{path}' holds more than {MOST_ITEMS} items.", "A job is one replacement at one address.")
+            return
+        keys: list[str] = []
+        for index, item in enumerate(value):
+            self.at = (*at, index)
+            if not isinstance(item, dict):
+                self._wrong(f"Each item of '{path}' is an object, not {_called(item)}.", "Write { … }.")
+                continue
+            key = str(item.get("key", "")) if entry.keyed else str(index)
+            self._key(entry.keyed, key, keys, path)
+            keys.append(key)
+            self.object(item, (*at, index), f"{path}.{index}")
+        self.lists[path] = tuple(keys)
+
+    def _key(self, keyed: bool, key: str, keys: list[str], path: str) -> None:
+        if keyed and not key:
+            self._wrong(f"This item of '{path}' has no 'key'.", 'Give it a short name of its own, such as "condenser".')
+        elif keyed and key in keys:
+            self._wrong(f"Two items of '{path}' have the key '{key}'.", "Give each a name of its own.")
+
+    def _leaf(self, leaf: Leaf, value: Any, path: str) -> None:
+        if isinstance(value, dict) and len(value) == 1 and next(iter(value)) in ("not_known", "none"):
+            self._without_value(leaf, value, path)
+            return
+        try:
+            self.readings[path] = read_leaf(leaf, value)
+        except LeafError as error:
+            self._wrong(f"{leaf.title}: {error.what}", error.mend)
+
+    def _without_value(self, leaf: Leaf, value: Mapping[str, Any], path: str) -> None:
+        word, why = next(iter(value.items()))
+        if not isinstance(why, str) or not why.strip():
+            self._wrong(f"{leaf.title}: '{word}' needs its reason.", f'Write {{"{word}": "why"}}.')
+        elif word == "not_known":
+            self.not_known[path] = why
+        elif leaf.may_be_none:
+            self.readings[path] = Reading(NONE, f"none ({why})")
+        else:
+            self._wrong(
+                f"{leaf.title}: this cannot be none.", 'If it could not be found out, write {"not_known": "why"}.'
+            )
+
+    def _wrong(self, what: str, mend: str) -> None:
+        self.problems.append(self.document.problem(self.at, what, mend))
+
+    def unexplained(self, errors: Iterator[tuple[tuple[str | int, ...], str]]) -> Iterator[Problem]:
+        """What the schema refuses and nothing said so far is about."""
+        said = {problem.where for problem in self.problems}
+        for at, message in errors:
+            if "job_id" in message or "schema_version" in message:
+                yield self.document.problem((), *_first_lines(self.document.data))
+            elif self.document.where(at) not in said and not self.problems:
+                yield self.document.problem(at, f"The job schema refuses this: {message}.")
+
+
+def _first_lines(data: Mapping[str, Any]) -> tuple[str, str]:
+    if not isinstance(data.get("job_id"), str):
+        return "The job has no 'job_id'.", 'Write "job_id": "a name of its own".'
+    return f"This program reads jobs of schema version {SCHEMA_VERSION}.", f'Write "schema_version": {SCHEMA_VERSION}.'
+
+
+def _or_none(leaf: Leaf | None) -> str:
+    return ', or {"none": "why"} where there is none.' if leaf and leaf.may_be_none else "."
+
+
+def _called(value: Any) -> str:
+    names = {
+        bool: "yes or no",
+        int: "a number",
+        float: "a number",
+        str: "text",
+        list: "a list",
+        dict: "a group of facts",
+    }
+    return names.get(type(value), "that")
+
+
+# --- one leaf --------------------------------------------------------------------------------------------------------
+
+
+class LeafError(ValueError):
+    """A value that a fact cannot have: what is wrong and what to do."""
+
+    def __init__(self, what: str, mend: str) -> None:
+        self.what, self.mend = what, mend
+        super().__init__(what)
+
+
+def read_leaf(leaf: Leaf, value: Any) -> Reading:
+    """Read one fact as it stands in a job, or as a person typed it.
+
+    Raises:
+        LeafError: It is not a value that this fact can have.
+    """
+    return _READ[leaf.form](leaf, value)
+
+
+def _quantity(leaf: Leaf, value: Any) -> Reading:
+    instrument = ""
+    if isinstance(value, dict):
+        extra = sorted(set(value) - {"value", "unit", "instrument"})
+        if extra or not isinstance(value.get("value"), int | float) or isinstance(value.get("value"), bool):
+            raise LeafError(
+                "written as an object it needs a number under 'value'.",
+                f'Write {{"value": 10, "unit": "{units.shown(leaf.unit)}"}}.',
+            )
+        instrument = str(value.get("instrument", ""))
+        value = f"{value['value']!r} {value['unit']}" if "unit" in value else value["value"]
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
+        raise LeafError(
+            f"a number of {units.shown(leaf.unit)} is wanted, not {_called(value)}.",
+            f'Write 10 or "10 {units.shown(leaf.unit)}".',
+        )
+    try:
+        return _amount(leaf, value, instrument)
+    except units.UnitError as error:
+        what, _, mend = str(error).partition(". ")
+        raise LeafError(f"{what.rstrip('.')}.", mend) from None
+
+
+def _amount(leaf: Leaf, value: int | float | str, instrument: str) -> Reading:
+    if isinstance(value, str):
+        amount, unit, number = units.read_amount(value, leaf.kind, leaf.unit)
+    else:
+        if not math.isfinite(value) or abs(value) > 1e12:
+            raise units.UnitError(f"{value!r} is too large to be an amount. Write the reading as the meter shows it.")
+        found = units.find_unit(leaf.kind, leaf.unit)
+        assert found is not None, leaf
+        amount, unit, number = units.to_base(float(value), found), found, f"{value:.10g}"
+    digits = len(number.partition(".")[2].partition("e")[0])
+    label = units.shown(unit.name)
+    return Reading(amount, f"{number} {label}".rstrip(), unit.name, digits, instrument)
+
+
+def _count(leaf: Leaf, value: Any) -> Reading:
+    if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= 1_000_000:
+        raise LeafError("a whole number is wanted.", "Write 0, 1, 2 …")
+    return Reading(float(value), str(value), "one")
+
+
+def _flag(_: Leaf, value: Any) -> Reading:
+    if not isinstance(value, bool):
+        raise LeafError(f"yes or no is wanted, not {_called(value)}.", "Write true or false, without quotes.")
+    return Reading(value, "yes" if value else "no")
+
+
+def _text(_: Leaf, value: Any) -> Reading:
+    if not isinstance(value, str) or not value.strip():
+        raise LeafError(
+            f"text is wanted, not {_called(value)}." if not isinstance(value, str) else "the text is empty.",
+            'Write "…", or leave it out.',
+        )
+    return Reading(value, value)
+
+
+def _choice(leaf: Leaf, value: Any) -> Reading:
+    if value not in leaf.possible or not isinstance(value, str):
+        hint = did_you_mean(str(value), leaf.possible)
+        raise LeafError(
+            f"{json.dumps(value, ensure_ascii=False)} is not one of its values.",
+            f"{hint} One of: {', '.join(leaf.possible)}.".strip(),
+        )
+    return Reading(value, value.replace("_", " "))
+
+
+def _date(leaf: Leaf, value: Any) -> Reading:
+    if (
+        isinstance(value, dict)
+        and set(value) == {"between"}
+        and isinstance(value["between"], list)
+        and len(value["between"]) == 2
+    ):
+        low, high = (_day(part) for part in value["between"])
+        if low > high:
+            raise LeafError("the two days are the wrong way round.", "Write the earlier day first.")
+        causes = frozenset([Cause("date_unknown", leaf.path)])
+        return Reading(Range(low, high, causes), f"between {value['between'][0]} and {value['between'][1]}")
+    return Reading(_day(value), str(value))
+
+
+def _day(value: Any) -> int:
+    try:
+        if not isinstance(value, str) or len(value) != 10:
+            raise ValueError
+        return datetime.date.fromisoformat(value).toordinal()
+    except ValueError:
+        written = json.dumps(value, ensure_ascii=False)
+        raise LeafError(f"{written} is not a date.", 'Write year-month-day, as in "2026-05-04".') from None
+
+
+_READ = {
+    "quantity": _quantity,
+    "count": _count,
+    "flag": _flag,
+    "text": _text,
+    "choice": _choice,
+    "date": _date,
+    "constant": lambda leaf, value: Reading(float(value) if isinstance(value, int) else str(value), str(value)),
+}

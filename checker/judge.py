@@ -1,0 +1,263 @@
+"""One bound rule on one job → what it says. Pure: no file, clock, locale or print.
+
+The order of design: does it apply; is it for the authority to say; is it required and so. What is unknown is tried for
+every value it could have, up to 64 combinations, before anyone is asked for it.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from typing import Any, NamedTuple
+
+from checker import tree
+from checker.evaluate import (
+    MOST_COMBINATIONS,
+    Cause,
+    Facts,
+    Known,
+    Nothing,
+    Scope,
+    Truth,
+    Unknown,
+    all_of,
+    any_of,
+    combinations,
+    missing,
+    open_choices,
+    reads,
+    truth,
+)
+from checker.findings import FAIL, PASS, REASONS, VERIFY
+from checker.uncertainty import AccuracyOf, margin
+
+DOES_NOT_APPLY = "does_not_apply"
+
+
+class Verdict(NamedTuple):
+    """What one rule says of one item: the outcome, and if it must be verified, why and what would settle it.
+
+    `causes` is what is unknown, `needs` the full paths that matter, `exact` whether no other set of facts would do, and
+    `question` the number of the authority's question that arose (-1: none).
+    """
+
+    outcome: str
+    causes: frozenset[Cause] = frozenset()
+    needs: tuple[str, ...] = ()
+    exact: bool = True
+    question: int = -1
+    trace: Any = None
+
+    @property
+    def reason(self) -> str:
+        """The first remaining reason of the closed list; empty unless it must be verified."""
+        if self.outcome != VERIFY:
+            return ""
+        present = {cause.reason for cause in self.causes}
+        return next((reason for reason in REASONS if reason in present), "authority_decides")
+
+
+class Place(NamedTuple):
+    """Where in the job a rule is being judged: full paths of the item and of the item around it, and the item's key."""
+
+    item: str = ""
+    outer: str = ""
+    key: str = ""
+
+
+class Judged(NamedTuple):
+    place: Place
+    verdict: Verdict
+    scope: Scope
+
+
+def judge(rule: tree.BoundRule, facts: Facts, accuracy: AccuracyOf) -> list[Judged]:
+    """Judge a rule on a job: one verdict for each list item it goes through, or one in all.
+
+    Args:
+        accuracy: As in `uncertainty.margin`.
+
+    Returns:
+        A verdict a place, `does_not_apply` among them.
+    """
+    places = list(_places(rule.for_each, facts))
+    unknown = [place for place in places if isinstance(place, Unknown)]
+    if rule.for_each and (unknown or not places):
+        return [_of_the_list(rule, facts, unknown)]
+    return [_at(rule, facts, place, accuracy) for place in places if isinstance(place, Place)]
+
+
+def _at(rule: tree.BoundRule, facts: Facts, place: Place, accuracy: AccuracyOf) -> Judged:
+    def guard(node: tree.Compare, scope: Scope) -> Unknown | None:
+        return too_close(node, scope, accuracy)
+
+    scope = Scope(facts, rule.where, place.item, place.outer, guard=guard if rule.judged == "guarded" else None)
+    return Judged(place, settle(rule, scope), scope)
+
+
+def _places(for_each: tuple[str, ...], facts: Facts) -> Iterator[Place | Unknown]:
+    """The items a rule goes through: of one list, or of a list inside each item of another."""
+    if not for_each:
+        yield Place()
+        return
+    keys = facts.items(for_each[0])
+    if keys is None:
+        yield missing(for_each[0])
+        return
+    for index, key in enumerate(keys):
+        item = f"{for_each[0]}.{index}"
+        if len(for_each) == 1:
+            yield Place(item, "", key)
+            continue
+        inner = facts.items(f"{item}.{for_each[1]}")
+        if inner is None:
+            yield missing(f"{item}.{for_each[1]}")
+            continue
+        for at, inner_key in enumerate(inner):
+            yield Place(f"{item}.{for_each[1]}.{at}", item, f"{key}/{inner_key}")
+
+
+def _of_the_list(rule: tree.BoundRule, facts: Facts, unknown: list[Unknown]) -> Judged:
+    """A list left out is unknown, not empty: one verdict that names it, unless the rule cannot apply whatever is in it."""
+    scope = Scope(facts, rule.where)
+    outright = tree.All(tuple(c for c in rule.applies.conditions if not _reads_item(c, rule.where)))
+    applies = truth(outright, scope)
+    if not unknown or applies is False:
+        return Judged(Place(), Verdict(DOES_NOT_APPLY), scope)
+    parts = [*unknown, *([applies] if isinstance(applies, Unknown) else [])]
+    causes = frozenset().union(*(part.causes for part in parts))
+    return Judged(Place(), Verdict(VERIFY, causes, tuple(sorted({c.fact for c in causes if c.fact})), True), scope)
+
+
+def _reads_item(node: Any, where: Mapping[str, tree.Value]) -> bool:
+    if isinstance(node, tree.Fact):
+        return node.frame != "job"
+    if isinstance(node, tree.Named):
+        return _reads_item(where[node.name], where)
+    return isinstance(node, tuple) and any(_reads_item(part, where) for part in node)
+
+
+# --- one place -------------------------------------------------------------------------------------------------------
+
+
+def settle(rule: tree.BoundRule, scope: Scope) -> Verdict:
+    """The verdict in one place, after trying every value that unrecorded facts could have."""
+    plain = _plainly(rule, scope)
+    if plain.outcome != VERIFY or plain.question >= 0:
+        return _doubted(rule, plain)
+    nodes = [rule.applies, rule.require, *(ask.condition for ask in rule.verify)]
+    choices = open_choices(nodes, scope)
+    if not choices:
+        return plain._replace(needs=_facts(plain), exact=_read_once(nodes, scope, plain))
+    worlds = [(world, _plainly(rule, scope.assuming(world))) for world in combinations(choices)]
+    agreed = _agreed([verdict for _, verdict in worlds])
+    if agreed:
+        return _doubted(rule, Verdict(agreed))
+    needs = {fact for _, verdict in worlds for fact in _facts(verdict)} | _that_matter(choices, worlds)
+    exact = all(
+        _read_once(nodes, scope.assuming(world), verdict) for world, verdict in worlds if verdict.outcome == VERIFY
+    )
+    open_causes = frozenset(Cause("not_recorded", fact) for fact in needs if fact in choices)
+    causes = open_causes.union(*(verdict.causes for _, verdict in worlds if verdict.outcome == VERIFY))
+    return Verdict(VERIFY, causes, tuple(sorted(needs)), exact, max(verdict.question for _, verdict in worlds))
+
+
+def _plainly(rule: tree.BoundRule, scope: Scope) -> Verdict:
+    """Section 3.3 of the design, the four lines of it, in strong Kleene logic."""
+    applies = truth(rule.applies, scope)
+    if applies is False:
+        return Verdict(DOES_NOT_APPLY)
+    asked = [truth(ask.condition, scope) for ask in rule.verify]
+    if any(answer is True for answer in asked):
+        return Verdict(VERIFY, question=asked.index(True))
+    if rule.stale:
+        return Verdict(VERIFY, frozenset([Cause("authority_decides", "", rule.stale)]))
+    return outcome_of(applies, any_of(asked), truth(rule.require, scope))
+
+
+def outcome_of(applies: Truth, verify: Truth, require: Truth) -> Verdict:
+    """The 27 combinations of three-valued `applies_when`, `verify_when` and `require`."""
+    if applies is False:
+        return Verdict(DOES_NOT_APPLY)
+    if verify is True:
+        return Verdict(VERIFY, question=0)
+    if isinstance(verify, Unknown):
+        return Verdict(VERIFY, verify.causes, trace=("verify", verify.trace))
+    if require is True:
+        return Verdict(PASS)
+    if require is False and applies is True:
+        return Verdict(FAIL)
+    unknown = [part for part in (applies, require) if isinstance(part, Unknown)]
+    causes = frozenset().union(*(part.causes for part in unknown))
+    return Verdict(
+        VERIFY, causes, trace=tuple(part.trace if isinstance(part, Unknown) else part for part in (applies, require))
+    )
+
+
+def _agreed(verdicts: list[Verdict]) -> str:
+    """The outcome that every filling-in gives; a pass and 'does not apply' together are a pass."""
+    outcomes = {verdict.outcome for verdict in verdicts}
+    if outcomes == {PASS, DOES_NOT_APPLY}:
+        return PASS
+    return outcomes.pop() if len(outcomes) == 1 and VERIFY not in outcomes else ""
+
+
+def _facts(verdict: Verdict) -> tuple[str, ...]:
+    return tuple(sorted({cause.fact for cause in verdict.causes if cause.fact})) if verdict.outcome == VERIFY else ()
+
+
+def _that_matter(
+    choices: Mapping[str, tuple[Known | Nothing, ...]], worlds: list[tuple[dict[str, Known | Nothing], Verdict]]
+) -> set[str]:
+    """The facts of which two values, all else equal, lead to different verdicts."""
+    found = set()
+    for path in choices:
+        said: dict[Any, Any] = {}
+        for world, verdict in worlds:
+            others = tuple((name, repr(value)) for name, value in world.items() if name != path)
+            mark = (verdict.outcome, verdict.trace, verdict.question)
+            if said.setdefault(others, mark) != mark:
+                found.add(path)
+                break
+    return found
+
+
+def _read_once(nodes: list[Any], scope: Scope, verdict: Verdict) -> bool:
+    """Whether no fact that is still unknown is read twice: then what is needed is exact."""
+    times = Counter(path for node in nodes for path in reads(node, scope))
+    return all(times[cause.fact] <= 1 for cause in verdict.causes if cause.reason == "not_recorded")
+
+
+def _doubted(rule: tree.BoundRule, verdict: Verdict) -> Verdict:
+    """A requirement or limit nobody is sure of gives no firm outcome; a warning about life is never hidden by that."""
+    if not rule.doubtful or verdict.outcome not in (PASS, FAIL) or (rule.life_safety and verdict.outcome == FAIL):
+        return verdict
+    detail = f"{' and '.join(rule.doubtful)} to be confirmed in the adopted book"
+    return Verdict(VERIFY, frozenset([Cause("authority_decides", "", detail)]))
+
+
+def too_close(node: tree.Compare, scope: Scope, accuracy: AccuracyOf) -> Unknown | None:
+    """Under `judged: guarded`: unknown where the reading is nearer its limit than the meter can tell."""
+    found = margin(node, scope, accuracy)
+    if found is None or found.standard == 0.0:
+        return None
+    if found.expanded is None:
+        causes = frozenset(Cause("not_recorded", path, "accuracy of the instrument") for path in found.unstated)
+        return Unknown(causes, ("unstated", node.text, scope.item))
+    if abs(found.amount) >= found.expanded:
+        return None
+    paths = [path for path in reads(node, scope) if accuracy(path)]
+    return Unknown(frozenset(Cause("too_close", path) for path in paths), ("close", node.text, scope.item))
+
+
+__all__ = [
+    "DOES_NOT_APPLY",
+    "MOST_COMBINATIONS",
+    "Judged",
+    "Place",
+    "Verdict",
+    "all_of",
+    "judge",
+    "outcome_of",
+    "settle",
+]

@@ -1,0 +1,166 @@
+"""Limits and tables: what a number was on a day and under an edition, read into base units.
+
+A table answers exactly one row for every combination of its keys; a gap or an overlap is its author's mistake.
+"""
+
+from __future__ import annotations
+
+import datetime
+import itertools
+import math
+from collections.abc import Iterator
+
+from checker import units
+from checker.problems import Problem
+from checker.rule import Limit, LimitValue
+from checker.ruleset import Part, edition_within
+from checker.tree import Plain, Row
+
+EVERY = (-math.inf, math.inf)
+
+
+class LimitError(ValueError):
+    """Text that is not a value of the limit: what is wrong and what to do."""
+
+
+def kind_of(limit: Limit) -> str:
+    """The kind of a limit: as it says, or that of its unit."""
+    if limit.kind:
+        return limit.kind
+    if not limit.unit:
+        return "word"
+    found = units.kinds_written(limit.unit)
+    return found[0] if found else ""
+
+
+def day_number(day: str) -> int:
+    return datetime.date.fromisoformat(day).toordinal()
+
+
+def in_period(starts: str | None, until: str | None, day: int) -> bool:
+    """Whether a day is in the half-open period [starts, until)."""
+    return (starts is None or day_number(starts) <= day) and (until is None or day < day_number(until))
+
+
+def pick(limit: Limit, edition: str | None, day: int) -> LimitValue | None:
+    """The value that holds on a day under an edition (None: the limit's ruleset has no editions)."""
+    for value in limit.values:
+        if (edition is None or edition_within(value.editions, edition)) and in_period(value.starts, value.until, day):
+            return value
+    return None
+
+
+def read(limit: Limit, text: str) -> Plain:
+    """One value of a limit: an amount in base units, a day number, or a word.
+
+    Raises:
+        LimitError: The text is not a value of the limit's kind.
+    """
+    kind = kind_of(limit)
+    if kind == "word":
+        return text
+    if kind == "date":
+        try:
+            return day_number(text)
+        except ValueError:
+            raise LimitError(f"'{text}' is not a date: write year-month-day.") from None
+    try:
+        unit = limit.unit or units.base_unit(kind).name
+        plain = text.replace(".", "", 1).replace("-", "", 1).replace(",", "").isdigit()
+        return units.read_amount(f"{text} {unit}" if plain else text, kind, unit)[0]
+    except units.UnitError as error:
+        raise LimitError(str(error)) from None
+
+
+def rows(limit: Limit, value: LimitValue) -> tuple[Row, ...]:
+    """The rows of a table, in base units.
+
+    Raises:
+        LimitError: A row has a key too many or too few, or a value that cannot be read.
+    """
+    return tuple(_row(limit, dict(row.model_extra or {}), row.value) for row in value.rows or ())
+
+
+def _row(limit: Limit, written: dict[str, object], value: str) -> Row:
+    if set(written) != set(limit.keys):
+        raise LimitError(f"A row gives {', '.join(written)}; the keys of the table are {', '.join(limit.keys)}.")
+    keys = tuple(_key(limit, name, written[name]) for name in limit.keys)
+    return Row(keys, None if value == "none" else read(limit, value))
+
+
+def _key(limit: Limit, name: str, written: object) -> str | tuple[float, float]:
+    allowed = limit.keys[name]
+    if isinstance(allowed, list):
+        if written not in allowed:
+            raise LimitError(f"'{written}' is not one of {', '.join(allowed)}.")
+        return str(written)
+    if not isinstance(written, dict) or not set(written) <= {"from", "below"}:
+        raise LimitError(f"'{name}' is a range: write {{from: 10 {allowed}, below: 20 {allowed}}}.")
+    kind = units.kinds_written(allowed)[0]
+    try:
+        low, high = (
+            units.read_amount(str(written[end]), kind, allowed)[0] if end in written else None
+            for end in ("from", "below")
+        )
+    except units.UnitError as error:
+        raise LimitError(str(error)) from None
+    return (-math.inf if low is None else low, math.inf if high is None else high)
+
+
+def table_problems(limit: Limit, value: LimitValue, part: Part, at: tuple[str | int, ...]) -> Iterator[Problem]:
+    """Gaps and overlaps of a table: combinations of keys that no row answers, or two rows do."""
+    try:
+        found = rows(limit, value)
+    except LimitError as error:
+        yield part.problem(at, str(error))
+        return
+    for combination in itertools.product(*(_cells(limit, name, found, i) for i, name in enumerate(limit.keys))):
+        hits = [
+            i
+            for i, row in enumerate(found)
+            if all(_covers(cell, key) for cell, key in zip(row.keys, combination, strict=True))
+        ]
+        if len(hits) == 1:
+            continue
+        named = ", ".join(
+            f"{name} {_said(limit, name, cell)}" for name, cell in zip(limit.keys, combination, strict=True)
+        )
+        if not hits:
+            yield part.problem(
+                (*at, "rows", "="),
+                f"The table has a gap: no row for {named}.",
+                "Add a row; write 'value: none' where there is none.",
+            )
+        else:
+            yield part.problem(
+                (*at, "rows", hits[1]),
+                f"The table has an overlap: rows {hits[0] + 1} and {hits[1] + 1} both answer {named}.",
+                "Keep one.",
+            )
+        return
+
+
+def _cells(limit: Limit, name: str, found: tuple[Row, ...], index: int) -> list[str | tuple[float, float]]:
+    """The closed list of a key, or the pieces into which the rows' ends cut its range."""
+    allowed = limit.keys[name]
+    if isinstance(allowed, list):
+        return list(allowed)
+    ends = sorted({end for row in found for end in row.keys[index] if isinstance(end, float)} | set(EVERY))
+    return list(itertools.pairwise(ends))
+
+
+def _covers(cell: str | tuple[float, float], piece: str | tuple[float, float]) -> bool:
+    if isinstance(cell, tuple) and isinstance(piece, tuple):
+        return cell[0] <= piece[0] and piece[1] <= cell[1]
+    return cell == piece
+
+
+def _said(limit: Limit, name: str, cell: str | tuple[float, float]) -> str:
+    if isinstance(cell, str):
+        return cell
+    unit = str(limit.keys[name])
+    kind = units.kinds_written(unit)[0]
+    low, high = (units.write_amount(end, kind, unit) if math.isfinite(end) else "" for end in cell)
+    if low and high:
+        return f"{low} to {high}"
+    return f"from {low}" if low else f"below {high}" if high else "of any size"

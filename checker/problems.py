@@ -1,0 +1,62 @@
+"""A mistake of an author or of a job: where it is, what it is, what to do about it.
+
+Problems are values. They are collected and shown all at once; only `ProblemsFound` travels as an exception, and it
+carries the whole list. Nothing here knows YAML, JSON or rules.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from typing import NamedTuple
+
+
+class Where(NamedTuple):
+    """A place in a text: the file as the user named it, and line and column counted from 1 (0: the whole file)."""
+
+    file: str
+    line: int = 0
+    column: int = 0
+    pointer: str = ""
+
+    def __str__(self) -> str:
+        place = f"{self.file}:{self.line}:{self.column}" if self.line else self.file
+        return f"{place} ({self.pointer})" if self.pointer else place
+
+
+class Problem(NamedTuple):
+    """One mistake.
+
+    `what` says what is wrong and `mend` what to do, both in trade words. `excerpt` is the line of text at fault and
+    `caret` the column in it (from 1) that the mistake is at; both may be missing.
+    """
+
+    where: Where
+    what: str
+    mend: str = ""
+    excerpt: str = ""
+    caret: int = 0
+
+    def __str__(self) -> str:
+        lines = [str(self.where), f"  {self.what}"]
+        if self.excerpt:
+            lines.append(f"      {self.excerpt}")
+            if self.caret:
+                lines.append("      " + " " * (self.caret - 1) + "^")
+        if self.mend:
+            lines.append(f"  {self.mend}")
+        return "\n".join(lines)
+
+
+class ProblemsFound(Exception):
+    """Every problem found in one piece of work, in the order of the text."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = sorted(set(problems), key=lambda p: (p.where.file, p.where.line, p.where.column, p.what))
+        super().__init__("\n".join(map(str, self.problems)))
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """A sentence that offers the closest known word, or nothing where none is close."""
+    close = difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)
+    return f"Did you mean '{close[0]}'?" if close else ""

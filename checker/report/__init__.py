@@ -1,0 +1,1 @@
+"""What a check says, in the forms people and programs read."""

@@ -1,0 +1,78 @@
+"""A report: one job's findings, with what was judged, when and by which rulesets."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from checker.findings import FAIL, PASS, VERIFY, Finding
+
+DEFERRAL = (
+    "This is a self-check of what was recorded. It is not an inspection. The authority having jurisdiction decides; "
+    "codes are cited here, not quoted, and the adopted book and the maker's instructions govern."
+)
+
+
+class RulesetUsed(NamedTuple):
+    id: str
+    version: str
+    digest: str
+    title: str
+
+
+class Report(NamedTuple):
+    """`outside` says why the rulesets cannot speak of this job at all; then there are no findings."""
+
+    job_id: str
+    file: str
+    title: str
+    place: str
+    on: str
+    dates: tuple[tuple[str, str], ...]
+    rulesets: tuple[RulesetUsed, ...]
+    notes: tuple[str, ...]
+    outside: tuple[str, ...]
+    findings: tuple[Finding, ...]
+    not_applying: int
+
+    def with_outcome(self, outcome: str) -> list[Finding]:
+        return [finding for finding in self.findings if finding.outcome == outcome]
+
+    @property
+    def to_fix(self) -> list[Finding]:
+        """Failures, life safety first, then what the code says, then practice; accepted ones last."""
+        return sorted(self.with_outcome(FAIL), key=lambda f: (f.accepted, not f.life_safety, f.obligation != "shall"))
+
+    @property
+    def before_running(self) -> list[Finding]:
+        """Questions of life safety that are open: to be settled before the equipment runs."""
+        return [finding for finding in self.with_outcome(VERIFY) if finding.life_safety]
+
+    @property
+    def to_verify(self) -> list[Finding]:
+        return [finding for finding in self.with_outcome(VERIFY) if not finding.life_safety]
+
+    @property
+    def passed(self) -> list[Finding]:
+        return self.with_outcome(PASS)
+
+    @property
+    def headline(self) -> str:
+        """What was answered and what was not, counted, and nothing claimed beyond it."""
+        total, open_ones, failed = len(self.findings), len(self.with_outcome(VERIFY)), self.to_fix
+        accepted = sum(finding.accepted for finding in failed)
+        unrecorded = sum(finding.reason == "not_recorded" for finding in self.with_outcome(VERIFY))
+        parts = [f"{len(failed)} failed" + (f" ({accepted} accepted by the authority)" if accepted else "")]
+        parts += [f"{unrecorded} not recorded"] if unrecorded else []
+        parts += [f"{open_ones - unrecorded} to verify locally"] if open_ones - unrecorded else []
+        return f"{total - open_ones} of {total} requirements answered: {', '.join(parts)}."
+
+    def exit_code(self, strict: bool) -> int:
+        """0 nothing failed, 1 something did or a question of life safety is open, 2 nothing could be judged."""
+        if self.outside or not self.findings:
+            return 2
+        failed = [finding for finding in self.to_fix if not finding.accepted]
+        if any(finding.obligation == "shall" or strict for finding in failed) or self.before_running:
+            return 1
+        if any(finding.life_safety for finding in failed) or (strict and self.to_verify):
+            return 1
+        return 0

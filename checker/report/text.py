@@ -1,0 +1,192 @@
+"""The report as text: what to fix, what to settle, what passed, and who decides.
+
+The same words with and without colour; colour only sets a heading apart.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Callable, Iterator
+
+from checker.findings import FAIL, VERIFY, Finding, Need
+from checker.report.model import DEFERRAL, Report
+from checker.tree import Citation
+
+Paint = Callable[[str, str], str]
+
+GROUPS = (
+    ("Record this", ("not_recorded", "implausible", "date_unknown")),
+    ("Measure again", ("too_close",)),
+    ("Ask the authority", ("authority_decides", "not_adopted")),
+)
+CAUTION = (
+    "Electricity, pressure, refrigerant and flame can kill. Work on them is for qualified and licensed people: "
+    "power off, locked and proved dead; regulator and relief on the nitrogen; ventilation and no flame near refrigerant."
+)
+
+
+def plain(text: str, _: str) -> str:
+    """No colour."""
+    return text
+
+
+def render(report: Report, width: int = 80, paint: Paint = plain) -> str:
+    """One job's report.
+
+    Args:
+        width: Columns of the terminal.
+        paint: Puts a text in a style ("heading", "fail", "verify", "pass").
+    """
+    writer = _Writer(max(40, min(width, 100)), paint)
+    return "\n".join(writer.report(report)) + "\n"
+
+
+class _Writer:
+    def __init__(self, width: int, paint: Paint) -> None:
+        self.width, self.paint = width, paint
+
+    def report(self, report: Report) -> Iterator[str]:
+        yield from self.head(report)
+        if report.outside:
+            yield from self.outside(report)
+        else:
+            yield from self.findings(report)
+        yield ""
+        yield from self.wrapped(CAUTION)
+        yield from self.wrapped(DEFERRAL)
+
+    def head(self, report: Report) -> Iterator[str]:
+        yield self.paint(f"Job {report.job_id}" + (f": {report.title}" if report.title else ""), "heading")
+        yield from self.wrapped(f"Place: {report.place or 'not recorded'}. Looked at on {report.on}.")
+        for title, written in report.dates:
+            yield from self.wrapped(f"{title}: {written}.")
+        for used in report.rulesets:
+            yield from self.wrapped(f"Ruleset {used.id} {used.version} ({used.digest}): {used.title}.", hang=2)
+        for note in report.notes:
+            yield from self.wrapped(f"Note: {note}", hang=2)
+
+    def outside(self, report: Report) -> Iterator[str]:
+        yield ""
+        yield self.paint("These rulesets are not written for this job; nothing was judged.", "fail")
+        for line in report.outside:
+            yield from self.wrapped(line, indent=2)
+
+    def findings(self, report: Report) -> Iterator[str]:
+        yield ""
+        yield from self.wrapped(report.headline)
+        yield from self.section("Fix first", report.to_fix, self.failed, "fail")
+        yield from self.section("Settle before running", report.before_running, self.unsettled, "fail")
+        for heading, reasons in GROUPS:
+            found = [finding for finding in report.to_verify if finding.reason in reasons]
+            yield from self.section(heading, found, self.unsettled, "verify")
+        yield from self.section("Passed", report.passed, self.passed, "pass")
+        yield ""
+        yield f"{report.not_applying} rules do not apply to this job."
+        if report.exit_code(strict=False) == 0:
+            yield from self.wrapped(
+                "Nothing was found wrong in what was recorded. That does not say that the job is ready."
+            )
+
+    def section(
+        self, heading: str, found: list[Finding], show: Callable[[Finding], Iterator[str]], style: str
+    ) -> Iterator[str]:
+        if not found:
+            return
+        yield ""
+        yield self.paint(f"{heading} ({len(found)})", style)
+        for finding in found:
+            yield from show(finding)
+
+    def failed(self, finding: Finding) -> Iterator[str]:
+        marks = [
+            word
+            for word, is_so in (("LIFE SAFETY", finding.life_safety), ("practice", finding.obligation == "should"))
+            if is_so
+        ]
+        yield from self.titled(finding, "FAIL", marks)
+        yield from self.wrapped(finding.message, indent=4)
+        yield from self.workings(finding)
+        yield from self.labelled("Do", finding.remedy)
+        yield from self.labelled("Caution", finding.caution)
+        if finding.acceptance:
+            a = finding.acceptance
+            yield from self.labelled("Accepted", f"{a.accepted_by}, {a.reference}, until {a.until}; {a.standing}")
+        yield from self.tail(finding)
+
+    def unsettled(self, finding: Finding) -> Iterator[str]:
+        yield from self.titled(finding, "VERIFY", ["LIFE SAFETY"] if finding.life_safety else [])
+        yield from self.labelled("Ask", finding.ask)
+        for need in finding.needs:
+            yield from self.need(need)
+        if not finding.needs_exact:
+            yield from self.wrapped("(not all of these may be needed)", indent=4)
+        for alternative in finding.alternatives:
+            yield from self.wrapped(
+                f"Under {alternative.label}: {alternative.outcome.replace('_', ' ')}", indent=4, hang=2
+            )
+        yield from self.labelled("Caution", finding.caution if finding.life_safety else "")
+        yield from self.tail(finding)
+
+    def passed(self, finding: Finding) -> Iterator[str]:
+        yield from self.titled(finding, "ok", [])
+        yield from self.workings(finding, only_measured=True)
+
+    def titled(self, finding: Finding, word: str, marks: list[str]) -> Iterator[str]:
+        item = f" [{finding.item}]" if finding.item else ""
+        marked = "".join(f" ({mark})" for mark in marks)
+        yield from self.wrapped(f"{word}: {finding.title}{item}{marked}. {cited(finding.citations)}", indent=2, hang=2)
+
+    def need(self, need: Need) -> Iterator[str]:
+        more = f" ({need.detail})" if need.detail else ""
+        yield from self.wrapped(f"{need.ask or need.title}{more} [{need.fact}]", indent=4, hang=2)
+
+    def workings(self, finding: Finding, only_measured: bool = False) -> Iterator[str]:
+        for working in finding.workings:
+            wrong = working.holds == "does not hold" and not only_measured
+            if not (working.uncertainty or (wrong and working.margin)):
+                continue
+            parts = [f"{working.text}: {' against '.join(working.values)}", f"margin {working.margin}"]
+            parts += [f"uncertainty {working.uncertainty}"] if working.uncertainty else []
+            parts += [f"probability of conformity {working.probability}"] if working.probability else []
+            yield from self.wrapped("; ".join(parts), indent=4, hang=2)
+
+    def tail(self, finding: Finding) -> Iterator[str]:
+        for note in finding.notes:
+            yield from self.wrapped(f"Note: {note}.".replace("..", "."), indent=4, hang=2)
+        yield from self.wrapped(f"Rule {finding.rule}", indent=4)
+
+    def labelled(self, label: str, text: str) -> Iterator[str]:
+        if text:
+            yield from self.wrapped(f"{label}: {text}", indent=4, hang=2)
+
+    def wrapped(self, text: str, indent: int = 0, hang: int = 0) -> Iterator[str]:
+        if text:
+            lines = textwrap.wrap(
+                text,
+                self.width,
+                initial_indent=" " * indent,
+                subsequent_indent=" " * (indent + hang),
+                break_on_hyphens=False,
+            )
+            yield from lines
+
+
+def cited(citations: tuple[Citation, ...]) -> str:
+    """Sections on one line: `NEC 2020 440.22(A); …`, each marked where it is not sure."""
+    said = []
+    for citation in citations:
+        edition = f" {citation.edition}" if citation.edition else ""
+        mark = {"doubtful": " (section to be confirmed)", "from_memory": " (section from memory)"}.get(
+            citation.section_sure, ""
+        )
+        said.append(f"{citation.document}{edition} {citation.section}{mark}")
+    return "; ".join(said)
+
+
+def counts(reports: list[Report]) -> str:
+    """A closing line over several jobs."""
+    failed = sum(1 for report in reports if any(not finding.accepted for finding in report.to_fix))
+    outside = sum(1 for report in reports if report.outside)
+    open_ones = sum(1 for report in reports if report.with_outcome(VERIFY) and not report.with_outcome(FAIL))
+    parts = [f"{failed} with something to fix", f"{open_ones} with only open questions"]
+    return f"{len(reports)} jobs: {', '.join(parts)}" + (f", {outside} not judged" if outside else "") + "."

@@ -1,0 +1,494 @@
+"""Words of an expression → nodes: every word found, every kind checked, without any job.
+
+A word is a name under `where`, a limit, a fact, or a word of the closed list it is compared with, looked for in that
+order. A literal takes the kind of what it is compared with or added to; anything else that mixes kinds is a mistake.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, NamedTuple, NoReturn
+
+from checker import expression as syntax
+from checker import limits as limit_module
+from checker import tree, units
+from checker.expression import ExpressionError
+from checker.facts import Leaf, Vocabulary
+from checker.layers import Chain, effective
+from checker.problems import did_you_mean
+from checker.rule import Limit
+from checker.trade import functions
+
+FOLDS = ("count", "first", "last", "lowest", "highest", "average", "at", "highest_until")
+DIFFERENCES = set(units.DIFFERENCE_OF.values())
+PLAIN_NUMBERS = ("0", "1")
+
+
+class Context(NamedTuple):
+    """Where an expression stands: the chain, the day and editions, and what `item` is."""
+
+    chain: Chain
+    vocabulary: Vocabulary
+    editions: Mapping[str, str | None]
+    day: int
+    for_each: tuple[str, ...] = ()
+
+
+class Resolver:
+    """Turns syntax into nodes for one rule. `where` grows as its names are resolved, in order."""
+
+    def __init__(self, context: Context) -> None:
+        self.context = context
+        self.where: dict[str, tree.Value] = {}
+        self.doubtful: list[str] = []
+
+    # --- conditions ---
+
+    def condition(self, node: syntax.Syntax, text: str) -> tree.Condition:
+        """A line of conditions.
+
+        Raises:
+            ExpressionError: A word is not found, kinds are mixed, or the line is no condition.
+        """
+        if isinstance(node, syntax.Compare):
+            return self.compare(node, text)
+        if isinstance(node, syntax.Member):
+            return self.member(node, text)
+        if isinstance(node, syntax.Not):
+            return tree.Not(self.flag(node.value, text), text)
+        return self.flag(node, text)
+
+    def flag(self, node: syntax.Syntax, text: str) -> tree.Condition:
+        value = self.value(node)
+        if value.kind != "flag":
+            _wrong(
+                f"This is {_a(value.kind)}, not a yes or no.",
+                node,
+                "Compare it with something, or ask 'given:' for it.",
+            )
+        return tree.Truth(value, text)
+
+    def compare(self, node: syntax.Compare, text: str) -> tree.Condition:
+        edition = self.edition_compared(node, text)
+        if edition is not None:
+            return edition
+        anchor = next((self.value(part) for part in node.operands if not _literal(part) and not self._bare(part)), None)
+        if anchor is None:
+            self._explain_bare(node)
+        operands = tuple(self.operand(part, anchor) for part in node.operands)
+        for part, operand in zip(node.operands, operands, strict=True):
+            if operand.kind != anchor.kind:
+                _wrong(_mixed(anchor, operand), part, "Compare a reading with a limit of the same kind.")
+        if anchor.kind in ("word", "flag") and set(node.operators) - {"==", "!="}:
+            _wrong(f"{_a(anchor.kind)} has no larger and smaller.", node, "Use == or 'in [ … ]'.")
+        return tree.Compare(operands, node.operators, anchor.kind, self.grain(operands), text)
+
+    def operand(self, part: syntax.Syntax, anchor: tree.Value) -> tree.Value:
+        """A side of a comparison; a plain literal or an unbound word takes the other side's kind."""
+        if isinstance(part, syntax.Amount | syntax.Day):
+            if (
+                isinstance(part, syntax.Amount)
+                and part.number in PLAIN_NUMBERS
+                and not part.unit
+                and anchor.kind == "number"
+            ):
+                return tree.Constant(part.number, float(part.number), "number")
+            written = part.text if isinstance(part, syntax.Day) else f"{part.number} {part.unit}".strip()
+            _wrong(
+                f"{written} stands here as a bare limit.",
+                part,
+                "Give it a name and a source under 'limits:' and write the name.",
+            )
+        if isinstance(part, syntax.Quoted) or self._bare(part):
+            word = part.text if isinstance(part, syntax.Quoted | syntax.Word) else ""
+            return self.word(word, anchor, part)
+        value = self.value(part)
+        if isinstance(part, syntax.Arithmetic | syntax.Call) and value.kind != "date":
+            _wrong("Arithmetic and functions go under 'where'.", part, "Name it there and write the name here.")
+        return value
+
+    def word(self, word: str, beside: tree.Value, part: Any) -> tree.Constant:
+        possible = self.possible(beside)
+        if beside.kind != "word":
+            _wrong(f"'{word}' is not a fact, a limit or a name under 'where'.", part, did_you_mean(word, self.known()))
+        if possible and word not in possible:
+            _wrong(
+                f"'{word}' is not one of the values of {_shown(beside)}.",
+                part,
+                did_you_mean(word, [*possible, *self.known()]) or f"One of: {', '.join(possible)}.",
+            )
+        return tree.Constant(word, word, "word")
+
+    def member(self, node: syntax.Member, text: str) -> tree.Member:
+        value = self.value(node.value)
+        if value.kind != "word":
+            _wrong(
+                f"This is {_a(value.kind)}, not a word out of a list.", node.value, "Compare amounts with <= and >=."
+            )
+        words = [str(self.word(word.text, value, word).value) for word in node.words]
+        return tree.Member(value, tuple(words), node.negated, text)
+
+    def edition_compared(self, node: syntax.Compare, text: str) -> tree.Condition | None:
+        call = node.operands[0]
+        if not (isinstance(call, syntax.Call) and call.name == "edition"):
+            return None
+        code = call.arguments[0] if len(call.arguments) == 1 else None
+        if not isinstance(code, syntax.Word) or code.text not in self.context.chain.by_id:
+            _wrong("edition() asks for a code in use here.", call, "Write edition(nec).")
+        other = node.operands[1]
+        if not isinstance(other, syntax.Amount) or len(node.operators) != 1:
+            _wrong("An edition is compared with a year.", other, "Write edition(nec) >= 2020.")
+        edition = self.context.editions.get(code.text)
+        if edition is None:
+            return tree.Unsettled(code.text, text)
+        order = {
+            "<": edition < other.number,
+            "<=": edition <= other.number,
+            ">": edition > other.number,
+            ">=": edition >= other.number,
+        }
+        order |= {"==": edition == other.number, "!=": edition != other.number}
+        return tree.Constantly(order[node.operators[0]], text)
+
+    # --- values ---
+
+    def value(self, node: syntax.Syntax) -> tree.Value:
+        """A value.
+
+        Raises:
+            ExpressionError: As for conditions.
+        """
+        if isinstance(node, syntax.Word):
+            return self.named(node)
+        if isinstance(node, syntax.Arithmetic):
+            return self.arithmetic(node)
+        if isinstance(node, syntax.Call):
+            return self.call(node)
+        if isinstance(node, syntax.Lookup):
+            return self.lookup(node)
+        if isinstance(node, syntax.Amount) and node.number in PLAIN_NUMBERS and not node.unit:
+            return tree.Constant(node.number, float(node.number), "number")
+        if isinstance(node, syntax.Quoted):
+            return tree.Constant(node.text, node.text, "word")
+        if isinstance(node, syntax.Amount | syntax.Day):
+            _wrong(
+                "A number or a date stands here bare.",
+                node,
+                "Give it a name and a source under 'limits:' and write the name.",
+            )
+        _wrong("This is not a value.", node, "A comparison belongs under applies_when or require.")
+
+    def named(self, node: syntax.Word) -> tree.Value:
+        if node.text in self.where:
+            return tree.Named(node.text, self.where[node.text].kind)
+        if node.text in self.context.chain.limit_names:
+            return self.limit(node.text, node)
+        fact = self.fact(node.text)
+        if fact is None:
+            _wrong(
+                f"'{node.text}' is not a fact, a limit or a name under 'where'.",
+                node,
+                did_you_mean(node.text, self.known()),
+            )
+        return fact
+
+    def fact(self, path: str) -> tree.Fact | None:
+        """A fact by its path, `item.` and `outer.` standing for list items; None where there is no such fact."""
+        frame, inside = self.framed(path)
+        leaf = self.leaf(frame, inside)
+        return tree.Fact(inside, frame, leaf.kind) if leaf else None
+
+    def framed(self, path: str) -> tuple[str, str]:
+        head, _, rest = path.partition(".")
+        return (head, rest) if head in ("item", "outer") and self.context.for_each else ("job", path)
+
+    def base(self, frame: str) -> str:
+        names = self.context.for_each
+        return {"job": "", "item": ".".join(names), "outer": names[0] if len(names) > 1 else ""}[frame]
+
+    def leaf(self, frame: str, inside: str) -> Leaf | None:
+        base = self.base(frame)
+        if frame == "outer" and not base:
+            return None
+        return self.context.vocabulary.leaves.get(f"{base}.{inside}" if base else inside)
+
+    def limit(self, name: str, node: Any) -> tree.Constant:
+        """A limit as it stands on the day and under the edition; open limits have no value."""
+        context = self.context
+        found = effective(context.chain, "limits", name, context.editions, context.day)
+        data = found.data
+        assert isinstance(data, Limit)
+        if data.keys:
+            _wrong(
+                f"'{name}' is a table.",
+                node,
+                f"Look a value up: {name}[{', '.join(f'{key}: …' for key in data.keys)}].",
+            )
+        value = limit_module.pick(data, context.editions.get(found.home.id), context.day)
+        kind = limit_module.kind_of(data)
+        if value is None and not data.open:
+            _wrong(
+                f"The limit '{name}' has no value here (edition {context.editions.get(found.home.id)}).",
+                node,
+                "Add a value for it, or narrow the editions of the rule.",
+            )
+        if value is None or value.value is None:
+            return tree.Constant(name, None, kind, data.unit)
+        if value.sure == "doubtful":
+            self.doubtful.append(f"the limit '{name}'")
+        read = [
+            limit_module.read(data, text) for text in ([value.value] if isinstance(value.value, str) else value.value)
+        ]
+        return tree.Constant(name, read[0] if isinstance(value.value, str) else tuple(read), kind, data.unit)
+
+    def arithmetic(self, node: syntax.Arithmetic) -> tree.Arithmetic:
+        left, right = self.value(node.left), self.value(node.right)
+        kind = _kind_of_sum(node.operator, left.kind, right.kind)
+        if not kind:
+            said = {"+": "added to", "-": "taken from", "*": "multiplied by", "/": "divided by"}[node.operator]
+            _wrong(
+                f"{_shown(left)} is {_a(left.kind)} and {_shown(right)} is {_a(right.kind)}: they cannot be {said} each other.",
+                node,
+            )
+        return tree.Arithmetic(node.operator, left, right, kind)
+
+    def call(self, node: syntax.Call) -> tree.Value:
+        if node.name in FOLDS:
+            return self.fold(node)
+        if node.name == "first_given":
+            first, second = (self.value(part) for part in self._two(node))
+            if first.kind != second.kind:
+                _wrong(_mixed(first, second), node)
+            return tree.FirstGiven(first, second, first.kind)
+        function = functions().get(node.name)
+        if function is None:
+            _wrong(
+                f"There is no function '{node.name}'.",
+                node,
+                did_you_mean(node.name, [*functions(), *FOLDS, "first_given", "edition"]),
+            )
+        if len(node.arguments) != len(function.arguments):
+            _wrong(
+                f"'{node.name}' takes {len(function.arguments)} values: {', '.join(a.name for a in function.arguments)}.",
+                node,
+            )
+        given = tuple(self.value(part) for part in node.arguments)
+        for argument, value, part in zip(function.arguments, given, node.arguments, strict=True):
+            if argument.kind != value.kind:
+                _wrong(
+                    f"'{node.name}' wants {_a(argument.kind)} for its {argument.name.replace('_', ' ')}; this is {_a(value.kind)}.",
+                    part,
+                )
+        tables = tuple(
+            self.limit(name, node) if name in self.context.chain.limit_names else _no_table(name, node)
+            for name in function.tables
+        )
+        return tree.Call(node.name, given, tables, function.result)
+
+    def _two(self, node: syntax.Call) -> tuple[syntax.Syntax, syntax.Syntax]:
+        if len(node.arguments) != 2:
+            _wrong(f"'{node.name}' takes two values.", node, f"Write {node.name}(one, other).")
+        return node.arguments[0], node.arguments[1]
+
+    def lookup(self, node: syntax.Lookup) -> tree.Lookup:
+        context = self.context
+        if node.table not in context.chain.limit_names:
+            _wrong(f"There is no table '{node.table}'.", node, did_you_mean(node.table, context.chain.limit_names))
+        found = effective(context.chain, "limits", node.table, context.editions, context.day)
+        data = found.data
+        assert isinstance(data, Limit)
+        given = dict(node.keys)
+        if set(given) != set(data.keys):
+            _wrong(f"The keys of '{node.table}' are {', '.join(data.keys) or 'none: it is a single limit'}.", node)
+        value = limit_module.pick(data, context.editions.get(found.home.id), context.day)
+        if value is None:
+            _wrong(
+                f"The table '{node.table}' has no rows here.",
+                node,
+                "Add a value for it, or narrow the editions of the rule.",
+            )
+        if value.sure == "doubtful":
+            self.doubtful.append(f"the table '{node.table}'")
+        keys = tuple(self.value(given[name]) for name in data.keys)
+        for (name, allowed), key in zip(data.keys.items(), keys, strict=True):
+            wanted = "word" if isinstance(allowed, list) else units.kinds_written(allowed)[0]
+            if key.kind != wanted:
+                _wrong(f"The key '{name}' wants {_a(wanted)}; {_shown(key)} is {_a(key.kind)}.", given[name])
+        return tree.Lookup(node.table, limit_module.rows(data, value), keys, limit_module.kind_of(data))
+
+    # --- folds ---
+
+    def fold(self, node: syntax.Call) -> tree.Fold:
+        match = next((part for part in node.arguments if isinstance(part, syntax.Match)), None)
+        plain = [part for part in node.arguments if not isinstance(part, syntax.Match)]
+        if not plain or not isinstance(plain[0], syntax.Word):
+            _wrong(f"'{node.name}' takes a list.", node, "Write count(circuits) or last(evacuation.readings.level).")
+        items, field = self.split(plain[0], whole=node.name == "count" and len(plain) == 1)
+        where = self.match(match, items) if match else None
+        kind = self._field_kind(items, field, plain[0]) if field else "number"
+        kind = "number" if node.name == "count" else kind
+        if node.name not in ("at", "highest_until"):
+            if len(plain) != 1:
+                _wrong(f"'{node.name}' takes one list, and 'is' to narrow it.", node)
+            return tree.Fold(node.name, items, field, kind, where)
+        if len(plain) != 3 or not isinstance(plain[1], syntax.Word):
+            _wrong(f"'{node.name}' takes the values, the times they were read at, and a time.", node)
+        _, clock = self.split(plain[1], whole=False)
+        until = self.value(plain[2])
+        if until.kind != self._field_kind(items, clock, plain[1]):
+            _wrong(f"{_shown(until)} is {_a(until.kind)}; a time is wanted.", plain[2])
+        return tree.Fold(node.name, items, field, kind, where, clock, until)
+
+    def split(self, word: syntax.Word, whole: bool) -> tuple[tree.Fact, str]:
+        """`item.devices.rating` → the list `item.devices` and its field `rating`."""
+        frame, inside = self.framed(word.text)
+        parts = inside.split(".")
+        for length in range(len(parts), 0, -1):
+            path = ".".join(parts[:length])
+            if ".".join(filter(None, (self.base(frame), path))) in self.context.vocabulary.lists:
+                field = ".".join(parts[length:])
+                if bool(field) == whole:
+                    _wrong(f"'{word.text}' should name a {'list' if whole else 'field of a list'}.", word)
+                return tree.Fact(path, frame, "list"), field
+        _wrong(f"'{word.text}' is not in a list.", word, did_you_mean(word.text, self.context.vocabulary.lists))
+
+    def _field_kind(self, items: tree.Fact, field: str, word: syntax.Word) -> str:
+        leaf = self.leaf(items.frame, f"{items.path}.{field}")
+        if leaf is None:
+            _wrong(f"'{word.text}' is not a fact.", word, did_you_mean(word.text, self.known()))
+        return leaf.kind
+
+    def match(self, match: syntax.Match, items: tree.Fact) -> tuple[str, tree.Value]:
+        found, field = self.split(match.field, whole=False)
+        if found != items:
+            _wrong(f"'{match.field.text}' is not a field of the same list.", match.field)
+        leaf = self.leaf(items.frame, f"{items.path}.{field}")
+        if leaf is None:
+            _wrong(f"'{match.field.text}' is not a fact.", match.field, did_you_mean(match.field.text, self.known()))
+        beside = tree.Fact(f"{items.path}.{field}", items.frame, leaf.kind)
+        if isinstance(match.value, syntax.Word) and self._bare(match.value):
+            return field, self.word(match.value.text, beside, match.value)
+        value = self.value(match.value)
+        if value.kind != leaf.kind:
+            _wrong(_mixed(beside, value), match.value)
+        return field, value
+
+    # --- what is known ---
+
+    def _bare(self, part: syntax.Syntax) -> bool:
+        """A word that is neither a name, a limit nor a fact: perhaps one of a closed list."""
+        if not isinstance(part, syntax.Word):
+            return False
+        return (
+            part.text not in self.where
+            and part.text not in self.context.chain.limit_names
+            and self.fact(part.text) is None
+        )
+
+    def _explain_bare(self, node: syntax.Compare) -> NoReturn:
+        for part in node.operands:
+            if isinstance(part, syntax.Word):
+                self.named(part)
+        _wrong("Nothing here is a fact.", node, "Compare a fact or a name under 'where' with a limit.")
+
+    def possible(self, value: tree.Value) -> tuple[str, ...]:
+        if isinstance(value, tree.Fact):
+            leaf = self.leaf(value.frame, value.path)
+            return leaf.possible if leaf else ()
+        if isinstance(value, tree.Named):
+            return self.possible(self.where[value.name])
+        return ()
+
+    def known(self) -> list[str]:
+        """Every word that could have been meant, for a suggestion."""
+        names = [*self.where, *self.context.chain.limit_names, *self.context.vocabulary.leaves]
+        for frame in ("item", "outer") if self.context.for_each else ():
+            base = self.base(frame)
+            names += [
+                f"{frame}.{path[len(base) + 1 :]}"
+                for path in self.context.vocabulary.leaves
+                if base and path.startswith(f"{base}.")
+            ]
+        return names
+
+    def unit_of(self, value: tree.Value) -> tuple[str, int | None]:
+        """The unit and the digits to print a value with."""
+        if isinstance(value, tree.Fact):
+            leaf = self.leaf(value.frame, value.path)
+            return (leaf.unit, leaf.digits) if leaf else ("", None)
+        if isinstance(value, tree.Constant) and value.unit:
+            return value.unit, None
+        if isinstance(value, tree.Named):
+            return self.unit_of(self.where[value.name])
+        for part in _inside(value):
+            if part.kind == value.kind and (found := self.unit_of(part))[0]:
+                return found
+        if value.kind not in units.kinds():
+            return "", None
+        return units.base_unit(value.kind).name, 1 if "temperature" in value.kind or "pressure" in value.kind else None
+
+    def grain(self, operands: tuple[tree.Value, ...]) -> float:
+        kind = operands[0].kind
+        if kind not in units.kinds():
+            return 0.0
+        return max(units.grain(kind, self.unit_of(operand)[0]) for operand in operands)
+
+
+def _inside(value: tree.Value) -> list[tree.Value]:
+    if isinstance(value, tree.Arithmetic):
+        return [value.left, value.right]
+    if isinstance(value, tree.FirstGiven):
+        return [value.first, value.second]
+    if isinstance(value, tree.Call):
+        return list(value.arguments)
+    return (
+        [tree.Fact(f"{value.items.path}.{value.field}", value.items.frame, value.kind)]
+        if isinstance(value, tree.Fold) and value.field
+        else []
+    )
+
+
+def _kind_of_sum(operator: str, left: str, right: str) -> str:
+    """The kind of a sum or product, or nothing where the two do not go together."""
+    difference = units.DIFFERENCE_OF
+    if operator in "*/":
+        if right == "number":
+            return left if left in units.kinds() else ""
+        if operator == "*":
+            return right if left == "number" and right in units.kinds() else ""
+        return "number" if left == right and left in units.kinds() - set(difference) else ""
+    if left in difference:
+        if operator == "-" and left == right:
+            return difference[left]
+        return left if right == difference[left] else ""
+    return left if left == right and (left in units.kinds() or left in DIFFERENCES) else ""
+
+
+def _literal(part: syntax.Syntax) -> bool:
+    return isinstance(part, syntax.Amount | syntax.Day | syntax.Quoted)
+
+
+def _no_table(name: str, node: Any) -> NoReturn:
+    _wrong(
+        f"'{node.name}' reads the table '{name}', which no ruleset here has.",
+        node,
+        "Add the ruleset that has it under 'uses'.",
+    )
+
+
+def _mixed(one: tree.Value, other: tree.Value) -> str:
+    return f"{_shown(one)} is {_a(one.kind)} and {_shown(other)} is {_a(other.kind)}: they are of different kinds."
+
+
+def _shown(value: tree.Value) -> str:
+    name = getattr(value, "path", "") or getattr(value, "name", "") or getattr(value, "function", "")
+    return f"'{name}'" if name else "This"
+
+
+def _a(kind: str) -> str:
+    word = {"flag": "yes or no", "word": "word"}.get(kind, kind.replace("_", " "))
+    return f"{'an' if word[0] in 'aeiou' else 'a'} {word}"
+
+
+def _wrong(what: str, node: Any, mend: str = "") -> NoReturn:
+    raise ExpressionError(what, getattr(node, "column", 1), mend)

@@ -1,0 +1,225 @@
+"""A ruleset as read from its folder: the models, and for every part the file, line and column it stands at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any, NamedTuple, TypeVar
+
+from pydantic import BaseModel, ValidationError
+
+from checker.problems import Problem, ProblemsFound, did_you_mean
+from checker.rule import Adoption, Amendment, Change, Header, Limit, LocalFact, Rule, Topic
+from checker.source import Document, Path_, read_file
+
+Shaped = TypeVar("Shaped", bound=BaseModel)
+
+
+class Part(NamedTuple):
+    """A part of a ruleset's text: the document, and the path inside it."""
+
+    document: Document
+    path: Path_
+
+    def problem(self, inside: Path_, what: str, mend: str = "", caret: int = 0) -> Problem:
+        """A problem at a path inside this part; `caret` counts from the start of that text."""
+        return self.document.problem((*self.path, *inside), what, mend, caret)
+
+    @property
+    def place(self) -> str:
+        where = self.document.where((*self.path, "="))
+        return f"{where.file}:{where.line}"
+
+
+class Ruleset(NamedTuple):
+    """One ruleset: its header, what it says, and where each part stands.
+
+    `parts` finds the text of a rule, limit or change by ("rules", id) and the like; `digest` is that of its files.
+    """
+
+    header: Header
+    rules: Mapping[str, Rule]
+    limits: Mapping[str, Limit]
+    amend: Mapping[str, Amendment]
+    withdraw: Mapping[str, Change]
+    restore: Mapping[str, Change]
+    facts: Mapping[str, LocalFact]
+    parts: Mapping[tuple[str, str], Part]
+    digest: str
+
+    @property
+    def id(self) -> str:
+        return self.header.id
+
+
+def read_ruleset(folder: Path, shown: str, digest: str) -> Ruleset:
+    """Read every YAML file of a ruleset's folder.
+
+    Args:
+        folder: The folder; `releases/` and dot-files in it are passed over.
+        shown: How to name the folder in messages.
+        digest: The digest of its files, already taken.
+
+    Raises:
+        ProblemsFound: Everything wrong with the shape of its files, at once.
+    """
+    problems: list[Problem] = []
+    header: Header | None = None
+    sections: dict[str, dict[str, Any]] = {name: {} for name in Topic.model_fields}
+    parts: dict[tuple[str, str], Part] = {}
+    for path in ruleset_files(folder):
+        try:
+            document = read_file(path, f"{shown}/{path.relative_to(folder)}")
+            if path.name == "ruleset.yaml":
+                header = shaped(document, Header)
+                parts["header", ""] = Part(document, ())
+                continue
+            topic = shaped(document, Topic)
+        except ProblemsFound as found:
+            problems += found.problems
+            continue
+        problems += _gather(document, topic, sections, parts)
+    if problems or header is None:
+        raise ProblemsFound(problems or [_no_header(shown)])
+    return Ruleset(header, parts=parts, digest=digest, **sections)
+
+
+def ruleset_files(folder: Path) -> list[Path]:
+    """The YAML files of a ruleset in a fixed order; none outside its folder."""
+    found = [path for path in sorted(folder.rglob("*.yaml")) if "releases" not in path.relative_to(folder).parts]
+    return [path for path in found if not path.name.startswith(".") and path.resolve().is_relative_to(folder.resolve())]
+
+
+def _no_header(shown: str) -> Problem:
+    from checker.problems import Where
+
+    return Problem(
+        Where(f"{shown}/ruleset.yaml"),
+        "The folder has no ruleset.yaml.",
+        "Copy one from another ruleset and change it.",
+    )
+
+
+def _gather(
+    document: Document, topic: Topic, sections: dict[str, dict[str, Any]], parts: dict[tuple[str, str], Part]
+) -> Iterator[Problem]:
+    for section in Topic.model_fields:
+        for name, value in getattr(topic, section).items():
+            if (section, name) in parts:
+                first = parts[section, name].place
+                yield document.problem(
+                    (section, name, "="),
+                    f"'{name}' is used twice; it also stands at {first}.",
+                    "Give one of them another name.",
+                )
+            sections[section][name] = value
+            parts[section, name] = Part(document, (section, name))
+
+
+def shaped(document: Document, model: type[Shaped]) -> Shaped:
+    """A document's data in the shape of a model.
+
+    Raises:
+        ProblemsFound: Each field that is missing, unknown or of another shape, in words.
+    """
+    if not isinstance(document.data, dict):
+        raise ProblemsFound(
+            [
+                document.problem(
+                    (), "This file should be a mapping of names to values.", "Look at another file of its kind."
+                )
+            ]
+        )
+    try:
+        return model.model_validate(document.data)
+    except ValidationError as error:
+        raise ProblemsFound(_said(document, model, detail) for detail in error.errors()) from None
+
+
+def _said(document: Document, model: type[BaseModel], detail: Any) -> Problem:
+    path = tuple(part for part in detail["loc"] if part not in ("[key]", "str", "list[constrained-str]", "list[str]"))
+    name = str(path[-1]) if path else ""
+    around = f"'{path[-2]}'" if len(path) > 1 else "this file"
+    kind = detail["type"]
+    if kind == "missing":
+        return document.problem(
+            (*path[:-1], "=") if len(path) > 1 else (),
+            f"{around} has no '{name}'.",
+            _MISSING.get(name, f"Add '{name}:'."),
+        )
+    if kind == "extra_forbidden":
+        fields = _fields_at(model, path[:-1])
+        return document.problem(
+            (*path, "="),
+            f"'{name}' is not a field of {around}.",
+            did_you_mean(name, fields) or f"Fields: {', '.join(fields)}.",
+        )
+    if kind == "literal_error":
+        return document.problem(
+            path, f"'{detail['input']}' is not a value of '{name}'.", f"One of: {detail['ctx']['expected']}."
+        )
+    if kind in ("too_short", "string_too_short"):
+        return document.problem(path, f"'{name}' is empty.", _MISSING.get(name, "Fill it in, or leave the field out."))
+    if kind == "string_pattern_mismatch":
+        return document.problem(
+            path,
+            f"'{detail['input']}' is not of the form wanted for '{name}'.",
+            _FORMS.get(detail["ctx"]["pattern"], ""),
+        )
+    return document.problem(
+        path,
+        f"'{name}' has another shape than it should: {_PLAIN.get(kind, detail['msg'].lower())}.",
+        "Look at a rule beside it.",
+    )
+
+
+_MISSING = {
+    "citation": "Add 'citation:' with document, section, section_sure and requirement_sure.",
+    "cases": "Add 'cases:' with one example at least: name, given, expect.",
+    "meaning": "Add 'meaning:' with the digest that 'changeout explain' shows for the rule, by edition.",
+    "require": "Add 'require:' with one condition at least.",
+    "section": "A document is cited by its section: add 'section:'.",
+    "source": "Add 'source:': where this value stands, or 'common practice, no source'.",
+}
+_PLAIN = {
+    "string_type": "text is wanted", "dict_type": "a mapping of names to values is wanted", "list_type": "a list is wanted",
+    "model_type": "a mapping of names to values is wanted", "bool_parsing": "true or false is wanted",
+    "model_attributes_type": "a mapping of names to values is wanted", "too_long": "it is too long",
+}  # fmt: skip
+_FORMS = {
+    r"^[a-z0-9]+(-[a-z0-9]+)+$": "Small letters, digits and hyphens, two words at least: breaker-within-maximum.",
+    r"^[a-z][a-z0-9_]*$": "Small letters, digits and underlines: largest_allowed.",
+    r"^\d{4}-\d{2}-\d{2}$": "A date is year-month-day: 2026-05-04.",
+    r"^[0-9a-f]{16}$": "The 16 hex digits that 'changeout explain' shows for the rule.",
+    r"^\d+\.\d+\.\d+$": "Three numbers: 1.0.0.",
+    r"^[a-z0-9]+(-[a-z0-9]+)*$": "Small letters, digits and hyphens: alder-county.",
+}
+
+
+def _fields_at(model: type[BaseModel], path: Path_) -> list[str]:
+    """The fields that may stand at a path: those of the model whose own fields the path's end names."""
+    names = {
+        "rules": Rule,
+        "limits": Limit,
+        "amend": Amendment,
+        "withdraw": Change,
+        "restore": Change,
+        "adopts": Adoption,
+    }
+    depth = [part for part in path if not isinstance(part, int)]
+    chosen = names.get(str(depth[0])) if len(depth) in (1, 2) and depth else None
+    fields = (chosen or model).model_fields if len(depth) < 3 else {}
+    return [field.alias or name for name, field in fields.items()]
+
+
+def edition_within(editions: str, edition: str) -> bool:
+    """Whether `2014-2020`, `2020-`, `-2017`, `2020` or `2014, 2020-` takes in an edition; nothing written takes in all."""
+    if not editions:
+        return True
+    for part in editions.split(","):
+        low, dash, high = part.strip().partition("-")
+        if not dash and low == edition:
+            return True
+        if dash and (not low.strip() or low.strip() <= edition) and (not high.strip() or edition <= high.strip()):
+            return True
+    return False

@@ -1,0 +1,71 @@
+"""Days between dates, and the next day an office is open. Dates are day numbers (`date.toordinal`)."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable
+
+from checker.trade.function import Argument, Function, OutOfRange
+
+MINUTES_A_DAY = 1440
+SATURDAY = 5
+
+
+def days_between(first: int, last: int) -> float:
+    """The time from one date to another.
+
+    Args:
+        first: Day number.
+        last: Day number.
+
+    Returns:
+        Minutes, 1440 a calendar day; 0 for the same date and below zero where `last` is the earlier one.
+    """
+    return float((last - first) * MINUTES_A_DAY)
+
+
+def next_working_day(day: int, holidays: Iterable[int]) -> int:
+    """The first day after a date that is no Saturday, Sunday or holiday.
+
+    Args:
+        day: Day number.
+        holidays: Day numbers on which the office is closed. Only years with at least one listed are known.
+
+    Returns:
+        Day number, always after `day`.
+
+    Raises:
+        OutOfRange: The search comes into a year for which no holiday is listed.
+    """
+    closed = frozenset(holidays)
+    known_years = {datetime.date.fromordinal(holiday).year for holiday in closed}
+    candidate = day + 1
+    while _year(candidate) in known_years:
+        if _weekday(candidate) < SATURDAY and candidate not in closed:
+            return candidate
+        candidate += 1
+    raise OutOfRange(f"no holidays are listed for {_year(candidate)}, so its working days are not known")
+
+
+def _year(day: int) -> int:
+    if not datetime.date.min.toordinal() <= day <= datetime.date.max.toordinal():
+        raise OutOfRange("the date is outside the calendar")
+    return datetime.date.fromordinal(day).year
+
+
+def _weekday(day: int) -> int:
+    """Monday is 0."""
+    return (day - 1) % 7
+
+
+FUNCTIONS: tuple[Function, ...] = (
+    Function(
+        "days_between", (Argument("first", "date", -1), Argument("last", "date", +1)), "duration",
+        days_between, definition="formula: (last - first) * 1440", source="the calendar",
+    ),
+    Function(
+        "next_working_day", (Argument("day", "date", +1),), "date", next_working_day,
+        definition="sorted look-up: the first day number > day, Monday to Friday, that is not in holidays",
+        source="the calendar; the holidays are the ruleset's", tables=("holidays",),
+    ),
+)  # fmt: skip

@@ -1,0 +1,128 @@
+"""Currents of a circuit with one hermetic compressor, worked out from its nameplate.
+
+A cross-check only. Where a nameplate prints a minimum circuit ampacity or a maximum fuse or breaker, the
+printed value governs, and it may be lower than these formulas give.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from checker.trade.function import Argument, Function, OutOfRange
+from checker.trade.overcurrent import RATINGS, standard_at_least, standard_at_most
+
+CONDUCTOR_SHARE = 1.25  # of the compressor current: NEC 440.32, 440.33
+LISTING_SHARE = 2.25  # of the compressor current: the listing standards' maximum
+CODE_SHARE = 1.75  # of the compressor current: NEC 440.22(A), before the increase for starting
+DISCONNECT_SHARE = 1.15  # of all currents together: NEC 440.12
+SMALLEST_DEVICE = 15.0  # A: 440.22(A) asks for nothing smaller
+
+
+def compressor_current(rated_load_current: float, branch_selection_current: float) -> float:
+    """The compressor current that everything else is counted from: the greater of the two marked, A.
+
+    Source: NEC 440.6(A).
+    """
+    return max(_current(rated_load_current), _current(branch_selection_current))
+
+
+def minimum_circuit_ampacity(compressor: float, others: float) -> float:
+    """The least ampacity of the circuit conductors.
+
+    Args:
+        compressor: Current of the compressor, the largest motor of the circuit, A.
+        others: All other currents of the circuit together, A.
+
+    Returns:
+        A, not rounded.
+
+    Raises:
+        OutOfRange: A current below zero.
+
+    Source: NEC 440.32, 440.33.
+    """
+    return CONDUCTOR_SHARE * _current(compressor) + _current(others)
+
+
+def maximum_overcurrent(compressor: float, others: float, ratings: Iterable[float]) -> float:
+    """The largest standard fuse or breaker by the listing standards: 225 % of the compressor and the others.
+
+    Args:
+        compressor: Current of the compressor, the largest motor of the circuit, A.
+        others: All other currents of the circuit together, A.
+        ratings: The standard ratings, A.
+
+    Returns:
+        A standard rating: the next one down, but none under the minimum circuit ampacity nor under 15 A.
+
+    Raises:
+        OutOfRange: A current below zero, or one beyond the standard ratings.
+
+    Source: UL 1995 clause 36, carried into UL 60335-2-40 (secondary sources; other makers round otherwise).
+    """
+    return _standard_device(LISTING_SHARE, compressor, others, tuple(ratings))
+
+
+def first_overcurrent(compressor: float, others: float, ratings: Iterable[float]) -> float:
+    """The largest standard fuse or breaker at 175 % of the compressor and the others.
+
+    It may be more where that will not carry the starting current. Arguments, result and errors are those of
+    `maximum_overcurrent`.
+
+    Source: NEC 440.22(A), 440.22(B)(1).
+    """
+    return _standard_device(CODE_SHARE, compressor, others, tuple(ratings))
+
+
+def disconnect_minimum(compressor: float, others: float) -> float:
+    """The least current rating of the disconnect: 115 % of all currents together, A.
+
+    Raises:
+        OutOfRange: A current below zero.
+
+    Source: NEC 440.12(A), (B).
+    """
+    return DISCONNECT_SHARE * (_current(compressor) + _current(others))
+
+
+def _standard_device(share: float, compressor: float, others: float, ratings: tuple[float, ...]) -> float:
+    most = max(share * _current(compressor) + _current(others), SMALLEST_DEVICE)
+    least = max(minimum_circuit_ampacity(compressor, others), SMALLEST_DEVICE)
+    return max(standard_at_most(most, ratings), standard_at_least(least, ratings))
+
+
+def _current(current: float) -> float:
+    if current < 0:
+        raise OutOfRange(f"a current of {current:g} A is below zero")
+    return current
+
+
+BOTH = (Argument("compressor", "current", +1), Argument("others", "current", +1))
+
+FUNCTIONS: tuple[Function, ...] = (
+    Function(
+        "compressor_current",
+        (Argument("rated_load_current", "current", +1), Argument("branch_selection_current", "current", +1)),
+        "current", compressor_current,
+        definition="formula: the greater of the two", source="NEC 440.6(A) (from memory)",
+    ),
+    Function(
+        "minimum_circuit_ampacity", BOTH, "current", minimum_circuit_ampacity,
+        definition="formula: 1.25 * compressor + others", source="NEC 440.32, 440.33 (checked)",
+    ),
+    Function(
+        "maximum_overcurrent", BOTH, "current", maximum_overcurrent, tables=(RATINGS,),
+        definition="formula: the greater of standard_at_most(max(15 A, 2.25 * compressor + others)) "
+        "and standard_at_least(max(15 A, 1.25 * compressor + others))",
+        source="UL 1995 clause 36, UL 60335-2-40 (from memory)",
+    ),
+    Function(
+        "first_overcurrent", BOTH, "current", first_overcurrent, tables=(RATINGS,),
+        definition="formula: as maximum_overcurrent, with 1.75 for 2.25",
+        source="NEC 440.22(A), 440.22(B)(1) (from memory)",
+    ),
+    Function(
+        "disconnect_minimum", BOTH, "current", disconnect_minimum,
+        definition="formula: 1.15 * (compressor + others)", source="NEC 440.12 (checked)",
+    ),
+)  # fmt: skip

@@ -1,0 +1,103 @@
+"""Electric heat on an air handler: its current, its circuit, and what is left of it on a lower voltage."""
+
+from __future__ import annotations
+
+from checker.trade.function import Argument, Function, OutOfRange
+
+CONTINUOUS_SHARE = 1.25  # of heaters and blower together: NEC 424.4(B), 424.3(B) before 2020 (from memory)
+
+
+def heat_kit_current(power: float, voltage: float) -> float:
+    """The current of single-phase heaters.
+
+    Args:
+        power: Power of the heaters at that voltage, W.
+        voltage: V.
+
+    Returns:
+        A.
+
+    Raises:
+        OutOfRange: Power below zero, or voltage not above zero.
+    """
+    if power < 0:
+        raise OutOfRange(f"a heat kit of {power:g} W is below zero")
+    return power / _voltage(voltage)
+
+
+def heat_kit_power(rated_power: float, rated_voltage: float, supply_voltage: float) -> float:
+    """The power of heaters on a voltage they are not rated for: it goes with the square of the voltage.
+
+    Args:
+        rated_power: W at the rated voltage.
+        rated_voltage: V.
+        supply_voltage: V.
+
+    Returns:
+        W.
+
+    Raises:
+        OutOfRange: Power below zero, or a voltage not above zero.
+
+    Source: Ohm's law; a heating element's resistance is taken as unchanged.
+    """
+    if rated_power < 0:
+        raise OutOfRange(f"a heat kit of {rated_power:g} W is below zero")
+    share: float = (_voltage(supply_voltage) / _voltage(rated_voltage)) ** 2
+    return rated_power * share
+
+
+def heat_circuit_ampacity(power: float, voltage: float, blower: float) -> float:
+    """The least ampacity of a circuit that feeds heaters, with the blower if it is on the same circuit.
+
+    Args:
+        power: Power of the heaters at that voltage, W.
+        voltage: V.
+        blower: Current of the blower, A; 0 where another circuit feeds it.
+
+    Returns:
+        A, not rounded.
+
+    Raises:
+        OutOfRange: Power or current below zero, or voltage not above zero.
+
+    Source: NEC 424.4(B); 424.3(B) before the 2020 edition.
+    """
+    if blower < 0:
+        raise OutOfRange(f"a blower current of {blower:g} A is below zero")
+    return CONTINUOUS_SHARE * (heat_kit_current(power, voltage) + blower)
+
+
+def _voltage(voltage: float) -> float:
+    if voltage <= 0:
+        raise OutOfRange(f"a voltage of {voltage:g} V is not above zero")
+    return voltage
+
+
+FUNCTIONS: tuple[Function, ...] = (
+    Function(
+        "heat_kit_current", (Argument("power", "power", +1), Argument("voltage", "voltage", -1)), "current",
+        heat_kit_current, definition="formula: power / voltage", source="Ohm's law",
+    ),
+    Function(
+        "heat_kit_power",
+        (
+            Argument("rated_power", "power", +1),
+            Argument("rated_voltage", "voltage", -1),
+            Argument("supply_voltage", "voltage", +1),
+        ),
+        "power", heat_kit_power,
+        definition="formula: rated_power * (supply_voltage / rated_voltage) ** 2", source="Ohm's law",
+    ),
+    Function(
+        "heat_circuit_ampacity",
+        (
+            Argument("power", "power", +1),
+            Argument("voltage", "voltage", -1),
+            Argument("blower", "current", +1),
+        ),
+        "current", heat_circuit_ampacity,
+        definition="formula: 1.25 * (power / voltage + blower)",
+        source="NEC 424.4(B), 424.3(B) before 2020 (section from memory)",
+    ),
+)  # fmt: skip

@@ -1,0 +1,219 @@
+"""Bound rules as plain nodes: every word resolved, every kind checked. What all backends read, and nothing else.
+
+A node holds text, numbers and other nodes only. Amounts are in the base unit of their kind and days are day numbers.
+`frame` says where a fact's path starts: at the job, at the list item that is judged (`item`), or at the item around it
+(`outer`).
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+Plain = float | str | bool | int
+
+
+class Fact(NamedTuple):
+    path: str
+    frame: str
+    kind: str
+
+
+class Constant(NamedTuple):
+    """A limit as it stands on the day and under the edition, or a word. `value` None: the limit is open here."""
+
+    name: str
+    value: Plain | tuple[Plain, ...] | None
+    kind: str
+    unit: str = ""
+    doubtful: bool = False
+
+
+class Named(NamedTuple):
+    """A name under `where`."""
+
+    name: str
+    kind: str
+
+
+class Arithmetic(NamedTuple):
+    operator: str
+    left: Value
+    right: Value
+    kind: str
+
+
+class Call(NamedTuple):
+    function: str
+    arguments: tuple[Value, ...]
+    tables: tuple[Constant, ...]
+    kind: str
+
+
+class FirstGiven(NamedTuple):
+    """The first value; the second only where the first is known to be none."""
+
+    first: Value
+    second: Value
+    kind: str
+
+
+class Row(NamedTuple):
+    """A row of a table: a word or a half-open range (low, high) for each key, and the value (None: there is none)."""
+
+    keys: tuple[str | tuple[float, float], ...]
+    value: Plain | None
+
+
+class Lookup(NamedTuple):
+    table: str
+    rows: tuple[Row, ...]
+    keys: tuple[Value, ...]
+    kind: str
+
+
+class Fold(NamedTuple):
+    """A list taken together: `count`, `first`, `last`, `lowest`, `highest`, `average`, `at`, `highest_until`.
+
+    `field` is the field of each item ("" for a count of items); `where` narrows the list to items whose field of that
+    name is the value; `clock` and `until` serve `at` and `highest_until`.
+    """
+
+    name: str
+    items: Fact
+    field: str
+    kind: str
+    where: tuple[str, Value] | None = None
+    clock: str = ""
+    until: Value | None = None
+
+
+Value = Fact | Constant | Named | Arithmetic | Call | FirstGiven | Lookup | Fold
+
+
+class Compare(NamedTuple):
+    operands: tuple[Value, ...]
+    operators: tuple[str, ...]
+    kind: str
+    grain: float
+    text: str
+
+
+class Member(NamedTuple):
+    value: Value
+    words: tuple[str, ...]
+    negated: bool
+    text: str
+
+
+class Truth(NamedTuple):
+    """A yes-or-no value standing alone."""
+
+    value: Value
+    text: str
+
+
+class Given(NamedTuple):
+    """True for a value, false for a known none; with `none`, the other way round."""
+
+    fact: Fact
+    none: bool
+    text: str
+
+
+class Not(NamedTuple):
+    condition: Condition
+    text: str
+
+
+class All(NamedTuple):
+    conditions: tuple[Condition, ...]
+
+
+class Branch(NamedTuple):
+    """One way to meet an `any_of`, with its own words."""
+
+    option: str
+    condition: Condition
+    on_fail: tuple[Sentence, ...]
+    remedy: tuple[Sentence, ...]
+
+
+class AnyOf(NamedTuple):
+    branches: tuple[Branch, ...]
+
+
+class NoneOf(NamedTuple):
+    conditions: tuple[Condition, ...]
+
+
+class Constantly(NamedTuple):
+    """A condition that binding could settle: an edition asked for, say."""
+
+    value: bool
+    text: str
+
+
+class Unsettled(NamedTuple):
+    """A condition on an edition that nobody has put in force here."""
+
+    code: str
+    text: str
+
+
+Condition = Compare | Member | Truth | Given | Not | All | AnyOf | NoneOf | Constantly | Unsettled
+
+# A sentence of a message: text and values in turn. It is left out where a value in it is unknown.
+Sentence = tuple["str | Hole", ...]
+
+
+class Hole(NamedTuple):
+    """A value inside a message, the unit and the digits to print it with."""
+
+    value: Value
+    unit: str
+    digits: int | None
+
+
+class Ask(NamedTuple):
+    """A question that only the authority can answer, and when it arises."""
+
+    condition: Condition
+    question: tuple[Sentence, ...]
+
+
+class Citation(NamedTuple):
+    document: str
+    edition: str
+    section: str
+    section_sure: str
+    requirement_sure: str
+    note: str = ""
+
+
+class BoundRule(NamedTuple):
+    """A rule as it stands for one place, day and set of editions. `meaning` is the digest of what it asks."""
+
+    id: str
+    ruleset: str
+    title: str
+    topic: str
+    obligation: str
+    life_safety: bool
+    judged: str
+    for_each: tuple[str, ...]
+    applies: All
+    verify: tuple[Ask, ...]
+    require: All
+    where: dict[str, Value]
+    units: dict[str, tuple[str, int | None]]
+    on_fail: tuple[Sentence, ...]
+    remedy: tuple[Sentence, ...]
+    bring: tuple[Sentence, ...]
+    ask: tuple[Sentence, ...]
+    remedy_after: tuple[str, ...]
+    mend: tuple[tuple[Fact, Value], ...]
+    caution: str
+    citations: tuple[Citation, ...]
+    meaning: str
+    doubtful: tuple[str, ...] = ()
+    stale: str = ""

@@ -1,0 +1,264 @@
+"""The job schema against the vocabulary of its keywords, the list of units and itself; and what it lets in.
+
+The schema is walked here on its own, without the program's reader, so that both would have to be wrong together.
+"""
+
+from __future__ import annotations
+
+import copy
+import json
+import re
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from checker import facts, units
+from jsonschema import Draft202012Validator
+
+SCHEMAS = Path(__file__).parents[1] / "schemas"
+VOCABULARY: dict[str, Any] = json.loads((SCHEMAS / "vocabulary.schema.json").read_text(encoding="utf-8"))
+SCHEMA: dict[str, Any] = json.loads((SCHEMAS / "job.schema.json").read_text(encoding="utf-8"))
+
+LEAF = re.compile(r"#/\$defs/((quantity|flag|text|date)(_or_none)?|count)")
+WORD = re.compile(r"[a-z0-9_]+|[A-Z]{2}|R-\d+[A-Za-z]?|[1-4]/0")
+LEAST = {"job_id": "J-1", "schema_version": 1}
+
+
+def walk(node: dict[str, Any], path: str = "") -> Iterator[tuple[str, dict[str, Any]]]:
+    """Every schema of the job schema by its dotted path, the leaf forms under `$defs` left out."""
+    yield path, node
+    for name, child in node.get("properties", {}).items():
+        yield from walk(child, f"{path}.{name}" if path else name)
+    if "items" in node:
+        yield from walk(node["items"], f"{path}[]")
+
+
+def is_leaf(node: dict[str, Any]) -> bool:
+    return bool(LEAF.fullmatch(node.get("$ref", ""))) or any("enum" in part for part in node.get("anyOf", ()))
+
+
+NODES = dict(walk(SCHEMA))
+LEAVES = {path: node for path, node in NODES.items() if is_leaf(node)}
+LISTS = {path: node for path, node in NODES.items() if node.get("type") == "array"}
+QUANTITIES = {path: node for path, node in LEAVES.items() if "quantity" in node.get("$ref", "")}
+
+
+# --- the schema and the meta-schema ----------------------------------------------------------------------------------
+
+
+def test_the_vocabulary_is_a_json_schema() -> None:
+    Draft202012Validator.check_schema(VOCABULARY)
+
+
+def test_the_job_schema_uses_the_keywords_as_the_vocabulary_says() -> None:
+    assert SCHEMA["$schema"] == VOCABULARY["$id"]
+    assert [f"{e.json_path}: {e.message}" for e in Draft202012Validator(VOCABULARY).iter_errors(SCHEMA)] == []
+
+
+def elevation(schema: dict[str, Any]) -> Any:
+    return schema["properties"]["site"]["properties"]["elevation"]
+
+
+MISUSED = {
+    "a stage that is not one": lambda s: elevation(s).update(known="at lunch"),
+    "no stage": lambda s: elevation(s).pop("known"),
+    "no title": lambda s: elevation(s).pop("title"),
+    "an empty title": lambda s: elevation(s).update(title=" "),
+    "no description": lambda s: elevation(s).pop("description"),
+    "no question": lambda s: elevation(s).pop("ask"),
+    "a question that asks nothing": lambda s: elevation(s).update(ask="Elevation."),
+    "a quantity without a unit": lambda s: elevation(s).pop("unit"),
+    "a quantity without a kind": lambda s: elevation(s).pop("kind"),
+    "a quantity without digits": lambda s: elevation(s).pop("digits"),
+    "digits as text": lambda s: elevation(s).update(digits="0"),
+    "a range of one number": lambda s: elevation(s).update(range=[0]),
+    "a range of words": lambda s: elevation(s).update(range=["low", "high"]),
+    "an instrument that is not one": lambda s: elevation(s).update(measured="guess"),
+    "none allowed by the keyword alone": lambda s: elevation(s).update(may_be_none=True),
+    "none allowed by the form alone": lambda s: elevation(s).update({"$ref": "#/$defs/quantity_or_none"}),
+    "none denied in words": lambda s: elevation(s).update(may_be_none=False),
+    "a unit on a yes-or-no fact": lambda s: s["properties"]["scope"]["properties"]["ducts"].update(
+        unit="ft", kind="length", digits=0
+    ),
+    "a word list without a question": lambda s: s["properties"]["site"]["properties"]["state"].pop("ask"),
+    "a keyed list whose items need no key": lambda s: s["properties"]["circuits"]["items"].pop("required"),
+    "a keyed list that is not a list": lambda s: s["properties"]["circuits"].update(type="object"),
+    "keyed as text": lambda s: s["properties"]["circuits"].update(keyed="yes"),
+    "a list without a question": lambda s: s["properties"]["circuits"].pop("ask"),
+}
+
+
+@pytest.mark.parametrize("misuse", MISUSED.values(), ids=MISUSED.keys())
+def test_a_keyword_used_wrongly_is_refused(misuse: Any) -> None:
+    wrong = copy.deepcopy(SCHEMA)
+    misuse(wrong)
+    assert not Draft202012Validator(VOCABULARY).is_valid(wrong)
+
+
+def test_the_stages_are_those_that_the_program_knows_in_the_same_order() -> None:
+    assert list(facts.STAGES) == VOCABULARY["properties"]["known"]["enum"]
+
+
+def test_the_program_reads_the_same_facts_and_lists() -> None:
+    vocabulary = facts.Vocabulary(SCHEMA)
+    assert {path.replace("[]", "") for path in LEAVES} | {"schema_version"} == set(vocabulary.leaves)
+    assert {path.replace("[]", "") for path in LISTS} == set(vocabulary.lists)
+    assert {"local"} == vocabulary.free
+
+
+# --- the facts -------------------------------------------------------------------------------------------------------
+
+
+def test_a_complete_job_has_some_hundreds_of_facts() -> None:
+    assert len(LEAVES) >= 200
+
+
+@pytest.mark.parametrize("path", LEAVES)
+def test_a_fact_says_what_it_is_and_when_it_can_be_seen(path: str) -> None:
+    leaf = LEAVES[path]
+    assert all(leaf[keyword].strip() for keyword in ("title", "description", "ask"))
+    assert leaf["ask"].endswith("?")
+    assert leaf["description"].endswith(".")
+    assert leaf["known"] in facts.STAGES
+
+
+@pytest.mark.parametrize("path", QUANTITIES)
+def test_a_unit_is_in_the_list_of_units_under_its_kind(path: str) -> None:
+    assert (QUANTITIES[path]["kind"], QUANTITIES[path]["unit"]) in units.all_units()
+
+
+def test_readings_of_one_instrument_share_the_kind_of_their_accuracy() -> None:
+    kinds: dict[str, set[str]] = {}
+    for leaf in QUANTITIES.values():
+        if "measured" in leaf:
+            kinds.setdefault(leaf["measured"], set()).add(units.DIFFERENCE_OF.get(leaf["kind"], leaf["kind"]))
+    assert {measured: found for measured, found in kinds.items() if len(found) > 1} == {}
+    assert set(VOCABULARY["properties"]["measured"]["enum"]) == set(kinds)
+
+
+def test_an_instrument_is_of_one_of_the_kinds_of_reading() -> None:
+    (words, _) = LEAVES["instruments[].kind"]["anyOf"]
+    assert VOCABULARY["properties"]["measured"]["enum"] == words["enum"]
+
+
+def test_no_two_facts_of_a_section_have_the_same_title() -> None:
+    titles = Counter((re.split(r"[.\[]", path)[0], leaf["title"].lower()) for path, leaf in LEAVES.items())
+    assert [title for title, times in titles.items() if times > 1] == []
+
+
+def test_a_range_runs_upwards() -> None:
+    ranges = {path: leaf["range"] for path, leaf in QUANTITIES.items() if "range" in leaf}
+    assert [path for path, (low, high) in ranges.items() if not low < high] == []
+    assert "site.elevation" in ranges
+
+
+def test_names_are_snake_case_and_words_of_a_list_are_distinct() -> None:
+    last = {path.rstrip("[]").rsplit(".", 1)[-1] for path in NODES if path not in ("", "$schema")}
+    assert [name for name in last if not re.fullmatch(r"[a-z][a-z0-9_]*", name)] == []
+    for path, leaf in LEAVES.items():
+        words = [word for part in leaf.get("anyOf", ()) for word in part.get("enum", ())]
+        assert len(words) == len(set(words)), path
+        assert [word for word in words if not WORD.fullmatch(word)] == [], path
+
+
+def test_nothing_in_it_promises_an_official_yes() -> None:
+    assert re.findall(r"\b(?:approved|compliant|certified)\b", json.dumps(SCHEMA), re.IGNORECASE) == []
+
+
+# --- objects and lists -----------------------------------------------------------------------------------------------
+
+
+def test_every_object_is_closed_but_the_one_for_local_facts() -> None:
+    objects = {path: node for path, node in NODES.items() if node.get("type") == "object"}
+    assert [path for path, node in objects.items() if node.get("additionalProperties") is not False] == ["local"]
+
+
+def test_nothing_is_required_but_the_job_and_the_keys_of_items() -> None:
+    required = {path: node["required"] for path, node in NODES.items() if "required" in node}
+    assert required.pop("") == ["job_id", "schema_version"]
+    assert {f"{path}[]": ["key"] for path, node in LISTS.items() if node.get("keyed")} == required
+
+
+def test_a_list_is_either_keyed_or_of_readings() -> None:
+    assert [path for path, node in LISTS.items() if ("keyed" in node) == ("readings" in node)] == []
+
+
+# --- jobs ------------------------------------------------------------------------------------------------------------
+
+
+def with_site(**site: Any) -> dict[str, Any]:
+    return {**LEAST, "site": site}
+
+
+def with_circuit(**circuit: Any) -> dict[str, Any]:
+    return {**LEAST, "circuits": [{"key": "condenser", **circuit}]}
+
+
+WELL_FORMED: dict[str, Any] = {
+    "nothing recorded": LEAST,
+    "an editor's line": {"$schema": "schemas/job.schema.json", **LEAST},
+    "a plain number": with_site(elevation=820),
+    "text with a unit": with_site(elevation="250 m"),
+    "a number, a unit and an instrument": {
+        **LEAST, "charge": {"liquid_pressure": {"value": 340.5, "unit": "psig", "instrument": "g1"}}
+    },
+    "a vacuum": {**LEAST, "recovery": {"level": "-3 psig"}},
+    "not known": with_site(elevation={"not_known": "no map at hand"}),
+    "none where there may be none": with_circuit(nameplate={"maximum_fuse": {"none": "plate allows breakers only"}}),
+    "a yes": with_site(flood_zone=False),
+    "a day": {**LEAST, "dates": {"work_started": "2026-05-04"}},
+    "a day between two": {**LEAST, "outdoor_unit": {"manufactured": {"between": ["2024-11-01", "2024-11-30"]}}},
+    "a count": with_circuit(nameplate={"poles": 2}),
+    "a word of a list": with_site(state="OH"),
+    "a word of a list not known": with_site(state={"not_known": "address to be confirmed"}),
+    "a list looked at and empty": {**LEAST, "circuits": []},
+    "a list in a list": with_circuit(devices=[{"key": "panel", "rating": "30 A"}]),
+    "readings": {
+        **LEAST, "evacuation": {"decay_readings": [{"elapsed": 0, "vacuum": 380}, {"elapsed": 10, "vacuum": 430}]}
+    },
+    "local facts": {**LEAST, "local": {"rivermouth": {"anchor_sheet": True}}},
+}  # fmt: skip
+
+ILL_FORMED: dict[str, Any] = {
+    "no job number": {"schema_version": 1},
+    "no version": {"job_id": "J-1"},
+    "another version": {**LEAST, "schema_version": 2},
+    "a job number that is not known": {**LEAST, "job_id": {"not_known": "lost"}},
+    "an empty job number": {**LEAST, "job_id": " "},
+    "null": with_site(elevation=None),
+    "a name not in the list": with_site(elevatoin=820),
+    "a section not in the list": {**LEAST, "sites": {}},
+    "a yes as a number": with_site(elevation=True),
+    "a yes in quotes": with_site(flood_zone="yes"),
+    "text where a unit should be": with_site(elevation="high up"),
+    "an object with another key": with_site(elevation={"value": 820, "units": "ft"}),
+    "an object without a value": with_site(elevation={"unit": "ft"}),
+    "a value in quotes": with_site(elevation={"value": "820"}),
+    "a reason that is empty": with_site(elevation={"not_known": ""}),
+    "two reasons": with_circuit(nameplate={"maximum_fuse": {"not_known": "a", "none": "b"}}),
+    "none where it cannot be": with_site(elevation={"none": "flat country"}),
+    "none for a word that cannot be": with_site(state={"none": "at sea"}),
+    "a word not in the list": with_site(state="Ohio"),
+    "a day the other way round": {**LEAST, "dates": {"work_started": "05/04/2026"}},
+    "a thirteenth month": {**LEAST, "dates": {"work_started": "2026-13-01"}},
+    "between one day": {**LEAST, "dates": {"work_started": {"between": ["2026-05-04"]}}},
+    "half a pole": with_circuit(nameplate={"poles": 1.5}),
+    "fewer than no poles": with_circuit(nameplate={"poles": -1}),
+    "an item without a key": {**LEAST, "circuits": [{"serves": "furnace"}]},
+    "an item whose key is not known": {**LEAST, "circuits": [{"key": {"not_known": "why"}}]},
+    "one item in place of a list": {**LEAST, "circuits": {"key": "condenser"}},
+    "a list as text": {**LEAST, "circuits": "none"},
+    "a job that is a list": [LEAST],
+}
+
+
+@pytest.mark.parametrize("job", WELL_FORMED.values(), ids=WELL_FORMED.keys())
+def test_a_well_formed_job_is_let_in(job: Any) -> None:
+    assert [f"{e.json_path}: {e.message}" for e in Draft202012Validator(SCHEMA).iter_errors(job)] == []
+
+
+@pytest.mark.parametrize("job", ILL_FORMED.values(), ids=ILL_FORMED.keys())
+def test_an_ill_formed_job_is_refused(job: Any) -> None:
+    assert not Draft202012Validator(SCHEMA).is_valid(job)

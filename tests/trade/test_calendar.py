@@ -1,0 +1,88 @@
+"""Days between dates and working days. Weekdays are those of a printed calendar of 2026 (1 January is a Thursday)."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+from checker.trade.calendar_days import days_between, next_working_day
+from checker.trade.function import OutOfRange
+from hypothesis import given
+from hypothesis import strategies as st
+
+# United States federal holidays of 2026 by 5 U.S.C. 6103 (from memory); 4 July is a Saturday, kept on the Friday.
+HOLIDAYS_2026 = tuple(
+    date(2026, month, day).toordinal()
+    for month, day in [
+        (1, 1), (1, 19), (2, 16), (5, 25), (6, 19), (7, 3), (9, 7), (10, 12), (11, 11), (11, 26), (12, 25),
+    ]
+)  # fmt: skip
+days = st.dates(date(2026, 1, 1), date(2026, 12, 30)).map(date.toordinal)
+
+
+def on(text: str) -> int:
+    return date.fromisoformat(text).toordinal()
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "expected"),
+    [
+        ("2026-03-01", "2026-03-01", 0),
+        ("2026-02-28", "2026-03-01", 1),
+        ("2024-02-28", "2024-03-01", 2),  # a leap year
+        ("2026-01-01", "2027-01-01", 365),
+        ("2026-03-07", "2026-03-09", 2),  # clocks change on the 8th; a calendar day stays a day
+        ("2026-03-02", "2026-03-01", -1),
+    ],
+)
+def test_days_between(first: str, last: str, expected: int) -> None:
+    """Counted on the calendar."""
+    assert expected * 24 * 60 == days_between(on(first), on(last))
+
+
+@pytest.mark.parametrize(
+    ("day", "expected"),
+    [
+        ("2026-06-09", "2026-06-10"),  # Tuesday
+        ("2026-06-12", "2026-06-15"),  # Friday
+        ("2026-06-13", "2026-06-15"),  # Saturday
+        ("2026-06-14", "2026-06-15"),  # Sunday
+        ("2026-06-18", "2026-06-22"),  # the holiday is a Friday: on to Monday
+        ("2026-07-02", "2026-07-06"),
+        ("2026-09-04", "2026-09-08"),  # a Monday holiday after a weekend
+        ("2026-11-25", "2026-11-27"),
+    ],
+)
+def test_the_next_working_day(day: str, expected: str) -> None:
+    """Read from the calendar of 2026 and the holidays above."""
+    assert on(expected) == next_working_day(on(day), HOLIDAYS_2026)
+
+
+def test_a_year_without_listed_holidays_is_not_guessed() -> None:
+    with pytest.raises(OutOfRange, match="no holidays are listed for 2027"):
+        next_working_day(on("2026-12-31"), HOLIDAYS_2026)
+    with pytest.raises(OutOfRange, match="no holidays are listed for 2025"):
+        next_working_day(on("2025-06-10"), HOLIDAYS_2026)
+
+
+def test_no_holidays_at_all_is_not_taken_for_an_office_that_never_closes() -> None:
+    with pytest.raises(OutOfRange, match="no holidays are listed for 2026"):
+        next_working_day(on("2026-06-10"), ())
+
+
+def test_the_end_of_the_calendar_is_an_answer_not_a_crash() -> None:
+    with pytest.raises(OutOfRange, match="outside the calendar"):
+        next_working_day(date.max.toordinal(), (date.max.toordinal(),))
+
+
+@given(days)
+def test_the_next_working_day_is_later_and_worked_and_none_is_skipped(day: int) -> None:
+    found = next_working_day(day, HOLIDAYS_2026)
+    worked = [d for d in range(day + 1, found + 1) if date.fromordinal(d).isoweekday() <= 5 and d not in HOLIDAYS_2026]
+    assert [found] == worked
+
+
+@given(days, days)
+def test_a_later_day_never_has_an_earlier_next_working_day(one: int, other: int) -> None:
+    low, high = sorted((one, other))
+    assert next_working_day(low, HOLIDAYS_2026) <= next_working_day(high, HOLIDAYS_2026)
