@@ -177,7 +177,7 @@ class _Binder:
     def given(self, text: Any, none: bool) -> tree.Given:
         fact = self.resolver.fact(text) if isinstance(text, str) else None
         if fact is None:
-            _fail(f"'{text}' is not a fact.", 1, did_you_mean(str(text), self.resolver.known()))
+            raise ExpressionError(f"'{text}' is not a fact.", 1, did_you_mean(str(text), self.resolver.known()))
         return tree.Given(fact, none, f"{'none' if none else 'given'}: {text}")
 
     def ask(self, index: int, line: Any) -> tree.Ask | None:

@@ -13,7 +13,7 @@ from typing import NamedTuple
 from checker import accuracies, describe, expression, limits, tree, units
 from checker.acceptances import with_acceptance
 from checker.bind import bind
-from checker.evaluate import Cause, Range, Scope, Unknown, truth
+from checker.evaluate import truth
 from checker.expression import ExpressionError
 from checker.facts import Vocabulary
 from checker.findings import FAIL, PASS, REASONS, VERIFY, Alternative, Finding, digest, finding_id
@@ -28,6 +28,7 @@ from checker.resolve import Context, Resolver
 from checker.rule import Rule
 from checker.source import Document
 from checker.uncertainty import AccuracyOf
+from checker.values import Cause, Range, Scope, Unknown
 
 
 class Setting(NamedTuple):

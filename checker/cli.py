@@ -9,7 +9,7 @@ import sys
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -18,7 +18,7 @@ from checker.problems import Problem, ProblemsFound, Where
 if TYPE_CHECKING:
     from checker.check import Checker
 
-STYLES = {
+STYLES: dict[str, dict[str, Any]] = {
     "heading": {"bold": True},
     "fail": {"fg": "red", "bold": True},
     "verify": {"fg": "yellow"},
@@ -26,7 +26,7 @@ STYLES = {
 }
 
 
-class _Day(click.ParamType):
+class _Day(click.ParamType[datetime.date]):
     name = "date"
 
     def convert(

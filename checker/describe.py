@@ -8,12 +8,15 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from checker import tree, units
-from checker.evaluate import Nothing, Range, Scope, Unknown, Worth, facts_read, truth, worth
+from checker.evaluate import truth
 from checker.findings import FAIL, VERIFY, Evidence, Need, Working
 from checker.job import Job
 from checker.judge import Verdict
+from checker.reads import facts_read
 from checker.trade import functions
 from checker.uncertainty import AccuracyOf, Margin, margin
+from checker.values import Nothing, Range, Scope, Unknown, Worth
+from checker.worth import worth
 
 
 def filled(sentences: tuple[tree.Sentence, ...], scope: Scope, job: Job) -> str:

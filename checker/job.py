@@ -9,14 +9,14 @@ import datetime
 import functools
 import json
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any, NamedTuple
 
 from checker import units
-from checker.evaluate import NONE, Cause, Known, Nothing, Range, Worth
 from checker.facts import Leaf, Vocabulary, pattern
 from checker.problems import Problem, ProblemsFound, did_you_mean
 from checker.source import Document
+from checker.values import NONE, Cause, Known, Nothing, Range, Worth
 
 SCHEMA_VERSION = 1
 MOST_ITEMS = 500
@@ -369,7 +369,7 @@ def _day(value: Any) -> int:
         raise LeafError(f"{written} is not a date.", 'Write year-month-day, as in "2026-05-04".') from None
 
 
-_READ = {
+_READ: dict[str, Callable[[Leaf, Any], Reading]] = {
     "quantity": _quantity,
     "count": _count,
     "flag": _flag,

@@ -11,25 +11,11 @@ from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
 from checker import tree
-from checker.evaluate import (
-    MOST_COMBINATIONS,
-    Cause,
-    Facts,
-    Known,
-    Nothing,
-    Scope,
-    Truth,
-    Unknown,
-    all_of,
-    any_of,
-    combinations,
-    missing,
-    open_choices,
-    reads,
-    truth,
-)
+from checker.evaluate import combinations, open_choices, truth
 from checker.findings import FAIL, PASS, REASONS, VERIFY
+from checker.reads import reads
 from checker.uncertainty import AccuracyOf, margin
+from checker.values import Cause, Facts, Known, Nothing, Scope, Truth, Unknown, any_of, missing
 
 DOES_NOT_APPLY = "does_not_apply"
 
@@ -125,7 +111,7 @@ def _of_the_list(rule: tree.BoundRule, facts: Facts, unknown: list[Unknown]) -> 
     if not unknown or applies is False:
         return Judged(Place(), Verdict(DOES_NOT_APPLY), scope)
     parts = [*unknown, *([applies] if isinstance(applies, Unknown) else [])]
-    causes = frozenset().union(*(part.causes for part in parts))
+    causes = frozenset[Cause]().union(*(part.causes for part in parts))
     return Judged(Place(), Verdict(VERIFY, causes, tuple(sorted({c.fact for c in causes if c.fact})), True), scope)
 
 
@@ -188,7 +174,7 @@ def outcome_of(applies: Truth, verify: Truth, require: Truth) -> Verdict:
     if require is False and applies is True:
         return Verdict(FAIL)
     unknown = [part for part in (applies, require) if isinstance(part, Unknown)]
-    causes = frozenset().union(*(part.causes for part in unknown))
+    causes = frozenset[Cause]().union(*(part.causes for part in unknown))
     return Verdict(
         VERIFY, causes, trace=tuple(part.trace if isinstance(part, Unknown) else part for part in (applies, require))
     )
@@ -248,16 +234,3 @@ def too_close(node: tree.Compare, scope: Scope, accuracy: AccuracyOf) -> Unknown
         return None
     paths = [path for path in reads(node, scope) if accuracy(path)]
     return Unknown(frozenset(Cause("too_close", path) for path in paths), ("close", node.text, scope.item))
-
-
-__all__ = [
-    "DOES_NOT_APPLY",
-    "MOST_COMBINATIONS",
-    "Judged",
-    "Place",
-    "Verdict",
-    "all_of",
-    "judge",
-    "outcome_of",
-    "settle",
-]

@@ -167,7 +167,7 @@ def effective(chain: Chain, section: str, name: str, editions: Mapping[str, str 
     """
     home = chain.homes[section, name]
     edition = editions.get(home.id) or NO_EDITION
-    data: Rule | Limit = (home.rules if section == "rules" else home.limits)[name]  # type: ignore[index]
+    data: Rule | Limit = (home.rules if section == "rules" else home.limits)[name]
     part = home.parts[section, name]
     found = Effective(
         name, home, data, False, (Step(home.id, part.place, "added", "", None, None, ""),), {"": part}, ""

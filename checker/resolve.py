@@ -10,9 +10,8 @@ from collections.abc import Mapping
 from typing import Any, NamedTuple, NoReturn
 
 from checker import expression as syntax
+from checker import kinds, tree, units
 from checker import limits as limit_module
-from checker import tree, units
-from checker.expression import ExpressionError
 from checker.facts import Leaf, Vocabulary
 from checker.layers import Chain, effective
 from checker.problems import did_you_mean
@@ -20,7 +19,6 @@ from checker.rule import Limit
 from checker.trade import functions
 
 FOLDS = ("count", "first", "last", "lowest", "highest", "average", "at", "highest_until")
-DIFFERENCES = set(units.DIFFERENCE_OF.values())
 PLAIN_NUMBERS = ("0", "1")
 
 
@@ -61,8 +59,8 @@ class Resolver:
     def flag(self, node: syntax.Syntax, text: str) -> tree.Condition:
         value = self.value(node)
         if value.kind != "flag":
-            _wrong(
-                f"This is {_a(value.kind)}, not a yes or no.",
+            kinds.wrong(
+                f"This is {kinds.a(value.kind)}, not a yes or no.",
                 node,
                 "Compare it with something, or ask 'given:' for it.",
             )
@@ -72,15 +70,17 @@ class Resolver:
         edition = self.edition_compared(node, text)
         if edition is not None:
             return edition
-        anchor = next((self.value(part) for part in node.operands if not _literal(part) and not self._bare(part)), None)
+        anchor = next(
+            (self.value(part) for part in node.operands if not kinds.literal(part) and not self._bare(part)), None
+        )
         if anchor is None:
             self._explain_bare(node)
         operands = tuple(self.operand(part, anchor) for part in node.operands)
         for part, operand in zip(node.operands, operands, strict=True):
             if operand.kind != anchor.kind:
-                _wrong(_mixed(anchor, operand), part, "Compare a reading with a limit of the same kind.")
+                kinds.wrong(kinds.mixed(anchor, operand), part, "Compare a reading with a limit of the same kind.")
         if anchor.kind in ("word", "flag") and set(node.operators) - {"==", "!="}:
-            _wrong(f"{_a(anchor.kind)} has no larger and smaller.", node, "Use == or 'in [ … ]'.")
+            kinds.wrong(f"{kinds.a(anchor.kind)} has no larger and smaller.", node, "Use == or 'in [ … ]'.")
         return tree.Compare(operands, node.operators, anchor.kind, self.grain(operands), text)
 
     def operand(self, part: syntax.Syntax, anchor: tree.Value) -> tree.Value:
@@ -94,7 +94,7 @@ class Resolver:
             ):
                 return tree.Constant(part.number, float(part.number), "number")
             written = part.text if isinstance(part, syntax.Day) else f"{part.number} {part.unit}".strip()
-            _wrong(
+            kinds.wrong(
                 f"{written} stands here as a bare limit.",
                 part,
                 "Give it a name and a source under 'limits:' and write the name.",
@@ -104,16 +104,18 @@ class Resolver:
             return self.word(word, anchor, part)
         value = self.value(part)
         if isinstance(part, syntax.Arithmetic | syntax.Call) and value.kind != "date":
-            _wrong("Arithmetic and functions go under 'where'.", part, "Name it there and write the name here.")
+            kinds.wrong("Arithmetic and functions go under 'where'.", part, "Name it there and write the name here.")
         return value
 
     def word(self, word: str, beside: tree.Value, part: Any) -> tree.Constant:
         possible = self.possible(beside)
         if beside.kind != "word":
-            _wrong(f"'{word}' is not a fact, a limit or a name under 'where'.", part, did_you_mean(word, self.known()))
+            kinds.wrong(
+                f"'{word}' is not a fact, a limit or a name under 'where'.", part, did_you_mean(word, self.known())
+            )
         if possible and word not in possible:
-            _wrong(
-                f"'{word}' is not one of the values of {_shown(beside)}.",
+            kinds.wrong(
+                f"'{word}' is not one of the values of {kinds.shown(beside)}.",
                 part,
                 did_you_mean(word, [*possible, *self.known()]) or f"One of: {', '.join(possible)}.",
             )
@@ -122,8 +124,10 @@ class Resolver:
     def member(self, node: syntax.Member, text: str) -> tree.Member:
         value = self.value(node.value)
         if value.kind != "word":
-            _wrong(
-                f"This is {_a(value.kind)}, not a word out of a list.", node.value, "Compare amounts with <= and >=."
+            kinds.wrong(
+                f"This is {kinds.a(value.kind)}, not a word out of a list.",
+                node.value,
+                "Compare amounts with <= and >=.",
             )
         words = [str(self.word(word.text, value, word).value) for word in node.words]
         return tree.Member(value, tuple(words), node.negated, text)
@@ -134,10 +138,10 @@ class Resolver:
             return None
         code = call.arguments[0] if len(call.arguments) == 1 else None
         if not isinstance(code, syntax.Word) or code.text not in self.context.chain.by_id:
-            _wrong("edition() asks for a code in use here.", call, "Write edition(nec).")
+            kinds.wrong("edition() asks for a code in use here.", call, "Write edition(nec).")
         other = node.operands[1]
         if not isinstance(other, syntax.Amount) or len(node.operators) != 1:
-            _wrong("An edition is compared with a year.", other, "Write edition(nec) >= 2020.")
+            kinds.wrong("An edition is compared with a year.", other, "Write edition(nec) >= 2020.")
         edition = self.context.editions.get(code.text)
         if edition is None:
             return tree.Unsettled(code.text, text)
@@ -171,12 +175,12 @@ class Resolver:
         if isinstance(node, syntax.Quoted):
             return tree.Constant(node.text, node.text, "word")
         if isinstance(node, syntax.Amount | syntax.Day):
-            _wrong(
+            kinds.wrong(
                 "A number or a date stands here bare.",
                 node,
                 "Give it a name and a source under 'limits:' and write the name.",
             )
-        _wrong("This is not a value.", node, "A comparison belongs under applies_when or require.")
+        kinds.wrong("This is not a value.", node, "A comparison belongs under applies_when or require.")
 
     def named(self, node: syntax.Word) -> tree.Value:
         if node.text in self.where:
@@ -185,7 +189,7 @@ class Resolver:
             return self.limit(node.text, node)
         fact = self.fact(node.text)
         if fact is None:
-            _wrong(
+            kinds.wrong(
                 f"'{node.text}' is not a fact, a limit or a name under 'where'.",
                 node,
                 did_you_mean(node.text, self.known()),
@@ -219,7 +223,7 @@ class Resolver:
         data = found.data
         assert isinstance(data, Limit)
         if data.keys:
-            _wrong(
+            kinds.wrong(
                 f"'{name}' is a table.",
                 node,
                 f"Look a value up: {name}[{', '.join(f'{key}: …' for key in data.keys)}].",
@@ -227,7 +231,7 @@ class Resolver:
         value = limit_module.pick(data, context.editions.get(found.home.id), context.day)
         kind = limit_module.kind_of(data)
         if value is None and not data.open:
-            _wrong(
+            kinds.wrong(
                 f"The limit '{name}' has no value here (edition {context.editions.get(found.home.id)}).",
                 node,
                 "Add a value for it, or narrow the editions of the rule.",
@@ -243,11 +247,11 @@ class Resolver:
 
     def arithmetic(self, node: syntax.Arithmetic) -> tree.Arithmetic:
         left, right = self.value(node.left), self.value(node.right)
-        kind = _kind_of_sum(node.operator, left.kind, right.kind)
+        kind = kinds.kind_of_sum(node.operator, left.kind, right.kind)
         if not kind:
             said = {"+": "added to", "-": "taken from", "*": "multiplied by", "/": "divided by"}[node.operator]
-            _wrong(
-                f"{_shown(left)} is {_a(left.kind)} and {_shown(right)} is {_a(right.kind)}: they cannot be {said} each other.",
+            kinds.wrong(
+                f"{kinds.shown(left)} is {kinds.a(left.kind)} and {kinds.shown(right)} is {kinds.a(right.kind)}: they cannot be {said} each other.",
                 node,
             )
         return tree.Arithmetic(node.operator, left, right, kind)
@@ -258,51 +262,51 @@ class Resolver:
         if node.name == "first_given":
             first, second = (self.value(part) for part in self._two(node))
             if first.kind != second.kind:
-                _wrong(_mixed(first, second), node)
+                kinds.wrong(kinds.mixed(first, second), node)
             return tree.FirstGiven(first, second, first.kind)
         function = functions().get(node.name)
         if function is None:
-            _wrong(
+            kinds.wrong(
                 f"There is no function '{node.name}'.",
                 node,
                 did_you_mean(node.name, [*functions(), *FOLDS, "first_given", "edition"]),
             )
         if len(node.arguments) != len(function.arguments):
-            _wrong(
+            kinds.wrong(
                 f"'{node.name}' takes {len(function.arguments)} values: {', '.join(a.name for a in function.arguments)}.",
                 node,
             )
         given = tuple(self.value(part) for part in node.arguments)
         for argument, value, part in zip(function.arguments, given, node.arguments, strict=True):
             if argument.kind != value.kind:
-                _wrong(
-                    f"'{node.name}' wants {_a(argument.kind)} for its {argument.name.replace('_', ' ')}; this is {_a(value.kind)}.",
+                kinds.wrong(
+                    f"'{node.name}' wants {kinds.a(argument.kind)} for its {argument.name.replace('_', ' ')}; this is {kinds.a(value.kind)}.",
                     part,
                 )
         tables = tuple(
-            self.limit(name, node) if name in self.context.chain.limit_names else _no_table(name, node)
+            self.limit(name, node) if name in self.context.chain.limit_names else kinds.no_table(name, node)
             for name in function.tables
         )
         return tree.Call(node.name, given, tables, function.result)
 
     def _two(self, node: syntax.Call) -> tuple[syntax.Syntax, syntax.Syntax]:
         if len(node.arguments) != 2:
-            _wrong(f"'{node.name}' takes two values.", node, f"Write {node.name}(one, other).")
+            kinds.wrong(f"'{node.name}' takes two values.", node, f"Write {node.name}(one, other).")
         return node.arguments[0], node.arguments[1]
 
     def lookup(self, node: syntax.Lookup) -> tree.Lookup:
         context = self.context
         if node.table not in context.chain.limit_names:
-            _wrong(f"There is no table '{node.table}'.", node, did_you_mean(node.table, context.chain.limit_names))
+            kinds.wrong(f"There is no table '{node.table}'.", node, did_you_mean(node.table, context.chain.limit_names))
         found = effective(context.chain, "limits", node.table, context.editions, context.day)
         data = found.data
         assert isinstance(data, Limit)
         given = dict(node.keys)
         if set(given) != set(data.keys):
-            _wrong(f"The keys of '{node.table}' are {', '.join(data.keys) or 'none: it is a single limit'}.", node)
+            kinds.wrong(f"The keys of '{node.table}' are {', '.join(data.keys) or 'none: it is a single limit'}.", node)
         value = limit_module.pick(data, context.editions.get(found.home.id), context.day)
         if value is None:
-            _wrong(
+            kinds.wrong(
                 f"The table '{node.table}' has no rows here.",
                 node,
                 "Add a value for it, or narrow the editions of the rule.",
@@ -313,7 +317,9 @@ class Resolver:
         for (name, allowed), key in zip(data.keys.items(), keys, strict=True):
             wanted = "word" if isinstance(allowed, list) else units.kinds_written(allowed)[0]
             if key.kind != wanted:
-                _wrong(f"The key '{name}' wants {_a(wanted)}; {_shown(key)} is {_a(key.kind)}.", given[name])
+                kinds.wrong(
+                    f"The key '{name}' wants {kinds.a(wanted)}; {kinds.shown(key)} is {kinds.a(key.kind)}.", given[name]
+                )
         return tree.Lookup(node.table, limit_module.rows(data, value), keys, limit_module.kind_of(data))
 
     # --- folds ---
@@ -322,21 +328,23 @@ class Resolver:
         match = next((part for part in node.arguments if isinstance(part, syntax.Match)), None)
         plain = [part for part in node.arguments if not isinstance(part, syntax.Match)]
         if not plain or not isinstance(plain[0], syntax.Word):
-            _wrong(f"'{node.name}' takes a list.", node, "Write count(circuits) or last(evacuation.readings.level).")
+            kinds.wrong(
+                f"'{node.name}' takes a list.", node, "Write count(circuits) or last(evacuation.readings.level)."
+            )
         items, field = self.split(plain[0], whole=node.name == "count" and len(plain) == 1)
         where = self.match(match, items) if match else None
         kind = self._field_kind(items, field, plain[0]) if field else "number"
         kind = "number" if node.name == "count" else kind
         if node.name not in ("at", "highest_until"):
             if len(plain) != 1:
-                _wrong(f"'{node.name}' takes one list, and 'is' to narrow it.", node)
+                kinds.wrong(f"'{node.name}' takes one list, and 'is' to narrow it.", node)
             return tree.Fold(node.name, items, field, kind, where)
         if len(plain) != 3 or not isinstance(plain[1], syntax.Word):
-            _wrong(f"'{node.name}' takes the values, the times they were read at, and a time.", node)
+            kinds.wrong(f"'{node.name}' takes the values, the times they were read at, and a time.", node)
         _, clock = self.split(plain[1], whole=False)
         until = self.value(plain[2])
         if until.kind != self._field_kind(items, clock, plain[1]):
-            _wrong(f"{_shown(until)} is {_a(until.kind)}; a time is wanted.", plain[2])
+            kinds.wrong(f"{kinds.shown(until)} is {kinds.a(until.kind)}; a time is wanted.", plain[2])
         return tree.Fold(node.name, items, field, kind, where, clock, until)
 
     def split(self, word: syntax.Word, whole: bool) -> tuple[tree.Fact, str]:
@@ -348,29 +356,31 @@ class Resolver:
             if ".".join(filter(None, (self.base(frame), path))) in self.context.vocabulary.lists:
                 field = ".".join(parts[length:])
                 if bool(field) == whole:
-                    _wrong(f"'{word.text}' should name a {'list' if whole else 'field of a list'}.", word)
+                    kinds.wrong(f"'{word.text}' should name a {'list' if whole else 'field of a list'}.", word)
                 return tree.Fact(path, frame, "list"), field
-        _wrong(f"'{word.text}' is not in a list.", word, did_you_mean(word.text, self.context.vocabulary.lists))
+        kinds.wrong(f"'{word.text}' is not in a list.", word, did_you_mean(word.text, self.context.vocabulary.lists))
 
     def _field_kind(self, items: tree.Fact, field: str, word: syntax.Word) -> str:
         leaf = self.leaf(items.frame, f"{items.path}.{field}")
         if leaf is None:
-            _wrong(f"'{word.text}' is not a fact.", word, did_you_mean(word.text, self.known()))
+            kinds.wrong(f"'{word.text}' is not a fact.", word, did_you_mean(word.text, self.known()))
         return leaf.kind
 
     def match(self, match: syntax.Match, items: tree.Fact) -> tuple[str, tree.Value]:
         found, field = self.split(match.field, whole=False)
         if found != items:
-            _wrong(f"'{match.field.text}' is not a field of the same list.", match.field)
+            kinds.wrong(f"'{match.field.text}' is not a field of the same list.", match.field)
         leaf = self.leaf(items.frame, f"{items.path}.{field}")
         if leaf is None:
-            _wrong(f"'{match.field.text}' is not a fact.", match.field, did_you_mean(match.field.text, self.known()))
+            kinds.wrong(
+                f"'{match.field.text}' is not a fact.", match.field, did_you_mean(match.field.text, self.known())
+            )
         beside = tree.Fact(f"{items.path}.{field}", items.frame, leaf.kind)
         if isinstance(match.value, syntax.Word) and self._bare(match.value):
             return field, self.word(match.value.text, beside, match.value)
         value = self.value(match.value)
         if value.kind != leaf.kind:
-            _wrong(_mixed(beside, value), match.value)
+            kinds.wrong(kinds.mixed(beside, value), match.value)
         return field, value
 
     # --- what is known ---
@@ -389,7 +399,7 @@ class Resolver:
         for part in node.operands:
             if isinstance(part, syntax.Word):
                 self.named(part)
-        _wrong("Nothing here is a fact.", node, "Compare a fact or a name under 'where' with a limit.")
+        kinds.wrong("Nothing here is a fact.", node, "Compare a fact or a name under 'where' with a limit.")
 
     def possible(self, value: tree.Value) -> tuple[str, ...]:
         if isinstance(value, tree.Fact):
@@ -420,7 +430,7 @@ class Resolver:
             return value.unit, None
         if isinstance(value, tree.Named):
             return self.unit_of(self.where[value.name])
-        for part in _inside(value):
+        for part in kinds.inside(value):
             if part.kind == value.kind and (found := self.unit_of(part))[0]:
                 return found
         if value.kind not in units.kinds():
@@ -432,63 +442,3 @@ class Resolver:
         if kind not in units.kinds():
             return 0.0
         return max(units.grain(kind, self.unit_of(operand)[0]) for operand in operands)
-
-
-def _inside(value: tree.Value) -> list[tree.Value]:
-    if isinstance(value, tree.Arithmetic):
-        return [value.left, value.right]
-    if isinstance(value, tree.FirstGiven):
-        return [value.first, value.second]
-    if isinstance(value, tree.Call):
-        return list(value.arguments)
-    return (
-        [tree.Fact(f"{value.items.path}.{value.field}", value.items.frame, value.kind)]
-        if isinstance(value, tree.Fold) and value.field
-        else []
-    )
-
-
-def _kind_of_sum(operator: str, left: str, right: str) -> str:
-    """The kind of a sum or product, or nothing where the two do not go together."""
-    difference = units.DIFFERENCE_OF
-    if operator in "*/":
-        if right == "number":
-            return left if left in units.kinds() else ""
-        if operator == "*":
-            return right if left == "number" and right in units.kinds() else ""
-        return "number" if left == right and left in units.kinds() - set(difference) else ""
-    if left in difference:
-        if operator == "-" and left == right:
-            return difference[left]
-        return left if right == difference[left] else ""
-    return left if left == right and (left in units.kinds() or left in DIFFERENCES) else ""
-
-
-def _literal(part: syntax.Syntax) -> bool:
-    return isinstance(part, syntax.Amount | syntax.Day | syntax.Quoted)
-
-
-def _no_table(name: str, node: Any) -> NoReturn:
-    _wrong(
-        f"'{node.name}' reads the table '{name}', which no ruleset here has.",
-        node,
-        "Add the ruleset that has it under 'uses'.",
-    )
-
-
-def _mixed(one: tree.Value, other: tree.Value) -> str:
-    return f"{_shown(one)} is {_a(one.kind)} and {_shown(other)} is {_a(other.kind)}: they are of different kinds."
-
-
-def _shown(value: tree.Value) -> str:
-    name = getattr(value, "path", "") or getattr(value, "name", "") or getattr(value, "function", "")
-    return f"'{name}'" if name else "This"
-
-
-def _a(kind: str) -> str:
-    word = {"flag": "yes or no", "word": "word"}.get(kind, kind.replace("_", " "))
-    return f"{'an' if word[0] in 'aeiou' else 'a'} {word}"
-
-
-def _wrong(what: str, node: Any, mend: str = "") -> NoReturn:
-    raise ExpressionError(what, getattr(node, "column", 1), mend)

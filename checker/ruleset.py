@@ -6,13 +6,26 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple, TypeVar
 
-from pydantic import BaseModel, ValidationError
+from pydantic import ValidationError
 
 from checker.problems import Problem, ProblemsFound, did_you_mean
-from checker.rule import Adoption, Amendment, Change, Header, Limit, LocalFact, Rule, Topic
+from checker.rule import (
+    Adoption,
+    Amendment,
+    Case,
+    Change,
+    Citation,
+    Header,
+    Limit,
+    LimitValue,
+    LocalFact,
+    Rule,
+    Shape,
+    Topic,
+)
 from checker.source import Document, Path_, read_file
 
-Shaped = TypeVar("Shaped", bound=BaseModel)
+Shaped = TypeVar("Shaped", bound=Shape)
 
 
 class Part(NamedTuple):
@@ -136,7 +149,7 @@ def shaped(document: Document, model: type[Shaped]) -> Shaped:
         raise ProblemsFound(_said(document, model, detail) for detail in error.errors()) from None
 
 
-def _said(document: Document, model: type[BaseModel], detail: Any) -> Problem:
+def _said(document: Document, model: type[Shape], detail: Any) -> Problem:
     path = tuple(part for part in detail["loc"] if part not in ("[key]", "str", "list[constrained-str]", "list[str]"))
     name = str(path[-1]) if path else ""
     around = f"'{path[-2]}'" if len(path) > 1 else "this file"
@@ -196,19 +209,14 @@ _FORMS = {
 }
 
 
-def _fields_at(model: type[BaseModel], path: Path_) -> list[str]:
+def _fields_at(model: type[Shape], path: Path_) -> list[str]:
     """The fields that may stand at a path: those of the model whose own fields the path's end names."""
-    names = {
-        "rules": Rule,
-        "limits": Limit,
-        "amend": Amendment,
-        "withdraw": Change,
-        "restore": Change,
-        "adopts": Adoption,
-    }
-    depth = [part for part in path if not isinstance(part, int)]
-    chosen = names.get(str(depth[0])) if len(depth) in (1, 2) and depth else None
-    fields = (chosen or model).model_fields if len(depth) < 3 else {}
+    shapes: dict[str, type[Shape]] = {
+        "rules": Rule, "limits": Limit, "amend": Amendment, "withdraw": Change, "restore": Change, "adopts": Adoption,
+        "citation": Citation, "cases": Case, "values": LimitValue,
+    }  # fmt: skip
+    named = [shapes[str(part)] for part in path if part in shapes]
+    fields = (named[-1] if named else model).model_fields
     return [field.alias or name for name, field in fields.items()]
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import functools
 import json
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -122,14 +122,14 @@ class _YamlReader:
         self.places: dict[Path_, Where] = {}
         self.problems: list[Problem] = []
 
-    def read(self, events: Iterator[yaml.Event]) -> Any:
+    def read(self, events: Iterator[Any]) -> Any:
         data: Any = None
         for event in events:
             if isinstance(event, yaml.DocumentStartEvent):
                 data = self._node(next(events), events, ())
         return data
 
-    def _node(self, event: yaml.Event, events: Iterator[yaml.Event], path: Path_) -> Any:
+    def _node(self, event: Any, events: Iterator[Any], path: Path_) -> Any:
         where = Where(self.name, event.start_mark.line + 1, event.start_mark.column + 1)
         self.places[path] = where
         if len(path) > MOST_DEPTH:
@@ -152,7 +152,7 @@ class _YamlReader:
             )
         return event.value
 
-    def _mapping(self, events: Iterator[yaml.Event], path: Path_) -> dict[str, Any]:
+    def _mapping(self, events: Iterator[Any], path: Path_) -> dict[str, Any]:
         found: dict[str, Any] = {}
         for event in events:
             if isinstance(event, yaml.MappingEndEvent):
@@ -169,7 +169,7 @@ class _YamlReader:
             self.places[*path, key, "="] = where
         return found
 
-    def _sequence(self, events: Iterator[yaml.Event], path: Path_) -> list[Any]:
+    def _sequence(self, events: Iterator[Any], path: Path_) -> list[Any]:
         found: list[Any] = []
         for event in events:
             if isinstance(event, yaml.SequenceEndEvent):
@@ -243,7 +243,9 @@ def _structure_problems(document: Document, data: Any, path: Path_) -> Iterator[
     if isinstance(data, _Twice):
         for key in data.keys_twice:
             yield document.problem((*path, key), f"'{key}' stands here twice.", "Keep one of the two.")
-    children = data.items() if isinstance(data, dict) else enumerate(data) if isinstance(data, list) else ()
+    children: Iterable[tuple[str | int, Any]] = ()
+    if isinstance(data, dict | list):
+        children = data.items() if isinstance(data, dict) else enumerate(data)
     for key, child in children:
         yield from _structure_problems(document, child, (*path, key))
 
@@ -256,8 +258,12 @@ def _json_places(text: str, name: str) -> dict[Path_, Where]:
         where = Where(name, start.line + 1, start.column + 1, pointer)
         # A pointer does not tell a list position from a key that is a number; both spellings lead here.
         places[tuple(parts)] = where
-        places[tuple(int(part) if part.isdigit() else part for part in parts)] = where
+        places[_indexed(parts)] = where
     return places
+
+
+def _indexed(parts: list[str]) -> Path_:
+    return tuple([int(part) if part.isdigit() else part for part in parts])
 
 
 def _place_of(text: str, name: str, written: str) -> Where:

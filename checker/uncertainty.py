@@ -13,7 +13,9 @@ from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from checker import tree
-from checker.evaluate import Scope, facts_read, worth
+from checker.reads import facts_read
+from checker.values import Scope
+from checker.worth import worth
 
 COVERAGE = 2.0
 
@@ -71,7 +73,7 @@ def combined(changes: Sequence[tuple[str, float]]) -> float:
     return max(apart, math.sqrt(sum(total**2 for total in by_instrument.values())))
 
 
-AccuracyOf = Callable[[str], "Accuracy | None | bool"]
+AccuracyOf = Callable[[str], "Accuracy | bool | None"]
 
 
 def margin(node: tree.Compare, scope: Scope, accuracy: AccuracyOf) -> Margin | None:

@@ -1,0 +1,267 @@
+"""What a value node is worth on one job: facts, limits, arithmetic, functions, tables and lists taken together."""
+
+from __future__ import annotations
+
+import math
+import operator
+from collections.abc import Callable
+from typing import Any
+
+from checker import tree
+from checker.reads import facts_read
+from checker.trade import functions
+from checker.trade.function import OutOfRange
+from checker.values import NONE, Cause, Nothing, Range, Scope, Truth, Unknown, Worth, compared, joined, missing
+
+
+def worth(node: tree.Value, scope: Scope) -> Worth:
+    """What a value node is worth."""
+    return _WORTH[type(node)](node, scope)
+
+
+def _named(node: tree.Named, scope: Scope) -> Worth:
+    if node.name not in scope.named:
+        scope.named[node.name] = worth(scope.where[node.name], scope)
+    return scope.named[node.name]
+
+
+def _constant(node: tree.Constant, _: Scope) -> Worth:
+    if node.value is None:
+        return Unknown(
+            frozenset([Cause("not_adopted", "", f"the limit '{node.name}' is left to the place")]), ("open", node.name)
+        )
+    return node.value  # type: ignore[return-value]
+
+
+ARITHMETIC = {"+": operator.add, "-": operator.sub, "*": operator.mul, "/": operator.truediv}
+MOVES = {"+": (1, 1), "-": (1, -1)}
+
+
+def _arithmetic(node: tree.Arithmetic, scope: Scope) -> Worth:
+    left, right = worth(node.left, scope), worth(node.right, scope)
+    day_moved = node.kind == "date"
+
+    def work(a: float, b: float) -> float:
+        if node.operator == "/" and b == 0:
+            raise OutOfRange("a division by zero")
+        return (
+            int(a + math.copysign(1, {"+": 1, "-": -1}[node.operator]) * b / 1440)
+            if day_moved
+            else ARITHMETIC[node.operator](a, b)
+        )
+
+    result = _apply(work, (left, right), MOVES.get(node.operator, (0, 0)), ("sum", node.operator))
+    if node.operator == "-" and node.kind == "duration" and not day_moved and _is_day(node.left):
+        return _scaled(result, 1440)
+    return result
+
+
+def _is_day(node: tree.Value) -> bool:
+    return getattr(node, "kind", "") == "date"
+
+
+def _scaled(value: Worth, by: float) -> Worth:
+    if isinstance(value, Range):
+        return Range(value.low * by, value.high * by, value.causes)
+    return value * by if isinstance(value, int | float) else value
+
+
+def _call(node: tree.Call, scope: Scope) -> Worth:
+    function = functions()[node.function]
+    values = tuple(worth(argument, scope) for argument in node.arguments)
+    tables = tuple(table.value for table in node.tables)
+    moves = tuple(argument.moves for argument in function.arguments)
+    result = _apply(lambda *given: function.compute(*given, *tables), values, moves, ("call", node.function))
+    if isinstance(result, Unknown):
+        facts = sorted(facts_read(node, scope))
+        return _blame(result, facts)
+    return result
+
+
+def _blame(result: Unknown, facts: list[str]) -> Unknown:
+    """Name the facts that went into an implausible result."""
+    causes = {
+        c if c.fact or c.reason != "implausible" else c._replace(fact=facts[0] if facts else "") for c in result.causes
+    }
+    return Unknown(frozenset(causes), result.trace)
+
+
+def _apply(work: Callable[..., Any], values: tuple[Worth, ...], moves: tuple[int, ...], name: tuple[str, str]) -> Worth:
+    """Work on values of which some may be unknown, none, or a range that the work is monotone in."""
+    if any(value == NONE and isinstance(value, Nothing) for value in values):
+        return NONE
+    unknown = [value for value in values if isinstance(value, Unknown)]
+    ranges = [value for value in values if isinstance(value, Range)]
+    causes = joined([*unknown, *(Unknown(value.causes, None) for value in ranges)], name).causes
+    trace = (*name, *(value.trace if isinstance(value, Unknown) else value for value in values))
+    if unknown or any(isinstance(value, Range) and not move for value, move in zip(values, moves, strict=True)):
+        return Unknown(causes, trace)
+    try:
+        if not ranges:
+            return work(*values)  # type: ignore[no-any-return]
+        ends = [
+            work(
+                *(
+                    value if not isinstance(value, Range) else (value.low, value.high)[(move > 0) == high]
+                    for value, move in zip(values, moves, strict=True)
+                )
+            )
+            for high in (False, True)
+        ]
+    except OutOfRange as error:
+        return Unknown(frozenset([Cause("implausible", "", str(error))]) | causes, trace)
+    return Range(ends[0], ends[1], causes)
+
+
+def _first_given(node: tree.FirstGiven, scope: Scope) -> Worth:
+    first = worth(node.first, scope)
+    return worth(node.second, scope) if isinstance(first, Nothing) else first
+
+
+def _lookup(node: tree.Lookup, scope: Scope) -> Worth:
+    keys = tuple(worth(key, scope) for key in node.keys)
+    if any(isinstance(key, Nothing) for key in keys):
+        return NONE
+    unknown = [key for key in keys if isinstance(key, Unknown | Range)]
+    if unknown:
+        causes = frozenset[Cause]().union(*(key.causes for key in unknown))
+        return Unknown(causes, ("table", node.table, *keys))
+    for row in node.rows:
+        if all(_hit(part, key) for part, key in zip(row.keys, keys, strict=True)):
+            return NONE if row.value is None else row.value
+    detail = f"no row of '{node.table}' serves {', '.join(map(str, keys))}"
+    return _blame(
+        Unknown(frozenset([Cause("implausible", "", detail)]), ("table", node.table, *keys)),
+        sorted(facts_read(node, scope)),
+    )
+
+
+def _hit(part: str | tuple[float, float], key: Worth) -> bool:
+    if isinstance(part, tuple):
+        return isinstance(key, int | float) and part[0] <= key < part[1]
+    return part == key
+
+
+# --- folds -----------------------------------------------------------------------------------------------------------
+
+
+def _fold(node: tree.Fold, scope: Scope) -> Worth:
+    base = scope.path(node.items)
+    keys = scope.facts.items(base)
+    if keys is None:
+        return missing(base)
+    chosen: list[int] = []
+    doubts: list[Unknown] = []
+    for index in range(len(keys)):
+        belongs = _belongs(node, scope, f"{base}.{index}")
+        if isinstance(belongs, Unknown):
+            doubts.append(belongs)
+        elif belongs:
+            chosen.append(index)
+    if doubts:
+        causes = frozenset[Cause]().union(*(doubt.causes for doubt in doubts))
+        if node.name == "count":
+            return Range(len(chosen), len(chosen) + len(doubts), causes)
+        return Unknown(causes, ("fold", node.name, base, frozenset(doubt.trace for doubt in doubts)))
+    return FOLDS[node.name](node, scope, base, chosen)
+
+
+def _belongs(node: tree.Fold, scope: Scope, item: str) -> Truth:
+    if node.where is None:
+        return True
+    field, value = node.where
+    found, wanted = scope.read(f"{item}.{field}"), worth(value, scope)
+    return compared("==", found, wanted, 0.0)
+
+
+def _count(_: tree.Fold, __: Scope, ___: str, chosen: list[int]) -> Worth:
+    return float(len(chosen))
+
+
+def _picked(pick: Callable[[list[Any]], Any]) -> Callable[[tree.Fold, Scope, str, list[int]], Worth]:
+    def fold(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth:
+        values = [scope.read(f"{base}.{index}.{node.field}") for index in chosen]
+        values = [value for value in values if not isinstance(value, Nothing)]
+        unknown = [value for value in values if isinstance(value, Unknown)]
+        if unknown:
+            return joined(unknown, ("fold", node.name, base))
+        return pick(values) if values else NONE
+
+    return fold
+
+
+def _ended(at: int) -> Callable[[tree.Fold, Scope, str, list[int]], Worth]:
+    def fold(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth:
+        return scope.read(f"{base}.{chosen[at]}.{node.field}") if chosen else NONE
+
+    return fold
+
+
+def _timed(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> list[tuple[float, float]] | Unknown:
+    """(clock, value) pairs in order of the clock, or why they are not all known."""
+    pairs, unknown = [], []
+    for index in chosen:
+        clock, value = scope.read(f"{base}.{index}.{node.clock}"), scope.read(f"{base}.{index}.{node.field}")
+        unknown += [part for part in (clock, value) if isinstance(part, Unknown)]
+        if isinstance(clock, int | float) and isinstance(value, int | float):
+            pairs.append((float(clock), float(value)))
+    return joined(unknown, ("fold", node.name, base)) if unknown else sorted(pairs)
+
+
+def _highest_until(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth:
+    """The highest value up to a time. Readings that stop too early leave open how high it went after them."""
+    assert node.until is not None
+    pairs, until = _timed(node, scope, base, chosen), worth(node.until, scope)
+    if isinstance(pairs, Unknown):
+        return pairs
+    if isinstance(until, Unknown | Range | Nothing):
+        return until if isinstance(until, Unknown | Nothing) else Unknown(until.causes, ("until", base))
+    assert isinstance(until, int | float)
+    within = [value for clock, value in pairs if clock <= until + 1e-6]
+    if not within:
+        return missing(base)
+    if pairs[-1][0] >= until - 1e-6 and any(abs(clock - until) <= 1e-6 for clock, _ in pairs):
+        return max(within)
+    after = [value for clock, value in pairs if clock > until]
+    cause = Cause(
+        "not_recorded",
+        base,
+        f"the readings stop short of {until:g} minutes" if not after else f"no reading at {until:g} minutes",
+    )
+    return Range(max(within), max(*within, after[0]) if after else math.inf, frozenset([cause]))
+
+
+def _at(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth:
+    assert node.until is not None
+    pairs, until = _timed(node, scope, base, chosen), worth(node.until, scope)
+    if isinstance(pairs, Unknown):
+        return pairs
+    if isinstance(until, Unknown | Nothing):
+        return until
+    for clock, value in pairs:
+        if isinstance(until, int | float) and abs(clock - until) <= 1e-6:
+            return value
+    return missing(base)
+
+
+FOLDS: dict[str, Callable[[tree.Fold, Scope, str, list[int]], Worth]] = {
+    "count": _count,
+    "first": _ended(0),
+    "last": _ended(-1),
+    "lowest": _picked(min),
+    "highest": _picked(max),
+    "average": _picked(lambda values: sum(values) / len(values)),
+    "at": _at,
+    "highest_until": _highest_until,
+}
+
+_WORTH: dict[type, Callable[[Any, Scope], Worth]] = {
+    tree.Fact: lambda node, scope: scope.read(scope.path(node)),
+    tree.Constant: _constant,
+    tree.Named: _named,
+    tree.Arithmetic: _arithmetic,
+    tree.Call: _call,
+    tree.FirstGiven: _first_given,
+    tree.Lookup: _lookup,
+    tree.Fold: _fold,
+}
