@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 from checker.check import Checker
 from checker.facts import Vocabulary, pattern
 from checker.findings import Finding
-from checker.judge import DOES_NOT_APPLY
+from checker.generated import DOES_NOT_APPLY
 from checker.problems import Problem, ProblemsFound
 from checker.rule import Case
 from checker.ruleset import Part, Ruleset

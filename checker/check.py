@@ -17,8 +17,9 @@ from checker.evaluate import truth
 from checker.expression import ExpressionError
 from checker.facts import Vocabulary
 from checker.findings import FAIL, PASS, REASONS, VERIFY, Alternative, Finding, digest, finding_id
+from checker.generated import DOES_NOT_APPLY, Quick, compiled
 from checker.job import Job, JobFacts, load
-from checker.judge import DOES_NOT_APPLY, Judged, judge
+from checker.judge import Judged, judge
 from checker.layers import Chain, chain, chain_problems, effective
 from checker.library import Library
 from checker.meaning import codes_asked, words_of
@@ -56,6 +57,7 @@ class Checker:
                 vocabulary = vocabulary.with_local(ruleset.id, facts)
         self.vocabulary = vocabulary
         self._chains: dict[str, Chain] = {}
+        self._quick: dict[int, Quick] = {}
         self._bound: dict[tuple[str, str, tuple[tuple[str, str | None], ...], int], tree.BoundRule | None] = {}
 
     def check(self, document: Document, on: datetime.date) -> Report:
@@ -105,6 +107,12 @@ class Checker:
                 raise ProblemsFound(problems)
             self._chains[place] = found
         return self._chains[place]
+
+    def quick(self, rule: tree.BoundRule) -> Quick:
+        """The generated function of a bound rule."""
+        if id(rule) not in self._quick:
+            self._quick[id(rule)] = compiled(rule)
+        return self._quick[id(rule)]
 
     def bound(self, place: Chain, rule_id: str, setting: Setting) -> tree.BoundRule | None:
         """A rule bound for a setting, None where it is not in force there.
@@ -199,7 +207,9 @@ class _Check:
         by_place: dict[str, list[tuple[Variant, Judged | None]]] = {}
         accuracy = accuracies.of(self.job, self.chain)
         for variant in variants:
-            for judged in judge(variant.rule, self.facts, accuracy) if variant.rule else []:
+            for judged in (
+                judge(variant.rule, self.facts, accuracy, self.checker.quick(variant.rule)) if variant.rule else []
+            ):
                 by_place.setdefault(judged.place.key, []).append((variant, judged))
         findings = []
         not_applying = 0 if by_place else 1

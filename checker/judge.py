@@ -13,11 +13,10 @@ from typing import Any, NamedTuple
 from checker import tree
 from checker.evaluate import combinations, open_choices, truth
 from checker.findings import FAIL, PASS, REASONS, VERIFY
+from checker.generated import DOES_NOT_APPLY, Quick
 from checker.reads import reads
 from checker.uncertainty import AccuracyOf, margin
 from checker.values import Cause, Facts, Known, Nothing, Scope, Truth, Unknown, any_of, missing
-
-DOES_NOT_APPLY = "does_not_apply"
 
 
 class Verdict(NamedTuple):
@@ -57,10 +56,11 @@ class Judged(NamedTuple):
     scope: Scope
 
 
-def judge(rule: tree.BoundRule, facts: Facts, accuracy: AccuracyOf) -> list[Judged]:
+def judge(rule: tree.BoundRule, facts: Facts, accuracy: AccuracyOf, quick: Quick | None = None) -> list[Judged]:
     """Judge a rule on a job: one verdict for each list item it goes through, or one in all.
 
     Args:
+        quick: The rule's generated function, asked before the walk.
         accuracy: As in `uncertainty.margin`.
 
     Returns:
@@ -70,15 +70,16 @@ def judge(rule: tree.BoundRule, facts: Facts, accuracy: AccuracyOf) -> list[Judg
     unknown = [place for place in places if isinstance(place, Unknown)]
     if rule.for_each and (unknown or not places):
         return [_of_the_list(rule, facts, unknown)]
-    return [_at(rule, facts, place, accuracy) for place in places if isinstance(place, Place)]
+    return [_at(rule, facts, place, accuracy, quick) for place in places if isinstance(place, Place)]
 
 
-def _at(rule: tree.BoundRule, facts: Facts, place: Place, accuracy: AccuracyOf) -> Judged:
+def _at(rule: tree.BoundRule, facts: Facts, place: Place, accuracy: AccuracyOf, quick: Quick | None) -> Judged:
     def guard(node: tree.Compare, scope: Scope) -> Unknown | None:
         return too_close(node, scope, accuracy)
 
     scope = Scope(facts, rule.where, place.item, place.outer, guard=guard if rule.judged == "guarded" else None)
-    return Judged(place, settle(rule, scope), scope)
+    outcome = quick(scope) if quick else None
+    return Judged(place, Verdict(outcome) if outcome else settle(rule, scope), scope)
 
 
 def _places(for_each: tuple[str, ...], facts: Facts) -> Iterator[Place | Unknown]:

@@ -241,8 +241,8 @@ def _structure_problems(document: Document, data: Any, path: Path_) -> Iterator[
     if len(path) > MOST_DEPTH:
         _refuse(document.where(path), f"Nested more than {MOST_DEPTH} deep.", "Nothing in a job is nested so deep.")
     if isinstance(data, _Twice):
-        for key in data.keys_twice:
-            yield document.problem((*path, key), f"'{key}' stands here twice.", "Keep one of the two.")
+        for twice in data.keys_twice:
+            yield document.problem((*path, twice), f"'{twice}' stands here twice.", "Keep one of the two.")
     children: Iterable[tuple[str | int, Any]] = ()
     if isinstance(data, dict | list):
         children = data.items() if isinstance(data, dict) else enumerate(data)

@@ -50,6 +50,7 @@ SHOWN = {
 }  # fmt: skip
 
 NUMBER = re.compile(r"\s*([-+]?(?:\d{1,3}(?:,\d{3})+|\d+)?(?:\.\d+)?(?:[eE][-+]?\d+)?)\s*(.*?)\s*", re.DOTALL)
+FRACTION = re.compile(r"^\s*(?:(\d+)[ -])?\s*(\d+)/([1-9]\d*)(?=\D)")
 
 
 @functools.cache
@@ -133,7 +134,7 @@ def read_amount(text: str, kind: str, declared: str) -> tuple[float, Unit, str]:
     Raises:
         UnitError: It is not a number, the unit is missing or unknown, or it is a unit of another kind.
     """
-    match = NUMBER.fullmatch(text)
+    match = NUMBER.fullmatch(FRACTION.sub(_decimal, text, count=1))
     if match is None or not match[1]:
         raise UnitError(f"'{text}' is not a number with a unit. Write it as '10 {shown(declared)}'.")
     number, written = match[1].replace(",", ""), match[2]
@@ -145,6 +146,12 @@ def read_amount(text: str, kind: str, declared: str) -> tuple[float, Unit, str]:
     if not math.isfinite(float(number)):
         raise UnitError(f"'{text}' is too large to be an amount.")
     return to_base(float(number), unit), unit, number
+
+
+def _decimal(fraction: re.Match[str]) -> str:
+    """`1 1/2` as the trade writes a size → `1.5`."""
+    whole, over, under = fraction.groups()
+    return f"{int(whole or 0) + int(over) / int(under):.10g}"
 
 
 def _wrong_unit(written: str, kind: str, declared: str) -> str:
