@@ -51,9 +51,10 @@ def _stated(job: Job, index: int, kind: str, amount: float) -> float | None:
         and leaf.kind != "number"
     ]
     share = job.worth(f"instruments.{index}.accuracy_of_reading")
-    parts = [abs(part) for part in fixed if isinstance(part, float)] + (
-        [abs(share * amount)] if isinstance(share, float) else []
-    )
+    of_span, span = job.worth(f"instruments.{index}.accuracy_of_span"), job.worth(f"instruments.{index}.span")
+    parts = [abs(part) for part in fixed if isinstance(part, float)]
+    parts += [abs(share * amount)] if isinstance(share, float) else []
+    parts += [abs(of_span * span)] if isinstance(of_span, float) and isinstance(span, float) else []
     return sum(parts) if parts else None
 
 

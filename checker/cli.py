@@ -17,6 +17,8 @@ from checker.problems import Problem, ProblemsFound, Where
 
 if TYPE_CHECKING:
     from checker.check import Checker
+    from checker.report.text import Paint
+    from checker.visit.start import Question
 
 STYLES: dict[str, dict[str, Any]] = {
     "heading": {"bold": True},
@@ -111,10 +113,7 @@ def check(
     if form == "json":
         _write(as_json.render(reports), output)
     else:
-        colour = output is None and sys.stdout.isatty() and "NO_COLOR" not in os.environ
-        paint = (lambda text, style: click.style(text, **STYLES[style])) if colour else as_text.plain
-        width = shutil.get_terminal_size((80, 24)).columns
-        rendered = [as_text.render(report, width, paint) for report in reports]
+        rendered = [as_text.render(report, _width(), _paint(output)) for report in reports]
         closing = [as_text.counts(reports) + "\n"] if len(reports) > 1 else []
         _write("\n".join(rendered + closing), output)
     sys.exit(code)
@@ -150,6 +149,47 @@ def explain(
     except ProblemsFound as found:
         _complain(found)
         sys.exit(2)
+
+
+@main.command()
+@click.argument("file", default="job.json", type=click.Path(dir_okay=False, path_type=Path))
+@_with_rulesets
+def start(file: Path, folders: tuple[Path, ...], wanted: tuple[str, ...], on: datetime.date | None) -> None:
+    """Ask a dozen questions, write the job to FILE (job.json) and check it. Leave an answer empty to skip it."""
+    import json
+
+    from checker.report import text as as_text
+    from checker.source import read_file
+    from checker.visit import start as starting
+
+    if file.exists():
+        _complain(ProblemsFound([Problem(Where(str(file)), "There is such a file already.", "Name another one.")]))
+        sys.exit(2)
+    checker = _checker(folders, wanted)
+    places = tuple(sorted(place for r in checker.library.rulesets.values() for place in r.header.covers))
+    facts: dict[str, Any] = {}
+    for number, question in enumerate(starting.questions(checker.vocabulary, places), 1):
+        facts |= _answer(number, question)
+    _write(json.dumps(starting.job_of(file.stem, starting.settled(facts)), indent=2, ensure_ascii=False) + "\n", file)
+    click.echo(f"Written to {file}.\n")
+    report = checker.check(read_file(file), on or datetime.date.today())
+    _write(as_text.render(report, _width(), _paint(None)), None)
+    sys.exit(report.exit_code(strict=False))
+
+
+def _answer(number: int, question: Question) -> dict[str, Any]:
+    """Ask until the answer can be used or is left empty."""
+    from checker.visit.start import NotAnAnswer, chosen
+
+    click.echo(f"\n{number}. {question.text}")
+    for index, choice in enumerate(question.choices, 1):
+        click.echo(f"   {index}  {choice}")
+    while True:
+        answer = click.prompt("  ", default="", show_default=False, prompt_suffix="").strip()
+        try:
+            return question.facts(chosen(question, answer)) if answer else {}
+        except NotAnAnswer as error:
+            click.echo(f"   {error}")
 
 
 @main.group()
@@ -211,6 +251,19 @@ def _checker(folders: tuple[Path, ...], wanted: tuple[str, ...]) -> Checker:
     except ProblemsFound as found:
         _complain(found)
         sys.exit(2)
+
+
+def _width() -> int:
+    return shutil.get_terminal_size((80, 24)).columns
+
+
+def _paint(output: Path | None) -> Paint:
+    """Colour on a terminal, unless NO_COLOR says otherwise; never in a file or a pipe."""
+    from checker.report.text import plain
+
+    if output is not None or not sys.stdout.isatty() or "NO_COLOR" in os.environ:
+        return plain
+    return lambda text, style: click.style(text, **STYLES[style])
 
 
 def _jobs(paths: tuple[str, ...]) -> Iterator[tuple[str, Path | None]]:

@@ -196,13 +196,17 @@ def _facts(verdict: Verdict) -> tuple[str, ...]:
 def _that_matter(
     choices: Mapping[str, tuple[Known | Nothing, ...]], worlds: list[tuple[dict[str, Known | Nothing], Verdict]]
 ) -> set[str]:
-    """The facts of which two values, all else equal, lead to different verdicts."""
+    """The facts of which two values, all else equal, lead to different verdicts.
+
+    A pass and 'does not apply' are not different here: nobody is asked which of the two it is.
+    """
     found = set()
     for path in choices:
         said: dict[Any, Any] = {}
         for world, verdict in worlds:
             others = tuple((name, repr(value)) for name, value in world.items() if name != path)
-            mark = (verdict.outcome, verdict.trace, verdict.question)
+            fine = verdict.outcome in (PASS, DOES_NOT_APPLY)
+            mark = (fine or verdict.outcome, verdict.trace, verdict.question)
             if said.setdefault(others, mark) != mark:
                 found.add(path)
                 break

@@ -12,6 +12,7 @@ from typing import Any, NamedTuple, NoReturn
 from checker import expression as syntax
 from checker import kinds, tree, units
 from checker import limits as limit_module
+from checker.expression import ExpressionError
 from checker.facts import Leaf, Vocabulary
 from checker.layers import Chain, effective
 from checker.problems import did_you_mean
@@ -180,7 +181,9 @@ class Resolver:
                 node,
                 "Give it a name and a source under 'limits:' and write the name.",
             )
-        kinds.wrong("This is not a value.", node, "A comparison belongs under applies_when or require.")
+        raise ExpressionError(
+            "This is not a value.", node.column, "A comparison belongs under applies_when or require."
+        )
 
     def named(self, node: syntax.Word) -> tree.Value:
         if node.text in self.where:
@@ -358,7 +361,8 @@ class Resolver:
                 if bool(field) == whole:
                     kinds.wrong(f"'{word.text}' should name a {'list' if whole else 'field of a list'}.", word)
                 return tree.Fact(path, frame, "list"), field
-        kinds.wrong(f"'{word.text}' is not in a list.", word, did_you_mean(word.text, self.context.vocabulary.lists))
+        hint = did_you_mean(word.text, self.context.vocabulary.lists)
+        raise ExpressionError(f"'{word.text}' is not in a list.", word.column, hint)
 
     def _field_kind(self, items: tree.Fact, field: str, word: syntax.Word) -> str:
         leaf = self.leaf(items.frame, f"{items.path}.{field}")

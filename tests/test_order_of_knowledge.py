@@ -1,0 +1,79 @@
+"""The order of knowledge, what is needed, and the generated function: brute force on small domains.
+
+Oracle: every way of filling in what is not recorded, judged on full knowledge only.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from hypothesis import given, settings
+
+from checker import tree
+from checker.findings import FAIL, PASS, VERIFY
+from checker.generated import DOES_NOT_APPLY, compiled
+from checker.judge import _plainly, settle
+from checker.values import Scope
+from tests.small_domains import CLOSED, DOMAINS, SmallFacts, completions, recorded, rules
+
+
+def outcome(rule: tree.BoundRule, facts: dict[str, Any]) -> str:
+    return settle(rule, Scope(SmallFacts(facts), {})).outcome
+
+
+@settings(max_examples=400, deadline=None)
+@given(rules, recorded)
+def test_more_knowledge_never_takes_an_outcome_back(rule: tree.BoundRule, facts: dict[str, Any]) -> None:
+    now = outcome(rule, facts)
+    later = {outcome(rule, full) for full in completions(facts)}
+    allowed = {PASS: {PASS, DOES_NOT_APPLY}, FAIL: {FAIL}, DOES_NOT_APPLY: {DOES_NOT_APPLY}}
+    assert now == VERIFY or later <= allowed[now]
+    assert VERIFY not in later
+
+
+@settings(max_examples=400, deadline=None)
+@given(rules, recorded)
+def test_where_every_completion_of_closed_lists_agrees_that_is_the_outcome(rule: tree.BoundRule, facts: dict[str, Any]) -> None:
+    facts = {name: facts.get(name, DOMAINS[name][0]) for name in DOMAINS if name not in CLOSED} | {
+        name: value for name, value in facts.items() if name in CLOSED
+    }
+    later = {outcome(rule, full) for full in completions(facts)}
+    if len(later) == 1:
+        assert later == {outcome(rule, facts)}
+
+
+def that_matter(rule: tree.BoundRule, facts: dict[str, Any]) -> set[str]:
+    """Facts of which two values, all else equal, give different outcomes: tried one by one.
+
+    Whether a rule passes or does not apply is no difference that anybody is asked about.
+    """
+    found = set()
+    for name in (name for name in DOMAINS if name not in facts):
+        for full in completions(facts):
+            if len({outcome(rule, {**full, name: value}) == FAIL for value in DOMAINS[name]}) > 1:
+                found.add(name)
+                break
+    return found
+
+
+@settings(max_examples=250, deadline=None)
+@given(rules, recorded)
+def test_what_is_needed_is_what_matters(rule: tree.BoundRule, facts: dict[str, Any]) -> None:
+    verdict = settle(rule, Scope(SmallFacts(facts), {}))
+    if verdict.outcome != VERIFY:
+        return
+    matter = that_matter(rule, facts)
+    assert matter <= set(verdict.needs), "sufficient: nothing that matters is left out"
+    if verdict.exact:
+        assert set(verdict.needs) == matter, "minimal: nothing else is asked for"
+
+
+@settings(max_examples=400, deadline=None)
+@given(rules, recorded)
+def test_the_generated_function_agrees_with_the_walk(rule: tree.BoundRule, facts: dict[str, Any]) -> None:
+    scope = Scope(SmallFacts(facts), {})
+    quick = compiled(rule)(scope)
+    plainly = _plainly(rule, scope).outcome
+    assert quick in (None, outcome(rule, facts)), "what it says is what the walk says"
+    if plainly != VERIFY:
+        assert plainly == quick, "and it says whatever plain facts settle without trying values"
