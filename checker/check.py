@@ -7,10 +7,9 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator, Mapping
-from itertools import product
 from typing import NamedTuple
 
-from checker import accuracies, describe, expression, limits, tree, units
+from checker import accuracies, describe, expression, tree, units
 from checker.acceptances import with_acceptance
 from checker.bind import bind
 from checker.evaluate import truth
@@ -22,23 +21,13 @@ from checker.job import Job, JobFacts, load
 from checker.judge import Judged, judge
 from checker.layers import Chain, chain, chain_problems, effective
 from checker.library import Library
-from checker.meaning import codes_asked, words_of
-from checker.problems import Problem, ProblemsFound, Where, did_you_mean
+from checker.problems import ProblemsFound, did_you_mean
 from checker.report.model import Report, RulesetUsed
 from checker.resolve import Context, Resolver
-from checker.rule import Rule
 from checker.source import Document
 from checker.uncertainty import AccuracyOf
-from checker.values import Cause, Range, Scope, Unknown
-
-
-class Setting(NamedTuple):
-    """One edition of each code a rule depends on, and a day, that could hold for a job."""
-
-    editions: tuple[tuple[str, str | None], ...]
-    day: int
-    label: str
-    doubt: str
+from checker.values import Cause, Scope, Unknown
+from checker.versions import Setting, Versions
 
 
 class Variant(NamedTuple):
@@ -80,7 +69,7 @@ class Checker:
         """What one rule says of a job under these editions: how cases are judged."""
         job = load(document, self.vocabulary)
         check = _Check(self, job, self.chain(job.text("site.jurisdiction")), on)
-        check.told |= {code: (edition, "the case") for code, edition in told.items()}
+        check.versions.told |= {code: (edition, "the case") for code, edition in told.items()}
         return check.judge_rule(rule_id)[0]
 
     def explained(self, job: Job, rule_id: str, on: datetime.date) -> Iterator[tuple[Variant, list[Finding]]]:
@@ -135,7 +124,7 @@ class _Check:
     def __init__(self, checker: Checker, job: Job, place: Chain, on: datetime.date) -> None:
         self.checker, self.job, self.chain, self.on = checker, job, place, on
         self.facts = JobFacts(job, dict(_ranges(place, checker.vocabulary)))
-        self.told = dict(_told(job, place))
+        self.versions = Versions(job, place)
 
     def report(self) -> Report:
         outside, unsure = self.written_for()
@@ -183,14 +172,14 @@ class _Check:
             named = f"No ruleset covers '{place}'" if place else "The job names no jurisdiction"
             hint = f" {did_you_mean(place, known)}" if place else ""
             yield f"{named}; judged under every shipped edition of each code, and said so where they differ.{hint}"
-        for code, (edition, told_by) in sorted(self.told.items()):
+        for code, (edition, told_by) in sorted(self.versions.told.items()):
             yield f"{code} {edition} as told by {told_by}."
         for ruleset in self.chain.rulesets:
             if ruleset.header.reviewed_through < self.on.isoformat():
                 yield f"Nobody has reviewed the ruleset {ruleset.id} since {ruleset.header.reviewed_through}."
 
     def dates(self) -> tuple[tuple[str, str], ...]:
-        paths = sorted({path for rule in self.chain.rule_ids if (path := self.date_that_counts(rule))})
+        paths = sorted({path for rule in self.chain.rule_ids if (path := self.versions.date_that_counts(rule))})
         return tuple(
             (self.job.vocabulary.title(path), reading.written)
             for path in paths
@@ -256,7 +245,7 @@ class _Check:
         ask = describe.filled(rule.verify[verdict.question].question, scope, job) if verdict.question >= 0 else ""
         details = [cause.detail for cause in sorted(verdict.causes) if cause.detail and not cause.fact]
         paths = describe.facts_named(rule, scope)
-        date = self.job.worth(self.date_that_counts(rule.id))
+        date = self.job.worth(self.versions.date_that_counts(rule.id))
         workings = describe.workings(rule, scope, job, accuracy)
         notes = [
             *details,
@@ -298,102 +287,11 @@ class _Check:
     def variants(self, rule_id: str) -> list[Variant]:
         """The rule under every edition and day that could hold, each different one once."""
         found: list[Variant] = []
-        for setting in self.settings(rule_id):
+        for setting in self.versions.settings(rule_id):
             bound = self.checker.bound(self.chain, rule_id, setting)
             if not any(variant.rule == bound for variant in found):
                 found.append(Variant(setting, bound))
         return found
-
-    def settings(self, rule_id: str) -> Iterator[Setting]:
-        home = self.chain.homes["rules", rule_id]
-        rule = home.rules[rule_id]
-        codes = sorted(({home.id} if home.header.owner_kind == "code" else set()) | codes_asked(rule))
-        if any(code == home.id and not self.in_use(code) for code in codes):
-            return
-        days, doubt = self.days(rule_id, rule, codes)
-        if doubt:  # with the date unknown, the days before anything was in force are no help
-            days = [day for day in days if all(self.settled(code, day) for code in codes)] or days
-        for day in days:
-            possible = [self.possible_editions(code, day) for code in codes]
-            for editions in product(*possible):
-                several = any(len(options) > 1 for options in possible)
-                label = ", ".join(f"{code} {edition}" for code, edition in zip(codes, editions, strict=True))
-                when = f" from {datetime.date.fromordinal(day).isoformat()}" if len(days) > 1 and day > 1 else ""
-                yield Setting(
-                    tuple(zip(codes, editions, strict=True)), day, label + when, "not_adopted" if several else doubt
-                )
-
-    def in_use(self, code: str) -> bool:
-        return not self.chain.covered or bool(self.chain.adoptions(code)) or code in self.told
-
-    def settled(self, code: str, day: int) -> bool:
-        return code in self.told or not self.chain.adoptions(code) or self.chain.edition_on(code, day) is not None
-
-    def possible_editions(self, code: str, day: int) -> list[str]:
-        if code in self.told:
-            return [self.told[code][0]]
-        edition = self.chain.edition_on(code, day)
-        return [edition] if edition else list(self.chain.by_id[code].header.editions)
-
-    def date_that_counts(self, rule_id: str) -> str:
-        """The path of the date that decides which version of a rule holds: its own, or its code's, or the place's."""
-        home = self.chain.homes["rules", rule_id]
-        own = home.rules[rule_id].date
-        if own:
-            return own
-        adoptions = self.chain.adoptions(home.id) or [a for r in self.chain.rulesets for a in r.header.adopts]
-        return adoptions[-1].counts if adoptions else ""
-
-    def days(self, rule_id: str, rule: Rule, codes: list[str]) -> tuple[list[int], str]:
-        """The first day of each period that could hold, cut where something that the rule stands on changes."""
-        path = self.date_that_counts(rule_id)
-        cuts = sorted({1, *self.changes(rule_id, rule, codes)})
-        value = self.job.worth(path) if path else None
-        if isinstance(value, Range):
-            return [cut for cut in cuts if value.low < cut <= value.high] + [
-                max(c for c in cuts if c <= value.low)
-            ], "date_unknown"
-        if isinstance(value, int):
-            return [max(cut for cut in cuts if cut <= value)], ""
-        return cuts, "date_unknown"
-
-    def changes(self, rule_id: str, rule: Rule, codes: list[str]) -> Iterator[int]:
-        names = words_of(rule) & self.chain.limit_names
-        for ruleset in self.chain.rulesets:
-            periods = [
-                (v.starts, v.until) for name in names if name in ruleset.limits for v in ruleset.limits[name].values
-            ]
-            for operation in (ruleset.amend, ruleset.withdraw, ruleset.restore):
-                periods += [
-                    (change.starts, change.until)
-                    for name, change in operation.items()
-                    if name == rule_id or name in names
-                ]
-            periods += [
-                (a.starts, a.until) for a in ruleset.header.adopts if a.code in codes and a.code not in self.told
-            ]
-            yield from (limits.day_number(day) for period in periods for day in period if day)
-
-
-def _told(job: Job, place: Chain) -> Iterator[tuple[str, tuple[str, str]]]:
-    """Editions that the job says are in force, and who said so."""
-    for index, _ in enumerate(job.lists.get("site.adopted", ())):
-        code, edition = job.text(f"site.adopted.{index}.code"), job.text(f"site.adopted.{index}.edition")
-        by = job.text(f"site.adopted.{index}.told_by") or "the job"
-        known = place.by_id.get(code)
-        if known is None or edition not in known.header.editions:
-            editions = known.header.editions if known else [r.id for r in place.rulesets if r.header.editions]
-            what = (
-                f"'{code} {edition}' is not an edition that is shipped."
-                if known
-                else f"'{code}' is not a code in use here."
-            )
-            raise ProblemsFound([Problem(_where(job), what, f"Known: {', '.join(editions)}.")])
-        yield code, (edition, by)
-
-
-def _where(job: Job) -> Where:
-    return Where(job.file, pointer="/site/adopted")
 
 
 def _ranges(place: Chain, vocabulary: Vocabulary) -> Iterator[tuple[str, tuple[float, float]]]:

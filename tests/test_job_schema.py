@@ -14,8 +14,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from checker import facts, units
 from jsonschema import Draft202012Validator
+
+from checker import facts, units
 
 SCHEMAS = Path(__file__).parents[1] / "schemas"
 VOCABULARY: dict[str, Any] = json.loads((SCHEMAS / "vocabulary.schema.json").read_text(encoding="utf-8"))

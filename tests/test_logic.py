@@ -64,7 +64,9 @@ def _formulas() -> st.SearchStrategy[tuple[Any, str]]:
                     f"({' OR '.join(s for _, s in parts)})",
                 )
             ),
-            lists.map(lambda parts: (tree.NoneOf(tuple(n for n, _ in parts)), f"(NOT ({' OR '.join(s for _, s in parts)}))")),
+            lists.map(
+                lambda parts: (tree.NoneOf(tuple(n for n, _ in parts)), f"(NOT ({' OR '.join(s for _, s in parts)}))")
+            ),
             inner.map(lambda part: (tree.Not(part[0], "not"), f"(NOT {part[1]})")),
         )
 

@@ -33,7 +33,9 @@ def test_more_knowledge_never_takes_an_outcome_back(rule: tree.BoundRule, facts:
 
 @settings(max_examples=400, deadline=None)
 @given(rules, recorded)
-def test_where_every_completion_of_closed_lists_agrees_that_is_the_outcome(rule: tree.BoundRule, facts: dict[str, Any]) -> None:
+def test_where_every_completion_of_closed_lists_agrees_that_is_the_outcome(
+    rule: tree.BoundRule, facts: dict[str, Any]
+) -> None:
     facts = {name: facts.get(name, DOMAINS[name][0]) for name in DOMAINS if name not in CLOSED} | {
         name: value for name, value in facts.items() if name in CLOSED
     }

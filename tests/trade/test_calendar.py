@@ -5,10 +5,11 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
-from checker.trade.calendar_days import days_between, next_working_day
-from checker.trade.function import OutOfRange
 from hypothesis import given
 from hypothesis import strategies as st
+
+from checker.trade.calendar_days import days_between, next_working_day
+from checker.trade.function import OutOfRange
 
 # United States federal holidays of 2026 by 5 U.S.C. 6103 (from memory); 4 July is a Saturday, kept on the Friday.
 HOLIDAYS_2026 = tuple(

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from nec_tables import RATINGS, RATINGS_2023
+
 from checker.trade.compressor_circuit import (
     compressor_current,
     disconnect_minimum,
@@ -11,7 +13,6 @@ from checker.trade.compressor_circuit import (
     minimum_circuit_ampacity,
 )
 from checker.trade.function import OutOfRange
-from nec_tables import RATINGS, RATINGS_2023
 
 # Published nameplates of two single-phase 208/230 V series: (compressor, other motors, ampacity, maximum device).
 PLATES_THAT_FOLLOW_THE_FORMULA = [

@@ -6,8 +6,6 @@ import itertools
 import math
 
 import pytest
-from checker.trade.conductors import CIRCULAR_MILS, ampacity_column, circular_mils
-from checker.trade.function import OutOfRange
 from nec_tables import (
     AMPACITY_ALUMINUM,
     AMPACITY_COPPER,
@@ -21,6 +19,9 @@ from nec_tables import (
     correction,
     equipment_ground,
 )
+
+from checker.trade.conductors import CIRCULAR_MILS, ampacity_column, circular_mils
+from checker.trade.function import OutOfRange
 
 
 def usable(size: str, method: str, insulation: str, terminal: str, celsius: float = 30, conductors: int = 3) -> float:

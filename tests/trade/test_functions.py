@@ -10,11 +10,12 @@ import sys
 from typing import Any
 
 import pytest
-from checker import trade, units
-from checker.trade.function import Function, OutOfRange
 from hypothesis import given
 from hypothesis import strategies as st
 from nec_tables import RATINGS
+
+from checker import trade, units
+from checker.trade.function import Function, OutOfRange
 
 FUNCTIONS = trade.functions()
 OTHER_KINDS = {"word", "flag", "date"}

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from nec_tables import RATINGS
+
 from checker.trade.function import OutOfRange
 from checker.trade.heat_kit import heat_circuit_ampacity, heat_kit_current, heat_kit_power
 from checker.trade.overcurrent import standard_at_least
-from nec_tables import RATINGS
 
 
 @pytest.mark.parametrize(

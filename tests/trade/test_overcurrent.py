@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from checker.trade.function import OutOfRange
-from checker.trade.overcurrent import is_standard, standard_at_least, standard_at_most
 from hypothesis import given
 from hypothesis import strategies as st
 from nec_tables import RATINGS, RATINGS_2023
+
+from checker.trade.function import OutOfRange
+from checker.trade.overcurrent import is_standard, standard_at_least, standard_at_most
 
 currents = st.floats(15, 6000)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
+
 from checker import units
 from checker.trade.function import OutOfRange
 from checker.trade.recovery import PSI_PER_INCH_OF_MERCURY, recovery_level

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from nec_tables import RESISTANCE_COPPER
+
 from checker.trade.capacitor import capacitor_highest, capacitor_lowest
 from checker.trade.function import OutOfRange
 from checker.trade.supply_voltage import voltage_drop, voltage_imbalance
-from nec_tables import RESISTANCE_COPPER
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,129 @@
+"""Which editions and days could hold for a rule on a job, and are therefore judged.
+
+A date that is known gives one day. One that is unknown, or between two days, gives every period that could hold, cut
+where an edition, a limit or an amendment that the rule stands on changes. A code that nobody has put in force, and that
+the job does not say is, gives every shipped edition.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
+from itertools import product
+from typing import NamedTuple
+
+from checker import limits
+from checker.job import Job
+from checker.layers import Chain
+from checker.meaning import codes_asked, words_of
+from checker.problems import Problem, ProblemsFound, Where
+from checker.rule import Rule
+from checker.values import Range
+
+
+class Setting(NamedTuple):
+    """One edition of each code a rule depends on, and a day, that could hold for a job."""
+
+    editions: tuple[tuple[str, str | None], ...]
+    day: int
+    label: str
+    doubt: str
+
+
+class Versions:
+    """The settings of one job's rules. `told` is what the job says is adopted: the edition of a code, and who said so."""
+
+    def __init__(self, job: Job, chain: Chain) -> None:
+        self.job, self.chain = job, chain
+        self.told = dict(_told(job, chain))
+
+    def settings(self, rule_id: str) -> Iterator[Setting]:
+        home = self.chain.homes["rules", rule_id]
+        rule = home.rules[rule_id]
+        codes = sorted(({home.id} if home.header.owner_kind == "code" else set()) | codes_asked(rule))
+        if any(code == home.id and not self.in_use(code) for code in codes):
+            return
+        days, doubt = self.days(rule_id, rule, codes)
+        if doubt:  # with the date unknown, the days before anything was in force are no help
+            days = [day for day in days if all(self.settled(code, day) for code in codes)] or days
+        for day in days:
+            possible = [self.possible_editions(code, day) for code in codes]
+            for editions in product(*possible):
+                several = any(len(options) > 1 for options in possible)
+                label = ", ".join(f"{code} {edition}" for code, edition in zip(codes, editions, strict=True))
+                when = f" from {datetime.date.fromordinal(day).isoformat()}" if len(days) > 1 and day > 1 else ""
+                yield Setting(
+                    tuple(zip(codes, editions, strict=True)), day, label + when, "not_adopted" if several else doubt
+                )
+
+    def in_use(self, code: str) -> bool:
+        return not self.chain.covered or bool(self.chain.adoptions(code)) or code in self.told
+
+    def settled(self, code: str, day: int) -> bool:
+        return code in self.told or not self.chain.adoptions(code) or self.chain.edition_on(code, day) is not None
+
+    def possible_editions(self, code: str, day: int) -> list[str]:
+        if code in self.told:
+            return [self.told[code][0]]
+        edition = self.chain.edition_on(code, day)
+        return [edition] if edition else list(self.chain.by_id[code].header.editions)
+
+    def date_that_counts(self, rule_id: str) -> str:
+        """The path of the date that decides which version of a rule holds: its own, or its code's, or the place's."""
+        home = self.chain.homes["rules", rule_id]
+        own = home.rules[rule_id].date
+        if own:
+            return own
+        adoptions = self.chain.adoptions(home.id) or [a for r in self.chain.rulesets for a in r.header.adopts]
+        return adoptions[-1].counts if adoptions else ""
+
+    def days(self, rule_id: str, rule: Rule, codes: list[str]) -> tuple[list[int], str]:
+        """The first day of each period that could hold, cut where something that the rule stands on changes."""
+        path = self.date_that_counts(rule_id)
+        cuts = sorted({1, *self.changes(rule_id, rule, codes)})
+        value = self.job.worth(path) if path else None
+        if isinstance(value, Range):
+            return [cut for cut in cuts if value.low < cut <= value.high] + [
+                max(c for c in cuts if c <= value.low)
+            ], "date_unknown"
+        if isinstance(value, int):
+            return [max(cut for cut in cuts if cut <= value)], ""
+        return cuts, "date_unknown"
+
+    def changes(self, rule_id: str, rule: Rule, codes: list[str]) -> Iterator[int]:
+        names = words_of(rule) & self.chain.limit_names
+        for ruleset in self.chain.rulesets:
+            periods = [
+                (v.starts, v.until) for name in names if name in ruleset.limits for v in ruleset.limits[name].values
+            ]
+            for operation in (ruleset.amend, ruleset.withdraw, ruleset.restore):
+                periods += [
+                    (change.starts, change.until)
+                    for name, change in operation.items()
+                    if name == rule_id or name in names
+                ]
+            periods += [
+                (a.starts, a.until) for a in ruleset.header.adopts if a.code in codes and a.code not in self.told
+            ]
+            yield from (limits.day_number(day) for period in periods for day in period if day)
+
+
+def _told(job: Job, place: Chain) -> Iterator[tuple[str, tuple[str, str]]]:
+    """Editions that the job says are in force, and who said so."""
+    for index, _ in enumerate(job.lists.get("site.adopted", ())):
+        code, edition = job.text(f"site.adopted.{index}.code"), job.text(f"site.adopted.{index}.edition")
+        by = job.text(f"site.adopted.{index}.told_by") or "the job"
+        known = place.by_id.get(code)
+        if known is None or edition not in known.header.editions:
+            editions = known.header.editions if known else [r.id for r in place.rulesets if r.header.editions]
+            what = (
+                f"'{code} {edition}' is not an edition that is shipped."
+                if known
+                else f"'{code}' is not a code in use here."
+            )
+            raise ProblemsFound([Problem(_where(job), what, f"Known: {', '.join(editions)}.")])
+        yield code, (edition, by)
+
+
+def _where(job: Job) -> Where:
+    return Where(job.file, pointer="/site/adopted")

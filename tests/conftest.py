@@ -1,0 +1,53 @@
+"""What the tests share: the invented trade, and the shipped rulesets, each read once."""
+
+from __future__ import annotations
+
+import datetime
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from checker.check import Checker
+from checker.library import SHIPPED, job_vocabulary, open_library
+from checker.report.model import Report
+from checker.source import read_text
+
+TINY = Path(__file__).parent / "tiny"
+ON = datetime.date(2026, 11, 25)
+
+
+@pytest.fixture(scope="session")
+def tiny() -> Checker:
+    """Lanterns at a festival: three facts, three rules, no air conditioner."""
+    return Checker(open_library([TINY / "rulesets"]), job_vocabulary(TINY / "job.schema.json"))
+
+
+@pytest.fixture(scope="session")
+def shipped() -> Checker:
+    """The rulesets and the job schema as shipped."""
+    return Checker(open_library([SHIPPED], {SHIPPED: "rulesets"}), job_vocabulary())
+
+
+Judge = Callable[..., Report]
+
+
+def _judge(checker: Checker) -> Judge:
+    def judge(facts: dict[str, Any], on: datetime.date = ON) -> Report:
+        job = {"job_id": "test", "schema_version": 1, **facts}
+        return checker.check(read_text(json.dumps(job).encode(), "job.json"), on)
+
+    return judge
+
+
+@pytest.fixture(scope="session")
+def judge_tiny(tiny: Checker) -> Judge:
+    return _judge(tiny)
+
+
+@pytest.fixture(scope="session")
+def judge(shipped: Checker) -> Judge:
+    """Facts of a job → its report under the shipped rulesets."""
+    return _judge(shipped)

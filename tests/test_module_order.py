@@ -1,0 +1,87 @@
+"""The order of the modules: each imports only what stands above it. A door is the only importer of its library."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+import pytest
+
+PACKAGE = Path(__file__).parent.parent / "checker"
+
+# From the ground up. Modules on one line do not import each other.
+ORDER = [
+    ["problems"],
+    ["source", "units"],
+    ["expression"],
+    ["trade"],
+    ["facts", "tree"],
+    ["values"],
+    ["reads"],
+    ["job", "worth"],
+    ["findings", "evaluate"],
+    ["uncertainty", "generated", "acceptances"],
+    ["judge"],
+    ["rule"],
+    ["ruleset"],
+    ["library", "limits", "meaning"],
+    ["layers"],
+    ["kinds"],
+    ["resolve"],
+    ["bind", "accuracies", "describe"],
+    ["report.model"],
+    ["versions"],
+    ["check"],
+    ["report.text", "report.json"],
+    ["cases", "lint", "explain", "visit"],
+    ["cli"],
+]
+RANK = {module: rank for rank, line in enumerate(ORDER) for module in line}
+DOORS = {"yaml": "source", "json_source_map": "source", "pint": "units", "CoolProp": "trade.make_curves", "jsonschema": "job",
+         "pydantic": "ruleset rule", "click": "cli", "packaging": "layers"}  # fmt: skip
+
+
+def modules() -> list[str]:
+    return sorted(
+        ".".join(p.relative_to(PACKAGE).with_suffix("").parts) for p in PACKAGE.rglob("*.py") if p.name != "__init__.py"
+    )
+
+
+def imports(module: str) -> set[str]:
+    """Full names of what a module imports, wherever in it."""
+    found = set()
+    for node in ast.walk(ast.parse((PACKAGE / (module.replace(".", "/") + ".py")).read_text())):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            found |= {node.module, *(f"{node.module}.{alias.name}" for alias in node.names)}
+    return found
+
+
+def room(module: str) -> str:
+    """A module's place in the order: packages of one purpose stand as one."""
+    return module if module in RANK else module.split(".")[0]
+
+
+@pytest.mark.parametrize("module", modules())
+def test_a_module_imports_only_from_above(module: str) -> None:
+    assert room(module) in RANK, f"{module} has no place in the order"
+    for name in imports(module):
+        if not name.startswith("checker."):
+            continue
+        other = room(name.removeprefix("checker."))
+        if other in RANK and other != room(module):
+            assert RANK[other] < RANK[room(module)], f"{module} imports {name}, which stands below it"
+
+
+@pytest.mark.parametrize("module", modules())
+def test_a_library_has_one_door(module: str) -> None:
+    for name in imports(module):
+        library = name.split(".")[0]
+        if library in DOORS:
+            assert module in DOORS[library].split(), f"{module} imports {library}; its door is {DOORS[library]}"
+
+
+def test_every_module_of_the_order_exists() -> None:
+    existing = {room(module) for module in modules()}
+    assert set(RANK) <= existing, set(RANK) - existing

@@ -1,0 +1,118 @@
+"""Uncertainty and conformity against the worked figures of JCGM 106 and JCGM 100, and a Monte Carlo run."""
+
+from __future__ import annotations
+
+import math
+import random
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from checker import tree
+from checker.judge import settle, too_close
+from checker.uncertainty import Accuracy, combined, margin, normal, probability_of_conformity
+from checker.values import Scope
+from tests.small_domains import SmallFacts, rule
+
+# (distances to the limits, standard uncertainty, probability). Worked examples of JCGM 106:2012, the inputs from memory,
+# the arithmetic verified apart: a value of −5.47 under a limit of −5.40 with u = 0.05, and 13.6 in [12.5, 16.3], u = 1.8.
+JCGM_106 = [((0.07,), 0.05, 0.919), ((13.6 - 12.5, 16.3 - 13.6), 1.8, 0.663)]
+
+
+def compare(left: tree.Value, op: str, limit: float) -> tree.Compare:
+    return tree.Compare((left, tree.Constant("limit", limit, "number")), (op,), "number", 1e-9, "")
+
+
+def reading(name: str) -> tree.Fact:
+    return tree.Fact(name, "job", "number")
+
+
+@pytest.mark.parametrize(("sides", "standard", "probability"), JCGM_106)
+def test_probability_of_conformity(sides: tuple[float, ...], standard: float, probability: float) -> None:
+    assert probability == pytest.approx(probability_of_conformity(sides, standard), abs=5e-4)
+
+
+def test_a_reading_at_the_limit_is_inside_by_half() -> None:
+    # ILAC-G8:09/2019: without a guard band the risk of a wrong acceptance is up to 50 %.
+    assert 0.5 == probability_of_conformity((0.0,), 1.0)
+
+
+def test_a_guard_band_of_u_leaves_2_3_percent() -> None:
+    # ILAC-G8:09/2019, table of guard bands: w = U at k = 2, specific risk below 2.5 %; one-sided normal tail at 2.
+    assert 0.02275 == pytest.approx(1 - normal(2.0), abs=5e-6)
+
+
+def test_a_rectangular_half_width_is_divided_by_the_root_of_three() -> None:
+    assert 7.0 / math.sqrt(3) == Accuracy(7.0, "g1").standard  # JCGM 100:2008, 4.3.7
+
+
+def test_one_instruments_readings_move_together_or_apart_whichever_is_larger() -> None:
+    apart, together = combined([("a", 3.0), ("b", 4.0)]), combined([("a", 3.0), ("a", 4.0)])
+    assert 5.0 == apart
+    assert 7.0 == together
+    assert 5.0 == combined([("a", 3.0), ("a", -4.0)]), "a difference of one meter's readings: apart is larger"
+
+
+GUARDED = [
+    # Guard band worked figures, ILAC-G8:09/2019 by way of a calibration example: limit 0.003, U = 0.0010.
+    (0.0017, "pass"),
+    (0.0025, "verify_locally"),
+    (0.0035, "verify_locally"),
+    (0.0045, "fail"),
+]
+
+
+@pytest.mark.parametrize(("deviation", "outcome"), GUARDED)
+def test_guarded_judging(deviation: float, outcome: str) -> None:
+    accuracy = Accuracy(0.0005 * math.sqrt(3), "meter")  # u = 0.0005, U = 0.0010
+    node = compare(reading("x"), "<=", 0.003)
+    scope = Scope(SmallFacts({"x": deviation}), {}, guard=lambda n, s: too_close(n, s, lambda _: accuracy))
+    verdict = settle(rule(tree.Constantly(True, ""), node), scope)
+    assert outcome == verdict.outcome
+    assert (verdict.reason == "too_close") == (outcome == "verify_locally")
+
+
+def test_an_unstated_accuracy_is_not_recorded_under_guarded() -> None:
+    node = compare(reading("x"), "<=", 1.0)
+    scope = Scope(SmallFacts({"x": 0.1}), {}, guard=lambda n, s: too_close(n, s, lambda _: None))
+    verdict = settle(rule(tree.Constantly(True, ""), node), scope)
+    assert ("verify_locally", "not_recorded") == (verdict.outcome, verdict.reason)
+
+
+def test_margin_is_positive_inside_and_a_range_takes_the_nearer_side() -> None:
+    node = tree.Compare(
+        (tree.Constant("low", 1.0, "number"), reading("x"), tree.Constant("high", 5.0, "number")),
+        ("<=", "<="),
+        "number",
+        1e-9,
+        "",
+    )
+    found = margin(node, Scope(SmallFacts({"x": 1.5}), {}), lambda _: False)
+    assert found is not None
+    assert (0.5, (0.5, 3.5)) == (found.amount, found.sides)
+
+
+def test_propagation_of_the_nist_example() -> None:
+    """α = (L1 − L0) / (L0 (T1 − T0)): u(α) = 1.76e-6 /K. NIST Uncertainty Machine manual, inputs from memory."""
+    numbers = {"l0": 1.4999, "l1": 1.5021, "t0": 288.15, "t1": 373.10}
+    standards = {"l0": 0.0001, "l1": 0.0002, "t0": 0.02, "t1": 0.05}
+    sub = tree.Arithmetic("-", reading("l1"), reading("l0"), "number")
+    below = tree.Arithmetic("*", reading("l0"), tree.Arithmetic("-", reading("t1"), reading("t0"), "number"), "number")
+    node = compare(tree.Arithmetic("/", sub, below, "number"), "<=", 1.0)
+    found = margin(node, Scope(SmallFacts(numbers), {}), lambda path: Accuracy(standards[path] * math.sqrt(3), path))
+    assert found is not None
+    assert 1.0 - 1.7266e-5 == pytest.approx(found.amount, abs=1e-9)
+    assert found.standard == pytest.approx(1.76e-6, abs=2e-8)
+
+
+@given(st.floats(0.1, 3.0), st.floats(0.1, 3.0), st.integers(0, 2**31))
+def test_root_sum_square_agrees_with_a_monte_carlo_run(a: float, b: float, start: int) -> None:
+    node = compare(tree.Arithmetic("-", reading("x"), reading("y"), "number"), "<=", 100.0)
+    found = margin(
+        node, Scope(SmallFacts({"x": 10.0, "y": 4.0}), {}), lambda path: Accuracy({"x": a, "y": b}[path], path)
+    )
+    dice = random.Random(start)
+    drawn = [dice.uniform(-a, a) - dice.uniform(-b, b) for _ in range(20_000)]
+    assert found is not None
+    assert found.standard == pytest.approx(math.sqrt(sum(d * d for d in drawn) / len(drawn)), rel=0.03)
