@@ -12,8 +12,9 @@ from typing import Any, TypeVar
 from checker import expression, tree
 from checker.expression import ExpressionError
 from checker.layers import NO_EDITION, Effective, meaning_of
+from checker.names import Context
 from checker.problems import Problem, did_you_mean
-from checker.resolve import Context, Resolver
+from checker.resolve import Resolver
 from checker.rule import Rule
 from checker.ruleset import edition_within
 

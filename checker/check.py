@@ -21,9 +21,10 @@ from checker.job import Job, JobFacts, load
 from checker.judge import Judged, judge
 from checker.layers import Chain, chain, chain_problems, effective
 from checker.library import Library
+from checker.names import Context
 from checker.problems import ProblemsFound, did_you_mean
 from checker.report.model import Report, RulesetUsed
-from checker.resolve import Context, Resolver
+from checker.resolve import Resolver
 from checker.source import Document
 from checker.uncertainty import AccuracyOf
 from checker.values import Cause, Scope, Unknown

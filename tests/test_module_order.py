@@ -27,6 +27,7 @@ ORDER = [
     ["library", "limits", "meaning"],
     ["layers"],
     ["kinds"],
+    ["names"],
     ["resolve"],
     ["bind", "accuracies", "describe"],
     ["report.model"],

@@ -39,7 +39,7 @@ POINTS = [
 ]
 # Our unit and the name of the same unit in pint's default registry.
 SAME_IN_PINT = [
-    ("psi", "psi"), ("kPa", "kPa"), ("inwc", "inch_H2O_39F"), ("A", "ampere"), ("kW", "kilowatt"), ("ton", "refrigeration_ton"),
+    ("psi", "psi"), ("kPa", "kPa"), ("inwc", "inch_H2O"), ("A", "ampere"), ("kW", "kilowatt"), ("ton", "refrigeration_ton"),
     ("lb", "pound"), ("ft", "foot"), ("cfm", "foot**3/minute"), ("hour", "hour"), ("m3", "meter**3"), ("uF", "microfarad"),
 ]  # fmt: skip
 

@@ -1,0 +1,122 @@
+"""The names an expression may use in one place: facts, limits, names under `where`; and how each is printed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, NamedTuple
+
+from checker import kinds, tree, units
+from checker import limits as limit_module
+from checker.facts import Leaf, Vocabulary
+from checker.layers import Chain, effective
+from checker.rule import Limit
+
+
+class Context(NamedTuple):
+    """Where an expression stands: the chain, the day and editions, and what `item` is."""
+
+    chain: Chain
+    vocabulary: Vocabulary
+    editions: Mapping[str, str | None]
+    day: int
+    for_each: tuple[str, ...] = ()
+
+
+class Names:
+    """What can be named in one rule. `where` grows as its names are resolved, in order."""
+
+    def __init__(self, context: Context) -> None:
+        self.context = context
+        self.where: dict[str, tree.Value] = {}
+        self.doubtful: list[str] = []
+
+    def fact(self, path: str) -> tree.Fact | None:
+        """A fact by its path, `item.` and `outer.` standing for list items; None where there is no such fact."""
+        frame, inside = self.framed(path)
+        leaf = self.leaf(frame, inside)
+        return tree.Fact(inside, frame, leaf.kind) if leaf else None
+
+    def framed(self, path: str) -> tuple[str, str]:
+        head, _, rest = path.partition(".")
+        return (head, rest) if head in ("item", "outer") and self.context.for_each else ("job", path)
+
+    def base(self, frame: str) -> str:
+        names = self.context.for_each
+        return {"job": "", "item": ".".join(names), "outer": names[0] if len(names) > 1 else ""}[frame]
+
+    def leaf(self, frame: str, inside: str) -> Leaf | None:
+        base = self.base(frame)
+        if frame == "outer" and not base:
+            return None
+        return self.context.vocabulary.leaves.get(f"{base}.{inside}" if base else inside)
+
+    def limit(self, name: str, node: Any) -> tree.Constant:
+        """A limit as it stands on the day and under the edition; open limits have no value."""
+        context = self.context
+        found = effective(context.chain, "limits", name, context.editions, context.day)
+        data = found.data
+        assert isinstance(data, Limit)
+        if data.keys:
+            kinds.wrong(
+                f"'{name}' is a table.",
+                node,
+                f"Look a value up: {name}[{', '.join(f'{key}: …' for key in data.keys)}].",
+            )
+        value = limit_module.pick(data, context.editions.get(found.home.id), context.day)
+        kind = limit_module.kind_of(data)
+        if value is None and not data.open:
+            kinds.wrong(
+                f"The limit '{name}' has no value here (edition {context.editions.get(found.home.id)}).",
+                node,
+                "Add a value for it, or narrow the editions of the rule.",
+            )
+        if value is None or value.value is None:
+            return tree.Constant(name, None, kind, data.unit)
+        if value.sure == "doubtful":
+            self.doubtful.append(f"the limit '{name}'")
+        read = [
+            limit_module.read(data, text) for text in ([value.value] if isinstance(value.value, str) else value.value)
+        ]
+        return tree.Constant(name, read[0] if isinstance(value.value, str) else tuple(read), kind, data.unit)
+
+    def possible(self, value: tree.Value) -> tuple[str, ...]:
+        if isinstance(value, tree.Fact):
+            leaf = self.leaf(value.frame, value.path)
+            return leaf.possible if leaf else ()
+        if isinstance(value, tree.Named):
+            return self.possible(self.where[value.name])
+        return ()
+
+    def known(self) -> list[str]:
+        """Every word that could have been meant, for a suggestion."""
+        names = [*self.where, *self.context.chain.limit_names, *self.context.vocabulary.leaves]
+        for frame in ("item", "outer") if self.context.for_each else ():
+            base = self.base(frame)
+            names += [
+                f"{frame}.{path[len(base) + 1 :]}"
+                for path in self.context.vocabulary.leaves
+                if base and path.startswith(f"{base}.")
+            ]
+        return names
+
+    def unit_of(self, value: tree.Value) -> tuple[str, int | None]:
+        """The unit and the digits to print a value with."""
+        if isinstance(value, tree.Fact):
+            leaf = self.leaf(value.frame, value.path)
+            return (leaf.unit, leaf.digits) if leaf else ("", None)
+        if isinstance(value, tree.Constant) and value.unit:
+            return value.unit, None
+        if isinstance(value, tree.Named):
+            return self.unit_of(self.where[value.name])
+        for part in kinds.inside(value):
+            if part.kind == value.kind and (found := self.unit_of(part))[0]:
+                return found
+        if value.kind not in units.kinds():
+            return "", None
+        return units.base_unit(value.kind).name, 1 if "temperature" in value.kind or "pressure" in value.kind else None
+
+    def grain(self, operands: tuple[tree.Value, ...]) -> float:
+        kind = operands[0].kind
+        if kind not in units.kinds():
+            return 0.0
+        return max(units.grain(kind, self.unit_of(operand)[0]) for operand in operands)
