@@ -8,7 +8,7 @@ from typing import Any
 
 from checker import tree
 from checker.reads import facts_read
-from checker.values import Cause, Known, Nothing, Range, Scope, Truth, Unknown, all_of, any_of, compared, negated
+from checker.values import Cause, Known, Nothing, Range, Scope, Truth, Unknown, Worth, all_of, any_of, compared, negated
 from checker.worth import worth
 
 
@@ -48,17 +48,41 @@ def _over_every_value(node: tree.Compare | tree.Member, scope: Scope, result: Un
 
 
 def open_choices(nodes: list[Any], scope: Scope) -> dict[str, tuple[Known | Nothing, ...]]:
-    """The unrecorded facts in these nodes that have a closed list of values; empty where they are too many to try."""
+    """The facts in these nodes that are open and have a closed list of values; empty where they are too many to try.
+
+    A day known to lie between two days stands for one day of each piece that the dates it is compared with cut.
+    """
     found: dict[str, tuple[Known | Nothing, ...]] = {}
     size = 1
     for path in sorted({path for node in nodes for path in facts_read(node, scope)}):
-        if path in scope.assumed or scope.facts.value(path) is not None:
+        if path in scope.assumed:
             continue
-        possible = scope.facts.possible(path)
+        value = scope.facts.value(path)
+        possible = scope.facts.possible(path) if value is None else _days(value, nodes, scope)
         if isinstance(possible, tuple) and not isinstance(possible, Range):
             found[path] = possible
             size *= len(possible)
     return found if size <= MOST_COMBINATIONS else {}
+
+
+def _days(value: Worth, nodes: list[Any], scope: Scope) -> tuple[int, ...] | None:
+    if not isinstance(value, Range) or not any(cause.reason == "date_unknown" for cause in value.causes):
+        return None
+    parts = [part for node in nodes for part in _parts(node, scope)]
+    if any(isinstance(part, tree.Arithmetic) and part.kind in ("date", "duration") for part in parts):
+        return None  # the dates it is compared with are not all there to cut at
+    cuts = {int(part.value) for part in parts if isinstance(part, tree.Constant) and isinstance(part.value, int)}
+    days = {int(value.low), int(value.high), *(day for cut in cuts for day in (cut - 1, cut, cut + 1))}
+    return tuple(sorted(day for day in days if value.low <= day <= value.high))
+
+
+def _parts(node: Any, scope: Scope) -> Iterator[Any]:
+    yield node
+    if isinstance(node, tree.Named):
+        yield from _parts(scope.where[node.name], scope)
+    elif isinstance(node, tuple):
+        for part in node:
+            yield from _parts(part, scope)
 
 
 def combinations(choices: Mapping[str, tuple[Known | Nothing, ...]]) -> Iterator[dict[str, Known | Nothing]]:

@@ -92,11 +92,12 @@ def load(document: Document, vocabulary: Vocabulary) -> Job:
     """
     if not isinstance(document.data, dict):
         raise ProblemsFound(
-            [document.problem((), "A job is a JSON object.", 'Start with {"job_id": ..., "schema_version": 1}.')]
+            [document.problem((), "A job is a group of facts.", 'Begin with {"job_id": "…", "schema_version": 1, … }.')]
         )
     reader = _Reader(document, vocabulary)
     reader.object(document.data, (), "")
-    reader.problems += reader.unexplained(_schema_errors(vocabulary, document.data))
+    reader.first_lines()
+    reader.unexplained(_schema_errors(vocabulary, document.data))
     if reader.problems:
         raise ProblemsFound(reader.problems)
     return Job(
@@ -165,6 +166,7 @@ class _Reader:
             return
         siblings = self.vocabulary.children(pattern(path.rsplit(".", 1)[0]) if "." in path else "")
         hint = did_you_mean(name, siblings) or self._elsewhere(name)
+        self.at = (*at, "=")
         self._wrong(f"'{path}' is not a fact of a job.", hint or f"Known here: {', '.join(siblings[:8])}.")
 
     def _elsewhere(self, name: str) -> str:
@@ -185,7 +187,7 @@ class _Reader:
         for index, item in enumerate(value):
             self.at = (*at, index)
             if not isinstance(item, dict):
-                self._wrong(f"Each item of '{path}' is an object, not {_called(item)}.", "Write { … }.")
+                self._wrong(f"Each item of '{path}' is a group of facts, not {_called(item)}.", "Write { … }.")
                 continue
             key = str(item.get("key", "")) if entry.keyed else str(index)
             self._key(entry.keyed, key, keys, path)
@@ -197,6 +199,7 @@ class _Reader:
         if keyed and not key:
             self._wrong(f"This item of '{path}' has no 'key'.", 'Give it a short name of its own, such as "condenser".')
         elif keyed and key in keys:
+            self.at = (*self.at, "key")
             self._wrong(f"Two items of '{path}' have the key '{key}'.", "Give each a name of its own.")
 
     def _leaf(self, leaf: Leaf, value: Any, path: str) -> None:
@@ -224,20 +227,25 @@ class _Reader:
     def _wrong(self, what: str, mend: str) -> None:
         self.problems.append(self.document.problem(self.at, what, mend))
 
-    def unexplained(self, errors: Iterator[tuple[tuple[str | int, ...], str]]) -> Iterator[Problem]:
-        """What the schema refuses and nothing said so far is about."""
-        said = {problem.where for problem in self.problems}
-        for at, message in errors:
-            if "job_id" in message or "schema_version" in message:
-                yield self.document.problem((), *_first_lines(self.document.data))
-            elif self.document.where(at) not in said and not self.problems:
-                yield self.document.problem(at, f"The job schema refuses this: {message}.")
+    def first_lines(self) -> None:
+        """What every job begins with."""
+        self.at = ()
+        if "job_id" not in self.document.data:
+            self._wrong("The job has no 'job_id'.", 'Write "job_id": "a name of its own".')
+        version = self.document.data.get("schema_version")
+        if version is None:
+            self._wrong("The job has no 'schema_version'.", f'Write "schema_version": {SCHEMA_VERSION}.')
+        elif version is True or version != SCHEMA_VERSION:
+            self.at = ("schema_version",)
+            what = f"This program reads jobs of schema version {SCHEMA_VERSION}."
+            self._wrong(
+                what, f'Write "schema_version": {SCHEMA_VERSION}, or use the program that the job was made for.'
+            )
 
-
-def _first_lines(data: Mapping[str, Any]) -> tuple[str, str]:
-    if not isinstance(data.get("job_id"), str):
-        return "The job has no 'job_id'.", 'Write "job_id": "a name of its own".'
-    return f"This program reads jobs of schema version {SCHEMA_VERSION}.", f'Write "schema_version": {SCHEMA_VERSION}.'
+    def unexplained(self, errors: Iterator[tuple[tuple[str | int, ...], str]]) -> None:
+        """What the schema refuses, where nothing said so far explains it."""
+        if not self.problems:
+            self.problems += [self.document.problem(at, f"The job schema refuses this: {said}.") for at, said in errors]
 
 
 def _or_none(leaf: Leaf | None) -> str:
@@ -295,8 +303,7 @@ def _quantity(leaf: Leaf, value: Any) -> Reading:
     try:
         return _amount(leaf, value, instrument)
     except units.UnitError as error:
-        what, _, mend = str(error).partition(". ")
-        raise LeafError(f"{what.rstrip('.')}.", mend) from None
+        raise LeafError(error.what, error.mend) from None
 
 
 def _amount(leaf: Leaf, value: int | float | str, instrument: str) -> Reading:
@@ -304,7 +311,9 @@ def _amount(leaf: Leaf, value: int | float | str, instrument: str) -> Reading:
         amount, unit, number = units.read_amount(value, leaf.kind, leaf.unit)
     else:
         if not math.isfinite(value) or abs(value) > 1e12:
-            raise units.UnitError(f"{value!r} is too large to be an amount. Write the reading as the meter shows it.")
+            raise units.UnitError(
+                f"{value:g} is too large to be an amount.", "Write the reading as the meter shows it."
+            )
         found = units.find_unit(leaf.kind, leaf.unit)
         assert found is not None, leaf
         amount, unit, number = units.to_base(float(value), found), found, f"{value:.10g}"

@@ -144,7 +144,11 @@ def settle(rule: tree.BoundRule, scope: Scope) -> Verdict:
     exact = all(
         _read_once(nodes, scope.assuming(world), verdict) for world, verdict in worlds if verdict.outcome == VERIFY
     )
-    open_causes = frozenset(Cause("not_recorded", fact) for fact in needs if fact in choices)
+    open_causes = frozenset(
+        Cause("date_unknown" if scope.facts.value(fact) is not None else "not_recorded", fact)
+        for fact in needs
+        if fact in choices
+    )
     causes = open_causes.union(*(verdict.causes for _, verdict in worlds if verdict.outcome == VERIFY))
     return Verdict(VERIFY, causes, tuple(sorted(needs)), exact, max(verdict.question for _, verdict in worlds))
 

@@ -1,8 +1,8 @@
 """YAML and JSON text read into plain data that remembers where each part stood. The door of yaml.
 
-YAML here is a small part of YAML: mappings, lists and text. Every scalar stays text (`403.10`, `no` and `12:30` are what
-they look like), a key stands once, and anchors, aliases, merge keys and tags are refused. JSON keeps its own types but
-no key twice, no NaN and no Infinity.
+YAML here is a small part of YAML: mappings, lists and text. Every scalar stays text (`403.10`, `no` and `12:30` are
+what they look like), a key stands once, and anchors, aliases, merge keys and tags are refused. JSON keeps its own
+types but no key twice, no NaN and no Infinity.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from __future__ import annotations
 import functools
 import json
 import math
+import re
 from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Any, NoReturn
@@ -17,10 +18,12 @@ from typing import Any, NoReturn
 import json_source_map
 import yaml
 
+from checker import plain_words
 from checker.problems import Problem, ProblemsFound, Where
 
 MOST_BYTES = 8 * 1024 * 1024
 MOST_DEPTH = 40
+MOST_SHOWN = 120
 
 Path_ = tuple[str | int, ...]
 
@@ -29,7 +32,7 @@ class Document:
     """Plain data and the places its parts came from.
 
     `data` is what was read. `where(path)` is the place of the part at a path of keys and list positions; where the part
-    itself is missing, the place of the nearest part around it.
+    itself is missing, the place of the nearest part around it. A path that ends in "=" is the place of its key.
     """
 
     def __init__(self, file: str, text: str, data: Any, places: Callable[[], dict[Path_, Where]]) -> None:
@@ -43,22 +46,54 @@ class Document:
         return self._read_places()
 
     def where(self, path: Path_ = ()) -> Where:
-        for length in range(len(path), -1, -1):
+        if path in self._places:
+            return self._places[path]
+        for length in range(len(path) - 1, -1, -1):
             if path[:length] in self._places:
                 return self._places[path[:length]]
         return Where(self.file)
 
-    def problem(self, path: Path_, what: str, mend: str = "", caret: int = 0) -> Problem:
+    def problem(self, path: Path_, what: str, mend: str = "", caret: int = 1) -> Problem:
         """A problem at a part of this document, with the line it stands on.
 
-        `caret` counts columns from the start of the part's own text.
+        `caret` counts characters from the start of the part's own text, quotes and the folding of lines left out.
         """
         where = self.where(path)
-        line = self.text.splitlines()[where.line - 1] if where.line else ""
-        excerpt = line.strip()
-        indent = len(line) - len(line.lstrip())
-        column = where.column + caret - indent if caret else 0
-        return Problem(where, what, mend, excerpt if len(excerpt) <= 160 else "", max(column, 0))
+        return problem_at(self.text, self._inside(where, caret) if caret > 1 else where, what, mend)
+
+    def _inside(self, where: Where, caret: int) -> Where:
+        """The place of the character `caret` of a part's own text."""
+        at = _offset(self.text, where)
+        at = OPENING.match(self.text, at).end()  # type: ignore[union-attr]
+        for _ in range(caret - 1):
+            fold = FOLD.match(self.text, at)
+            at = fold.end() if fold else min(at + 1, len(self.text))
+        return where._replace(line=self.text.count("\n", 0, at) + 1, column=at - self.text.rfind("\n", 0, at))
+
+
+# What stands before a part's own text: a quote, or the mark of a block and its line's end. And a line folded away.
+OPENING = re.compile(r"[\"']|[|>][-+0-9]*[ \t]*\n\s*|")
+FOLD = re.compile(r"[ \t]*\n\s*")
+
+
+def problem_at(text: str, where: Where, what: str, mend: str = "") -> Problem:
+    """A problem with the line of the text that it stands on; a long line is cut around its column."""
+    lines = text.split("\n")
+    if not 0 < where.line <= len(lines):
+        return Problem(where, what, mend)
+    line = lines[where.line - 1].rstrip()
+    start = max(len(line) - len(line.lstrip()), where.column - MOST_SHOWN // 2 if len(line) > MOST_SHOWN else 0)
+    before, after = "… " if line[:start].strip() else "", " …" if len(line) > start + MOST_SHOWN else ""
+    excerpt = before + line[start : start + MOST_SHOWN] + after
+    return Problem(where, what, mend, excerpt, max(where.column - start, 1) + len(before))
+
+
+def _offset(text: str, where: Where) -> int:
+    """The offset in a text of a line and column."""
+    at = 0
+    for _ in range(where.line - 1):
+        at = text.index("\n", at) + 1
+    return at + max(where.column - 1, 0)
 
 
 def read_file(path: Path, shown: str | None = None) -> Document:
@@ -87,9 +122,9 @@ def read_text(content: bytes, name: str) -> Document:
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        _refuse(Where(name), f"The file is not UTF-8 text (byte {error.start}).", "Save it as UTF-8.")
+        _refuse(Where(name), f"The file is not plain text (byte {error.start}).", "Save it as text in UTF-8.")
     if not text.strip():
-        _refuse(Where(name), "The file is empty.", "A job is a JSON object, a ruleset file a YAML mapping.")
+        _refuse(Where(name), "The file is empty.", "Copy one of its kind and change it.")
     return _read_yaml(text, name) if name.endswith((".yaml", ".yml")) else _read_json(text, name)
 
 
@@ -97,28 +132,24 @@ def read_text(content: bytes, name: str) -> Document:
 
 
 def _read_yaml(text: str, name: str) -> Document:
-    reader = _YamlReader(name)
+    reader = _YamlReader(name, text)
     loader = yaml.CSafeLoader if hasattr(yaml, "CSafeLoader") else yaml.SafeLoader
     try:
         data = reader.read(iter(yaml.parse(text, Loader=loader)))
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark
         where = Where(name, mark.line + 1, mark.column + 1) if mark else Where(name)
-        _refuse(
-            where, f"This is not YAML: {error.problem or 'it cannot be read'}.", "Look at the indent and the quotes."
-        )
+        _refuse_at(text, where, *plain_words.of_yaml(str(error.problem)))
     except yaml.YAMLError:
-        _refuse(
-            Where(name), "This is not YAML: it holds characters that YAML does not allow.", "Save it as plain text."
-        )
+        _refuse(Where(name), "The file holds characters that no text has.", "Save it as plain text.")
     if reader.problems:
         raise ProblemsFound(reader.problems)
     return Document(name, text, data, lambda: reader.places)
 
 
 class _YamlReader:
-    def __init__(self, name: str) -> None:
-        self.name = name
+    def __init__(self, name: str, text: str) -> None:
+        self.name, self.text = name, text
         self.places: dict[Path_, Where] = {}
         self.problems: list[Problem] = []
 
@@ -126,14 +157,17 @@ class _YamlReader:
         data: Any = None
         for event in events:
             if isinstance(event, yaml.DocumentStartEvent):
+                if self.places:
+                    where = self._where(event)
+                    _refuse_at(self.text, where, "A second text begins here.", "Take the line '---' out.")
                 data = self._node(next(events), events, ())
         return data
 
     def _node(self, event: Any, events: Iterator[Any], path: Path_) -> Any:
-        where = Where(self.name, event.start_mark.line + 1, event.start_mark.column + 1)
+        where = self._where(event)
         self.places[path] = where
         if len(path) > MOST_DEPTH:
-            _refuse(where, f"Nested more than {MOST_DEPTH} deep.", "Nothing we define is nested so deep.")
+            _refuse_at(self.text, where, f"Nested more than {MOST_DEPTH} deep.", "Look at the indents.")
         if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
             self._wrong(
                 where, "Anchors and aliases (& and *) are not used here.", "Write the text out where it is meant."
@@ -147,9 +181,8 @@ class _YamlReader:
         if isinstance(event, yaml.SequenceStartEvent):
             return self._sequence(events, path)
         if not event.value and event.style is None:
-            self._wrong(
-                where, f"'{path[-1] if path else ''}' has nothing after it.", "Write its value, or leave it out."
-            )
+            name = f"'{path[-1]}'" if path and isinstance(path[-1], str) else "This '-'"
+            self._wrong(where, f"{name} has nothing after it.", "Write its value, or leave it out.")
         return event.value
 
     def _mapping(self, events: Iterator[Any], path: Path_) -> dict[str, Any]:
@@ -158,13 +191,14 @@ class _YamlReader:
             if isinstance(event, yaml.MappingEndEvent):
                 break
             key = getattr(event, "value", None)
-            where = Where(self.name, event.start_mark.line + 1, event.start_mark.column + 1)
+            where = self._where(event)
             if key is None:
-                _refuse(where, "A key has to be a word.", "Write 'name: value'.")
+                _refuse_at(self.text, where, "A name has to be a word.", "Put a text with { or [ in quotes.")
             if key == "<<":
                 self._wrong(where, "A merge key (<<) is not used here.", "Write the fields out where they are meant.")
             if key in found:
-                self._wrong(where, f"'{key}' stands here twice.", "Keep one of the two.")
+                first = self.places[*path, key, "="].line
+                self._wrong(where, f"'{key}' stands here twice; it is on line {first} already.", "Keep one of the two.")
             found[key] = self._node(next(events), events, (*path, key))
             self.places[*path, key, "="] = where
         return found
@@ -177,8 +211,11 @@ class _YamlReader:
             found.append(self._node(event, events, (*path, len(found))))
         return found
 
+    def _where(self, event: Any) -> Where:
+        return Where(self.name, event.start_mark.line + 1, event.start_mark.column + 1)
+
     def _wrong(self, where: Where, what: str, mend: str) -> None:
-        self.problems.append(Problem(where, what, mend))
+        self.problems.append(problem_at(self.text, where, what, mend))
 
 
 # --- JSON ------------------------------------------------------------------------------------------------------------
@@ -190,24 +227,35 @@ class _Twice(dict[str, Any]):
     keys_twice: tuple[str, ...] = ()
 
 
+# A text, or one of what may stand outside of texts: brackets and bare words and numbers.
+JSON_PART = re.compile(r'"(?:[^"\\\n]|\\.)*"?|[\[\]{}]|[-+\w.]+')
+
+
 def _read_json(text: str, name: str) -> Document:
+    _refuse_deep(text, name)
     try:
-        data = json.loads(text, object_pairs_hook=_object, parse_constant=_constant, parse_float=_number)
-    except json.JSONDecodeError as error:
-        where = Where(name, error.lineno, error.colno)
-        _refuse(
-            where, f"This is not JSON: {error.msg[0].lower()}{error.msg[1:]}.", "Look at the commas and the quotes."
+        data = json.loads(
+            text, object_pairs_hook=_object, parse_constant=_constant, parse_float=_number, parse_int=_whole
         )
-    except RecursionError:
-        _refuse(Where(name), "Nested far too deep.", "Nothing in a job is nested so deep.")
+    except json.JSONDecodeError as error:
+        _refuse_at(text, Where(name, error.lineno, error.colno), *plain_words.of_json(error.msg))
     except _NotANumber as error:
-        _refuse(_place_of(text, name, error.written), f"{error.written} is not a number that can be judged.",
-                'Write the reading, or {"not_known": "why"}.')  # fmt: skip
+        what = f"{error.written[:20]} is not a number that can be judged."
+        _refuse_at(text, _place_of(text, name, error.written), what, 'Write the reading, or {"not_known": "why"}.')
     document = Document(name, text, data, lambda: _json_places(text, name))
     problems = list(_structure_problems(document, data, ()))
     if problems:
         raise ProblemsFound(problems)
     return document
+
+
+def _refuse_deep(text: str, name: str) -> None:
+    depth = 0
+    for part in JSON_PART.finditer(text):
+        depth += (part[0] in "[{") - (part[0] in "]}")
+        if depth > MOST_DEPTH:
+            what = f"Nested more than {MOST_DEPTH} deep."
+            _refuse_at(text, _place_at(text, name, part.start()), what, "Look for a bracket too many.")
 
 
 class _NotANumber(ValueError):
@@ -237,12 +285,18 @@ def _number(written: str) -> float:
     return number
 
 
+def _whole(written: str) -> int:
+    if len(written) > 20:
+        raise _NotANumber(written)
+    return int(written)
+
+
 def _structure_problems(document: Document, data: Any, path: Path_) -> Iterator[Problem]:
-    if len(path) > MOST_DEPTH:
-        _refuse(document.where(path), f"Nested more than {MOST_DEPTH} deep.", "Nothing in a job is nested so deep.")
     if isinstance(data, _Twice):
         for twice in data.keys_twice:
-            yield document.problem((*path, twice), f"'{twice}' stands here twice.", "Keep one of the two.")
+            yield document.problem((*path, twice, "="), f"'{twice}' stands here twice.", "Keep one of the two.")
+    if isinstance(data, str) and not data.isprintable() and any("\ud800" <= letter <= "\udfff" for letter in data):
+        yield document.problem(path, "The text holds half a character.", "Type it again.")
     children: Iterable[tuple[str | int, Any]] = ()
     if isinstance(data, dict | list):
         children = data.items() if isinstance(data, dict) else enumerate(data)
@@ -254,11 +308,12 @@ def _json_places(text: str, name: str) -> dict[Path_, Where]:
     places: dict[Path_, Where] = {}
     for pointer, entry in json_source_map.calculate(text).items():
         parts = [part.replace("~1", "/").replace("~0", "~") for part in pointer.split("/")[1:]]
-        start = entry.key_start or entry.value_start
-        where = Where(name, start.line + 1, start.column + 1, pointer)
+        where = Where(name, entry.value_start.line + 1, entry.value_start.column + 1, pointer)
+        key = entry.key_start or entry.value_start
         # A pointer does not tell a list position from a key that is a number; both spellings lead here.
-        places[tuple(parts)] = where
-        places[_indexed(parts)] = where
+        for path in (tuple(parts), _indexed(parts)):
+            places[path] = where
+            places[*path, "="] = Where(name, key.line + 1, key.column + 1, pointer)
     return places
 
 
@@ -267,10 +322,17 @@ def _indexed(parts: list[str]) -> Path_:
 
 
 def _place_of(text: str, name: str, written: str) -> Where:
-    at = text.find(written)
-    line = text.count("\n", 0, at) + 1
-    return Where(name, line, at - text.rfind("\n", 0, at))
+    """Where a bare word or number stands first, texts passed over."""
+    return _place_at(text, name, next(part.start() for part in JSON_PART.finditer(text) if part[0] == written))
+
+
+def _place_at(text: str, name: str, at: int) -> Where:
+    return Where(name, text.count("\n", 0, at) + 1, at - text.rfind("\n", 0, at))
 
 
 def _refuse(where: Where, what: str, mend: str) -> NoReturn:
     raise ProblemsFound([Problem(where, what, mend)])
+
+
+def _refuse_at(text: str, where: Where, what: str, mend: str) -> NoReturn:
+    raise ProblemsFound([problem_at(text, where, what, mend)])

@@ -26,7 +26,11 @@ class Unit(NamedTuple):
 
 
 class UnitError(ValueError):
-    """An amount that cannot be read: the message says what is wrong and what to write instead."""
+    """An amount that cannot be read: what is wrong, and what to write instead."""
+
+    def __init__(self, what: str, mend: str) -> None:
+        self.what, self.mend = what, mend
+        super().__init__(f"{what} {mend}")
 
 
 # How a point and the difference of two points of one kind belong together: point -> difference.
@@ -136,15 +140,15 @@ def read_amount(text: str, kind: str, declared: str) -> tuple[float, Unit, str]:
     """
     match = NUMBER.fullmatch(FRACTION.sub(_decimal, text, count=1))
     if match is None or not match[1]:
-        raise UnitError(f"'{text}' is not a number with a unit. Write it as '10 {shown(declared)}'.")
+        raise UnitError(f"'{text}' is not a number with a unit.", f"Write it as '10 {shown(declared)}'.")
     number, written = match[1].replace(",", ""), match[2]
     if not written and kind != "number":
-        raise UnitError(f"'{text}' has no unit. Write '{number} {shown(declared)}'.")
+        raise UnitError(f"'{text}' has no unit.", f"Write '{number} {shown(declared)}'.")
     unit = find_unit(kind, written) if written else base_unit(kind)
     if unit is None:
-        raise UnitError(_wrong_unit(written, kind, declared))
+        raise UnitError(*_wrong_unit(written, kind, declared))
     if not math.isfinite(float(number)):
-        raise UnitError(f"'{text}' is too large to be an amount.")
+        raise UnitError(f"'{text}' is too large to be an amount.", "Write the reading as the meter shows it.")
     return to_base(float(number), unit), unit, number
 
 
@@ -154,16 +158,15 @@ def _decimal(fraction: re.Match[str]) -> str:
     return f"{int(whole or 0) + int(over) / int(under):.10g}"
 
 
-def _wrong_unit(written: str, kind: str, declared: str) -> str:
+def _wrong_unit(written: str, kind: str, declared: str) -> tuple[str, str]:
     others = kinds_written(written)
     name = kind.replace("_", " ")
     if others:
-        return (
-            f"'{written}' is a unit of {others[0].replace('_', ' ')}; {name} is wanted here, such as {shown(declared)}."
-        )
+        what = f"'{written}' is a unit of {others[0].replace('_', ' ')}; {name} is wanted here."
+        return what, f"Write the reading in {shown(declared)}."
     known = [spelling for unit in all_units().values() if unit.kind == kind for spelling in (unit.name, *unit.also)]
     hint = did_you_mean(written, known) or f"Use {shown(declared)}."
-    return f"'{written}' is not a unit of {name}. {hint}"
+    return f"'{written}' is not a unit of {name}.", hint
 
 
 def write_amount(amount: float, kind: str, unit: str, digits: int | None = None) -> str:

@@ -14,9 +14,9 @@ from hypothesis import strategies as st
 
 from checker import tree
 from checker.evaluate import truth
-from checker.judge import outcome_of
-from checker.values import Cause, Scope, Truth, Unknown, all_of, any_of, negated
-from tests.small_domains import SmallFacts
+from checker.judge import outcome_of, settle
+from checker.values import Cause, Range, Scope, Truth, Unknown, all_of, any_of, negated
+from tests.small_domains import SmallFacts, rule
 
 THREE = {"true": True, "false": False, "unknown": None}
 OUTCOMES = Path(__file__).parent / "data" / "outcomes.csv"
@@ -101,3 +101,21 @@ def test_an_absorbed_cause_leaves_no_mark() -> None:
     kept = all_of([any_of([unknown, True]), as_truth(None, "kept")])
     assert isinstance(kept, Unknown)
     assert {"kept"} == {cause.fact for cause in kept.causes}
+
+
+LOW, CUT, HIGH = 100, 150, 200
+
+
+def _day_rule(days: dict[str, Any]) -> str:
+    """A rule that asks one date twice: before the cut, or from it on."""
+    date = tree.Fact("d", "job", "date")
+    limit = tree.Constant("cut", CUT, "date")
+    parts = [tree.Compare((date, limit), (op,), "date", 0.0, op) for op in ("<", ">=")]
+    either = tree.AnyOf(tuple(tree.Branch("", part, (), ()) for part in parts))
+    return settle(rule(tree.Constantly(True, ""), either), Scope(_Flags(days), {})).outcome
+
+
+def test_a_day_between_two_days_is_tried_on_each_side_of_what_it_is_compared_with() -> None:
+    between = Range(LOW, HIGH, frozenset([Cause("date_unknown", "d")]))
+    assert "pass" == _day_rule({"d": between}), "whichever day it was, one of the two holds"
+    assert "verify_locally" == _day_rule({}), "a day of which nothing is known is not recorded"

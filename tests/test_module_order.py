@@ -34,12 +34,12 @@ ORDER = [
     ["versions"],
     ["check"],
     ["report.text", "report.json"],
-    ["cases", "lint", "explain", "visit"],
+    ["cases", "lint", "ruleset_schema", "explain", "visit"],
     ["cli"],
 ]
 RANK = {module: rank for rank, line in enumerate(ORDER) for module in line}
 DOORS = {"yaml": "source", "json_source_map": "source", "pint": "units", "CoolProp": "trade.make_curves", "jsonschema": "job",
-         "pydantic": "ruleset rule", "click": "cli", "packaging": "layers"}  # fmt: skip
+         "pydantic": "ruleset rule ruleset_schema", "click": "cli", "packaging": "layers"}  # fmt: skip
 
 
 def modules() -> list[str]:

@@ -172,14 +172,14 @@ class _Writer:
 
 
 def cited(citations: tuple[Citation, ...]) -> str:
-    """Sections on one line: `NEC 2020 440.22(A); …`, each marked where it is not sure."""
+    """Sections on one line: `NEC 2020, 440.22(A); …`, each marked where it is not sure."""
     said = []
     for citation in citations:
         edition = f" {citation.edition}" if citation.edition else ""
         mark = {"doubtful": " (section to be confirmed)", "from_memory": " (section from memory)"}.get(
             citation.section_sure, ""
         )
-        said.append(f"{citation.document}{edition} {citation.section}{mark}")
+        said.append(f"{citation.document}{edition}, {citation.section}{mark}")
     return "; ".join(said)
 
 

@@ -14,6 +14,7 @@ RATINGS = (
     15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 110, 125, 150, 175, 200, 225, 250, 300, 350, 400, 450,
     500, 600, 700, 800, 1000, 1200, 1600, 2000, 2500, 3000, 4000, 5000, 6000,
 )  # fmt: skip
+# Breakers and fuses alike; fuses have sizes of their own besides (1, 3, 6, 601 A; 10 A too before 2023), left out here.
 # 2023 on: 10 A in the same table (course pages and trade press on the 2023 edition).
 RATINGS_2023 = (10, *RATINGS)
 

@@ -24,7 +24,8 @@ PLATES_THAT_FOLLOW_THE_FORMULA = [
     (17.6, 1.5, 23.5, 40),
     (23.6, 1.5, 31.0, 50),
 ]
-# Two plates of the same series print less than the formula allows: the plate governs.
+# Three plates of the same series print less than the formula allows: the plate governs.
+# (compressor, other motors, ampacity, printed maximum device, device by the formula)
 PLATES_BELOW_THE_FORMULA = [(32.1, 8.9, 49.0, 60, 80), (30.8, 1.5, 40.0, 60, 70), (14.4, 3.4, 21.8, 30, 35)]
 
 # Arithmetic by hand: (compressor, others, ampacity, maximum device, device at 175 %, disconnect).

@@ -34,7 +34,7 @@ def test_the_next_standard_rating_down(current: float, expected: float) -> None:
 @pytest.mark.parametrize(
     ("rating", "before_2023", "from_2023"), [(10, False, True), (15, True, True), (55, False, False)]
 )
-def test_ten_amperes_is_standard_from_2023_and_fifty_five_never(
+def test_a_ten_ampere_breaker_is_standard_from_2023_and_fifty_five_never(
     rating: float, before_2023: bool, from_2023: bool
 ) -> None:
     """Sources: trade press and course pages on NEC 2023 240.6(A)."""

@@ -1,0 +1,52 @@
+"""What the readers of YAML and JSON say of a mistake → what that is in plain words, and what to do about it."""
+
+from __future__ import annotations
+
+YAML = {
+    "mapping values are not allowed": ("A ': ' stands inside a text.", "Put the whole text in quotes."),
+    "did not find expected ',' or ']'": ("A list that begins with [ is not closed.", "Close it with ]."),
+    "did not find expected ',' or '}'": ("A group that begins with { is not closed.", "Close it with }."),
+    "did not find expected key": ("This line does not fit the lines above it.", "Look at its indent and quotes."),
+    "did not find expected '-'": ("This line does not fit the list above it.", "Look at its indent and its '- '."),
+    "found character that cannot start": (
+        "A text cannot begin with this character.",
+        "Put it in quotes; indent with spaces.",
+    ),
+    "found unexpected end of stream": ("A quote is opened and never closed.", "Close it."),
+    "could not find expected ':'": (
+        "This line is neither 'name: value' nor '- item'.",
+        "Look at its indent and colon.",
+    ),
+}
+JSON = {
+    "Expecting ',' delimiter": (
+        "A comma or a closing bracket is missing before this.",
+        "Each entry of a group but the last ends in a comma.",
+    ),
+    "Expecting property name": (
+        "A name in double quotes is wanted here.",
+        'Write "name": value, and no comma after the last one.',
+    ),
+    "Illegal trailing comma": ("There is a comma after the last one of a group.", "Take the comma out."),
+    "Expecting ':' delimiter": ("A colon is missing after the name.", 'Write "name": value.'),
+    "Expecting value": (
+        "A value is missing here, or a text is without its double quotes.",
+        'Write "text", a number, true or false.',
+    ),
+    "Unterminated string": ("The text that begins here has no closing quote.", 'End it with ".'),
+    "Invalid control character": ("A line break or a tab stands inside a text.", "Write the text on one line."),
+    "Invalid \\escape": ("A backslash stands inside a text.", "Write it twice, or use /."),
+    "Extra data": ("Something stands after the end of the job.", "A file holds one job: take the rest out."),
+}
+
+
+def of_yaml(said: str) -> tuple[str, str]:
+    """What is wrong and what to do, for what YAML's reader said."""
+    found = (words for start, words in YAML.items() if said.startswith(start))
+    return next(found, ("The line cannot be read as YAML.", "Look at the indents and quotes, here and one line above."))
+
+
+def of_json(said: str) -> tuple[str, str]:
+    """What is wrong and what to do, for what JSON's reader said."""
+    found = (words for start, words in JSON.items() if said.startswith(start))
+    return next(found, ("This cannot be read as JSON.", "Look at the commas and the quotes."))

@@ -1,0 +1,71 @@
+"""Reports in both forms: valid by their schema, the same bytes each time, deferring, and narrow enough to read."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from jsonschema import Draft202012Validator
+
+from checker.report import json as as_json
+from checker.report import text as as_text
+from checker.report.model import DEFERRAL, Report
+from tests.conftest import Judge
+
+SCHEMA = Draft202012Validator(json.loads((Path(__file__).parent.parent / "schemas" / "report.schema.json").read_text()))
+HERE = {"site": {"jurisdiction": "xx-nether-lamp"}, "dates": {"hung": "2024-01-01"}}
+JOBS: list[dict[str, Any]] = [
+    {},
+    HERE | {"lantern": {"lit": True, "height": 7.5}},
+    HERE | {"lantern": {"lit": True, "height": 9, "paper": "tin"}},
+    HERE | {"lantern": {"lit": False}},
+    {"lantern": {"lit": True, "height": 7.5, "paper": "rice"}},
+]
+NEVER = ("approved", "compliant", "certified")
+
+
+@pytest.fixture(params=JOBS, ids=["nothing", "fails", "passes", "does not apply", "uncovered"])
+def report(request: pytest.FixtureRequest, judge_tiny: Judge) -> Report:
+    return judge_tiny(request.param)
+
+
+def test_the_json_report_is_valid_by_its_schema(report: Report) -> None:
+    assert [] == [error.message for error in SCHEMA.iter_errors(json.loads(as_json.render([report])))]
+
+
+def test_the_schema_refuses_a_verify_without_reason(judge_tiny: Judge) -> None:
+    document = json.loads(as_json.render([judge_tiny(HERE | {"lantern": {"lit": True}})]))
+    (finding,) = (f for f in document["jobs"][0]["findings"] if f["rule"] == "lit-lantern-high-enough")
+    finding["reason"] = ""
+    assert list(SCHEMA.iter_errors(document))
+
+
+def test_counts_in_the_report_are_those_of_its_findings(report: Report) -> None:
+    job = json.loads(as_json.render([report]))["jobs"][0]
+    for outcome in ("pass", "fail", "verify_locally"):
+        assert sum(f["outcome"] == outcome for f in job["findings"]) == job["counts"][outcome]
+
+
+@pytest.mark.parametrize("width", [40, 80, 100])
+def test_no_line_is_wider_than_the_terminal(report: Report, width: int) -> None:
+    rendered = as_text.render(report, width)
+    assert max(len(line) for line in rendered.splitlines()) <= width
+
+
+def test_every_report_defers_and_claims_nothing(report: Report) -> None:
+    rendered = as_text.render(report, 100)
+    assert DEFERRAL in " ".join(rendered.split())
+    for word in NEVER:
+        assert word not in (rendered + as_json.render([report])).lower()
+
+
+def test_colour_adds_nothing_to_read(judge_tiny: Judge) -> None:
+    report = judge_tiny(JOBS[1])
+    painted = as_text.render(report, 80, lambda text, style: f"<{style}>{text}</{style}>")
+    bare = painted
+    for style in ("heading", "fail", "verify", "pass"):
+        bare = bare.replace(f"<{style}>", "").replace(f"</{style}>", "")
+    assert as_text.render(report, 80) == bare
+    assert painted != bare
