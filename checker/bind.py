@@ -86,14 +86,14 @@ class _Binder:
         verify = tuple(self.ask(index, line) for index, line in enumerate(rule.verify_when or []))
         citations = tuple(
             tree.Citation(
-                self._document(c.document), edition or "", c.section, c.section_sure, c.requirement_sure, c.note
+                self._document(index, c.document), edition or "", c.section, c.section_sure, c.requirement_sure, c.note
             )
-            for c in rule.citation
+            for index, c in enumerate(rule.citation)
             if edition is None or edition_within(c.editions, edition)
         )
         if not citations:
             self.note(
-                ("citation",),
+                ("citation", "="),
                 ExpressionError(
                     f"No citation holds under edition {edition}.", 1, "Add one, or narrow the editions of the rule."
                 ),
@@ -102,7 +102,10 @@ class _Binder:
             self.note(
                 ("caution",),
                 ExpressionError(
-                    f"'{rule.caution}' is not a caution.", 1, did_you_mean(rule.caution, self.context.chain.cautions)
+                    f"'{rule.caution}' is not a caution.",
+                    1,
+                    did_you_mean(rule.caution, self.context.chain.cautions)
+                    or "Write it under 'cautions:' in ruleset.yaml.",
                 ),
             )
         doubtful = tuple(dict.fromkeys([*self.resolver.doubtful, *self._doubts(citations)]))
@@ -115,12 +118,16 @@ class _Binder:
             self.found.stale,
         )  # fmt: skip
 
-    def _document(self, key: str) -> str:
+    def _document(self, index: int, key: str) -> str:
         documents = {k: v for ruleset in self.context.chain.rulesets for k, v in ruleset.header.documents.items()}
         if key not in documents:
             self.note(
-                ("citation",),
-                ExpressionError(f"'{key}' is not a document named in ruleset.yaml.", 1, did_you_mean(key, documents)),
+                ("citation", index, "document"),
+                ExpressionError(
+                    f"'{key}' is not a document that a ruleset names.",
+                    1,
+                    did_you_mean(key, documents) or "Write it under 'documents:' in ruleset.yaml.",
+                ),
             )
         return documents.get(key, key)
 
@@ -206,18 +213,30 @@ class _Binder:
 
     def sentences(self, at: tuple[str | int, ...], text: str) -> tuple[tree.Sentence, ...]:
         """A message cut into sentences, each to be left out where a value in it is unknown."""
-        found = [self.tried(at, part, self.sentence) for part in SENTENCE.split(" ".join(text.split())) if part]
+        found, start = [], 0
+        for part in SENTENCE.split(" ".join(text.split())):
+            found.append(self.tried(at, part, self.sentence, start))
+            start += len(part) + 1
         return tuple(part for part in found if part)
 
     def sentence(self, text: str) -> tree.Sentence:
         parts: list[str | tree.Hole] = []
+        start = 0
         for index, part in enumerate(HOLE.split(text)):
             if index % 2 == 0:
                 parts += [part] if part else []
-                continue
-            value = self.resolver.value(expression.parse_value(part))
-            parts.append(tree.Hole(value, *self.resolver.unit_of(value)))
+            else:
+                parts.append(self.hole(part, start))
+            start += len(part) + 1
         return tuple(parts)
+
+    def hole(self, text: str, start: int) -> tree.Hole:
+        """A value between braces that stands `start` characters into its sentence."""
+        try:
+            value = self.resolver.value(expression.parse_value(text))
+        except ExpressionError as error:
+            raise ExpressionError(error.what, error.column + start, error.mend) from None
+        return tree.Hole(value, *self.resolver.unit_of(value))
 
     def mend(self, mend: Mapping[str, str]) -> tuple[tuple[tree.Fact, tree.Value], ...]:
         found = []
@@ -235,17 +254,19 @@ class _Binder:
 
     # --- problems ---
 
-    def tried(self, at: tuple[str | int, ...], text: Any, work: Callable[[str], Found]) -> Found | None:
+    def tried(self, at: tuple[str | int, ...], text: Any, work: Callable[[str], Found], start: int = 0) -> Found | None:
+        """What `work` makes of a text that stands `start` characters into the part at `at`; its problem is noted."""
         try:
             return work(text)
         except ExpressionError as error:
-            self.note(at, error)
+            self.note(at, error, start)
             return None
 
-    def note(self, at: tuple[str | int, ...], error: ExpressionError) -> None:
-        part = self.found.part(str(at[0]))
-        inside = at if self.found.parts.get(str(at[0])) or at[0] in self.data.model_fields_set else ()
-        self.problems.append(part.problem(inside, error.what, error.mend, error.column))
+    def note(self, at: tuple[str | int, ...], error: ExpressionError, start: int = 0) -> None:
+        field = str(at[0])
+        written = field in self.found.parts or field in self.data.model_fields_set
+        column = error.column + start if written else 1
+        self.problems.append(self.found.part(field).problem(at if written else ("=",), error.what, error.mend, column))
 
 
 def _facts(node: Any, where: Mapping[str, tree.Value]) -> list[tree.Fact]:

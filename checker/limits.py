@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterator
 
 from checker import units
-from checker.problems import Problem
+from checker.problems import Problem, did_you_mean
 from checker.rule import Limit, LimitValue
 from checker.ruleset import Part, edition_within
 from checker.tree import Plain, Row
@@ -20,7 +20,11 @@ EVERY = (-math.inf, math.inf)
 
 
 class LimitError(ValueError):
-    """Text that is not a value of the limit: what is wrong and what to do."""
+    """Text that is not a value of the limit: what is wrong, what to do, and in a table the position of the row."""
+
+    def __init__(self, what: str, mend: str, row: int | None = None) -> None:
+        self.what, self.mend, self.row = what, mend, row
+        super().__init__(f"{what} {mend}")
 
 
 def kind_of(limit: Limit) -> str:
@@ -31,6 +35,26 @@ def kind_of(limit: Limit) -> str:
         return "word"
     found = units.kinds_written(limit.unit)
     return found[0] if found else ""
+
+
+def kind_of_key(limit: Limit, name: str) -> str:
+    """The kind of a key of a table: a word out of its closed list, or that of its unit.
+
+    Raises:
+        LimitError: The key's unit is not one.
+    """
+    allowed = limit.keys[name]
+    if isinstance(allowed, list):
+        return "word"
+    found = units.kinds_written(allowed)
+    if not found:
+        raise LimitError(f"'{allowed}' is not a unit.", _unit_like(allowed))
+    return found[0]
+
+
+def _unit_like(written: str) -> str:
+    spellings = [spelling for unit in units.all_units().values() for spelling in (unit.name, *unit.also)]
+    return did_you_mean(written, spellings) or "The list of units is checker/units.txt."
 
 
 def day_number(day: str) -> int:
@@ -59,17 +83,28 @@ def read(limit: Limit, text: str) -> Plain:
     kind = kind_of(limit)
     if kind == "word":
         return text
+    if kind not in ("date", *units.kinds()):
+        raise not_a_kind(limit)
     if kind == "date":
         try:
             return day_number(text)
         except ValueError:
-            raise LimitError(f"'{text}' is not a date: write year-month-day.") from None
+            raise LimitError(f"'{text}' is not a date.", "Write year-month-day, as in 2026-05-04.") from None
     try:
         unit = limit.unit or units.base_unit(kind).name
         plain = text.replace(".", "", 1).replace("-", "", 1).replace(",", "").isdigit()
         return units.read_amount(f"{text} {unit}" if plain else text, kind, unit)[0]
     except units.UnitError as error:
-        raise LimitError(str(error)) from None
+        raise LimitError(error.what, error.mend) from None
+
+
+def not_a_kind(limit: Limit) -> LimitError:
+    """Why a limit's kind or unit is none."""
+    if not limit.kind:
+        return LimitError(f"'{limit.unit}' is not a unit.", _unit_like(limit.unit))
+    known = sorted({"date", "word", *units.kinds()})
+    mend = did_you_mean(limit.kind, known) or f"Kinds: {', '.join(known)}."
+    return LimitError(f"'{limit.kind}' is not a kind of amount.", mend)
 
 
 def rows(limit: Limit, value: LimitValue) -> tuple[Row, ...]:
@@ -78,12 +113,21 @@ def rows(limit: Limit, value: LimitValue) -> tuple[Row, ...]:
     Raises:
         LimitError: A row has a key too many or too few, or a value that cannot be read.
     """
-    return tuple(_row(limit, dict(row.model_extra or {}), row.value) for row in value.rows or ())
+    found = []
+    for index, row in enumerate(value.rows or ()):
+        try:
+            found.append(_row(limit, dict(row.model_extra or {}), row.value))
+        except LimitError as error:
+            raise LimitError(error.what, error.mend, index) from None
+    return tuple(found)
 
 
 def _row(limit: Limit, written: dict[str, object], value: str) -> Row:
     if set(written) != set(limit.keys):
-        raise LimitError(f"A row gives {', '.join(written)}; the keys of the table are {', '.join(limit.keys)}.")
+        raise LimitError(
+            f"The row gives {', '.join(written) or 'no keys'}; the keys of the table are {', '.join(limit.keys)}.",
+            "Give each key once.",
+        )
     keys = tuple(_key(limit, name, written[name]) for name in limit.keys)
     return Row(keys, None if value == "none" else read(limit, value))
 
@@ -92,18 +136,18 @@ def _key(limit: Limit, name: str, written: object) -> str | tuple[float, float]:
     allowed = limit.keys[name]
     if isinstance(allowed, list):
         if written not in allowed:
-            raise LimitError(f"'{written}' is not one of {', '.join(allowed)}.")
+            raise LimitError(f"'{written}' is not a value of the key '{name}'.", f"One of: {', '.join(allowed)}.")
         return str(written)
     if not isinstance(written, dict) or not set(written) <= {"from", "below"}:
-        raise LimitError(f"'{name}' is a range: write {{from: 10 {allowed}, below: 20 {allowed}}}.")
-    kind = units.kinds_written(allowed)[0]
+        raise LimitError(f"'{name}' is a range.", f"Write {{from: 10 {allowed}, below: 20 {allowed}}}.")
+    kind = kind_of_key(limit, name)
     try:
         low, high = (
             units.read_amount(str(written[end]), kind, allowed)[0] if end in written else None
             for end in ("from", "below")
         )
     except units.UnitError as error:
-        raise LimitError(str(error)) from None
+        raise LimitError(error.what, error.mend) from None
     return (-math.inf if low is None else low, math.inf if high is None else high)
 
 
@@ -112,7 +156,7 @@ def table_problems(limit: Limit, value: LimitValue, part: Part, at: tuple[str | 
     try:
         found = rows(limit, value)
     except LimitError as error:
-        yield part.problem(at, str(error))
+        yield part.problem(at if error.row is None else (*at, "rows", error.row), error.what, error.mend)
         return
     for combination in itertools.product(*(_cells(limit, name, found, i) for i, name in enumerate(limit.keys))):
         hits = [
@@ -159,7 +203,7 @@ def _said(limit: Limit, name: str, cell: str | tuple[float, float]) -> str:
     if isinstance(cell, str):
         return cell
     unit = str(limit.keys[name])
-    kind = units.kinds_written(unit)[0]
+    kind = kind_of_key(limit, name)
     low, high = (units.write_amount(end, kind, unit) if math.isfinite(end) else "" for end in cell)
     if low and high:
         return f"{low} to {high}"

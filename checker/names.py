@@ -74,9 +74,11 @@ class Names:
             return tree.Constant(name, None, kind, data.unit)
         if value.sure == "doubtful":
             self.doubtful.append(f"the limit '{name}'")
-        read = [
-            limit_module.read(data, text) for text in ([value.value] if isinstance(value.value, str) else value.value)
-        ]
+        texts = [value.value] if isinstance(value.value, str) else value.value
+        try:
+            read = [limit_module.read(data, text) for text in texts]
+        except limit_module.LimitError as error:
+            kinds.wrong(f"The limit '{name}' cannot be read: {error.what}", node, error.mend)
         return tree.Constant(name, read[0] if isinstance(value.value, str) else tuple(read), kind, data.unit)
 
     def possible(self, value: tree.Value) -> tuple[str, ...]:

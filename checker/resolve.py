@@ -96,7 +96,9 @@ class Resolver(Names):
         possible = self.possible(beside)
         if beside.kind != "word":
             kinds.wrong(
-                f"'{word}' is not a fact, a limit or a name under 'where'.", part, did_you_mean(word, self.known())
+                f"'{word}' is not a fact, a limit or a name under 'where'.",
+                part,
+                did_you_mean(word, self.known()) or "Look for the fact in the job schema.",
             )
         if possible and word not in possible:
             kinds.wrong(
@@ -179,7 +181,7 @@ class Resolver(Names):
             kinds.wrong(
                 f"'{node.text}' is not a fact, a limit or a name under 'where'.",
                 node,
-                did_you_mean(node.text, self.known()),
+                did_you_mean(node.text, self.known()) or "Look for the fact in the job schema.",
             )
         return fact
 
@@ -207,7 +209,8 @@ class Resolver(Names):
             kinds.wrong(
                 f"There is no function '{node.name}'.",
                 node,
-                did_you_mean(node.name, [*functions(), *FOLDS, "first_given", "edition"]),
+                did_you_mean(node.name, [*functions(), *FOLDS, "first_given", "edition"])
+                or "The guide to the rulesets names them all.",
             )
         if len(node.arguments) != len(function.arguments):
             kinds.wrong(
@@ -252,13 +255,17 @@ class Resolver(Names):
         if value.sure == "doubtful":
             self.doubtful.append(f"the table '{node.table}'")
         keys = tuple(self.value(given[name]) for name in data.keys)
-        for (name, allowed), key in zip(data.keys.items(), keys, strict=True):
-            wanted = "word" if isinstance(allowed, list) else units.kinds_written(allowed)[0]
-            if key.kind != wanted:
+        try:
+            rows = limit_module.rows(data, value)
+            wanted = [limit_module.kind_of_key(data, name) for name in data.keys]
+        except limit_module.LimitError as error:
+            kinds.wrong(f"The table '{node.table}' cannot be read: {error.what}", node, error.mend)
+        for name, kind, key in zip(data.keys, wanted, keys, strict=True):
+            if key.kind != kind:
                 kinds.wrong(
-                    f"The key '{name}' wants {kinds.a(wanted)}; {kinds.shown(key)} is {kinds.a(key.kind)}.", given[name]
+                    f"The key '{name}' wants {kinds.a(kind)}; {kinds.shown(key)} is {kinds.a(key.kind)}.", given[name]
                 )
-        return tree.Lookup(node.table, limit_module.rows(data, value), keys, limit_module.kind_of(data))
+        return tree.Lookup(node.table, rows, keys, limit_module.kind_of(data))
 
     # --- folds ---
 

@@ -5,16 +5,23 @@ Everything in a ruleset is text until binding; these models only hold its shape.
 
 from __future__ import annotations
 
+import datetime
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, StringConstraints
+
+
+def _in_the_calendar(day: str) -> str:
+    datetime.date.fromisoformat(day)
+    return day
+
 
 Text = Annotated[str, StringConstraints(min_length=1)]
 Sure = Literal["checked", "from_memory", "doubtful"]
 Obligation = Literal["shall", "should"]
 RuleId = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)+$")]
 Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_]*$")]
-Day = Annotated[str, StringConstraints(pattern=r"^\d{4}-\d{2}-\d{2}$")]
+Day = Annotated[str, StringConstraints(pattern=r"^\d{4}-\d{2}-\d{2}$"), AfterValidator(_in_the_calendar)]
 Digest = Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{16}$")]
 Outcome = Literal["pass", "fail", "verify_locally", "does_not_apply"]
 

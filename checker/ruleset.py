@@ -152,11 +152,11 @@ def shaped(document: Document, model: type[Shaped]) -> Shaped:
 def _said(document: Document, model: type[Shape], detail: Any) -> Problem:
     path = tuple(part for part in detail["loc"] if part not in ("[key]", "str", "list[constrained-str]", "list[str]"))
     name = str(path[-1]) if path else ""
-    around = f"'{path[-2]}'" if len(path) > 1 else "this file"
+    around = _around(path[:-1])
     kind = detail["type"]
     if kind == "missing":
         return document.problem(
-            (*path[:-1], "=") if len(path) > 1 else (),
+            (*path[:-1], "="),
             f"{around} has no '{name}'.",
             _MISSING.get(name, f"Add '{name}:'."),
         )
@@ -164,7 +164,7 @@ def _said(document: Document, model: type[Shape], detail: Any) -> Problem:
         fields = _fields_at(model, path[:-1])
         return document.problem(
             (*path, "="),
-            f"'{name}' is not a field of {around}.",
+            f"'{name}' is not a field of {around[0].lower() + around[1:]}.",
             did_you_mean(name, fields) or f"Fields: {', '.join(fields)}.",
         )
     if kind == "literal_error":
@@ -179,11 +179,21 @@ def _said(document: Document, model: type[Shape], detail: Any) -> Problem:
             f"'{detail['input']}' is not of the form wanted for '{name}'.",
             _FORMS.get(detail["ctx"]["pattern"], ""),
         )
+    if kind == "value_error":
+        what = f"'{detail['input']}' is not a day of the calendar."
+        return document.problem(path, what, "A date is year-month-day: 2026-05-04.")
     return document.problem(
         path,
         f"'{name}' has another shape than it should: {_PLAIN.get(kind, detail['msg'].lower())}.",
         "Look at a rule beside it.",
     )
+
+
+def _around(path: Path_) -> str:
+    """How to name what a field stands in: `'some-rule'`, or `entry 2 of 'citation'` in a list."""
+    if not path:
+        return "The file"
+    return f"Entry {int(path[-1]) + 1} of '{path[-2]}'" if isinstance(path[-1], int) else f"'{path[-1]}'"
 
 
 _MISSING = {
@@ -192,6 +202,7 @@ _MISSING = {
     "meaning": "Add 'meaning:' with the digest that 'changeout explain' shows for the rule, by edition.",
     "require": "Add 'require:' with one condition at least.",
     "section": "A document is cited by its section: add 'section:'.",
+    "document": "Add 'document:': a section is cited with the document that it stands in.",
     "source": "Add 'source:': where this value stands, or 'common practice, no source'.",
 }
 _PLAIN = {

@@ -11,7 +11,7 @@ PACKAGE = Path(__file__).parent.parent / "checker"
 
 # From the ground up. Modules on one line do not import each other.
 ORDER = [
-    ["problems"],
+    ["problems", "plain_words"],
     ["source", "units"],
     ["expression"],
     ["trade"],

@@ -1,0 +1,160 @@
+"""The command line as a person uses it: exit codes, files, folders, standard input, output whole or not at all."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+JOBS = ROOT / "examples" / "jobs"
+
+
+def changeout(*words: str, stdin: str = "", cwd: Path = ROOT) -> subprocess.CompletedProcess[str]:
+    command = [sys.executable, "-c", "from checker.cli import main; main()", *words]
+    return subprocess.run(command, input=stdin, capture_output=True, text=True, cwd=cwd, timeout=120)
+
+
+def on_day(*words: str) -> tuple[str, ...]:
+    return (*words, "--on", "2026-11-25")
+
+
+def test_a_clean_job_ends_with_0_and_says_no_more_than_it_knows() -> None:
+    run = changeout(*on_day("check", "examples/jobs/01-clean.json"))
+    assert 0 == run.returncode, run.stdout + run.stderr
+    assert "Nothing was found wrong in what was recorded. That does not say that the job is ready." in " ".join(
+        run.stdout.split()
+    )
+
+
+def test_a_failing_job_ends_with_1() -> None:
+    run = changeout(*on_day("check", "examples/jobs/02-oversized-breaker.json"))
+    assert 1 == run.returncode
+    assert "Fix first" in run.stdout
+
+
+def test_an_unreadable_job_does_not_stop_the_others(tmp_path: Path) -> None:
+    (tmp_path / "a.json").write_text("{")
+    (tmp_path / "b.json").write_text((JOBS / "01-clean.json").read_text())
+    run = changeout(*on_day("check", str(tmp_path)))
+    assert 2 == run.returncode
+    assert "This is not JSON" in run.stderr
+    assert "Job " in run.stdout
+
+
+def test_a_job_on_standard_input() -> None:
+    run = changeout(*on_day("check", "-", "--format", "json"), stdin=(JOBS / "01-clean.json").read_text())
+    assert "standard input" == json.loads(run.stdout)["jobs"][0]["file"]
+
+
+def test_the_same_job_gives_the_same_bytes() -> None:
+    runs = {changeout(*on_day("check", "examples/jobs", "--format", "json")).stdout for _ in range(2)}
+    assert 1 == len(runs)
+
+
+def test_output_goes_to_a_file_whole(tmp_path: Path) -> None:
+    file = tmp_path / "report.json"
+    run = changeout(*on_day("check", "examples/jobs/01-clean.json", "--format", "json", "--output", str(file)))
+    assert ("", 0) == (run.stdout, run.returncode)
+    assert 1 == len(json.loads(file.read_text())["jobs"])
+    assert [file] == list(tmp_path.iterdir()), "nothing else is left behind"
+
+
+def test_output_that_cannot_be_written_is_a_problem_not_a_traceback(tmp_path: Path) -> None:
+    run = changeout(*on_day("check", "examples/jobs/01-clean.json", "--output", str(tmp_path / "no" / "r.txt")))
+    assert 2 == run.returncode
+    assert "cannot be written" in run.stderr
+    assert "Traceback" not in run.stderr
+
+
+@pytest.mark.parametrize(
+    "words", [("check",), ("check", "no-such.json"), ("check", "examples/jobs", "--ruleset", "nobody")]
+)
+def test_wrong_usage_ends_with_2_and_no_traceback(words: tuple[str, ...]) -> None:
+    run = changeout(*words)
+    assert 2 == run.returncode
+    assert "Traceback" not in run.stderr
+
+
+def test_strict_ends_with_1_for_open_questions() -> None:
+    loose = changeout(*on_day("check", "examples/jobs/01-clean.json"))
+    strict = changeout(*on_day("check", "examples/jobs/01-clean.json", "--strict"))
+    open_ones = (
+        "to verify locally" in loose.stdout or "not recorded" in loose.stdout.split("answered:")[1].split(".")[0]
+    )
+    assert (0, int(open_ones)) == (loose.returncode, strict.returncode)
+
+
+def test_no_colour_in_a_pipe() -> None:
+    assert "\x1b" not in changeout(*on_day("check", "examples/jobs")).stdout
+
+
+def test_explain_shows_who_changed_a_rule_and_the_working_on_a_job() -> None:
+    run = changeout(*on_day("explain", "overcurrent-within-nameplate", "examples/jobs/02-oversized-breaker.json"))
+    assert 0 == run.returncode, run.stderr
+    for part in ("Sections by edition:", "Where it comes from:", "does not hold", "finding ", "margin"):
+        assert part in run.stdout
+    assert "is not a rule" not in run.stdout
+
+
+def test_explain_of_no_rule_offers_the_nearest() -> None:
+    run = changeout("explain", "overcurrent-within-nameplates")
+    assert 2 == run.returncode
+    assert "Did you mean 'overcurrent-within-nameplate'?" in run.stderr
+
+
+def test_another_folder_of_rulesets_is_used(tmp_path: Path) -> None:
+    folder = tmp_path / "our-group"
+    folder.mkdir()
+    (folder / "ruleset.yaml").write_text(
+        "id: our-group\nversion: 1.0.0\ntitle: Our group (invented)\nowner: Us\nowner_kind: group\n"
+        'uses: {commissioning: ">=1.0"}\nreviewed_through: 2027-01-01\ndocuments: {ours: Our book}\n'
+    )
+    (folder / "rules.yaml").write_text(
+        "rules:\n  photo-of-the-plate:\n    title: The plate is photographed\n    topic: proof\n    obligation: should\n"
+        "    intent: Proof in hand.\n    citation: [{document: ours, section: '1', section_sure: checked, requirement_sure: checked}]\n"
+        '    require: [outdoor_unit.serial != ""]\n'
+        "    cases: [{name: there, given: {outdoor_unit.serial: A1}, expect: pass}]\n"
+    )
+    run = changeout(*on_day("check", "examples/jobs/01-clean.json", "--rules", str(tmp_path), "--ruleset", "our-group"))
+    assert "The plate is photographed" in run.stdout, run.stderr
+    assert "Our group (invented)" in " ".join(run.stdout.split())
+
+
+def test_cases_run_from_the_command_line() -> None:
+    run = changeout("rules", "cases")
+    assert 0 == run.returncode, run.stderr
+    assert "0 of them not as stated" in run.stdout
+
+
+# The short start: what a contractor types, one answer a line, no JSON.
+ANSWERS = ["xx-alder", "2026-10-05", "1", "1", "attic", "18", "30", "3", "40 breaker", "no", "R-454B", "4"]
+
+
+def test_a_short_start_answers_the_breaker_and_the_float(tmp_path: Path) -> None:
+    assert len(ANSWERS) <= 12
+    run = changeout(*on_day("start", "job.json"), stdin="\n".join(ANSWERS) + "\n", cwd=tmp_path)
+    assert 1 == run.returncode, run.stdout + run.stderr
+    job = json.loads((tmp_path / "job.json").read_text())
+    assert 40.0 == job["circuits"][0]["devices"][0]["rating"]
+    fixes = run.stdout.split("Fix first")[1].split("Settle before")[0]
+    assert "40 A" in fixes, "the breaker is answered"
+    assert "overflow" in fixes.lower(), "the float switch is answered"
+
+
+def test_a_start_takes_a_mistyped_answer_again_and_skips_an_empty_one(tmp_path: Path) -> None:
+    answers = ["", "next week", "2026-10-05", "9", "1", *[""] * 9]
+    run = changeout(*on_day("start", "job.json"), stdin="\n".join(answers) + "\n", cwd=tmp_path)
+    assert "is not a date" in run.stdout
+    assert "Answer with a number from 1 to" in run.stdout
+    job = json.loads((tmp_path / "job.json").read_text())
+    assert {"job_id", "schema_version", "dates", "scope"} == set(job)
+
+
+def test_a_start_overwrites_nothing(tmp_path: Path) -> None:
+    (tmp_path / "job.json").write_text("mine")
+    assert 2 == changeout("start", "job.json", cwd=tmp_path).returncode
+    assert "mine" == (tmp_path / "job.json").read_text()

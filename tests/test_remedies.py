@@ -1,0 +1,77 @@
+"""A remedy never makes another rule fail: each computed remedy of each failing case is carried out and judged again."""
+
+from __future__ import annotations
+
+import copy
+import json
+from typing import Any
+
+import pytest
+
+from checker import cases
+from checker.check import Checker
+from checker.job import load
+from checker.judge import judge
+from checker.source import read_text
+from checker.units import base_unit
+from checker.worth import worth
+from tests.conftest import ON
+from tests.test_cases import SHIPPED_NOW, STATED
+
+FAILING = [
+    one
+    for one in STATED
+    if one.case.expect == "fail" and one.rule in one.ruleset.rules and one.ruleset.rules[one.rule].mend
+]
+
+
+def set_everywhere(data: Any, path: list[str], value: Any) -> None:
+    """Put a value at a path, in every item of a list that the path goes through."""
+    if isinstance(data, list) and not path[0].isdigit():
+        for item in data:
+            set_everywhere(item, path, value)
+    elif len(path) == 1:
+        data[path[0]] = value
+    else:
+        inside = data[int(path[0])] if path[0].isdigit() else data.setdefault(path[0], {})
+        set_everywhere(inside, path[1:], value)
+
+
+def outcomes(checker: Checker, data: dict[str, Any]) -> dict[tuple[str, str], str]:
+    report = checker.check(read_text(json.dumps(data).encode(), "job.json"), ON)
+    return {(finding.rule, finding.item): finding.outcome for finding in report.findings}
+
+
+def test_there_are_remedies_to_try() -> None:
+    assert 2 <= len(FAILING)
+
+
+@pytest.mark.parametrize("one", FAILING, ids=lambda one: f"{one.rule}/{one.case.name}")
+def test_a_computed_remedy_breaks_no_other_rule(one: cases.Stated) -> None:
+    checker = SHIPPED_NOW
+    for_each = one.ruleset.rules[one.rule].for_each
+    data = cases.job_data(one.case.given, for_each, checker.vocabulary)
+    data.setdefault("site", {})["adopted"] = [
+        {"key": c, "code": c, "edition": e, "told_by": "case"} for c, e in one.case.editions.items()
+    ]
+    job = load(read_text(json.dumps(data).encode(), "job.json"), checker.vocabulary)
+    before = outcomes(checker, data)
+    accuracy, facts = checker.seen(job)
+    for variant, findings in checker.explained(job, one.rule, ON):
+        held_back = [
+            f
+            for f in checker.check_job(job, ON).findings
+            if f.rule == one.rule and f.remedy.startswith("Before any larger")
+        ]
+        if not variant.rule or not findings or held_back:
+            continue
+        for judged in judge(variant.rule, facts, accuracy):
+            mended = copy.deepcopy(data)
+            for fact, value in variant.rule.mend:
+                amount = worth(value, judged.scope)
+                assert isinstance(amount, float), f"{fact.path}: the remedy could not be worked out"
+                set_everywhere(mended, judged.scope.path(fact).split("."), f"{amount} {base_unit(fact.kind).name}")
+            after = outcomes(checker, mended)
+            broken = {key for key, outcome in after.items() if outcome == "fail" and before.get(key) != "fail"}
+            assert set() == broken
+            assert "fail" != after[one.rule, judged.place.key], "the remedy mends the rule"
