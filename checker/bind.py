@@ -69,8 +69,8 @@ class _Binder:
         lists = context.vocabulary.lists
         if path not in lists or not lists[path].keyed:
             return ()
-        outer = path.rsplit(".", 1)[0]
-        return (outer, path.rsplit(".", 1)[1]) if outer in lists else (path,)
+        outer, _, inner = path.rpartition(".")
+        return (outer, inner) if outer in lists else (path,)
 
     def rule(self, rule: Rule, edition: str | None) -> tree.BoundRule | None:
         if rule.for_each and not self.for_each:

@@ -105,9 +105,9 @@ def _full(path: str, for_each: str, vocabulary: Vocabulary) -> str:
     head, _, rest = path.partition(".")
     if head not in ("item", "outer") or not for_each:
         return path
-    outer = for_each.rsplit(".", 1)[0]
+    outer, _, inner = for_each.rpartition(".")
     nested = outer in vocabulary.lists
-    base = f"{outer}.0" if head == "outer" or not nested else f"{outer}.0.{for_each.rsplit('.', 1)[1]}.0"
+    base = f"{outer}.0" if head == "outer" or not nested else f"{outer}.0.{inner}.0"
     return f"{base if nested else for_each + '.0'}.{rest}"
 
 

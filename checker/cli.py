@@ -216,6 +216,23 @@ def cases(folders: tuple[Path, ...]) -> None:
     sys.exit(1 if failed else 2 if not run else 0)
 
 
+@rules.command()
+@click.argument("folders", nargs=-1, type=click.Path(path_type=Path))
+def lint(folders: tuple[Path, ...]) -> None:
+    """Find what is wrong with rulesets without any job: the shipped ones, and those in FOLDERS.
+
+    Exit code 0 where nothing is, 2 otherwise.
+    """
+    from checker import lint as linting
+
+    checker = _checker(folders, ())
+    problems = linting.problems(checker)
+    if problems:
+        _complain(ProblemsFound(problems))
+        sys.exit(2)
+    click.echo(f"{len(checker.library.rulesets)} rulesets, nothing wrong with them.")
+
+
 @rules.command("list")
 @_with_rulesets
 @click.option("--place", default="", help="A jurisdiction code. Without one: every shipped rule.")

@@ -112,9 +112,12 @@ def _working(node: Any, rule: tree.BoundRule, scope: Scope, job: Job, accuracy: 
     held = truth(node, scope)
     holds = "not known" if isinstance(held, Unknown) else "holds" if held else "does not hold"
     if not isinstance(node, tree.Compare):
-        fact = getattr(node, "value", None) or getattr(node, "fact", None)
-        value = shown(fact, *_unit(fact, rule, job, scope), scope, job) if fact is not None else None
-        return Working(node.text, (value or "not recorded",) if fact is not None else (), holds)
+        fact = getattr(node, "fact", None) or (node.value if isinstance(node, tree.Truth | tree.Member) else None)
+        if fact is None:
+            return Working(node.text, (), (), holds)
+        return Working(
+            node.text, (shown(fact, *_unit(fact, rule, job, scope), scope, job) or "not recorded",), (), holds
+        )
     unit, digits = _unit_of_all(node, rule, job, scope)
     values = tuple(
         shown(part, *(_unit(part, rule, job, scope) or (unit, digits)), scope, job) or "not recorded"
@@ -122,8 +125,8 @@ def _working(node: Any, rule: tree.BoundRule, scope: Scope, job: Job, accuracy: 
     )
     found = margin(node, scope, accuracy) if node.kind in units.kinds() else None
     if found is None:
-        return Working(node.text, values, holds)
-    return _with_margin(Working(node.text, values, holds), node, found, unit, digits, job)
+        return Working(node.text, values, node.operators, holds)
+    return _with_margin(Working(node.text, values, node.operators, holds), node, found, unit, digits, job)
 
 
 def _with_margin(
@@ -174,7 +177,7 @@ def _unit(value: tree.Value, rule: tree.BoundRule, job: Job, scope: Scope) -> tu
     if isinstance(value, tree.Constant):
         return value.unit, None
     leaf = job.vocabulary.leaf(scope.path(value)) if isinstance(value, tree.Fact) else None
-    return (leaf.unit, leaf.digits) if leaf else ("", None)
+    return (leaf.unit, leaf.digits if leaf.measured else None) if leaf else ("", None)
 
 
 def _unit_of_all(node: tree.Compare, rule: tree.BoundRule, job: Job, scope: Scope) -> tuple[str, int | None]:

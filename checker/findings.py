@@ -23,7 +23,7 @@ class Evidence(NamedTuple):
 
 
 class Working(NamedTuple):
-    """One comparison as it was made: texts with units, and where a reading was measured, how sure it is.
+    """One comparison as it was made: values with units, operators between them, and how sure a measured one is.
 
     `margin` is positive inside the limit, `uncertainty` is expanded (k = 2), `probability` that of conformity; all three
     are texts with their unit, empty where they have no meaning.
@@ -31,6 +31,7 @@ class Working(NamedTuple):
 
     text: str
     values: tuple[str, ...]
+    operators: tuple[str, ...]
     holds: str
     margin: str = ""
     uncertainty: str = ""

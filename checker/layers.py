@@ -14,11 +14,11 @@ from packaging.specifiers import InvalidSpecifier, SpecifierSet
 
 from checker.findings import digest
 from checker.library import Library
-from checker.limits import day_number, in_period
+from checker.limits import in_period, periods_meet
 from checker.meaning import meaning
 from checker.problems import Problem, ProblemsFound, did_you_mean
 from checker.rule import Adoption, Change, Limit, Rule
-from checker.ruleset import Part, Ruleset
+from checker.ruleset import Part, Ruleset, misfits
 
 BASES = ("code", "federal", "practice")
 MAY_LOOSEN = ("code", "federal", "state", "local")
@@ -226,6 +226,7 @@ def meaning_of(chain: Chain, found: Effective, edition: str) -> str:
 
 def chain_problems(chain: Chain) -> Iterator[Problem]:
     """Changes of what does not exist, that their owner may not make, or that two unrelated rulesets both make."""
+    yield from _twice(chain)
     touched: dict[str, list[tuple[Ruleset, Part, Change]]] = {}
     for ruleset in chain.rulesets:
         yield from _adoption_problems(ruleset)
@@ -238,12 +239,27 @@ def chain_problems(chain: Chain) -> Iterator[Problem]:
         yield from _conflicts(chain, name, changes)
 
 
+def _twice(chain: Chain) -> Iterator[Problem]:
+    """Rules and limits of one name in two rulesets, which would hide each other."""
+    for section in ("rules", "limits"):
+        seen: dict[str, Ruleset] = {}
+        for ruleset in chain.rulesets:
+            for name in getattr(ruleset, section):
+                if name in seen:
+                    what = f"'{name}' also stands in {seen[name].id}, at {seen[name].parts[section, name].place}."
+                    yield ruleset.parts[section, name].problem(
+                        ("=",), what, "Give one another name, or amend the other."
+                    )
+                seen[name] = ruleset
+
+
 def _adoption_problems(ruleset: Ruleset) -> Iterator[Problem]:
     seen: dict[tuple[str, str], str] = {}
     for index, adoption in enumerate(ruleset.header.adopts):
         key = (adoption.code, adoption.starts)
         if key in seen:
-            what = f"{adoption.code} is adopted twice from {adoption.starts}: edition {seen[key]} and edition {adoption.edition}."
+            both = f"{seen[key]} and {adoption.edition}"
+            what = f"Two editions of {adoption.code} are adopted from {adoption.starts}: {both}."
             yield ruleset.parts["header", ""].problem(
                 ("adopts", index), what, "One edition of a code is in force on a day: correct a date or an edition."
             )
@@ -281,19 +297,18 @@ def _change_problems(
     for field in getattr(change, "set", {}):
         if field not in known_fields or field in ("cases", "formerly"):
             yield part.problem(
-                ("set", field, "="), f"'{field}' is not a field that can be amended.", did_you_mean(field, known_fields)
+                ("set", field, "="),
+                f"'{field}' is not a field that can be amended.",
+                did_you_mean(field, known_fields) or "Withdraw the rule and add one of your own.",
             )
+    yield from misfits(part, (home.rules if section == "rules" else home.limits)[name], getattr(change, "set", {}))
 
 
 def _conflicts(chain: Chain, name: str, changes: list[tuple[Ruleset, Part, Change]]) -> Iterator[Problem]:
     for i, (first, first_part, first_change) in enumerate(changes):
         for second, part, change in changes[i + 1 :]:
             related = chain.uses(first.id, second.id) or chain.uses(second.id, first.id)
-            if not related and _overlap(first_change, change):
+            periods = [(one.starts, one.until) for one in (first_change, change)]
+            if not related and periods_meet(*periods):
                 what = f"{second.id} and {first.id} both change '{name}' and neither uses the other; the other change is at {first_part.place}."
                 yield part.problem(("=",), what, "Let one use the other, or set the periods apart.")
-
-
-def _overlap(first: Change, second: Change) -> bool:
-    starts = max(day_number(c.starts) if c.starts else 0 for c in (first, second))
-    return in_period(first.starts, first.until, starts) and in_period(second.starts, second.until, starts)

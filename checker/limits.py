@@ -66,6 +66,12 @@ def in_period(starts: str | None, until: str | None, day: int) -> bool:
     return (starts is None or day_number(starts) <= day) and (until is None or day < day_number(until))
 
 
+def periods_meet(first: tuple[str | None, str | None], second: tuple[str | None, str | None]) -> bool:
+    """Whether two half-open periods share a day."""
+    day = max(day_number(starts) if starts else 0 for starts, _ in (first, second))
+    return in_period(*first, day) and in_period(*second, day)
+
+
 def pick(limit: Limit, edition: str | None, day: int) -> LimitValue | None:
     """The value that holds on a day under an edition (None: the limit's ruleset has no editions)."""
     for value in limit.values:
@@ -84,7 +90,7 @@ def read(limit: Limit, text: str) -> Plain:
     if kind == "word":
         return text
     if kind not in ("date", *units.kinds()):
-        raise not_a_kind(limit)
+        raise _not_a_kind(limit)
     if kind == "date":
         try:
             return day_number(text)
@@ -98,8 +104,21 @@ def read(limit: Limit, text: str) -> Plain:
         raise LimitError(error.what, error.mend) from None
 
 
-def not_a_kind(limit: Limit) -> LimitError:
-    """Why a limit's kind or unit is none."""
+def unreadable(limit: Limit) -> Iterator[tuple[tuple[str, ...], LimitError]]:
+    """What is wrong with a limit's unit, kind and keys, and in which field."""
+    if kind_of(limit) not in ("date", "word", *units.kinds()):
+        yield ("kind" if limit.kind else "unit",), _not_a_kind(limit)
+    elif limit.unit and units.find_unit(kind_of(limit), limit.unit) is None:
+        what = f"'{limit.unit}' is not a unit of {kind_of(limit).replace('_', ' ')}."
+        yield ("unit",), LimitError(what, "Correct the unit or the kind.")
+    for name in limit.keys:
+        try:
+            kind_of_key(limit, name)
+        except LimitError as error:
+            yield ("keys", name), error
+
+
+def _not_a_kind(limit: Limit) -> LimitError:
     if not limit.kind:
         return LimitError(f"'{limit.unit}' is not a unit.", _unit_like(limit.unit))
     known = sorted({"date", "word", *units.kinds()})

@@ -105,7 +105,7 @@ class Names:
         """The unit and the digits to print a value with."""
         if isinstance(value, tree.Fact):
             leaf = self.leaf(value.frame, value.path)
-            return (leaf.unit, leaf.digits) if leaf else ("", None)
+            return (leaf.unit, leaf.digits if leaf.measured else None) if leaf else ("", None)
         if isinstance(value, tree.Constant) and value.unit:
             return value.unit, None
         if isinstance(value, tree.Named):

@@ -149,6 +149,16 @@ def shaped(document: Document, model: type[Shaped]) -> Shaped:
         raise ProblemsFound(_said(document, model, detail) for detail in error.errors()) from None
 
 
+def misfits(part: Part, data: Rule | Limit, fields: Mapping[str, Any]) -> Iterator[Problem]:
+    """What is wrong with the shape of the fields that an amendment puts into a rule or limit."""
+    try:
+        type(data).model_validate({**data.model_dump(by_alias=True, exclude_unset=True), **fields})
+    except ValidationError as error:
+        for detail in error.errors():
+            if detail["type"] != "extra_forbidden" or len(detail["loc"]) > 1:
+                yield _said(part.document, type(data), {**detail, "loc": (*part.path, "set", *detail["loc"])})
+
+
 def _said(document: Document, model: type[Shape], detail: Any) -> Problem:
     path = tuple(part for part in detail["loc"] if part not in ("[key]", "str", "list[constrained-str]", "list[str]"))
     name = str(path[-1]) if path else ""

@@ -8,7 +8,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Callable, Iterator
 
-from checker.findings import FAIL, VERIFY, Finding, Need
+from checker.findings import FAIL, VERIFY, Finding, Need, Working
 from checker.report.model import DEFERRAL, Report
 from checker.tree import Citation
 
@@ -145,7 +145,7 @@ class _Writer:
             wrong = working.holds == "does not hold" and not only_measured
             if not (working.uncertainty or (wrong and working.margin)):
                 continue
-            parts = [f"{working.text}: {' against '.join(working.values)}", f"margin {working.margin}"]
+            parts = [f"{compared(working)}: {working.holds}", f"margin {working.margin}"]
             parts += [f"uncertainty {working.uncertainty}"] if working.uncertainty else []
             parts += [f"probability of conformity {working.probability}"] if working.probability else []
             yield from self.wrapped("; ".join(parts), indent=4, hang=2)
@@ -169,6 +169,15 @@ class _Writer:
                 break_on_hyphens=False,
             )
             yield from lines
+
+
+def compared(working: Working) -> str:
+    """A comparison with its values in their places: `40 A ≤ 25 A`."""
+    signs = {"<=": "≤", ">=": "≥", "==": "=", "!=": "≠"}
+    parts = [working.values[0]]
+    for operator, value in zip(working.operators, working.values[1:], strict=True):
+        parts += [signs.get(operator, operator), value]
+    return " ".join(parts)
 
 
 def cited(citations: tuple[Citation, ...]) -> str:

@@ -1,0 +1,94 @@
+"""Refrigerants: saturation, the atmosphere that a gauge stands in, pressure class, safety group and warming potential."""
+
+from __future__ import annotations
+
+from checker.trade import saturation
+from checker.trade.function import Argument, Function, OutOfRange
+
+ATMOSPHERE = 14.696  # psia at sea level, ASHRAE Fundamentals 2017, chapter 1
+
+
+def bubble_temperature(refrigerant: str, pressure: float) -> float:
+    """Bubble-point temperature (°F) at an absolute pressure (psia): what subcooling is counted from.
+
+    Raises:
+        OutOfRange: No curve for the refrigerant, or the pressure is outside it (−60 to 150 °F).
+
+    Source: CoolProp 8.0, quality 0, through curves within 0.01 °F of it.
+    """
+    return saturation.temperature_at(saturation.curve(refrigerant, "bubble"), pressure)
+
+
+def dew_temperature(refrigerant: str, pressure: float) -> float:
+    """Dew-point temperature (°F) at an absolute pressure (psia): what superheat is counted from.
+
+    Raises:
+        OutOfRange: As for `bubble_temperature`.
+
+    Source: CoolProp 8.0, quality 1, through curves within 0.01 °F of it.
+    """
+    return saturation.temperature_at(saturation.curve(refrigerant, "dew"), pressure)
+
+
+def bubble_pressure(refrigerant: str, temperature: float) -> float:
+    """Bubble-point pressure (psia) at a temperature (°F); as `bubble_temperature`."""
+    return saturation.pressure_at(saturation.curve(refrigerant, "bubble"), temperature)
+
+
+def dew_pressure(refrigerant: str, temperature: float) -> float:
+    """Dew-point pressure (psia) at a temperature (°F); as `dew_temperature`."""
+    return saturation.pressure_at(saturation.curve(refrigerant, "dew"), temperature)
+
+
+def atmospheric_pressure(elevation: float) -> float:
+    """Pressure of the standard atmosphere (psia) at an elevation (inches, as every length).
+
+    Raises:
+        OutOfRange: Outside −1,000 to 15,000 ft.
+
+    Source: ASHRAE Fundamentals 2017, chapter 1, equation 3: 14.696 (1 − 6.8754e-6 Z)^5.2559, Z in feet.
+    """
+    feet = elevation / 12
+    if not -1000 <= feet <= 15000:
+        raise OutOfRange(f"an elevation of {feet:.0f} ft is outside -1,000 to 15,000 ft")
+    return float(ATMOSPHERE * (1 - 6.8754e-6 * feet) ** 5.2559)
+
+
+def absolute_pressure(gauge: float, atmosphere: float) -> float:
+    """Absolute pressure (psia) of a gauge pressure (psig) where the atmosphere is that (psia).
+
+    Raises:
+        OutOfRange: Below a perfect vacuum.
+    """
+    if gauge + atmosphere <= 0:
+        raise OutOfRange(f"a gauge pressure of {gauge:.4g} psig is below a perfect vacuum")
+    return gauge + atmosphere
+
+
+def _bridged(which: str, refrigerant: str, temperature: float) -> str | None:
+    if not saturation.bridged(saturation.curve(refrigerant, which), temperature):
+        return None
+    return f"interpolated: the model of {refrigerant} ({saturation.made_by()}) gives no {which} point near {temperature:.0f} °F"
+
+
+WORD, PRESSURE, TEMPERATURE = (
+    Argument("refrigerant", "word"),
+    Argument("pressure", "absolute_pressure", 1),
+    Argument("temperature", "temperature", 1),
+)
+SOURCE = "CoolProp 8.0 equations of state, through curves in data/saturation.json"
+
+FUNCTIONS: tuple[Function, ...] = (
+    Function("bubble_temperature", (WORD, PRESSURE), "temperature", bubble_temperature, "curve", SOURCE,
+             remark=lambda r, p: _bridged("bubble", r, bubble_temperature(r, p))),
+    Function("dew_temperature", (WORD, PRESSURE), "temperature", dew_temperature, "curve", SOURCE,
+             remark=lambda r, p: _bridged("dew", r, dew_temperature(r, p))),
+    Function("bubble_pressure", (WORD, TEMPERATURE), "absolute_pressure", bubble_pressure, "curve", SOURCE,
+             remark=lambda r, t: _bridged("bubble", r, t)),
+    Function("dew_pressure", (WORD, TEMPERATURE), "absolute_pressure", dew_pressure, "curve", SOURCE,
+             remark=lambda r, t: _bridged("dew", r, t)),
+    Function("atmospheric_pressure", (Argument("elevation", "length", -1),), "absolute_pressure", atmospheric_pressure,
+             "formula", "ASHRAE Fundamentals 2017, chapter 1, equation 3"),
+    Function("absolute_pressure", (Argument("gauge", "gauge_pressure", 1), Argument("atmosphere", "absolute_pressure", 1)),
+             "absolute_pressure", absolute_pressure, "formula", "definition of gauge pressure"),
+)  # fmt: skip
