@@ -60,7 +60,11 @@ class _Binder:
             lists = context.vocabulary.lists
             self.note(
                 ("for_each",),
-                ExpressionError(f"'{rule.for_each}' is not a list with keys.", 1, did_you_mean(rule.for_each, lists)),
+                ExpressionError(
+                    f"'{rule.for_each}' is not a list with keys.",
+                    1,
+                    did_you_mean(rule.for_each, lists) or "Leave it out: there is no such list in a job.",
+                ),
             )
 
     @staticmethod
@@ -109,14 +113,33 @@ class _Binder:
                 ),
             )
         doubtful = tuple(dict.fromkeys([*self.resolver.doubtful, *self._doubts(citations)]))
+        chain = self.context.chain
         return tree.BoundRule(
-            self.found.id, self.found.home.id, rule.title, rule.topic, rule.obligation, rule.life_safety, rule.judged, self.for_each,
-            tree.All(applies), tuple(part for part in verify if part), tree.All(require), self.resolver.where,
-            {name: self.resolver.unit_of(value) for name, value in self.resolver.where.items()},
-            self.text("on_fail"), self.text("remedy"), self.text("bring"), self.text("ask"), tuple(rule.remedy_after), self.mend(rule.mend),
-            self.context.chain.cautions.get(rule.caution, ""), citations, meaning_of(self.context.chain, self.found, edition or NO_EDITION), doubtful,
-            self.found.stale,
-        )  # fmt: skip
+            id=self.found.id,
+            ruleset=self.found.home.id,
+            title=rule.title,
+            topic=rule.topic,
+            obligation=rule.obligation,
+            life_safety=rule.life_safety,
+            judged=rule.judged,
+            for_each=self.for_each,
+            applies=tree.All(applies),
+            verify=tuple(part for part in verify if part),
+            require=tree.All(require),
+            where=self.resolver.where,
+            units={name: self.resolver.unit_of(value) for name, value in self.resolver.where.items()},
+            on_fail=self.text("on_fail"),
+            remedy=self.text("remedy"),
+            bring=self.text("bring"),
+            ask=self.text("ask"),
+            remedy_after=tuple(rule.remedy_after),
+            mend=self.mend(rule.mend),
+            caution=chain.cautions.get(rule.caution, ""),
+            citations=citations,
+            meaning=meaning_of(chain, self.found, edition or NO_EDITION),
+            doubtful=doubtful,
+            stale=self.found.stale,
+        )
 
     def _document(self, index: int, key: str) -> str:
         documents = {k: v for ruleset in self.context.chain.rulesets for k, v in ruleset.header.documents.items()}
@@ -169,7 +192,7 @@ class _Binder:
         if key == "when":
             return self.line(at, inside)
         if not isinstance(inside, list) or not inside:
-            return self.tried(at, "", lambda _: _fail(f"'{key}' is a list with one condition at least.", 1))
+            return self.tried(at, "", lambda _: _fail(f"'{key}' has no conditions.", 1, "Write one a line under it."))
         if key == "any_of":
             branches = [self.branch((*at, index), line) for index, line in enumerate(inside)]
             return tree.AnyOf(tuple(branch for branch in branches if branch))
@@ -186,6 +209,7 @@ class _Binder:
         fact = self.resolver.fact(text) if isinstance(text, str) else None
         if fact is None:
             raise ExpressionError(f"'{text}' is not a fact.", 1, did_you_mean(str(text), self.resolver.known()))
+        self.resolver.refuse_list(text, None)
         return tree.Given(fact, none, f"{'none' if none else 'given'}: {text}")
 
     def ask(self, index: int, line: Any) -> tree.Ask | None:

@@ -81,7 +81,8 @@ def _compared(one: Stated, finding: Finding | None) -> Problem | None:
     if case.needs is not None and set(case.needs) != needed:
         return one.part.problem(
             ("needs",),
-            f"The case '{name}' expects to need {', '.join(case.needs)}; the rule needs {', '.join(sorted(needed)) or 'nothing'}.",
+            f"The case '{name}' expects to need {', '.join(case.needs)}; "
+            f"the rule needs {', '.join(sorted(needed)) or 'nothing'}.",
         )
     if case.reason and finding and finding.reason != case.reason:
         return one.part.problem(

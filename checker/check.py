@@ -139,9 +139,18 @@ class _Check:
         findings, acceptance_notes = with_acceptance(findings, self.job, self.on)
         used = tuple(RulesetUsed(r.id, r.header.version, r.digest, r.header.title) for r in self.chain.rulesets)
         return Report(
-            self.job.id, self.job.file, self.job.text("title"), self.chain.place, self.on.isoformat(), self.dates(), used,
-            tuple(self.header_notes()) + tuple(unsure) + acceptance_notes, tuple(outside), tuple(findings), not_applying,
-        )  # fmt: skip
+            job_id=self.job.id,
+            file=self.job.file,
+            title=self.job.text("title"),
+            place=self.chain.place,
+            on=self.on.isoformat(),
+            dates=self.dates(),
+            rulesets=used,
+            notes=(*self.header_notes(), *unsure, *acceptance_notes),
+            outside=tuple(outside),
+            findings=tuple(findings),
+            not_applying=not_applying,
+        )
 
     # --- the job as a whole ---
 
@@ -254,13 +263,33 @@ class _Check:
             *self.doubts(rule),
             *(f"{w.text}: {w.note}" for w in workings if w.note and verdict.outcome != VERIFY),
         ]
+        bound_by = {"meaning": rule.meaning, "date": repr(date), "facts": describe.canonical(paths, job)}
         return Finding(
-            rule.id, rule.ruleset, rule.title, rule.topic, rule.obligation, rule.life_safety, judged.place.key, verdict.outcome, verdict.reason,
-            message, ask, remedy, describe.filled(rule.bring, scope, job), rule.caution, rule.citations, describe.evidence(rule, scope, job),
-            workings, describe.needs(verdict, job), verdict.exact, tuple(dict.fromkeys(notes)), (),
-            finding_id(job.id, rule.id, judged.place.key),
-            digest({"meaning": rule.meaning, "date": repr(date), "facts": describe.canonical(scope, paths, job)}), rule.remedy_after,
-        )  # fmt: skip
+            rule=rule.id,
+            ruleset=rule.ruleset,
+            title=rule.title,
+            topic=rule.topic,
+            obligation=rule.obligation,
+            life_safety=rule.life_safety,
+            item=judged.place.key,
+            outcome=verdict.outcome,
+            reason=verdict.reason,
+            message=message,
+            ask=ask,
+            remedy=remedy,
+            bring=describe.filled(rule.bring, scope, job),
+            caution=rule.caution,
+            citations=rule.citations,
+            evidence=describe.evidence(rule, scope, job),
+            workings=workings,
+            needs=describe.needs(verdict, job),
+            needs_exact=verdict.exact,
+            notes=tuple(dict.fromkeys(notes)),
+            alternatives=(),
+            finding_id=finding_id(job.id, rule.id, judged.place.key),
+            evidence_digest=digest(bound_by),
+            remedy_after=rule.remedy_after,
+        )
 
     @staticmethod
     def doubts(rule: tree.BoundRule) -> Iterator[str]:

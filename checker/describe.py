@@ -222,7 +222,7 @@ def _prefixed(option: str, words: str) -> str:
     return f"{option}: {words}" if option and words else words
 
 
-def canonical(scope: Scope, paths: list[str], job: Job) -> Mapping[str, str]:
+def canonical(paths: list[str], job: Job) -> Mapping[str, str]:
     """Facts as evidence is bound by them: the same whatever layout or unit the job used."""
     found = {}
     for path in paths:

@@ -13,7 +13,7 @@ from checker.job import Job
 from checker.judge import judge
 from checker.layers import NO_EDITION, Chain, Effective, effective, meaning_of
 from checker.problems import Problem, ProblemsFound, Where, did_you_mean
-from checker.report.text import cited
+from checker.report.text import cited, compared
 from checker.rule import Rule
 from checker.ruleset import edition_within
 
@@ -116,7 +116,7 @@ def _variant_lines(checker: Checker, job: Job, variant: Variant) -> Iterator[str
         for name, value in rule.where.items():
             yield f"  {name} = {describe.shown(value, *rule.units[name], judged.scope, job) or 'not known'}"
         for working in describe.workings(rule, judged.scope, job, accuracy):
-            parts = [f"{working.text}: {working.holds}", " | ".join(working.values)]
+            parts = [f"{working.text}: {working.holds}", compared(working) if working.values else ""]
             parts += [f"margin {working.margin}"] if working.margin else []
             parts += (
                 [f"uncertainty {working.uncertainty}, probability of conformity {working.probability}"]
@@ -124,7 +124,7 @@ def _variant_lines(checker: Checker, job: Job, variant: Variant) -> Iterator[str
                 else []
             )
             parts += [working.note] if working.note else []
-            yield "  " + "; ".join(parts)
+            yield "  " + "; ".join(filter(None, parts))
 
 
 def _finding_lines(finding: Finding) -> list[str]:

@@ -263,7 +263,7 @@ class _Parser:
             return inner
         if token.kind != "word":
             what = f"'{token.text}' was not expected here." if token.text else "Something is missing at the end."
-            raise ExpressionError(what, token.column)
+            raise ExpressionError(what, token.column, "A fact, a limit or a name under 'where' is wanted.")
         if self.take("mark", "("):
             return Call(token.text, self.arguments(), token.column)
         if self.take("mark", "["):

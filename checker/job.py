@@ -5,31 +5,19 @@ The schema decides whether a job is well formed; what is said of a mistake is sa
 
 from __future__ import annotations
 
-import datetime
 import functools
-import json
-import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
 from checker import units
 from checker.facts import Leaf, Vocabulary, pattern
 from checker.problems import Problem, ProblemsFound, did_you_mean
+from checker.readings import LeafError, Reading, called, read_leaf
 from checker.source import Document
 from checker.values import NONE, Cause, Known, Nothing, Range, Worth
 
 SCHEMA_VERSION = 1
 MOST_ITEMS = 500
-
-
-class Reading(NamedTuple):
-    """One recorded fact: its worth in base units, and how it was written."""
-
-    worth: Known | Nothing | Range
-    written: str
-    unit: str = ""
-    digits: int = 0
-    instrument: str = ""
 
 
 class Job(NamedTuple):
@@ -156,7 +144,7 @@ class _Reader:
             self.object(value, at, path)
         else:
             self._wrong(
-                f"'{path}' groups facts and cannot be {_called(value)}.",
+                f"'{path}' groups facts and cannot be {called(value)}.",
                 f"Under it may stand: {', '.join(self.vocabulary.children(plain)[:8])}.",
             )
 
@@ -177,7 +165,7 @@ class _Reader:
         entry = self.vocabulary.lists[pattern(path)]
         if not isinstance(value, list):
             self._wrong(
-                f"'{path}' is a list and cannot be {_called(value)}.", "Write [ … ], and [] where there are none."
+                f"'{path}' is a list and cannot be {called(value)}.", "Write [ … ], and [] where there are none."
             )
             return
         if len(value) > MOST_ITEMS:
@@ -187,7 +175,7 @@ class _Reader:
         for index, item in enumerate(value):
             self.at = (*at, index)
             if not isinstance(item, dict):
-                self._wrong(f"Each item of '{path}' is a group of facts, not {_called(item)}.", "Write { … }.")
+                self._wrong(f"Each item of '{path}' is a group of facts, not {called(item)}.", "Write { … }.")
                 continue
             key = str(item.get("key", "")) if entry.keyed else str(index)
             self._key(entry.keyed, key, keys, path)
@@ -250,140 +238,3 @@ class _Reader:
 
 def _or_none(leaf: Leaf | None) -> str:
     return ', or {"none": "why"} where there is none.' if leaf and leaf.may_be_none else "."
-
-
-def _called(value: Any) -> str:
-    names = {
-        bool: "yes or no",
-        int: "a number",
-        float: "a number",
-        str: "text",
-        list: "a list",
-        dict: "a group of facts",
-    }
-    return names.get(type(value), "that")
-
-
-# --- one leaf --------------------------------------------------------------------------------------------------------
-
-
-class LeafError(ValueError):
-    """A value that a fact cannot have: what is wrong and what to do."""
-
-    def __init__(self, what: str, mend: str) -> None:
-        self.what, self.mend = what, mend
-        super().__init__(what)
-
-
-def read_leaf(leaf: Leaf, value: Any) -> Reading:
-    """Read one fact as it stands in a job, or as a person typed it.
-
-    Raises:
-        LeafError: It is not a value that this fact can have.
-    """
-    return _READ[leaf.form](leaf, value)
-
-
-def _quantity(leaf: Leaf, value: Any) -> Reading:
-    instrument = ""
-    if isinstance(value, dict):
-        extra = sorted(set(value) - {"value", "unit", "instrument"})
-        if extra or not isinstance(value.get("value"), int | float) or isinstance(value.get("value"), bool):
-            raise LeafError(
-                "written as an object it needs a number under 'value'.",
-                f'Write {{"value": 10, "unit": "{units.shown(leaf.unit)}"}}.',
-            )
-        instrument = str(value.get("instrument", ""))
-        value = f"{value['value']!r} {value['unit']}" if "unit" in value else value["value"]
-    if isinstance(value, bool) or not isinstance(value, int | float | str):
-        raise LeafError(
-            f"a number of {units.shown(leaf.unit)} is wanted, not {_called(value)}.",
-            f'Write 10 or "10 {units.shown(leaf.unit)}".',
-        )
-    try:
-        return _amount(leaf, value, instrument)
-    except units.UnitError as error:
-        raise LeafError(error.what, error.mend) from None
-
-
-def _amount(leaf: Leaf, value: int | float | str, instrument: str) -> Reading:
-    if isinstance(value, str):
-        amount, unit, number = units.read_amount(value, leaf.kind, leaf.unit)
-    else:
-        if not math.isfinite(value) or abs(value) > 1e12:
-            raise units.UnitError(
-                f"{value:g} is too large to be an amount.", "Write the reading as the meter shows it."
-            )
-        found = units.find_unit(leaf.kind, leaf.unit)
-        assert found is not None, leaf
-        amount, unit, number = units.to_base(float(value), found), found, f"{value:.10g}"
-    digits = len(number.partition(".")[2].partition("e")[0])
-    label = units.shown(unit.name)
-    return Reading(amount, f"{number} {label}".rstrip(), unit.name, digits, instrument)
-
-
-def _count(leaf: Leaf, value: Any) -> Reading:
-    if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= 1_000_000:
-        raise LeafError("a whole number is wanted.", "Write 0, 1, 2 …")
-    return Reading(float(value), str(value), "one")
-
-
-def _flag(_: Leaf, value: Any) -> Reading:
-    if not isinstance(value, bool):
-        raise LeafError(f"yes or no is wanted, not {_called(value)}.", "Write true or false, without quotes.")
-    return Reading(value, "yes" if value else "no")
-
-
-def _text(_: Leaf, value: Any) -> Reading:
-    if not isinstance(value, str) or not value.strip():
-        raise LeafError(
-            f"text is wanted, not {_called(value)}." if not isinstance(value, str) else "the text is empty.",
-            'Write "…", or leave it out.',
-        )
-    return Reading(value, value)
-
-
-def _choice(leaf: Leaf, value: Any) -> Reading:
-    if value not in leaf.possible or not isinstance(value, str):
-        hint = did_you_mean(str(value), leaf.possible)
-        raise LeafError(
-            f"{json.dumps(value, ensure_ascii=False)} is not one of its values.",
-            f"{hint} One of: {', '.join(leaf.possible)}.".strip(),
-        )
-    return Reading(value, value.replace("_", " "))
-
-
-def _date(leaf: Leaf, value: Any) -> Reading:
-    if (
-        isinstance(value, dict)
-        and set(value) == {"between"}
-        and isinstance(value["between"], list)
-        and len(value["between"]) == 2
-    ):
-        low, high = (_day(part) for part in value["between"])
-        if low > high:
-            raise LeafError("the two days are the wrong way round.", "Write the earlier day first.")
-        causes = frozenset([Cause("date_unknown", leaf.path)])
-        return Reading(Range(low, high, causes), f"between {value['between'][0]} and {value['between'][1]}")
-    return Reading(_day(value), str(value))
-
-
-def _day(value: Any) -> int:
-    try:
-        if not isinstance(value, str) or len(value) != 10:
-            raise ValueError
-        return datetime.date.fromisoformat(value).toordinal()
-    except ValueError:
-        written = json.dumps(value, ensure_ascii=False)
-        raise LeafError(f"{written} is not a date.", 'Write year-month-day, as in "2026-05-04".') from None
-
-
-_READ: dict[str, Callable[[Leaf, Any], Reading]] = {
-    "quantity": _quantity,
-    "count": _count,
-    "flag": _flag,
-    "text": _text,
-    "choice": _choice,
-    "date": _date,
-    "constant": lambda leaf, value: Reading(float(value) if isinstance(value, int) else str(value), str(value)),
-}

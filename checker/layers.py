@@ -310,5 +310,8 @@ def _conflicts(chain: Chain, name: str, changes: list[tuple[Ruleset, Part, Chang
             related = chain.uses(first.id, second.id) or chain.uses(second.id, first.id)
             periods = [(one.starts, one.until) for one in (first_change, change)]
             if not related and periods_meet(*periods):
-                what = f"{second.id} and {first.id} both change '{name}' and neither uses the other; the other change is at {first_part.place}."
+                what = (
+                    f"{second.id} and {first.id} both change '{name}' and neither uses the other; "
+                    f"the other change is at {first_part.place}."
+                )
                 yield part.problem(("=",), what, "Let one use the other, or set the periods apart.")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
@@ -50,6 +51,27 @@ class Names:
             return None
         return self.context.vocabulary.leaves.get(f"{base}.{inside}" if base else inside)
 
+    def around(self, path: str) -> str:
+        """The list that a path goes into without an item of it being named, or nothing."""
+        frame, inside = self.framed(path)
+        base, parts = self.base(frame), inside.split(".")
+        paths = (".".join(filter(None, (base, *parts[:length]))) for length in range(1, len(parts)))
+        return next((path for path in paths if path in self.context.vocabulary.lists), "")
+
+    def refuse_list(self, path: str, node: Any) -> None:
+        """Raise where a path goes into a list: it would stand for many facts at once."""
+        within = self.around(path)
+        if within:
+            mend = "Go through the list with 'for_each', or take it together: count(…), lowest(…), any other fold."
+            kinds.wrong(f"'{path}' is in the list '{within}': it is not one fact.", node, mend)
+
+    def here(self, code: str) -> str:
+        """The edition and the day, to say where a limit has no value."""
+        edition, day = self.context.editions.get(code), self.context.day
+        under = f"under edition {edition}" if edition else ""
+        since = f"on {datetime.date.fromordinal(day).isoformat()}" if day > 1 else "before its first date"
+        return " ".join(filter(None, (under, since)))
+
     def limit(self, name: str, node: Any) -> tree.Constant:
         """A limit as it stands on the day and under the edition; open limits have no value."""
         context = self.context
@@ -66,9 +88,9 @@ class Names:
         kind = limit_module.kind_of(data)
         if value is None and not data.open:
             kinds.wrong(
-                f"The limit '{name}' has no value here (edition {context.editions.get(found.home.id)}).",
+                f"The limit '{name}' has no value {self.here(found.home.id)}.",
                 node,
-                "Add a value for it, or narrow the editions of the rule.",
+                "Add a value, or narrow the editions of the rule.",
             )
         if value is None or value.value is None:
             return tree.Constant(name, None, kind, data.unit)

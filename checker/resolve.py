@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Any, NoReturn
 
 from checker import expression as syntax
-from checker import kinds, tree, units
+from checker import kinds, tree
 from checker import limits as limit_module
 from checker.expression import ExpressionError
 from checker.layers import effective
@@ -65,7 +65,9 @@ class Resolver(Names):
             if operand.kind != anchor.kind:
                 kinds.wrong(kinds.mixed(anchor, operand), part, "Compare a reading with a limit of the same kind.")
         if anchor.kind in ("word", "flag") and set(node.operators) - {"==", "!="}:
-            kinds.wrong(f"{kinds.a(anchor.kind)} has no larger and smaller.", node, "Use == or 'in [ … ]'.")
+            kinds.wrong(
+                f"{kinds.a(anchor.kind).capitalize()} has no larger and smaller.", node, "Use == or 'in [ … ]'."
+            )
         return tree.Compare(operands, node.operators, anchor.kind, self.grain(operands), text)
 
     def operand(self, part: syntax.Syntax, anchor: tree.Value) -> tree.Value:
@@ -124,8 +126,12 @@ class Resolver(Names):
         if not (isinstance(call, syntax.Call) and call.name == "edition"):
             return None
         code = call.arguments[0] if len(call.arguments) == 1 else None
-        if not isinstance(code, syntax.Word) or code.text not in self.context.chain.by_id:
-            kinds.wrong("edition() asks for a code in use here.", call, "Write edition(nec).")
+        if not isinstance(code, syntax.Word):
+            kinds.wrong("edition() takes the name of one code.", call, "Write edition(nec).")
+        known = self.context.chain.by_id
+        if code.text not in known:
+            mend = did_you_mean(code.text, known) or "Add its ruleset under 'uses'."
+            kinds.wrong(f"There is no code '{code.text}' here.", code, mend)
         other = node.operands[1]
         if not isinstance(other, syntax.Amount) or len(node.operators) != 1:
             kinds.wrong("An edition is compared with a year.", other, "Write edition(nec) >= 2020.")
@@ -183,6 +189,7 @@ class Resolver(Names):
                 node,
                 did_you_mean(node.text, self.known()) or "Look for the fact in the job schema.",
             )
+        self.refuse_list(node.text, node)
         return fact
 
     def arithmetic(self, node: syntax.Arithmetic) -> tree.Arithmetic:
@@ -191,8 +198,10 @@ class Resolver(Names):
         if not kind:
             said = {"+": "added to", "-": "taken from", "*": "multiplied by", "/": "divided by"}[node.operator]
             kinds.wrong(
-                f"{kinds.shown(left)} is {kinds.a(left.kind)} and {kinds.shown(right)} is {kinds.a(right.kind)}: they cannot be {said} each other.",
+                f"{kinds.shown(left)} is {kinds.a(left.kind)} and {kinds.shown(right)} is {kinds.a(right.kind)}: "
+                f"they cannot be {said} each other.",
                 node,
+                "Bring both to one kind first.",
             )
         return tree.Arithmetic(node.operator, left, right, kind)
 
@@ -221,7 +230,8 @@ class Resolver(Names):
         for argument, value, part in zip(function.arguments, given, node.arguments, strict=True):
             if argument.kind != value.kind:
                 kinds.wrong(
-                    f"'{node.name}' wants {kinds.a(argument.kind)} for its {argument.name.replace('_', ' ')}; this is {kinds.a(value.kind)}.",
+                    f"'{node.name}' wants {kinds.a(argument.kind)} for its {argument.name.replace('_', ' ')}; "
+                    f"this is {kinds.a(value.kind)}.",
                     part,
                 )
         tables = tuple(
@@ -248,9 +258,9 @@ class Resolver(Names):
         value = limit_module.pick(data, context.editions.get(found.home.id), context.day)
         if value is None:
             kinds.wrong(
-                f"The table '{node.table}' has no rows here.",
+                f"The table '{node.table}' has no rows {self.here(found.home.id)}.",
                 node,
-                "Add a value for it, or narrow the editions of the rule.",
+                "Add them, or narrow the editions of the rule.",
             )
         if value.sure == "doubtful":
             self.doubtful.append(f"the table '{node.table}'")

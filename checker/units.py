@@ -140,10 +140,10 @@ def read_amount(text: str, kind: str, declared: str) -> tuple[float, Unit, str]:
     """
     match = NUMBER.fullmatch(FRACTION.sub(_decimal, text, count=1))
     if match is None or not match[1]:
-        raise UnitError(f"'{text}' is not a number with a unit.", f"Write it as '10 {shown(declared)}'.")
+        raise UnitError(f"'{text}' is not a number with a unit.", f'Write it as "10 {shown(declared)}".')
     number, written = match[1].replace(",", ""), match[2]
     if not written and kind != "number":
-        raise UnitError(f"'{text}' has no unit.", f"Write '{number} {shown(declared)}'.")
+        raise UnitError(f"'{text}' has no unit.", f'Write "{number} {shown(declared)}".')
     unit = find_unit(kind, written) if written else base_unit(kind)
     if unit is None:
         raise UnitError(*_wrong_unit(written, kind, declared))
@@ -163,7 +163,7 @@ def _wrong_unit(written: str, kind: str, declared: str) -> tuple[str, str]:
     name = kind.replace("_", " ")
     if others:
         what = f"'{written}' is a unit of {others[0].replace('_', ' ')}; {name} is wanted here."
-        return what, f"Write the reading in {shown(declared)}."
+        return what, f"Write it in {shown(declared)}."
     known = [spelling for unit in all_units().values() if unit.kind == kind for spelling in (unit.name, *unit.also)]
     hint = did_you_mean(written, known) or f"Use {shown(declared)}."
     return f"'{written}' is not a unit of {name}.", hint

@@ -115,7 +115,8 @@ def test_another_folder_of_rulesets_is_used(tmp_path: Path) -> None:
     )
     (folder / "rules.yaml").write_text(
         "rules:\n  photo-of-the-plate:\n    title: The plate is photographed\n    topic: proof\n    obligation: should\n"
-        "    intent: Proof in hand.\n    citation: [{document: ours, section: '1', section_sure: checked, requirement_sure: checked}]\n"
+        "    intent: Proof in hand.\n"
+        "    citation: [{document: ours, section: '1', section_sure: checked, requirement_sure: checked}]\n"
         '    require: [outdoor_unit.serial != ""]\n'
         "    cases: [{name: there, given: {outdoor_unit.serial: A1}, expect: pass}]\n"
     )

@@ -69,7 +69,8 @@ def test_ratios_agree_with_pints_own_registry(ours: str, theirs: str) -> None:
     registry = pint.UnitRegistry()
     kind = units.kinds_written(ours)[0]
     base = {"length": "inch", "pressure_difference": "psi", "current": "ampere", "power": "watt", "mass": "pound",
-            "airflow": "foot**3/minute", "duration": "minute", "volume": "foot**3", "capacitance": "microfarad"}[kind]  # fmt: skip
+            "airflow": "foot**3/minute", "duration": "minute", "volume": "foot**3",
+            "capacitance": "microfarad"}[kind]  # fmt: skip
     expected = registry.Quantity(1, theirs).to(base).magnitude
     assert expected == pytest.approx(units.to_base(1, units.all_units()[kind, ours]), rel=2e-5)
 

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any, NamedTuple
 
 from checker.facts import Vocabulary
-from checker.job import LeafError, read_leaf
+from checker.readings import LeafError, read_leaf
 
 Facts = dict[str, Any]
 
