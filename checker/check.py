@@ -280,7 +280,7 @@ class _Check:
             bring=describe.filled(rule.bring, scope, job),
             caution=rule.caution,
             citations=rule.citations,
-            evidence=describe.evidence(rule, scope, job),
+            evidence=describe.evidence(paths, job),
             workings=workings,
             needs=describe.needs(verdict, job),
             needs_exact=verdict.exact,

@@ -9,6 +9,7 @@ from typing import Any
 
 from checker import tree, units
 from checker.evaluate import truth
+from checker.facts import pattern
 from checker.findings import FAIL, VERIFY, Evidence, Need, Working
 from checker.job import Job
 from checker.judge import Verdict
@@ -59,10 +60,10 @@ def written(found: Worth, kind: str, unit: str, digits: int | None) -> str | Non
     return units.write_amount(float(found), kind, unit, digits)
 
 
-def evidence(rule: tree.BoundRule, scope: Scope, job: Job) -> tuple[Evidence, ...]:
-    """The recorded facts that a rule names, in the order it names them."""
+def evidence(paths: list[str], job: Job) -> tuple[Evidence, ...]:
+    """The recorded facts among those that a rule names."""
     found = {}
-    for path in facts_named(rule, scope):
+    for path in paths:
         reading = job.readings.get(path)
         if reading:
             found[path] = Evidence(path, job.vocabulary.title(path), reading.written)
@@ -81,7 +82,7 @@ def needs(verdict: Verdict, job: Job) -> tuple[Need, ...]:
     found = []
     for path in verdict.needs:
         leaf = job.vocabulary.leaf(path)
-        entry = leaf or job.vocabulary.lists.get(path)
+        entry = leaf or job.vocabulary.lists.get(pattern(path))
         detail = details.get(path, "") or (
             f"noted as not known: {job.not_known[path]}" if path in job.not_known else ""
         )
@@ -201,9 +202,11 @@ def remarks(rule: tree.BoundRule, scope: Scope) -> Iterator[str]:
 def _calls(node: Any) -> Iterator[tree.Call]:
     if isinstance(node, tree.Call):
         yield node
-    if isinstance(node, tuple):
-        for part in node:
-            yield from _calls(part)
+        yield from (call for argument in node.arguments for call in _calls(argument))
+    elif isinstance(node, tree.Lookup):
+        yield from (call for key in node.keys for call in _calls(key))
+    elif isinstance(node, tuple):
+        yield from (call for part in node if isinstance(part, tuple) for call in _calls(part))
 
 
 def branch_words(rule: tree.BoundRule, scope: Scope, job: Job, verdict: Verdict) -> tuple[str, str]:

@@ -133,7 +133,8 @@ class _Reader:
         plain = pattern(path)
         leaf = self.vocabulary.leaves.get(plain)
         if value is None:
-            self._wrong("null says nothing.", 'Leave it out, or write {"not_known": "why"}' + _or_none(leaf))
+            named = f"{leaf.title}: null" if leaf else "null"
+            self._wrong(f"{named} says nothing.", 'Leave it out, or write {"not_known": "why"}' + _or_none(leaf))
         elif leaf:
             self._leaf(leaf, value, path)
         elif plain in self.vocabulary.lists:
@@ -145,7 +146,7 @@ class _Reader:
         else:
             self._wrong(
                 f"'{path}' groups facts and cannot be {called(value)}.",
-                f"Under it may stand: {', '.join(self.vocabulary.children(plain)[:8])}.",
+                f"Under it may stand: {_some(self.vocabulary.children(plain))}.",
             )
 
     def _unknown_fact(self, at: tuple[str | int, ...], path: str) -> None:
@@ -153,13 +154,16 @@ class _Reader:
         if any(pattern(path).startswith(f"{free}.") for free in self.vocabulary.free):
             return
         siblings = self.vocabulary.children(pattern(path.rsplit(".", 1)[0]) if "." in path else "")
-        hint = did_you_mean(name, siblings) or self._elsewhere(name)
+        hint = self._elsewhere(name, path) or did_you_mean(name, siblings)
         self.at = (*at, "=")
-        self._wrong(f"'{path}' is not a fact of a job.", hint or f"Known here: {', '.join(siblings[:8])}.")
+        self._wrong(f"'{path}' is not a fact of a job.", hint or f"Known here: {_some(siblings)}.")
 
-    def _elsewhere(self, name: str) -> str:
+    def _elsewhere(self, name: str, path: str) -> str:
+        """Where a fact of this name does stand: in the same group if there, else wherever it is."""
         found = [place for place in self.vocabulary.leaves if place.rsplit(".", 1)[-1] == name]
-        return f"There is '{found[0]}'." if len(found) == 1 else ""
+        close = [place for place in found if place.split(".")[0] == path.split(".")[0]] or found
+        named = " and ".join(f"'{place}'" for place in close)
+        return f"There is {named}." if 0 < len(close) <= 3 else ""
 
     def _list(self, value: Any, at: tuple[str | int, ...], path: str) -> None:
         entry = self.vocabulary.lists[pattern(path)]
@@ -234,6 +238,10 @@ class _Reader:
         """What the schema refuses, where nothing said so far explains it."""
         if not self.problems:
             self.problems += [self.document.problem(at, f"The job schema refuses this: {said}.") for at, said in errors]
+
+
+def _some(names: list[str]) -> str:
+    return ", ".join(names[:8]) + (" and more" if len(names) > 8 else "")
 
 
 def _or_none(leaf: Leaf | None) -> str:

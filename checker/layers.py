@@ -115,7 +115,10 @@ def chain(library: Library, place: str, wanted: tuple[str, ...] = ()) -> Chain:
 def _add(library: Library, ruleset: Ruleset, order: dict[str, Ruleset], path: tuple[str, ...]) -> None:
     part = ruleset.parts["header", ""]
     if ruleset.id in path:
-        circle = " → ".join((*path[path.index(ruleset.id) :], ruleset.id))
+        round_trip = path[path.index(ruleset.id) :]
+        first = round_trip.index(min(round_trip))
+        part = library.rulesets[round_trip[first]].parts["header", ""]
+        circle = " → ".join((*round_trip[first:], *round_trip[:first], round_trip[first]))
         raise ProblemsFound(
             [
                 part.problem(

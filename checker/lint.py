@@ -35,7 +35,10 @@ def problems(checker: Checker) -> list[Problem]:
     if found:  # a rule that stands on a limit that cannot be read would only say so again
         return ProblemsFound(found).problems
     for one in _chains(checker, found):
-        found += chain_problems(one)
+        wrong = list(chain_problems(one))
+        found += wrong
+        if wrong:  # layers that do what they may not leave nothing to bind
+            continue
         for rule_id in one.rule_ids:
             found += _rule_problems(checker, one, rule_id)
         found += _stale(one)
@@ -218,16 +221,17 @@ def _stale_change(below: Chain, here: Chain, section: str, name: str, change: Ch
         if named not in (*home.header.editions, NO_EDITION):
             what, mend = f"{home.id} has no edition {named}.", f"Editions: {', '.join(home.header.editions)}."
             yield part.problem(("meaning", named, "="), what, mend)
-    editions: list[str | None] = [*home.header.editions] or [None]
-    for edition, day in product(editions, _first_days(here, {name})):
-        in_force = {home.id: edition}
+    stale: dict[str, list[str]] = {}
+    for edition, day in product(home.header.editions or [NO_EDITION], _first_days(here, {name})):
+        in_force = {home.id: None if edition == NO_EDITION else edition}
         was, now = (effective(layers, section, name, in_force, day).stale for layers in (below, here))
         if was != now:
-            key = edition if edition in change.meaning else NO_EDITION
-            under = f" under edition {edition}" if edition else ""
-            what = f"'{name}' no longer asks{under} what it asked when this was written."
-            mend = f"Read it again, then write the meaning that 'changeout explain {name}' shows."
-            yield part.problem(("meaning", key), what, mend)
+            stale.setdefault(edition if edition in change.meaning else NO_EDITION, []).append(edition)
+    for key, editions in stale.items():
+        under = f" (edition {', '.join(dict.fromkeys(editions))})" if editions != [NO_EDITION] else ""
+        what = f"'{name}' no longer asks what it asked when this was written{under}."
+        mend = f"Read it again, then write the meaning that 'changeout explain {name}' shows."
+        yield part.problem(("meaning", key), what, mend)
 
 
 # --- what a ruleset is written for -----------------------------------------------------------------------------------

@@ -62,7 +62,7 @@ class Names:
         """Raise where a path goes into a list: it would stand for many facts at once."""
         within = self.around(path)
         if within:
-            mend = "Go through the list with 'for_each', or take it together: count(…), lowest(…), any other fold."
+            mend = "Go through the list with 'for_each', or take it together: count(…), lowest(…) and the like."
             kinds.wrong(f"'{path}' is in the list '{within}': it is not one fact.", node, mend)
 
     def here(self, code: str) -> str:
@@ -90,7 +90,7 @@ class Names:
             kinds.wrong(
                 f"The limit '{name}' has no value {self.here(found.home.id)}.",
                 node,
-                "Add a value, or narrow the editions of the rule.",
+                "Add a value that holds then, or narrow the editions of the rule.",
             )
         if value is None or value.value is None:
             return tree.Constant(name, None, kind, data.unit)

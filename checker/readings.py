@@ -59,7 +59,7 @@ def _quantity(leaf: Leaf, value: Any) -> Reading:
         extra = sorted(set(value) - {"value", "unit", "instrument"})
         if extra or not isinstance(value.get("value"), int | float) or isinstance(value.get("value"), bool):
             raise LeafError(
-                "written as an object it needs a number under 'value'.",
+                "a number is wanted under 'value'.",
                 f'Write {{"value": 10, "unit": "{units.shown(leaf.unit)}"}}.',
             )
         instrument = str(value.get("instrument", ""))

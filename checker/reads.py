@@ -22,9 +22,16 @@ def reads(node: Any, scope: Scope) -> Iterator[str]:
         yield from reads(scope.where[node.name], scope)
     elif isinstance(node, tree.Fold):
         yield from _fold_reads(node, scope)
+    elif isinstance(node, tree.Call):
+        for argument in node.arguments:
+            yield from reads(argument, scope)
+    elif isinstance(node, tree.Lookup):
+        for key in node.keys:
+            yield from reads(key, scope)
     elif isinstance(node, tuple) and not isinstance(node, tree.Constant):
         for part in node:
-            yield from reads(part, scope)
+            if isinstance(part, tuple):
+                yield from reads(part, scope)
 
 
 def _fold_reads(node: tree.Fold, scope: Scope) -> Iterator[str]:

@@ -164,6 +164,9 @@ def _said(document: Document, model: type[Shape], detail: Any) -> Problem:
     name = str(path[-1]) if path else ""
     around = _around(path[:-1])
     kind = detail["type"]
+    if detail["loc"][-1:] == ("[key]",):
+        what = f"'{name}' is not of the form wanted for a name."
+        return document.problem((*path, "="), what, _FORMS.get(detail.get("ctx", {}).get("pattern", ""), ""))
     if kind == "missing":
         return document.problem(
             (*path[:-1], "="),

@@ -122,7 +122,9 @@ def read_text(content: bytes, name: str) -> Document:
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        _refuse(Where(name), f"The file is not plain text (byte {error.start}).", "Save it as text in UTF-8.")
+        before = content[: error.start].rsplit(b"\n", 1)[-1]
+        where = Where(name, content.count(b"\n", 0, error.start) + 1, len(before) + 1)
+        _refuse(where, "A character here is not plain text in UTF-8.", "Save the file as text in UTF-8.")
     if not text.strip():
         _refuse(Where(name), "The file is empty.", "Copy one of its kind and change it.")
     return _read_yaml(text, name) if name.endswith((".yaml", ".yml")) else _read_json(text, name)
@@ -180,7 +182,7 @@ class _YamlReader:
             return self._mapping(events, path)
         if isinstance(event, yaml.SequenceStartEvent):
             return self._sequence(events, path)
-        if not event.value and event.style is None:
+        if not event.value and not event.style:
             name = f"'{path[-1]}'" if path and isinstance(path[-1], str) else "This '-'"
             self._wrong(where, f"{name} has nothing after it.", "Write its value, or leave it out.")
         return event.value
