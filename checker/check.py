@@ -248,10 +248,7 @@ class _Check:
 
     def finding(self, rule: tree.BoundRule, judged: Judged, accuracy: AccuracyOf) -> Finding:
         scope, verdict, job = judged.scope, judged.verdict, self.job
-        failed, branch_remedy = describe.branch_words(rule, scope, job, verdict)
-        fails = verdict.outcome == FAIL
-        message = " ".join(filter(None, (describe.filled(rule.on_fail, scope, job), failed))) if fails else ""
-        remedy = " ".join(filter(None, (describe.filled(rule.remedy, scope, job), branch_remedy)))
+        message, remedy = self.what_failed(rule, scope) if verdict.outcome == FAIL else ("", "")
         ask = describe.filled(rule.verify[verdict.question].question, scope, job) if verdict.question >= 0 else ""
         details = [cause.detail for cause in sorted(verdict.causes) if cause.detail and not cause.fact]
         paths = describe.facts_named(rule, scope)
@@ -291,6 +288,12 @@ class _Check:
             remedy_after=rule.remedy_after,
         )
 
+    def what_failed(self, rule: tree.BoundRule, scope: Scope) -> tuple[str, str]:
+        """What is wrong and what to do, with what the branches of an `any_of` say of themselves."""
+        failed, remedies = describe.branch_words(rule, scope, self.job)
+        message = " ".join(filter(None, (describe.filled(rule.on_fail, scope, self.job), failed)))
+        return message, " ".join(filter(None, (describe.filled(rule.remedy, scope, self.job), remedies)))
+
     @staticmethod
     def doubts(rule: tree.BoundRule) -> Iterator[str]:
         if any(citation.section_sure == "doubtful" for citation in rule.citations):
@@ -307,7 +310,7 @@ class _Check:
             and other.outcome != PASS
             and (other.item.split("/")[0] in (finding.item, "") or not finding.item)
         ]
-        if finding.outcome == PASS or not open_ones:
+        if finding.outcome != FAIL or not open_ones:
             return finding
         first = "; ".join(dict.fromkeys(title[0].lower() + title[1:] for title in open_ones))
         return finding._replace(remedy=f"Before any larger device, settle first: {first}.", bring="")

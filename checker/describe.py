@@ -10,11 +10,12 @@ from typing import Any
 from checker import tree, units
 from checker.evaluate import truth
 from checker.facts import pattern
-from checker.findings import FAIL, VERIFY, Evidence, Need, Working
+from checker.findings import Evidence, Need, Working
 from checker.job import Job
 from checker.judge import Verdict
 from checker.reads import facts_read
 from checker.trade import functions
+from checker.trade.function import Function, OutOfRange
 from checker.uncertainty import AccuracyOf, Margin, margin
 from checker.values import Nothing, Range, Scope, Unknown, Worth
 from checker.worth import worth
@@ -194,9 +195,16 @@ def remarks(rule: tree.BoundRule, scope: Scope) -> Iterator[str]:
         function = functions()[call.function]
         values = [worth(argument, scope) for argument in call.arguments]
         if function.remark and not any(isinstance(value, Unknown | Range | Nothing) for value in values):
-            said = function.remark(*values)
-            if said:
-                yield said
+            yield from _remark(function, values)
+
+
+def _remark(function: Function, values: list[Any]) -> Iterator[str]:
+    try:
+        said = function.remark(*values) if function.remark else None
+    except OutOfRange:  # the value itself is unknown then, and says why
+        return
+    if said:
+        yield said
 
 
 def _calls(node: Any) -> Iterator[tree.Call]:
@@ -209,13 +217,13 @@ def _calls(node: Any) -> Iterator[tree.Call]:
         yield from (call for part in node if isinstance(part, tuple) for call in _calls(part))
 
 
-def branch_words(rule: tree.BoundRule, scope: Scope, job: Job, verdict: Verdict) -> tuple[str, str]:
+def branch_words(rule: tree.BoundRule, scope: Scope, job: Job) -> tuple[str, str]:
     """The messages and remedies that the branches of a failing `any_of` carry."""
-    if verdict.outcome not in (FAIL, VERIFY):
-        return "", ""
     failed, remedies = [], []
     for node in rule.require.conditions:
-        for branch in node.branches if isinstance(node, tree.AnyOf) else ():
+        if not isinstance(node, tree.AnyOf) or truth(node, scope) is not False:
+            continue
+        for branch in node.branches:
             failed.append(_prefixed(branch.option, filled(branch.on_fail, scope, job)))
             remedies.append(_prefixed(branch.option, filled(branch.remedy, scope, job)))
     return " ".join(filter(None, failed)), " ".join(filter(None, remedies))

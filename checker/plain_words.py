@@ -6,7 +6,10 @@ YAML = {
     "mapping values are not allowed": ("A ': ' stands inside a text.", "Put the whole text in quotes."),
     "did not find expected ',' or ']'": ("A list that begins with [ is not closed.", "Close it with ]."),
     "did not find expected ',' or '}'": ("A group that begins with { is not closed.", "Close it with }."),
-    "did not find expected key": ("This line does not fit the lines above it.", "Look at its indent, and for a quote not closed."),
+    "did not find expected key": (
+        "This line does not fit the lines above it.",
+        "Look at its indent, and for a quote not closed.",
+    ),
     "did not find expected '-'": ("This line does not fit the list above it.", "Look at its indent and its '- '."),
     "found character that cannot start": (
         "A text cannot begin with this character.",

@@ -332,8 +332,10 @@ class Resolver(Names):
                 f"'{match.field.text}' is not a fact.", match.field, did_you_mean(match.field.text, self.known())
             )
         beside = tree.Fact(f"{items.path}.{field}", items.frame, leaf.kind)
-        if isinstance(match.value, syntax.Word) and self._bare(match.value):
+        if isinstance(match.value, syntax.Word) and leaf.kind != "flag" and self._bare(match.value):
             return field, self.word(match.value.text, beside, match.value)
+        if isinstance(match.value, syntax.Word) and leaf.kind == "flag" and match.value.text in ("true", "false"):
+            return field, tree.Constant(match.value.text, match.value.text == "true", "flag")
         value = self.value(match.value)
         if value.kind != leaf.kind:
             kinds.wrong(kinds.mixed(beside, value), match.value)

@@ -178,14 +178,21 @@ def _count(_: tree.Fold, __: Scope, ___: str, chosen: list[int]) -> Worth:
     return float(len(chosen))
 
 
-def _picked(pick: Callable[[list[Any]], Any]) -> Callable[[tree.Fold, Scope, str, list[int]], Worth]:
+def _picked(
+    pick: Callable[[list[Any]], Any], ends: Callable[[float], tuple[float, float]] | None
+) -> Callable[[tree.Fold, Scope, str, list[int]], Worth]:
+    """A fold over known values; where some are unknown, the known ones bound it on one side (`ends`), or not at all."""
+
     def fold(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth:
         values = [scope.read(f"{base}.{index}.{node.field}") for index in chosen]
-        values = [value for value in values if not isinstance(value, Nothing)]
+        known = [value for value in values if not isinstance(value, Nothing | Unknown)]
         unknown = [value for value in values if isinstance(value, Unknown)]
-        if unknown:
-            return joined(unknown, ("fold", node.name, base))
-        return pick(values) if values else NONE
+        if not unknown:
+            return pick(known) if known else NONE
+        together = joined(unknown, ("fold", node.name, base))
+        if not known or ends is None:
+            return together
+        return Range(*ends(pick(known)), together.causes)
 
     return fold
 
@@ -248,9 +255,9 @@ FOLDS: dict[str, Callable[[tree.Fold, Scope, str, list[int]], Worth]] = {
     "count": _count,
     "first": _ended(0),
     "last": _ended(-1),
-    "lowest": _picked(min),
-    "highest": _picked(max),
-    "average": _picked(lambda values: sum(values) / len(values)),
+    "lowest": _picked(min, lambda known: (-math.inf, known)),
+    "highest": _picked(max, lambda known: (known, math.inf)),
+    "average": _picked(lambda values: sum(values) / len(values), None),
     "at": _at,
     "highest_until": _highest_until,
 }

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from checker.findings import VERIFY
 from checker.generated import compiled
 from checker.job import load
-from checker.judge import Place, _places, _plainly, settle
+from checker.judge import Place, _places, settle
 from checker.source import read_text
 from checker.values import Scope
 from tests.conftest import ON
@@ -40,7 +40,7 @@ def test_both_backends_agree(whole: dict[str, Any], dropped: st.DataObject) -> N
     checker = SHIPPED_NOW
     job = load(read_text(json.dumps(without(whole, dropped)).encode(), "job.json"), checker.vocabulary)
     _, facts = checker.seen(job)
-    compared = 0
+    quickly = walked_through = 0
     for rule_id in checker.chain(job.text("site.jurisdiction")).rule_ids:
         for variant, _findings in checker.explained(job, rule_id, ON):
             if variant.rule is None or variant.rule.judged == "guarded" or variant.rule.stale:
@@ -51,7 +51,6 @@ def test_both_backends_agree(whole: dict[str, Any], dropped: st.DataObject) -> N
                 scope = Scope(facts, variant.rule.where, place.item, place.outer)
                 quick, walked = compiled(variant.rule)(scope), settle(variant.rule, scope).outcome
                 assert quick in (None, walked), rule_id
-                plainly = _plainly(variant.rule, scope).outcome
-                assert quick == plainly or plainly == VERIFY or variant.rule.doubtful, rule_id
-                compared += 1
-    assert compared
+                quickly += quick is not None
+                walked_through += walked != VERIFY
+    assert quickly >= 0.8 * walked_through, "the walk is needed for few of the outcomes that are settled"
