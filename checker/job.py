@@ -99,9 +99,10 @@ def load(document: Document, vocabulary: Vocabulary) -> Job:
     )
 
 
-def _schema_errors(vocabulary: Vocabulary, data: Any) -> Iterator[tuple[tuple[str | int, ...], str]]:
+def _schema_errors(vocabulary: Vocabulary, data: Any) -> Iterator[tuple[str | int, ...]]:
+    """The places that the schema refuses; what it says of them is not for people."""
     for error in _validator(vocabulary).iter_errors(data):
-        yield tuple(error.absolute_path), error.message
+        yield tuple(error.absolute_path)
 
 
 @functools.cache
@@ -234,10 +235,11 @@ class _Reader:
                 what, f'Write "schema_version": {SCHEMA_VERSION}, or use the program that the job was made for.'
             )
 
-    def unexplained(self, errors: Iterator[tuple[tuple[str | int, ...], str]]) -> None:
+    def unexplained(self, errors: Iterator[tuple[str | int, ...]]) -> None:
         """What the schema refuses, where nothing said so far explains it."""
         if not self.problems:
-            self.problems += [self.document.problem(at, f"The job schema refuses this: {said}.") for at, said in errors]
+            what, mend = "The job schema does not take this.", "Look in an example job for how it is written."
+            self.problems += [self.document.problem(at, what, mend) for at in errors]
 
 
 def _some(names: list[str]) -> str:

@@ -69,8 +69,9 @@ class Names:
         """The edition and the day, to say where a limit has no value."""
         edition, day = self.context.editions.get(code), self.context.day
         under = f"under edition {edition}" if edition else ""
-        since = f"on {datetime.date.fromordinal(day).isoformat()}" if day > 1 else "before its first date"
-        return " ".join(filter(None, (under, since)))
+        if day == 1:
+            return under or "before its first date"
+        return f"{under} on {datetime.date.fromordinal(day).isoformat()}".strip()
 
     def limit(self, name: str, node: Any) -> tree.Constant:
         """A limit as it stands on the day and under the edition; open limits have no value."""

@@ -8,7 +8,7 @@ YAML = {
     "did not find expected ',' or '}'": ("A group that begins with { is not closed.", "Close it with }."),
     "did not find expected key": (
         "This line does not fit the lines above it.",
-        "Look at its indent, and for a quote not closed.",
+        "Look at its indent, and for an open quote.",
     ),
     "did not find expected '-'": ("This line does not fit the list above it.", "Look at its indent and its '- '."),
     "found character that cannot start": (

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import json
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any, NamedTuple
 
 from checker import units
@@ -56,12 +56,10 @@ def read_leaf(leaf: Leaf, value: Any) -> Reading:
 def _quantity(leaf: Leaf, value: Any) -> Reading:
     instrument = ""
     if isinstance(value, dict):
-        extra = sorted(set(value) - {"value", "unit", "instrument"})
-        if extra or not isinstance(value.get("value"), int | float) or isinstance(value.get("value"), bool):
-            raise LeafError(
-                "a number is wanted under 'value'.",
-                f'Write {{"value": 10, "unit": "{units.shown(leaf.unit)}"}}.',
-            )
+        what = _misshapen(value)
+        if what:
+            mend = f'Write {{"value": 10, "unit": "{units.shown(leaf.unit)}", "instrument": "its key"}}.'
+            raise LeafError(what, mend)
         instrument = str(value.get("instrument", ""))
         value = f"{value['value']!r} {value['unit']}" if "unit" in value else value["value"]
     if isinstance(value, bool) or not isinstance(value, int | float | str):
@@ -73,6 +71,19 @@ def _quantity(leaf: Leaf, value: Any) -> Reading:
         return _amount(leaf, value, instrument)
     except units.UnitError as error:
         raise LeafError(error.what, error.mend) from None
+
+
+def _misshapen(value: Mapping[str, Any]) -> str:
+    """What is wrong with a reading whose number, unit and instrument are written apart, or nothing."""
+    number = value.get("value")
+    if isinstance(number, bool) or not isinstance(number, int | float):
+        return "a number is wanted under 'value'."
+    for name in sorted(set(value) - {"value"}):
+        if name not in ("unit", "instrument"):
+            return f"'{name}' is not a part of a reading."
+        if not isinstance(value[name], str) or not value[name].strip():
+            return f"text is wanted under '{name}'."
+    return ""
 
 
 def _amount(leaf: Leaf, value: int | float | str, instrument: str) -> Reading:

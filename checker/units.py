@@ -53,6 +53,7 @@ SHOWN = {
     "percent": "%", "month_30": "months of 30 days",
 }  # fmt: skip
 
+MOST = 1e12
 NUMBER = re.compile(r"\s*([-+]?(?:\d{1,3}(?:,\d{3})+|\d+)?(?:\.\d+)?(?:[eE][-+]?\d+)?)\s*(.*?)\s*", re.DOTALL)
 FRACTION = re.compile(r"^\s*(?:(\d+)[ -])?\s*(\d+)/([1-9]\d*)(?=\D)")
 
@@ -147,7 +148,7 @@ def read_amount(text: str, kind: str, declared: str) -> tuple[float, Unit, str]:
     unit = find_unit(kind, written) if written else base_unit(kind)
     if unit is None:
         raise UnitError(*_wrong_unit(written, kind, declared))
-    if not math.isfinite(float(number)):
+    if abs(float(number)) > MOST:
         raise UnitError(f"'{text}' is too large to be an amount.", "Write the reading as the meter shows it.")
     return to_base(float(number), unit), unit, number
 

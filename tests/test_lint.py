@@ -28,16 +28,14 @@ def lanterns(folder: Path, old: str, new: str) -> list[str]:
     assert old in text
     (folder / "lanterns.yaml").write_text(text.replace(old, new, 1))
     checker = Checker(open_library([folder]), job_vocabulary(TINY / "job.schema.json"))
-    return [problem.what for problem in lint.problems(checker)]
+    return sorted({problem.what for problem in lint.problems(checker)})
 
 
 VALUE_2 = '      - {value: "8", editions: "2", source: Guild book 3, sure: checked}\n'
 
 
 def test_every_edition_is_looked_at(tmp_path: Path) -> None:
-    assert lanterns(tmp_path, VALUE_2, "") == [
-        "The limit 'least_height' has no value under edition 2 before its first date."
-    ]
+    assert lanterns(tmp_path, VALUE_2, "") == ["The limit 'least_height' has no value under edition 2."]
 
 
 def test_every_period_is_looked_at(tmp_path: Path) -> None:

@@ -8,20 +8,31 @@ Numbers that a code prints and changes by edition are limits of a ruleset and re
 from __future__ import annotations
 
 import functools
-import importlib
-import importlib.util
 
+from checker.trade import (
+    air,
+    calendar_days,
+    capacitor,
+    charge,
+    compressor_circuit,
+    conductors,
+    evacuation,
+    heat_kit,
+    nitrogen,
+    overcurrent,
+    recovery,
+    refrigerant,
+    supply_voltage,
+)
 from checker.trade.function import Function
 
 MODULES = (
-    "refrigerant", "air", "nitrogen", "evacuation", "recovery", "calendar_days",
-    "overcurrent", "compressor_circuit", "heat_kit", "conductors", "supply_voltage", "capacitor",
+    refrigerant, charge, air, nitrogen, evacuation, recovery, calendar_days,
+    overcurrent, compressor_circuit, heat_kit, conductors, supply_voltage, capacitor,
 )  # fmt: skip
 
 
 @functools.cache
 def functions() -> dict[str, Function]:
     """Every function that a rule may call, by its name."""
-    names = [f"{__name__}.{name}" for name in MODULES]
-    modules = [importlib.import_module(name) for name in names if importlib.util.find_spec(name)]
-    return {function.name: function for module in modules for function in module.FUNCTIONS}
+    return {function.name: function for module in MODULES for function in module.FUNCTIONS}

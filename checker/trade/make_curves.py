@@ -1,13 +1,12 @@
-"""Make `data/saturation.json` from CoolProp. The door of CoolProp: judging a job never comes here.
+"""Make `data/saturation.json` and `data/nitrogen.json` from CoolProp. The door of CoolProp: judging never comes here.
 
-`python -m checker.trade.make_curves` writes the file again; a test makes it again and compares. Where CoolProp's mixture
-model finds no solution, the curve goes from the last point that answers to the next, and the gap is written down.
+`python -m checker.trade.make_curves` writes the files again; a test makes them again and compares. Where CoolProp's
+mixture model finds no solution, the curve goes from the last point that answers to the next, and the gap is written down.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from importlib import resources
 from typing import Any
 
@@ -28,7 +27,7 @@ FLUIDS = {
     "R-454B": "R454B.mix",
 }
 QUALITY = {"bubble": 0, "dew": 1}
-LOWEST, HIGHEST, STEP, PROBE = -60.0, 150.0, 3.0, 0.5  # °F
+LOWEST, HIGHEST, STEP, PROBE = -60.0, 150.0, 3.0, 0.1  # °F
 PSI = 6894.757293168361
 
 
@@ -44,16 +43,19 @@ def pressure(fluid: str, curve: str, temperature: float) -> float | None:
         return None
 
 
-def gaps(fluid: str, curve: str) -> Iterator[tuple[float, float]]:
-    """The stretches of temperature, to half a degree, in which CoolProp finds no solution."""
-    low = None
-    for temperature in np.arange(LOWEST, HIGHEST + PROBE, PROBE):
-        fails = pressure(fluid, curve, float(temperature)) is None
-        if fails and low is None:
-            low = float(temperature) - PROBE
-        if not fails and low is not None:
-            yield low, float(temperature)
-            low = None
+def gaps(fluid: str, curve: str) -> list[list[float]]:
+    """The stretches of temperature, to PROBE, in which CoolProp finds no solution; those within STEP are one."""
+    found: list[list[float]] = []
+    for step in range(round((HIGHEST - LOWEST) / PROBE) + 1):
+        temperature = round(LOWEST + step * PROBE, 6)
+        if pressure(fluid, curve, temperature) is not None:
+            continue
+        low, high = round(temperature - PROBE, 6), round(temperature + PROBE, 6)
+        if found and low - found[-1][1] < STEP:
+            found[-1][1] = high
+        else:
+            found.append([low, high])
+    return found
 
 
 def points(fluid: str, curve: str) -> list[list[float]]:
@@ -79,13 +81,10 @@ def _slopes(t: Any, y: Any) -> Any:
     return np.linalg.solve(a, b)
 
 
-def data() -> dict[str, Any]:
+def saturation() -> dict[str, Any]:
     """Everything the file holds."""
     curves = {
-        name: {
-            curve: {"fluid": fluid, "gaps": [list(gap) for gap in gaps(fluid, curve)], "points": points(fluid, curve)}
-            for curve in QUALITY
-        }
+        name: {curve: {"fluid": fluid, "gaps": gaps(fluid, curve), "points": points(fluid, curve)} for curve in QUALITY}
         for name, fluid in FLUIDS.items()
     }
     return {
@@ -95,10 +94,44 @@ def data() -> dict[str, Any]:
     }
 
 
-def text() -> str:
-    """The file as it is written."""
-    return json.dumps(data(), indent=None, separators=(",", ":")).replace('"points"', '\n"points"') + "\n"
+# Nitrogen: the pressures and temperatures of the fit, and how many powers of 500/T stand in B, C and D.
+TEMPERATURES, PRESSURES = np.arange(-20.0, 151.0, 10.0), np.arange(5.0, 851.0, 15.0)  # °F, psia
+TERMS = (4, 3, 1)
+GAS_CONSTANT = 8.31446261815324  # J/(mol K)
+
+
+def nitrogen() -> dict[str, Any]:
+    """Virial coefficients fitted by least squares in pressure, and the greatest miss of the fit in psi."""
+    states = np.array([_nitrogen_state(float(t), float(p)) for t in TEMPERATURES for p in PRESSURES])
+    rankine, q, pressures = states.T
+    powers = [q**order * (500 / rankine) ** i for order, terms in enumerate(TERMS, 1) for i in range(terms)]
+    terms = np.array(powers).T * (rankine * q)[:, None]
+    fitted, *_ = np.linalg.lstsq(terms, pressures - rankine * q, rcond=None)
+    miss = float(np.abs(rankine * q + terms @ fitted - pressures).max())
+    b, c, d = np.split(fitted, np.cumsum(TERMS)[:-1])
+    return {
+        "made_by": f"CoolProp {CoolProp.__version__}",
+        "fluid": "Nitrogen",
+        "form": "p = T q (1 + B q + C q^2 + D q^3), p in psia, T in °R, B = b0 + b1 (500/T) + b2 (500/T)^2 + ..., C, D alike",
+        "temperatures": [float(TEMPERATURES[0]), float(TEMPERATURES[-1])],
+        "highest_pressure": float(PRESSURES[-1]),
+        "greatest_miss": round(miss, 6),
+        **{name: [round(float(x), 12) for x in found] for name, found in zip("BCD", (b, c, d), strict=True)},
+    }
+
+
+def _nitrogen_state(temperature: float, psia: float) -> tuple[float, float, float]:
+    """Temperature in °R, density as the ideal-gas psi per °R of so many moles, pressure in psia."""
+    density = PropsSI("Dmolar", "T", kelvin(temperature), "P", psia * PSI, "Nitrogen")
+    return temperature + 459.67, density * GAS_CONSTANT / 1.8 / PSI, psia
+
+
+def text(data: dict[str, Any]) -> str:
+    """A file as it is written."""
+    return json.dumps(data, separators=(",", ":"), ensure_ascii=False).replace('"points"', '\n"points"') + "\n"
 
 
 if __name__ == "__main__":
-    (resources.files("checker.trade") / "data" / "saturation.json").write_text(text(), encoding="utf-8")  # type: ignore[attr-defined]
+    folder = resources.files("checker.trade") / "data"
+    for name, made in (("saturation", saturation()), ("nitrogen", nitrogen())):
+        (folder / f"{name}.json").write_text(text(made), encoding="utf-8")  # type: ignore[attr-defined]

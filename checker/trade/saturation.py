@@ -16,6 +16,8 @@ from typing import NamedTuple
 
 from checker.trade.function import OutOfRange
 
+SAME = 1e-9  # of a pressure: a point at the very end of a curve, written to twelve digits, is still on it
+
 
 class Curve(NamedTuple):
     """One saturation curve: nodes in °F, ln psia and slopes there, and the gaps (°F) that were bridged."""
@@ -80,9 +82,9 @@ def temperature_at(found: Curve, pressure: float) -> float:
         OutOfRange: Outside the curve.
     """
     low, high = math.exp(found.logs[0]), math.exp(found.logs[-1])
-    if not low <= pressure <= high:
+    if not low * (1 - SAME) <= pressure <= high * (1 + SAME):
         raise OutOfRange(f"a pressure of {pressure:.4g} psia is outside {low:.4g} to {high:.4g} psia")
-    wanted = math.log(pressure)
+    wanted = min(max(math.log(pressure), found.logs[0]), found.logs[-1])
     piece = min(bisect_right(found.logs, wanted), len(found.logs) - 1) - 1
     return _solved(found, piece, wanted)
 

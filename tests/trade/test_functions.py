@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import importlib
-import importlib.util
 import inspect
 import subprocess
 import sys
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -25,8 +24,14 @@ BACKENDS = ("formula", "table", "curve", "fold", "sorted look-up")
 DOMAINS = {
     "current": (0, 500), "voltage": (100, 500), "power": (0, 30_000), "capacitance": (1, 100), "number": (0, 0.9),
     "length": (0, 6000), "resistance": (0, 4), "mass": (0, 400), "date": (720_000, 740_000), "temperature": (-90, 300),
+    "absolute_pressure": (8, 700), "gauge_pressure": (-14, 700), "temperature_difference": (-40, 60),
+    "mass_per_length": (0, 3), "airflow": (0, 3000), "airflow_per_capacity": (0, 900), "specific_enthalpy": (0, 60),
+    "humidity_ratio": (0, 0.05), "specific_volume": (11, 20), "duration": (0, 10_000),
 }  # fmt: skip
-WORDS = {"phase": ("single_phase", "three_phase"), "pressure_class": ("high_pressure", "medium_pressure")}
+WORDS = {
+    "phase": ("single_phase", "three_phase"), "pressure_class": ("high_pressure", "medium_pressure"),
+    "refrigerant": ("R-410A", "R-454B", "R-407C", "R-22"),
+}  # fmt: skip
 TABLES = {"standard_overcurrent_ratings": RATINGS, "holidays": tuple(range(719_990, 740_100, 9))}
 MOVING = sorted(
     name
@@ -55,9 +60,14 @@ def test_a_function_says_its_source_and_how_another_backend_would_build_it(name:
 
 
 def test_no_two_functions_share_a_name() -> None:
-    names = [f"checker.trade.{name}" for name in trade.MODULES]
-    modules = [importlib.import_module(name) for name in names if importlib.util.find_spec(name)]
-    assert len(FUNCTIONS) == sum(len(module.FUNCTIONS) for module in modules)
+    assert len(FUNCTIONS) == sum(len(module.FUNCTIONS) for module in trade.MODULES)
+
+
+def test_every_module_that_has_functions_is_gathered() -> None:
+    with_functions = {
+        path.stem for path in Path(trade.__file__).parent.glob("*.py") if "\nFUNCTIONS:" in path.read_text("utf-8")
+    }
+    assert with_functions == {module.__name__.rpartition(".")[2] for module in trade.MODULES}
 
 
 @pytest.mark.parametrize("name", MOVING)

@@ -1,0 +1,155 @@
+"""Charging: the superheat to aim for, refrigerant for a long line set, and what is fixed about a refrigerant."""
+
+from __future__ import annotations
+
+import itertools
+from bisect import bisect_left
+
+from checker.trade.function import Argument, Function, OutOfRange
+from checker.trade.refrigerant_data import FACTS, TARGET_SUPERHEAT, WET_BULBS, Facts
+
+INCHES_PER_FOOT = 12.0
+OUNCES_PER_POUND = 16.0
+SAME = 1e-6  # °F: two temperatures closer than this are the same, as in units.txt
+OUTDOORS = tuple(TARGET_SUPERHEAT)
+NOT_BY_SUPERHEAT = "do not charge by superheat at {wet:g} °F indoor wet bulb and {dry:g} °F outdoors: weigh the charge in"
+
+
+def target_superheat(indoor_wet_bulb: float, outdoor_dry_bulb: float) -> float:
+    """The superheat to aim for in cooling with a fixed orifice, at the service port.
+
+    Between the cells of the table the value is interpolated, straight along each side; the table itself says nothing of
+    what lies between, so the result carries a remark. Where any cell that would be used says not to charge by superheat,
+    neither does this.
+
+    Args:
+        indoor_wet_bulb: Of the air entering the indoor coil, °F, 50 to 76.
+        outdoor_dry_bulb: Of the air entering the outdoor coil, °F, 40 to 115.
+
+    Returns:
+        °F, a difference.
+
+    Raises:
+        OutOfRange: Outside the table, or where the table says not to charge by superheat.
+
+    Source: a published fixed-orifice charging table. The maker's own table for the unit governs.
+    """
+    wets = _neighbours(WET_BULBS, indoor_wet_bulb, "an indoor wet bulb")
+    drys = _neighbours(OUTDOORS, outdoor_dry_bulb, "an outdoor temperature")
+    total = 0.0
+    for (wet, wet_share), (dry, dry_share) in itertools.product(wets, drys):
+        cell = TARGET_SUPERHEAT[OUTDOORS[dry]][wet]
+        if cell is None:
+            raise OutOfRange(NOT_BY_SUPERHEAT.format(wet=indoor_wet_bulb, dry=outdoor_dry_bulb))
+        total += wet_share * dry_share * cell
+    return total
+
+
+def line_set_charge(length: float, included_length: float, mass_per_length: float) -> float:
+    """Refrigerant to add for a line set that is longer than the factory charge allows for.
+
+    Args:
+        length: Of the liquid line, inches.
+        included_length: That the factory charge allows for, inches. It differs from maker to maker.
+        mass_per_length: Refrigerant in the liquid line, oz/ft, from the maker.
+
+    Returns:
+        lb; below zero where refrigerant is to be taken out.
+
+    Raises:
+        OutOfRange: An amount below zero.
+    """
+    if min(length, included_length, mass_per_length) < 0:
+        raise OutOfRange("a length or a charge per foot of line is below zero")
+    return (length - included_length) / INCHES_PER_FOOT * mass_per_length / OUNCES_PER_POUND
+
+
+def pressure_class(refrigerant: str) -> str:
+    """The class that the recovery level goes by, in the words of `recovery_level`.
+
+    Raises:
+        OutOfRange: The class of the refrigerant is not known here.
+
+    Source: 40 CFR 82.152: liquid saturation pressure at 104 °F under 45, 170, 355 psia or above (from memory).
+    """
+    known = _facts(refrigerant).pressure_class
+    if not known:
+        raise OutOfRange(f"the pressure class of {refrigerant} is not known here")
+    return known
+
+
+def safety_group(refrigerant: str) -> str:
+    """The safety group, `a1` or `a2l`.
+
+    Raises:
+        OutOfRange: The refrigerant is not known here.
+
+    Source: ASHRAE 34 (from memory).
+    """
+    return _facts(refrigerant).safety_group
+
+
+def global_warming_potential(refrigerant: str) -> float:
+    """The warming potential over 100 years against carbon dioxide, on the basis of AR4.
+
+    Raises:
+        OutOfRange: The refrigerant is not known here.
+
+    Source: IPCC AR4 as 40 CFR 84 counts it; blends by mass (from memory). Later reports give other numbers.
+    """
+    return _facts(refrigerant).warming
+
+
+def _facts(refrigerant: str) -> Facts:
+    if refrigerant not in FACTS:
+        raise OutOfRange(f"{refrigerant} is not known here; known are {', '.join(FACTS)}")
+    return FACTS[refrigerant]
+
+
+def _neighbours(steps: tuple[float, ...], at: float, named: str) -> tuple[tuple[int, float], ...]:
+    """The steps around a value and the share of each; one step where the value is on it."""
+    if not steps[0] <= at <= steps[-1]:
+        raise OutOfRange(f"{named} of {at:g} °F is outside the charging table's {steps[0]:g} to {steps[-1]:g} °F")
+    for place, step in enumerate(steps):
+        if abs(step - at) <= SAME:
+            return ((place, 1.0),)
+    above = bisect_left(steps, at)
+    share = (at - steps[above - 1]) / (steps[above] - steps[above - 1])
+    return (above - 1, 1 - share), (above, share)
+
+
+def _between_cells(indoor_wet_bulb: float, outdoor_dry_bulb: float) -> str | None:
+    cells = _neighbours(WET_BULBS, indoor_wet_bulb, ""), _neighbours(OUTDOORS, outdoor_dry_bulb, "")
+    return "interpolated between the cells of the charging table" if any(len(side) > 1 for side in cells) else None
+
+
+REFRIGERANT = (Argument("refrigerant", "word"),)
+
+FUNCTIONS: tuple[Function, ...] = (
+    Function(
+        "target_superheat",
+        (Argument("indoor_wet_bulb", "temperature", +1), Argument("outdoor_dry_bulb", "temperature", -1)),
+        "temperature_difference", target_superheat,
+        definition="table: outdoor dry bulb x indoor wet bulb -> °F, straight between cells",
+        source="a published fixed-orifice charging table (checked)", remark=_between_cells,
+    ),
+    Function(
+        "line_set_charge",
+        (Argument("length", "length", +1), Argument("included_length", "length", -1), Argument("mass_per_length", "mass_per_length")),
+        "mass", line_set_charge,
+        definition="formula: (length - included_length) / 12 * mass_per_length / 16",
+        source="arithmetic of the maker's charge per foot",
+    ),
+    Function(
+        "pressure_class", REFRIGERANT, "word", pressure_class,
+        definition="table: refrigerant -> class", source="40 CFR 82.152 (from memory)",
+    ),
+    Function(
+        "safety_group", REFRIGERANT, "word", safety_group,
+        definition="table: refrigerant -> group", source="ASHRAE 34 (from memory)",
+    ),
+    Function(
+        "global_warming_potential", REFRIGERANT, "number", global_warming_potential,
+        definition="table: refrigerant -> potential", source="IPCC AR4 as 40 CFR 84 counts it (from memory)",
+    ),
+)  # fmt: skip

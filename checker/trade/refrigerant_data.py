@@ -1,0 +1,56 @@
+"""What is fixed about a refrigerant: pressure class, safety group, warming potential. And a table of target superheat.
+
+Fixed on purpose, and not worked out from the saturation curves: R-410A lies 3 psi under the limit between two classes, and
+a newer equation of state must not move it.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+
+class Facts(NamedTuple):
+    """Pressure class (40 CFR 82.152), safety group (ASHRAE 34), and warming potential (AR4) of one refrigerant."""
+
+    pressure_class: str
+    safety_group: str
+    warming: float
+
+
+# Classes: 40 CFR 82.152, limits at 104 °F from memory; R-22, R-407C and R-410A are named there as high pressure, R-134a
+# as medium (from memory). R-466A: no saturation curve here and its class from memory alone, so it is left empty.
+# Groups: ASHRAE 34, from memory. Warming potentials: IPCC AR4, 100 years, as 40 CFR 84 counts them; blends by mass from
+# R-32 675, R-125 3500, R-134a 1430, R-143a 4470, R-1234yf 1, CF3I 0.4.
+FACTS = {
+    "R-22": Facts("high_pressure", "a1", 1810.0),
+    "R-32": Facts("very_high_pressure", "a2l", 675.0),
+    "R-134a": Facts("medium_pressure", "a1", 1430.0),
+    "R-404A": Facts("high_pressure", "a1", 3921.6),
+    "R-407C": Facts("high_pressure", "a1", 1773.9),
+    "R-410A": Facts("high_pressure", "a1", 2087.5),
+    "R-452B": Facts("high_pressure", "a2l", 697.5),
+    "R-454B": Facts("high_pressure", "a2l", 465.4),
+    "R-466A": Facts("", "a1", 733.4),
+}
+
+# Target superheat at the service port, °F, of a cooling system with a fixed orifice: outdoor dry bulb (°F) -> one number
+# for each indoor wet bulb of WET_BULBS (°F); None where the chart says not to charge by superheat.
+# A published fixed-orifice charging table. Its digits ran together in the copy that was read and were split again; the
+# rows have 14 cells each, fall with the outdoor and rise with the indoor temperature throughout, and another maker's
+# table agrees within 1 °F.
+WET_BULBS = tuple(float(degrees) for degrees in range(50, 77, 2))
+NO = None
+TARGET_SUPERHEAT: dict[float, tuple[float | None, ...]] = {
+    40.0: (15, 18, 20, 23, 26, 29, 32, 34, 38, 41, 43, 46, 48, 51),
+    55.0: (9, 12, 14, 17, 20, 23, 27, 30, 33, 36, 38, 40, 42, 44),
+    65.0: (NO, 6, 10, 13, 16, 19, 21, 24, 27, 30, 33, 36, 38, 41),
+    75.0: (NO, NO, NO, 6, 9, 12, 15, 18, 21, 24, 28, 31, 34, 37),
+    80.0: (NO, NO, NO, NO, 5, 8, 12, 15, 18, 21, 25, 28, 31, 35),
+    85.0: (NO, NO, NO, NO, NO, NO, 8, 11, 15, 19, 22, 26, 30, 33),
+    90.0: (NO, NO, NO, NO, NO, NO, 5, 9, 13, 16, 20, 24, 27, 31),
+    95.0: (NO, NO, NO, NO, NO, NO, NO, 6, 10, 14, 18, 22, 25, 29),
+    100.0: (NO, NO, NO, NO, NO, NO, NO, NO, 8, 12, 16, 21, 24, 28),
+    105.0: (NO, NO, NO, NO, NO, NO, NO, NO, 5, 9, 13, 17, 22, 26),
+    110.0: (NO, NO, NO, NO, NO, NO, NO, NO, NO, 6, 11, 15, 20, 25),
+    115.0: (NO, NO, NO, NO, NO, NO, NO, NO, NO, NO, 8, 14, 18, 23),
+}
