@@ -257,7 +257,6 @@ class _Check:
         notes = [
             *details,
             *describe.remarks(rule, scope),
-            *self.doubts(rule),
             *(f"{w.text}: {w.note}" for w in workings if w.note and verdict.outcome != VERIFY),
         ]
         bound_by = {"meaning": rule.meaning, "date": repr(date), "facts": describe.canonical(paths, job)}
@@ -293,13 +292,6 @@ class _Check:
         failed, remedies = describe.branch_words(rule, scope, self.job)
         message = " ".join(filter(None, (describe.filled(rule.on_fail, scope, self.job), failed)))
         return message, " ".join(filter(None, (describe.filled(rule.remedy, scope, self.job), remedies)))
-
-    @staticmethod
-    def doubts(rule: tree.BoundRule) -> Iterator[str]:
-        if any(citation.section_sure == "doubtful" for citation in rule.citations):
-            yield "section to be confirmed"
-        if any(citation.requirement_sure == "from_memory" for citation in rule.citations):
-            yield "requirement from memory"
 
     def held_back(self, finding: Finding, findings: list[Finding]) -> Finding:
         """A remedy waits while a rule that it could break is failing or unknown on the same item."""

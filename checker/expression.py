@@ -162,7 +162,7 @@ def _hint(character: str) -> str:
         "&": "Write each condition on a line of its own; lines mean 'all of these'.",
         "|": "Write 'any_of:' with one condition a line.",
         "'": 'Quote text with ".',
-    }.get(character, "")
+    }.get(character, 'Take it out, or quote the text with ".')
 
 
 class _Parser:
@@ -183,7 +183,8 @@ class _Parser:
             mend = "one condition a line" if token.text == "and" else "'any_of:' with one condition a line"
             raise ExpressionError(f"'{token.text}' is not used inside a line.", token.column, f"Write {mend}.")
         if token.kind != "end":
-            raise ExpressionError(f"'{token.text}' was not expected here.", token.column)
+            mend = "A line is one comparison; arithmetic and functions stand under 'where'."
+            raise ExpressionError(f"'{token.text}' was not expected here.", token.column, mend)
         return found
 
     def condition(self) -> Syntax:

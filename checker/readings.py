@@ -90,7 +90,7 @@ def _amount(leaf: Leaf, value: int | float | str, instrument: str) -> Reading:
     if isinstance(value, str):
         amount, unit, number = units.read_amount(value, leaf.kind, leaf.unit)
     else:
-        if not math.isfinite(value) or abs(value) > 1e12:
+        if not math.isfinite(value) or abs(value) > units.MOST:
             raise units.UnitError(
                 f"{value:g} is too large to be an amount.", "Write the reading as the meter shows it."
             )

@@ -225,6 +225,7 @@ class Resolver(Names):
             kinds.wrong(
                 f"'{node.name}' takes {len(function.arguments)} values: {', '.join(a.name for a in function.arguments)}.",
                 node,
+                "Give it each of them, in this order.",
             )
         given = tuple(self.value(part) for part in node.arguments)
         for argument, value, part in zip(function.arguments, given, node.arguments, strict=True):
@@ -233,6 +234,9 @@ class Resolver(Names):
                     f"'{node.name}' wants {kinds.a(argument.kind)} for its {argument.name.replace('_', ' ')}; "
                     f"this is {kinds.a(value.kind)}.",
                     part,
+                    "Give it one of that kind: absolute_pressure(…) makes one of a gauge reading."
+                    if (argument.kind, value.kind) == ("absolute_pressure", "gauge_pressure")
+                    else "Give it one of that kind.",
                 )
         tables = tuple(
             self.limit(name, node) if name in self.context.chain.limit_names else kinds.no_table(name, node)
@@ -313,7 +317,8 @@ class Resolver(Names):
                 if bool(field) == whole:
                     kinds.wrong(f"'{word.text}' should name a {'list' if whole else 'field of a list'}.", word)
                 return tree.Fact(path, frame, "list"), field
-        hint = did_you_mean(word.text, self.context.vocabulary.lists)
+        lists = self.context.vocabulary.lists
+        hint = did_you_mean(word.text, lists) or "Name a list of the job and a field of it: circuits.voltage_running."
         raise ExpressionError(f"'{word.text}' is not in a list.", word.column, hint)
 
     def _field_kind(self, items: tree.Fact, field: str, word: syntax.Word) -> str:

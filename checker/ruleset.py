@@ -160,7 +160,7 @@ def misfits(part: Part, data: Rule | Limit, fields: Mapping[str, Any]) -> Iterat
 
 
 def _said(document: Document, model: type[Shape], detail: Any) -> Problem:
-    path = tuple(part for part in detail["loc"] if part not in ("[key]", "str", "list[constrained-str]", "list[str]"))
+    path = tuple(part for part in detail["loc"] if part not in UNION_TAGS)
     name = str(path[-1]) if path else ""
     around = _around(path[:-1])
     kind = detail["type"]
@@ -197,7 +197,7 @@ def _said(document: Document, model: type[Shape], detail: Any) -> Problem:
         return document.problem(path, what, "A date is year-month-day: 2026-05-04.")
     return document.problem(
         path,
-        f"'{name}' has another shape than it should: {_PLAIN.get(kind, detail['msg'].lower())}.",
+        f"'{name}' has another shape than it should: {_PLAIN.get(kind, 'it cannot be read')}.",
         "Look at a rule beside it.",
     )
 
@@ -209,6 +209,8 @@ def _around(path: Path_) -> str:
     return f"Entry {int(path[-1]) + 1} of '{path[-2]}'" if isinstance(path[-1], int) else f"'{path[-1]}'"
 
 
+# What pydantic puts into a place that is not a part of the text.
+UNION_TAGS = ("[key]", "str", "constrained-str", "list[constrained-str]", "list[str]")
 _MISSING = {
     "citation": "Add 'citation:' with document, section, section_sure and requirement_sure.",
     "cases": "Add 'cases:' with one example at least: name, given, expect.",
@@ -221,6 +223,7 @@ _MISSING = {
 _PLAIN = {
     "string_type": "text is wanted", "dict_type": "a mapping of names to values is wanted", "list_type": "a list is wanted",
     "model_type": "a mapping of names to values is wanted", "bool_parsing": "true or false is wanted",
+    "bool_type": "true or false is wanted",
     "model_attributes_type": "a mapping of names to values is wanted", "too_long": "it is too long",
 }  # fmt: skip
 _FORMS = {

@@ -6,7 +6,6 @@ An amount is kept as a plain number in the base unit of its kind. `units.txt` be
 from __future__ import annotations
 
 import functools
-import math
 import re
 from decimal import ROUND_HALF_EVEN, Decimal
 from importlib import resources
@@ -53,7 +52,7 @@ SHOWN = {
     "percent": "%", "month_30": "months of 30 days",
 }  # fmt: skip
 
-MOST = 1e12
+MOST = 1e12  # no reading of the trade is so large
 NUMBER = re.compile(r"\s*([-+]?(?:\d{1,3}(?:,\d{3})+|\d+)?(?:\.\d+)?(?:[eE][-+]?\d+)?)\s*(.*?)\s*", re.DOTALL)
 FRACTION = re.compile(r"^\s*(?:(\d+)[ -])?\s*(\d+)/([1-9]\d*)(?=\D)")
 

@@ -130,6 +130,8 @@ class _Writer:
     def passed(self, finding: Finding) -> Iterator[str]:
         yield from self.titled(finding, "ok", [])
         yield from self.workings(finding, only_measured=True)
+        for note in finding.notes:
+            yield from self.wrapped(f"Note: {note}.".replace("..", "."), indent=4, hang=2)
 
     def titled(self, finding: Finding, word: str, marks: list[str]) -> Iterator[str]:
         item = f" [{finding.item}]" if finding.item else ""
@@ -185,11 +187,17 @@ def cited(citations: tuple[Citation, ...]) -> str:
     said = []
     for citation in citations:
         edition = f" {citation.edition}" if citation.edition else ""
-        mark = {"doubtful": " (section to be confirmed)", "from_memory": " (section from memory)"}.get(
-            citation.section_sure, ""
-        )
-        said.append(f"{citation.document}{edition}, {citation.section}{mark}")
+        doubt = _doubt(citation)
+        said.append(f"{citation.document}{edition}, {citation.section}" + (f" ({doubt})" if doubt else ""))
     return "; ".join(said)
+
+
+def _doubt(citation: Citation) -> str:
+    """What is not sure of a citation, in a word or two."""
+    if citation.section_sure == "doubtful":
+        return "section to be confirmed"
+    memory = [name for name in ("section", "requirement") if getattr(citation, f"{name}_sure") == "from_memory"]
+    return "from memory" if len(memory) == 2 else f"{memory[0]} from memory" if memory else ""
 
 
 def counts(reports: list[Report]) -> str:

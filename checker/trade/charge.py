@@ -12,7 +12,9 @@ INCHES_PER_FOOT = 12.0
 OUNCES_PER_POUND = 16.0
 SAME = 1e-6  # °F: two temperatures closer than this are the same, as in units.txt
 OUTDOORS = tuple(TARGET_SUPERHEAT)
-NOT_BY_SUPERHEAT = "do not charge by superheat at {wet:g} °F indoor wet bulb and {dry:g} °F outdoors: weigh the charge in"
+NOT_BY_SUPERHEAT = (
+    "do not charge by superheat at {wet:g} °F indoor wet bulb and {dry:g} °F outdoors: weigh the charge in"
+)
 
 
 def target_superheat(indoor_wet_bulb: float, outdoor_dry_bulb: float) -> float:

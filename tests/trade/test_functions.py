@@ -22,7 +22,7 @@ BACKENDS = ("formula", "table", "curve", "fold", "sorted look-up")
 
 # What the arguments of a kind are drawn from when a declared direction is tried, and the words some functions need.
 DOMAINS = {
-    "current": (0, 500), "voltage": (100, 500), "power": (0, 30_000), "capacitance": (1, 100), "number": (0, 0.9),
+    "current": (0, 500), "voltage": (100, 500), "power": (1, 30_000), "capacitance": (1, 100), "number": (0, 0.9),
     "length": (0, 6000), "resistance": (0, 4), "mass": (0, 400), "date": (720_000, 740_000), "temperature": (-90, 300),
     "absolute_pressure": (8, 700), "gauge_pressure": (-14, 700), "temperature_difference": (-40, 60),
     "mass_per_length": (0, 3), "airflow": (0, 3000), "airflow_per_capacity": (0, 900), "specific_enthalpy": (0, 60),

@@ -1,0 +1,163 @@
+"""Charging against a published table and makers' worked examples, and what is fixed about refrigerants."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from checker.trade import charge, recovery, refrigerant, saturation
+from checker.trade.function import OutOfRange
+from checker.trade.refrigerant_data import FACTS, TARGET_SUPERHEAT, WET_BULBS
+
+# A maker's superheat charging table for a fixed orifice (Lennox 14ACX manual, page 26), single cells read there apart from
+# the typing of the whole table: outdoor dry bulb, indoor wet bulb, target in °F (None: do not charge by superheat).
+CELLS = [
+    (55, 56, 17), (55, 66, 33), (55, 68, 36), (55, 72, 40), (55, 76, 44),
+    (65, 62, 21), (65, 66, 27), (65, 68, 30), (65, 72, 36), (65, 76, 41),
+    (75, 56, 6), (75, 62, 15), (75, 66, 21), (75, 68, 24), (75, 72, 31), (75, 76, 37),
+    (85, 56, None), (85, 62, 8), (85, 68, 19), (85, 76, 33),
+    (95, 62, None), (95, 66, 10), (95, 68, 14), (95, 72, 22), (95, 76, 29),
+    (105, 56, None), (105, 66, 5), (105, 72, 17), (105, 76, 26),
+    (115, 56, None), (115, 62, None), (115, 66, None), (115, 72, 14), (115, 76, 23),
+]  # fmt: skip
+TARGET = {function.name: function for function in charge.FUNCTIONS}["target_superheat"]
+
+
+@pytest.mark.parametrize(("outdoors", "wet_bulb", "target"), CELLS)
+def test_cells_of_the_published_table(outdoors: float, wet_bulb: float, target: float | None) -> None:
+    if target is None:
+        with pytest.raises(OutOfRange, match="do not charge by superheat .* weigh the charge in"):
+            charge.target_superheat(wet_bulb, outdoors)
+    else:
+        assert target == charge.target_superheat(wet_bulb, outdoors)
+        assert TARGET.remark is not None
+        assert TARGET.remark(wet_bulb, outdoors) is None
+
+
+def test_the_table_falls_with_the_outdoors_and_rises_with_the_indoors() -> None:
+    """Digits of a typed table get swapped: every row and every column has to be in order, empty cells first."""
+    rows = [[-1.0 if cell is None else cell for cell in row] for row in TARGET_SUPERHEAT.values()]
+    assert all(len(row) == len(WET_BULBS) for row in rows)
+    for row in rows:
+        assert sorted(row) == row
+        assert len({cell for cell in row if cell > 0}) == sum(cell > 0 for cell in row)
+    for column in zip(*rows, strict=True):
+        assert sorted(column, reverse=True) == list(column)
+
+
+def test_the_table_is_near_the_rule_of_thumb_it_is_often_replaced_by() -> None:
+    """(3 x wet bulb - 80 - outdoors)/2, common practice: known to lie within 7 °F of such tables from 65 °F up."""
+    for outdoors, row in TARGET_SUPERHEAT.items():
+        for wet_bulb, cell in zip(WET_BULBS, row, strict=True):
+            if cell is not None and outdoors >= 65:
+                assert cell == pytest.approx((3 * wet_bulb - 80 - outdoors) / 2, abs=7)
+
+
+def test_between_cells_is_between_their_values_and_says_so() -> None:
+    """67 °F and 90 °F: halfway between the cells 13 and 16 of that row, by hand."""
+    assert 14.5 == pytest.approx(charge.target_superheat(67, 90))
+    assert TARGET.remark is not None
+    assert "interpolated" in str(TARGET.remark(67, 90))
+
+
+def test_a_temperature_that_went_through_celsius_is_still_in_its_cell() -> None:
+    assert 10 == pytest.approx(charge.target_superheat(66.0000000001, 95.0000000001))
+
+
+@given(st.floats(50, 76), st.floats(50, 76), st.floats(40, 115), st.floats(40, 115))
+def test_interpolated_targets_move_as_declared(wet: float, other_wet: float, dry: float, other_dry: float) -> None:
+    try:
+        highest = charge.target_superheat(max(wet, other_wet), min(dry, other_dry))
+        lowest = charge.target_superheat(min(wet, other_wet), max(dry, other_dry))
+    except OutOfRange as error:
+        assert "do not charge by superheat" in str(error)  # noqa: PT017 - either of the two may be where the table stops
+        return
+    assert lowest <= highest + 1e-4
+    assert 5 - 1e-9 <= lowest
+
+
+@pytest.mark.parametrize(("wet_bulb", "outdoors"), [(49, 80), (77, 80), (66, 39), (66, 116)])
+def test_outside_the_table_is_refused(wet_bulb: float, outdoors: float) -> None:
+    with pytest.raises(OutOfRange, match="outside the charging table's"):
+        charge.target_superheat(wet_bulb, outdoors)
+
+
+@pytest.mark.parametrize(
+    ("feet", "included", "ounces_per_foot", "ounces"),
+    [
+        (75, 15 * 0.6 / 1.2, 1.2, 81),  # Fujitsu FO20R manual, page 28: factory 15 ft of 3/8 in at 0.6 oz/ft
+        (25, 13.5 / 0.27, 0.27, -6.75),  # Carrier 38C manual, page 27, example 1: factory line charge 13.5 oz
+        (45, 13.5 / 0.40, 0.40, 4.5),  # the same, example 2 (its net result; one line of it prints 9)
+        (60, 40, 0.16, 3.2),  # Unico IS18G050 manual, example
+    ],
+)
+def test_line_sets_of_makers_manuals(feet: float, included: float, ounces_per_foot: float, ounces: float) -> None:
+    assert ounces / 16 == pytest.approx(charge.line_set_charge(feet * 12, included * 12, ounces_per_foot), abs=1e-9)
+
+
+def test_a_length_below_zero_is_refused() -> None:
+    with pytest.raises(OutOfRange, match="below zero"):
+        charge.line_set_charge(-1, 180, 0.6)
+
+
+# 40 CFR 82.152, liquid saturation pressure at 104 °F in psia, from memory: at most 45, 170, 355, or above.
+CLASS_LIMITS = [("low_pressure", 0, 45), ("medium_pressure", 45, 170), ("high_pressure", 170, 355),
+                ("very_high_pressure", 355, 1e4)]  # fmt: skip
+
+
+@pytest.mark.parametrize("name", saturation.refrigerants())
+def test_the_class_is_that_of_the_saturation_pressure_at_104_degrees(name: str) -> None:
+    """The table decides and the curve is the cross-check. R-410A is 3 psi under its limit, R-32 4 psi over."""
+    pressure = refrigerant.bubble_pressure(name, 104)
+    assert [charge.pressure_class(name)] == [word for word, low, high in CLASS_LIMITS if low < pressure <= high]
+
+
+@pytest.mark.parametrize(("name", "psia"), [("R-32", 359.45), ("R-407C", 253.65), ("R-134a", 147.44)])
+def test_the_cross_check_stands_on_the_right_pressure(name: str, psia: float) -> None:
+    """Source: CoolProp 8.0.0, computed apart."""
+    assert psia == pytest.approx(refrigerant.bubble_pressure(name, 104), abs=0.5)
+
+
+def test_every_class_has_a_recovery_level() -> None:
+    for facts in FACTS.values():
+        if facts.pressure_class:
+            assert recovery.recovery_level(facts.pressure_class, 8, 730_000) <= 0
+
+
+# Mass shares of ASHRAE 34 and AR4 values as 40 CFR 84 counts them, both from memory.
+AR4 = {"R-32": 675, "R-125": 3500, "R-134a": 1430, "R-143a": 4470, "R-1234yf": 1, "CF3I": 0.4}
+BLENDS = {
+    "R-404A": {"R-125": 0.44, "R-143a": 0.52, "R-134a": 0.04},
+    "R-407C": {"R-32": 0.23, "R-125": 0.25, "R-134a": 0.52},
+    "R-410A": {"R-32": 0.5, "R-125": 0.5},
+    "R-452B": {"R-32": 0.67, "R-125": 0.07, "R-1234yf": 0.26},
+    "R-454B": {"R-32": 0.689, "R-1234yf": 0.311},
+    "R-466A": {"R-32": 0.49, "R-125": 0.115, "CF3I": 0.395},
+}
+
+
+@pytest.mark.parametrize("name", BLENDS)
+def test_a_blend_warms_as_its_parts_do(name: str) -> None:
+    assert 1 == pytest.approx(sum(BLENDS[name].values()))
+    expected = sum(share * AR4[part] for part, share in BLENDS[name].items())
+    assert expected == pytest.approx(charge.global_warming_potential(name), abs=0.06)
+
+
+@pytest.mark.parametrize(("name", "potential"), [("R-22", 1810), ("R-32", 675), ("R-134a", 1430)])
+def test_single_substances(name: str, potential: float) -> None:
+    """Source: IPCC AR4 (R-22 from memory), AIM Act exchange values."""
+    assert potential == charge.global_warming_potential(name)
+
+
+def test_mildly_flammable_ones_are_the_new_ones() -> None:
+    """Source: ASHRAE 34, from memory."""
+    assert {"R-32", "R-452B", "R-454B"} == {name for name in FACTS if charge.safety_group(name) == "a2l"}
+    assert {"a1", "a2l"} == {facts.safety_group for facts in FACTS.values()}
+
+
+def test_what_is_not_known_is_refused() -> None:
+    with pytest.raises(OutOfRange, match="R-999 is not known here"):
+        charge.safety_group("R-999")
+    with pytest.raises(OutOfRange, match="class of R-466A is not known"):
+        charge.pressure_class("R-466A")
