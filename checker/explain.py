@@ -52,10 +52,18 @@ def _rule_lines(chain: Chain, rule_id: str, day: int) -> Iterator[str]:
                 for c in rule.citation
                 if edition_within(c.editions, edition)
             ]
-            here = effective(chain, "rules", rule_id, {home.id: edition}, day)
-            yield f"    {edition}: {'; '.join(sections)} [meaning {meaning_of(chain, here, edition)}]"
+            yield f"    {edition}: {'; '.join(sections)} [{_meanings(chain, rule_id, edition, day)}]"
     yield "  Where it comes from:"
     yield from _steps(found)
+
+
+def _meanings(chain: Chain, rule_id: str, edition: str, day: int) -> str:
+    """The digest that an amendment of the rule names, and where a layer changed it already, the digest after that."""
+    home = chain.homes["rules", rule_id]
+    after = effective(chain, "rules", rule_id, {home.id: edition}, day)
+    own = after._replace(data=home.rules[rule_id])
+    digests = [meaning_of(chain, found, edition) for found in (own, after)]
+    return f"meaning {digests[0]}" + (f", after layering {digests[1]}" if digests[1] != digests[0] else "")
 
 
 def _conditions(rule: Rule) -> Iterator[str]:

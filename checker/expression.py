@@ -10,7 +10,8 @@ The grammar, whole:
     call       =  name "(" argument, … ")"          argument = value ["is" value]
     look-up    =  name "[" key ":" value, … "]"
 
-No loops, no attributes, no Python. Columns count from 1.
+A path is names with dots between them; only the ruleset's name in `local.our-group.fact` may hold hyphens. No loops, no
+attributes, no Python. Columns count from 1.
 """
 
 from __future__ import annotations
@@ -109,7 +110,7 @@ TOKEN = re.compile(
     r"""(?P<space>\s+)
     |(?P<day>\d{4}-\d{2}-\d{2})
     |(?P<number>\d+(?:\.\d+)?)
-    |(?P<word>[A-Za-z_][A-Za-z0-9_]*(?:\.(?:[A-Za-z_][A-Za-z0-9_]*))*)
+    |(?P<word>local\.[a-z0-9]+(?:-[a-z0-9]+)*(?:\.[A-Za-z_][A-Za-z0-9_]*)+|[A-Za-z_][A-Za-z0-9_]*(?:\.(?:[A-Za-z_][A-Za-z0-9_]*))*)
     |(?P<quoted>"[^"]*")
     |(?P<op><=|>=|==|!=|<|>)
     |(?P<mark>[-+*/()\[\],:])

@@ -45,7 +45,7 @@ def _read(scope: Scope, fact: tree.Fact) -> Any:
 def _call(name: str, tables: tuple[Any, ...], *given: Any) -> Any:
     if any(isinstance(value, Nothing) for value in given):
         return NONE
-    if any(value is None for value in given):
+    if any(value is None for value in (*given, *tables)):
         return None
     try:
         return functions()[name].compute(*given, *tables)

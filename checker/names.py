@@ -138,6 +138,8 @@ class Names:
                 return found
         if value.kind not in units.kinds():
             return "", None
+        if isinstance(value, tree.Arithmetic) and value.left.kind == "date":
+            return "day", None
         return units.base_unit(value.kind).name, 1 if "temperature" in value.kind or "pressure" in value.kind else None
 
     def grain(self, operands: tuple[tree.Value, ...]) -> float:

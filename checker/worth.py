@@ -28,7 +28,7 @@ def _named(node: tree.Named, scope: Scope) -> Worth:
 def _constant(node: tree.Constant, _: Scope) -> Worth:
     if node.value is None:
         return Unknown(
-            frozenset([Cause("not_adopted", "", f"the limit '{node.name}' is left to the place")]), ("open", node.name)
+            frozenset([Cause("not_adopted", "", f"'{node.name}' is left open here")]), ("open", node.name)
         )
     return node.value  # type: ignore[return-value]
 
@@ -69,6 +69,9 @@ def _scaled(value: Worth, by: float) -> Worth:
 def _call(node: tree.Call, scope: Scope) -> Worth:
     function = functions()[node.function]
     values = tuple(worth(argument, scope) for argument in node.arguments)
+    for table in node.tables:
+        if table.value is None:
+            return _constant(table, scope)
     tables = tuple(table.value for table in node.tables)
     moves = tuple(argument.moves for argument in function.arguments)
     result = _apply(lambda *given: function.compute(*given, *tables), values, moves, ("call", node.function))

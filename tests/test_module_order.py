@@ -35,7 +35,7 @@ ORDER = [
     ["versions"],
     ["check"],
     ["report.text", "report.json"],
-    ["cases", "lint", "ruleset_schema", "explain", "visit"],
+    ["cases", "lint", "ruleset_schema", "explain", "visit", "compute"],
     ["cli"],
 ]
 RANK = {module: rank for rank, line in enumerate(ORDER) for module in line}

@@ -82,7 +82,7 @@ class _Writer:
         yield from self.section("Passed", report.passed, self.passed, "pass")
         yield ""
         yield f"{report.not_applying} rules do not apply to this job."
-        if report.exit_code(strict=False) == 0:
+        if not report.to_fix and report.exit_code(strict=False) == 0:
             yield from self.wrapped(
                 "Nothing was found wrong in what was recorded. That does not say that the job is ready."
             )

@@ -35,9 +35,9 @@ def humidity_ratio(dry_bulb: float, wet_bulb: float, atmosphere: float) -> float
     _require_air(dry_bulb, atmosphere)
     if wet_bulb > dry_bulb + SAME:
         raise OutOfRange(f"a wet bulb of {wet_bulb:.4g} °F is above the dry bulb of {dry_bulb:.4g} °F")
-    if wet_bulb < COLDEST - SAME:
+    if not wet_bulb >= COLDEST - SAME:
         raise OutOfRange(f"a wet bulb of {wet_bulb:.4g} °F is below {COLDEST:g} °F")
-    found = moist_air.ratio_at_wet_bulb(dry_bulb, min(wet_bulb, dry_bulb), atmosphere)
+    found = moist_air.ratio_at_wet_bulb(dry_bulb, wet_bulb, atmosphere)
     if found < -SAME_RATIO:
         raise OutOfRange(f"a wet bulb of {wet_bulb:.4g} °F is lower than bone-dry air of {dry_bulb:.4g} °F could give")
     return max(found, 0.0)
@@ -86,7 +86,7 @@ def dew_point(dry_bulb: float, wet_bulb: float, atmosphere: float) -> float:
     ratio = humidity_ratio(dry_bulb, wet_bulb, atmosphere)
     if ratio < moist_air.saturated_ratio(moist_air.LOWEST, atmosphere):
         raise OutOfRange(f"the air is too dry to have a dew point above {moist_air.LOWEST:g} °F")
-    return moist_air.dew_point_at_ratio(dry_bulb, ratio, atmosphere)
+    return moist_air.dew_point_at_ratio(wet_bulb, ratio, atmosphere)
 
 
 def enthalpy(dry_bulb: float, wet_bulb: float, atmosphere: float) -> float:
@@ -220,7 +220,7 @@ def airflow_per_ton(airflow: float, capacity: float) -> float:
     Raises:
         OutOfRange: A capacity not above 0, or an airflow below 0.
     """
-    if capacity <= 0:
+    if not capacity > 0:
         raise OutOfRange(f"a capacity of {capacity:.4g} W is not above zero")
     _require_airflow(airflow)
     return airflow * TON / capacity
@@ -234,7 +234,7 @@ def _require_air(dry_bulb: float, atmosphere: float) -> None:
 
 
 def _require_airflow(airflow: float) -> None:
-    if airflow < 0:
+    if not airflow >= 0:
         raise OutOfRange(f"an airflow of {airflow:.4g} cfm is below zero")
 
 
@@ -255,7 +255,7 @@ def _mixed(
         raise OutOfRange("no air flows in either stream")
     ratio, heat = (sum(m * x for m, x in zip(masses, each, strict=True)) / sum(masses) for each in (ratios, heats))
     dry_bulb = moist_air.dry_bulb_at(heat, ratio)
-    if ratio > moist_air.saturated_ratio(dry_bulb, atmosphere) + SAME_RATIO:
+    if ratio > moist_air.saturated_ratio(dry_bulb, atmosphere) * (1 + SAME):
         raise OutOfRange("the two streams would mix to fog: water would fall out as drops")
     return dry_bulb, ratio
 

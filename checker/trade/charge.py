@@ -137,7 +137,10 @@ FUNCTIONS: tuple[Function, ...] = (
     ),
     Function(
         "line_set_charge",
-        (Argument("length", "length", +1), Argument("included_length", "length", -1), Argument("mass_per_length", "mass_per_length")),
+        (
+            Argument("length", "length", +1), Argument("included_length", "length", -1),
+            Argument("mass_per_length", "mass_per_length"),
+        ),
         "mass", line_set_charge,
         definition="formula: (length - included_length) / 12 * mass_per_length / 16",
         source="arithmetic of the maker's charge per foot",

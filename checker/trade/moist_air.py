@@ -64,9 +64,9 @@ def wet_bulb_at_ratio(dry_bulb: float, ratio: float, atmosphere: float) -> float
     return high
 
 
-def dew_point_at_ratio(dry_bulb: float, ratio: float, atmosphere: float) -> float:
-    """Temperature at which air of that W is saturated, by halving between -100 °F and the dry bulb."""
-    low, high = LOWEST, dry_bulb
+def dew_point_at_ratio(wet_bulb: float, ratio: float, atmosphere: float) -> float:
+    """Temperature at which air of that W is saturated, by halving between -100 °F and the wet bulb."""
+    low, high = LOWEST, wet_bulb
     for _ in range(60):
         middle = (low + high) / 2
         low, high = (middle, high) if saturated_ratio(middle, atmosphere) < ratio else (low, middle)

@@ -27,7 +27,7 @@ TARGET = {function.name: function for function in charge.FUNCTIONS}["target_supe
 @pytest.mark.parametrize(("outdoors", "wet_bulb", "target"), CELLS)
 def test_cells_of_the_published_table(outdoors: float, wet_bulb: float, target: float | None) -> None:
     if target is None:
-        with pytest.raises(OutOfRange, match="do not charge by superheat .* weigh the charge in"):
+        with pytest.raises(OutOfRange, match=r"do not charge by superheat .* weigh the charge in"):
             charge.target_superheat(wet_bulb, outdoors)
     else:
         assert target == charge.target_superheat(wet_bulb, outdoors)
