@@ -66,12 +66,12 @@ class Checker:
         place = self.chain(job.text("site.jurisdiction"))
         return _Check(self, job, place, on).report()
 
-    def check_rule(self, document: Document, rule_id: str, told: Mapping[str, str], on: datetime.date) -> list[Finding]:
+    def check_rule(
+        self, document: Document, rule_id: str, stated: Mapping[str, str], on: datetime.date
+    ) -> list[Finding]:
         """What one rule says of a job under these editions: how cases are judged."""
         job = load(document, self.vocabulary)
-        check = _Check(self, job, self.chain(job.text("site.jurisdiction")), on)
-        check.versions.told |= {code: (edition, "the case") for code, edition in told.items()}
-        return check.judge_rule(rule_id)[0]
+        return _Check(self, job, self.chain(job.text("site.jurisdiction")), on, stated).judge_rule(rule_id)[0]
 
     def explained(self, job: Job, rule_id: str, on: datetime.date) -> Iterator[tuple[Variant, list[Finding]]]:
         """A rule under each edition or day that could hold for a job, with what it finds there."""
@@ -122,10 +122,12 @@ class Checker:
 
 
 class _Check:
-    def __init__(self, checker: Checker, job: Job, place: Chain, on: datetime.date) -> None:
+    def __init__(
+        self, checker: Checker, job: Job, place: Chain, on: datetime.date, stated: Mapping[str, str] | None = None
+    ) -> None:
         self.checker, self.job, self.chain, self.on = checker, job, place, on
         self.facts = JobFacts(job, dict(_ranges(place, checker.vocabulary)))
-        self.versions = Versions(job, place)
+        self.versions = Versions(job, place, stated)
 
     def report(self) -> Report:
         outside, unsure = self.written_for()
@@ -183,7 +185,8 @@ class _Check:
             hint = f" {did_you_mean(place, known)}" if place else ""
             yield f"{named}; judged under every shipped edition of each code, and said so where they differ.{hint}"
         for code, (edition, told_by) in sorted(self.versions.told.items()):
-            yield f"{code} {edition} as told by {told_by}."
+            used = "the ruleset of the place adopts by date and is used" if self.chain.adoptions(code) else "used"
+            yield f"{code} {edition} as told by {told_by}: {used}."
         for ruleset in self.chain.rulesets:
             if ruleset.header.reviewed_through < self.on.isoformat():
                 yield f"Nobody has reviewed the ruleset {ruleset.id} since {ruleset.header.reviewed_through}."
@@ -257,7 +260,7 @@ class _Check:
         notes = [
             *details,
             *describe.remarks(rule, scope),
-            *(f"{w.text}: {w.note}" for w in workings if w.note and verdict.outcome != VERIFY),
+            *(describe.measurement_notes(workings) if verdict.outcome != VERIFY else ()),
         ]
         bound_by = {"meaning": rule.meaning, "date": repr(date), "facts": describe.canonical(paths, job)}
         return Finding(
@@ -323,7 +326,12 @@ def _ranges(place: Chain, vocabulary: Vocabulary) -> Iterator[tuple[str, tuple[f
     """The possible values that the rulesets give for a place, such as its lowest and highest elevation."""
     for ruleset in place.rulesets:
         for path, (low, high) in ruleset.header.possible.items():
-            leaf = vocabulary.leaves[path]
+            leaf = vocabulary.leaves.get(path)
+            if leaf is None:
+                part = ruleset.parts["header", ""]
+                raise ProblemsFound(
+                    [part.problem(("possible", path, "="), f"'{path}' is not a fact.", "Name a fact of a job.")]
+                )
             yield (
                 path,
                 (units.read_amount(low, leaf.kind, leaf.unit)[0], units.read_amount(high, leaf.kind, leaf.unit)[0]),

@@ -20,6 +20,18 @@ from checker.uncertainty import AccuracyOf, Margin, margin
 from checker.values import Nothing, Range, Scope, Unknown, Worth
 from checker.worth import worth
 
+UNSTATED = "accuracy unstated: "
+
+
+def measurement_notes(workings: tuple[Working, ...]) -> Iterator[str]:
+    """What the comparisons say of their own readings, the unstated accuracies in one line."""
+    notes = [working.note for working in workings if working.note]
+    yield from (note for note in notes if not note.startswith(UNSTATED))
+    unstated = [note.removeprefix(UNSTATED) for note in notes if note.startswith(UNSTATED)]
+    names = dict.fromkeys(name for note in unstated for name in note.split(", "))
+    if names:
+        yield UNSTATED + ", ".join(names)
+
 
 def filled(sentences: tuple[tree.Sentence, ...], scope: Scope, job: Job) -> str:
     """A message on one job. A sentence with a value in it that is not known is left out."""
@@ -142,8 +154,9 @@ def _with_margin(
         return working._replace(margin=said)
     if found.expanded is None:
         names = ", ".join(job.vocabulary.title(path).lower() for path in found.unstated)
-        return working._replace(margin=said, note=f"accuracy unstated: {names}")
-    note = "closer to the limit than the instruments can tell" if abs(found.amount) < found.expanded else ""
+        return working._replace(margin=said, note=f"{UNSTATED}{names}")
+    near = abs(found.amount) < found.expanded
+    note = f"margin {said} is closer to the limit than the instruments can tell" if near else ""
     probability = f"{found.probability:.3f}" if found.probability is not None else ""
     return working._replace(
         margin=said,

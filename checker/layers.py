@@ -15,7 +15,7 @@ from packaging.specifiers import InvalidSpecifier, SpecifierSet
 from checker.findings import digest
 from checker.library import Library
 from checker.limits import in_period, periods_meet
-from checker.meaning import meaning
+from checker.meaning import WORD, meaning, words_of
 from checker.problems import Problem, ProblemsFound, did_you_mean
 from checker.rule import Adoption, Change, Limit, Rule
 from checker.ruleset import Part, Ruleset, misfits
@@ -62,6 +62,7 @@ class Chain:
         self.rulesets, self.place, self.covered = rulesets, place, covered
         self.by_id = {ruleset.id: ruleset for ruleset in rulesets}
         self.cautions = {key: text for ruleset in rulesets for key, text in ruleset.header.cautions.items()}
+        self._limits_named: dict[str, frozenset[str]] = {}
         self.homes = {("rules", rule): ruleset for ruleset in rulesets for rule in ruleset.rules}
         self.homes |= {("limits", name): ruleset for ruleset in rulesets for name in ruleset.limits}
 
@@ -70,12 +71,32 @@ class Chain:
         return digest([[ruleset.id, ruleset.digest] for ruleset in self.rulesets])
 
     @functools.cached_property
+    def codes(self) -> frozenset[str]:
+        """The rulesets that have editions."""
+        return frozenset(ruleset.id for ruleset in self.rulesets if ruleset.header.owner_kind == "code")
+
+    @functools.cached_property
     def rule_ids(self) -> tuple[str, ...]:
         return tuple(rule for ruleset in self.rulesets for rule in ruleset.rules)
 
     @functools.cached_property
     def limit_names(self) -> frozenset[str]:
         return frozenset(name for ruleset in self.rulesets for name in ruleset.limits)
+
+    def limits_named(self, rule_id: str) -> frozenset[str]:
+        """The limits that a rule, or any amendment of it, names or hands to a function."""
+        if rule_id not in self._limits_named:
+            texts = [ruleset.amend[rule_id].set for ruleset in self.rulesets if rule_id in ruleset.amend]
+            own = words_of(self.homes["rules", rule_id].rules[rule_id])
+            words = own.union(*(WORD.findall(str(text)) for text in texts))
+            called = functions()
+            tables = {table for name in words & set(called) for table in called[name].tables}
+            self._limits_named[rule_id] = (words | tables) & self.limit_names
+        return self._limits_named[rule_id]
+
+    def homes_of_limits(self, rule_id: str) -> set[str]:
+        """The rulesets whose limits a rule names."""
+        return {self.homes["limits", name].id for name in self.limits_named(rule_id)}
 
     def adoptions(self, code: str) -> list[Adoption]:
         """What is adopted of a code here, oldest first."""

@@ -184,7 +184,11 @@ class _YamlReader:
             return self._sequence(events, path)
         if not event.value and not event.style:
             name = f"'{path[-1]}'" if path and isinstance(path[-1], str) else "This '-'"
-            self._wrong(where, f"{name} has nothing after it.", "Write its value, or leave it out.")
+            self._wrong(
+                where,
+                f"{name} has nothing after it.",
+                "Write its value, or leave it out. Between { and } a text with a comma wants quotes.",
+            )
         return event.value
 
     def _mapping(self, events: Iterator[Any], path: Path_) -> dict[str, Any]:

@@ -8,16 +8,16 @@ the job does not say is, gives every shipped edition.
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import product
 from typing import NamedTuple
 
 from checker import limits
 from checker.job import Job
 from checker.layers import Chain
-from checker.meaning import codes_asked, words_of
+from checker.meaning import codes_asked
 from checker.problems import Problem, ProblemsFound, Where
-from checker.rule import Rule
+from checker.rule import Amendment, Change
 from checker.values import Range
 
 
@@ -31,19 +31,23 @@ class Setting(NamedTuple):
 
 
 class Versions:
-    """The settings of one job's rules. `told` is what the job says is adopted: the edition of a code, and who said so."""
+    """The settings of one job's rules.
 
-    def __init__(self, job: Job, chain: Chain) -> None:
-        self.job, self.chain = job, chain
+    `told` is what the job says is adopted, the edition of a code and who said so: it counts for codes that no ruleset of
+    the place adopts. `stated` are the editions of a worked case; they count before everything.
+    """
+
+    def __init__(self, job: Job, chain: Chain, stated: Mapping[str, str] | None = None) -> None:
+        self.job, self.chain, self.stated = job, chain, stated or {}
         self.told = dict(_told(job, chain))
 
     def settings(self, rule_id: str) -> Iterator[Setting]:
         home = self.chain.homes["rules", rule_id]
         rule = home.rules[rule_id]
-        codes = sorted(({home.id} if home.header.owner_kind == "code" else set()) | codes_asked(rule))
+        codes = sorted({home.id, *self.chain.homes_of_limits(rule_id)} & self.chain.codes | codes_asked(rule))
         if any(code == home.id and not self.in_use(code) for code in codes):
             return
-        days, doubt = self.days(rule_id, rule, codes)
+        days, doubt = self.days(rule_id, codes)
         if doubt:  # with the date unknown, the days before anything was in force are no help
             days = [day for day in days if all(self.settled(code, day) for code in codes)] or days
         for day in days:
@@ -57,15 +61,18 @@ class Versions:
                 )
 
     def in_use(self, code: str) -> bool:
-        return not self.chain.covered or bool(self.chain.adoptions(code)) or code in self.told
+        known = code in self.stated or code in self.told
+        return known or not self.chain.covered or bool(self.chain.adoptions(code))
 
     def settled(self, code: str, day: int) -> bool:
-        return code in self.told or not self.chain.adoptions(code) or self.chain.edition_on(code, day) is not None
+        return code in self.stated or not self.chain.adoptions(code) or self.chain.edition_on(code, day) is not None
 
     def possible_editions(self, code: str, day: int) -> list[str]:
-        if code in self.told:
-            return [self.told[code][0]]
+        if code in self.stated:
+            return [self.stated[code]]
         edition = self.chain.edition_on(code, day)
+        if edition is None and code in self.told and not self.chain.adoptions(code):
+            edition = self.told[code][0]
         return [edition] if edition else list(self.chain.by_id[code].header.editions)
 
     def date_that_counts(self, rule_id: str) -> str:
@@ -77,10 +84,10 @@ class Versions:
         adoptions = self.chain.adoptions(home.id) or [a for r in self.chain.rulesets for a in r.header.adopts]
         return adoptions[-1].counts if adoptions else ""
 
-    def days(self, rule_id: str, rule: Rule, codes: list[str]) -> tuple[list[int], str]:
+    def days(self, rule_id: str, codes: list[str]) -> tuple[list[int], str]:
         """The first day of each period that could hold, cut where something that the rule stands on changes."""
         path = self.date_that_counts(rule_id)
-        cuts = sorted({1, *self.changes(rule_id, rule, codes)})
+        cuts = sorted({1, *self.changes(rule_id, codes)})
         value = self.job.worth(path) if path else None
         if isinstance(value, Range):
             return [cut for cut in cuts if value.low < cut <= value.high] + [
@@ -90,22 +97,25 @@ class Versions:
             return [max(cut for cut in cuts if cut <= value)], ""
         return cuts, "date_unknown"
 
-    def changes(self, rule_id: str, rule: Rule, codes: list[str]) -> Iterator[int]:
-        names = words_of(rule) & self.chain.limit_names
+    def changes(self, rule_id: str, codes: list[str]) -> Iterator[int]:
+        """Every day on which something that the rule stands on starts or ends."""
+        names = self.chain.limits_named(rule_id)
         for ruleset in self.chain.rulesets:
-            periods = [
-                (v.starts, v.until) for name in names if name in ruleset.limits for v in ruleset.limits[name].values
-            ]
+            periods = [(v.starts, v.until) for name in names & set(ruleset.limits) for v in ruleset.limits[name].values]
             for operation in (ruleset.amend, ruleset.withdraw, ruleset.restore):
-                periods += [
-                    (change.starts, change.until)
-                    for name, change in operation.items()
-                    if name == rule_id or name in names
-                ]
+                touched = [change for name, change in operation.items() if name == rule_id or name in names]
+                periods += [(change.starts, change.until) for change in touched]
+                periods += [(v.get("from"), v.get("until")) for change in touched for v in _new_values(change)]
             periods += [
-                (a.starts, a.until) for a in ruleset.header.adopts if a.code in codes and a.code not in self.told
+                (a.starts, a.until) for a in ruleset.header.adopts if a.code in codes and a.code not in self.stated
             ]
             yield from (limits.day_number(day) for period in periods for day in period if day)
+
+
+def _new_values(change: Change) -> list[dict[str, str]]:
+    """The dated values that an amendment of a limit sets."""
+    values = change.set.get("values", []) if isinstance(change, Amendment) else []
+    return [value for value in values if isinstance(value, dict)]
 
 
 def _told(job: Job, place: Chain) -> Iterator[tuple[str, tuple[str, str]]]:

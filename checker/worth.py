@@ -27,9 +27,7 @@ def _named(node: tree.Named, scope: Scope) -> Worth:
 
 def _constant(node: tree.Constant, _: Scope) -> Worth:
     if node.value is None:
-        return Unknown(
-            frozenset([Cause("not_adopted", "", f"'{node.name}' is left open here")]), ("open", node.name)
-        )
+        return Unknown(frozenset([Cause("not_adopted", "", f"'{node.name}' is left open here")]), ("open", node.name))
     return node.value  # type: ignore[return-value]
 
 

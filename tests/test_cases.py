@@ -14,6 +14,9 @@ SHIPPED_NOW = Checker(open_library([SHIPPED], {SHIPPED: "rulesets"}), job_vocabu
 STATED = [one for _, ruleset in sorted(SHIPPED_NOW.library.rulesets.items()) for one in cases.stated(ruleset)]
 RULES = [(ruleset.id, rule) for ruleset in SHIPPED_NOW.library.rulesets.values() for rule in ruleset.rules]
 
+# Rules whose requirement is in doubt: where they apply they only ask the authority.
+ONLY_ASKS = ("breaker-marked-for-cooling-equipment",)
+
 
 @pytest.mark.parametrize("one", STATED, ids=lambda one: f"{one.ruleset.id}/{one.rule}/{one.case.name}")
 def test_the_case_holds(one: cases.Stated) -> None:
@@ -22,12 +25,13 @@ def test_the_case_holds(one: cases.Stated) -> None:
 
 
 @pytest.mark.parametrize(("ruleset", "rule"), RULES)
-def test_a_rule_has_cases_for_pass_and_verify_and_for_fail_where_it_can_fail(ruleset: str, rule: str) -> None:
+def test_a_rule_has_cases_for_each_outcome(ruleset: str, rule: str) -> None:
     expected = defaultdict(int)
     for one in STATED:
         if one.rule == rule:
             expected[one.case.expect] += 1
-    assert {"pass", "verify_locally"} <= set(expected) or {"fail", "verify_locally"} <= set(expected)
+    wanted = {"verify_locally"} if rule in ONLY_ASKS else {"pass", "fail", "verify_locally"}
+    assert wanted <= set(expected), "give a case for each outcome, or say why there is none"
 
 
 def test_there_are_about_thirty_five_rules_in_four_layers() -> None:

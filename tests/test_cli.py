@@ -41,7 +41,7 @@ def test_an_unreadable_job_does_not_stop_the_others(tmp_path: Path) -> None:
     (tmp_path / "b.json").write_text((JOBS / "01-clean.json").read_text())
     run = changeout(*on_day("check", str(tmp_path)))
     assert 2 == run.returncode
-    assert "This is not JSON" in run.stderr
+    assert "a.json:1:2" in run.stderr
     assert "Job " in run.stdout
 
 

@@ -35,6 +35,7 @@ ORDER = [
     ["versions"],
     ["check"],
     ["report.text", "report.json"],
+    ["compute"],
     ["cases", "lint", "ruleset_schema", "explain", "visit", "compute"],
     ["cli"],
 ]

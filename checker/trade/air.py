@@ -3,7 +3,7 @@
 Enthalpy counts from dry air at 0 °F and liquid water at 32 °F, as American charts do: h = 0.2402 t + W (1061 + 0.444 t).
 
 A wet bulb below 32 °F is taken to be ice on the wick. Water still liquid there would read lower in the same air, so
-a reading just under freezing is sure only to about 0.7 °F, and humidity falls by a step where the reading passes 32 °F.
+a reading just under freezing is sure only to about 1 °F, and humidity falls by a step where the reading passes 32 °F.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from checker.trade import moist_air
 from checker.trade.function import Argument, Function, OutOfRange
 
 COLDEST, HOTTEST = -40.0, 150.0  # °F
-THINNEST, THICKEST = 8.0, 16.0  # psia: from 15,000 ft up to 2,300 ft below the sea
+THINNEST, THICKEST = 8.0, 16.0  # psia: from 16,000 ft up to 2,300 ft below the sea
 SAME, SAME_RATIO = 1e-6, 1e-9  # °F and lb/lb: closer than this is the same, as in units.txt
 WATT = 0.29307107017222  # in a Btu/h, as in units.txt
 TON = 12000 * WATT
@@ -92,8 +92,8 @@ def dew_point(dry_bulb: float, wet_bulb: float, atmosphere: float) -> float:
 def enthalpy(dry_bulb: float, wet_bulb: float, atmosphere: float) -> float:
     """Enthalpy of the air and its vapour (Btu per lb of dry air); arguments and errors as `humidity_ratio`.
 
-    Source: ASHRAE Fundamentals 2017, chapter 1, equation 30 (heat of air 0.2402); within 0.05 Btu/lb of CoolProp 8.0
-    up to 95 °F of dry bulb at sea level.
+    Source: ASHRAE Fundamentals 2017, chapter 1, equation 30 (heat of air 0.2402); within 0.02 Btu/lb of CoolProp 8.0
+    from -20 to 95 °F at sea level, 0.08 elsewhere up to 120 °F.
     """
     return moist_air.enthalpy(dry_bulb, humidity_ratio(dry_bulb, wet_bulb, atmosphere))
 

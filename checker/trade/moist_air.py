@@ -31,7 +31,7 @@ def vapour(ratio: float, atmosphere: float) -> float:
 def saturated_vapour(temperature: float, atmosphere: float) -> float:
     """Partial pressure of water vapour in saturated air, over ice below 32 °F.
 
-    The factor of CIPM-2007 was made for 59 to 81 °F; it is within 0.0007 of CoolProp 8.0 from -40 to 150 °F.
+    The factor of CIPM-2007 was made for 59 to 81 °F; it is within 0.0009 of CoolProp 8.0 from -40 to 150 °F.
     """
     celsius = (temperature - 32) / 1.8
     factor = 1.00062 + 3.14e-8 * atmosphere * PASCAL + 5.6e-7 * celsius**2
