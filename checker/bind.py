@@ -18,7 +18,7 @@ from checker.resolve import Resolver
 from checker.rule import Rule
 from checker.ruleset import edition_within
 
-SENTENCE = re.compile(r"(?<=[.!?;])\s+")
+SENTENCE = re.compile(r"(?<=[.!?])\s+")
 HOLE = re.compile(r"\{([^{}]*)\}")
 PLACE_FACTS = ("site", "dates", "permit", "permits")
 GROUPS = ("any_of", "all_of", "none_of", "given", "none", "when")

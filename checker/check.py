@@ -14,7 +14,7 @@ from checker.acceptances import with_acceptance
 from checker.bind import bind
 from checker.evaluate import truth
 from checker.expression import ExpressionError
-from checker.facts import Vocabulary
+from checker.facts import Vocabulary, pattern
 from checker.findings import FAIL, PASS, REASONS, VERIFY, Alternative, Finding, digest, finding_id
 from checker.generated import DOES_NOT_APPLY, Quick, compiled
 from checker.job import Job, JobFacts, load
@@ -29,6 +29,9 @@ from checker.source import Document
 from checker.uncertainty import AccuracyOf
 from checker.values import Cause, Scope, Unknown
 from checker.versions import Setting, Versions
+
+# Sections of a job that tell of the job and the means, not of the work: no rule is missed in not reading them.
+ASIDE = ("site", "dates", "instruments", "acceptances", "inspections", "permits", "photographs", "supplies")
 
 
 class Variant(NamedTuple):
@@ -152,7 +155,17 @@ class _Check:
             outside=tuple(outside),
             findings=tuple(findings),
             not_applying=not_applying,
+            unread=tuple(self.unread()),
         )
+
+    def unread(self) -> Iterator[str]:
+        """Titles of recorded facts that no rule here reads: what is said of the job says nothing of them."""
+        read = self.chain.facts_named
+        for path in self.job.readings:
+            leaf = self.job.vocabulary.leaves[pattern(path)]
+            section = leaf.path.split(".")[0]
+            if leaf.form not in ("text", "constant") and section not in ASIDE and leaf.path not in read:
+                yield leaf.title
 
     # --- the job as a whole ---
 
@@ -238,7 +251,7 @@ class _Check:
         assert variant.rule is not None
         finding = self.finding(variant.rule, judged, accuracy)
         if agreed:
-            return finding
+            return finding._replace(citations=describe.merged_citations([v.rule.citations for v, _ in said if v.rule]))
         doubt = found[0][0].setting.doubt or "not_adopted"
         causes = judged.verdict.causes | {Cause(doubt, "")}
         reason = next(reason for reason in REASONS if reason in {cause.reason for cause in causes})
@@ -313,12 +326,16 @@ class _Check:
     # --- editions and days ---
 
     def variants(self, rule_id: str) -> list[Variant]:
-        """The rule under every edition and day that could hold, each different one once."""
+        """The rule under every edition and day that could hold, each different one once, labelled with all it stands for."""
         found: list[Variant] = []
         for setting in self.versions.settings(rule_id):
             bound = self.checker.bound(self.chain, rule_id, setting)
-            if not any(variant.rule == bound for variant in found):
+            same = next((i for i, variant in enumerate(found) if variant.rule == bound), -1)
+            if same < 0:
                 found.append(Variant(setting, bound))
+            else:
+                label = ", ".join(filter(None, (found[same].setting.label, setting.label)))
+                found[same] = Variant(found[same].setting._replace(label=label), bound)
         return found
 
 

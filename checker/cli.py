@@ -92,7 +92,7 @@ def check(
 
     \b
     Exit code, the worst of the run:
-      0  nothing was found wrong in what was recorded
+      0  nothing was found wrong in what the rules read
       1  a requirement failed without the authority's acceptance, or a question of life safety is open
       2  wrong usage, a job or ruleset that cannot be read or judged, or nothing to check
     """

@@ -230,6 +230,19 @@ def _calls(node: Any) -> Iterator[tree.Call]:
         yield from (call for part in node if isinstance(part, tuple) for call in _calls(part))
 
 
+def merged_citations(each: list[tuple[tree.Citation, ...]]) -> tuple[tree.Citation, ...]:
+    """The citations of several editions that say the same, each section once with the editions it holds in."""
+    found: dict[tree.Citation, list[str]] = {}
+    for citations in each:
+        for citation in citations:
+            found.setdefault(citation._replace(edition=""), []).append(citation.edition)
+    return tuple(c._replace(edition=_span(list(dict.fromkeys(editions)))) for c, editions in found.items())
+
+
+def _span(editions: list[str]) -> str:
+    return editions[0] if len(editions) == 1 else f"{editions[0]} to {editions[-1]}"
+
+
 def branch_words(rule: tree.BoundRule, scope: Scope, job: Job) -> tuple[str, str]:
     """The messages and remedies that the branches of a failing `any_of` carry."""
     failed, remedies = [], []

@@ -7,7 +7,7 @@ The grammar, whole:
     value      =  term (("+" | "-") term)*
     term       =  atom (("*" | "/") atom)*
     atom       =  amount | day | "quoted text" | call | look-up | path | "(" value ")"
-    call       =  name "(" argument, … ")"          argument = value ["is" value]
+    call       =  name "(" argument, … ")"          argument = value ["is" ["not"] value]
     look-up    =  name "[" key ":" value, … "]"
 
 A path is names with dots between them; only the ruleset's name in `local.our-group.fact` may hold hyphens. No loops, no
@@ -64,10 +64,11 @@ class Call(NamedTuple):
 
 
 class Match(NamedTuple):
-    """`circuits.supply is item.key`, inside a fold: only the list items whose field is that."""
+    """`circuits.supply is item.key`, inside a fold: only the list items whose field is that; with `is not`, is not."""
 
     field: Word
     value: Syntax
+    negated: bool
     column: int
 
 
@@ -296,7 +297,8 @@ class _Parser:
             raise ExpressionError(
                 "Before 'is' stands the field of a list.", token.column, "Write circuits.serves is outdoor_unit."
             )
-        return Match(value, self.value(), token.column)
+        negated = self.take("key", "not")
+        return Match(value, self.value(), negated, token.column)
 
     def keys(self) -> tuple[tuple[str, Syntax], ...]:
         found: list[tuple[str, Syntax]] = []

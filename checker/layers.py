@@ -19,6 +19,7 @@ from checker.meaning import WORD, meaning, words_of
 from checker.problems import Problem, ProblemsFound, did_you_mean
 from checker.rule import Adoption, Change, Limit, Rule
 from checker.ruleset import Part, Ruleset, misfits
+from checker.trade import functions
 
 BASES = ("code", "federal", "practice")
 MAY_LOOSEN = ("code", "federal", "state", "local")
@@ -93,6 +94,19 @@ class Chain:
             tables = {table for name in words & set(called) for table in called[name].tables}
             self._limits_named[rule_id] = (words | tables) & self.limit_names
         return self._limits_named[rule_id]
+
+    @functools.cached_property
+    def facts_named(self) -> frozenset[str]:
+        """The paths, without list positions, of every fact that a rule here names."""
+        found: set[str] = set()
+        for ruleset in self.rulesets:
+            for rule_id, rule in ruleset.rules.items():
+                outer = rule.for_each.rsplit(".", 1)[0]
+                texts = [str(r.amend[rule_id].set) for r in self.rulesets if rule_id in r.amend]
+                for word in words_of(rule).union(*(WORD.findall(text) for text in texts)):
+                    head, _, rest = word.partition(".")
+                    found.add({"item": f"{rule.for_each}.{rest}", "outer": f"{outer}.{rest}"}.get(head, word))
+        return frozenset(found)
 
     def homes_of_limits(self, rule_id: str) -> set[str]:
         """The rulesets whose limits a rule names."""

@@ -40,8 +40,7 @@ def _fold_reads(node: tree.Fold, scope: Scope) -> Iterator[str]:
     if keys is None:
         yield base
         return
-    for field in (node.field, node.clock, node.where[0] if node.where else ""):
+    for field in (node.field, node.clock, *(part.field for part in node.where)):
         yield from (f"{base}.{index}.{field}" for index in range(len(keys)) if field)
-    for part in (node.where[1] if node.where else None, node.until):
-        if part is not None:
-            yield from reads(part, scope)
+    for value in (*(part.value for part in node.where), *([node.until] if node.until else [])):
+        yield from reads(value, scope)

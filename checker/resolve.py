@@ -284,14 +284,13 @@ class Resolver(Names):
     # --- folds ---
 
     def fold(self, node: syntax.Call) -> tree.Fold:
-        match = next((part for part in node.arguments if isinstance(part, syntax.Match)), None)
         plain = [part for part in node.arguments if not isinstance(part, syntax.Match)]
         if not plain or not isinstance(plain[0], syntax.Word):
             kinds.wrong(
                 f"'{node.name}' takes a list.", node, "Write count(circuits) or last(evacuation.readings.level)."
             )
         items, field = self.split(plain[0], whole=node.name == "count" and len(plain) == 1)
-        where = self.match(match, items) if match else None
+        where = tuple(self.match(part, items) for part in node.arguments if isinstance(part, syntax.Match))
         kind = self._field_kind(items, field, plain[0]) if field else "number"
         kind = "number" if node.name == "count" else kind
         if node.name not in ("at", "highest_until"):
@@ -327,7 +326,7 @@ class Resolver(Names):
             kinds.wrong(f"'{word.text}' is not a fact.", word, did_you_mean(word.text, self.known()))
         return leaf.kind
 
-    def match(self, match: syntax.Match, items: tree.Fact) -> tuple[str, tree.Value]:
+    def match(self, match: syntax.Match, items: tree.Fact) -> tree.Narrowed:
         found, field = self.split(match.field, whole=False)
         if found != items:
             kinds.wrong(f"'{match.field.text}' is not a field of the same list.", match.field)
@@ -338,13 +337,14 @@ class Resolver(Names):
             )
         beside = tree.Fact(f"{items.path}.{field}", items.frame, leaf.kind)
         if isinstance(match.value, syntax.Word) and leaf.kind != "flag" and self._bare(match.value):
-            return field, self.word(match.value.text, beside, match.value)
+            return tree.Narrowed(field, self.word(match.value.text, beside, match.value), match.negated)
         if isinstance(match.value, syntax.Word) and leaf.kind == "flag" and match.value.text in ("true", "false"):
-            return field, tree.Constant(match.value.text, match.value.text == "true", "flag")
+            flag = tree.Constant(match.value.text, match.value.text == "true", "flag")
+            return tree.Narrowed(field, flag, match.negated)
         value = self.value(match.value)
         if value.kind != leaf.kind:
             kinds.wrong(kinds.mixed(beside, value), match.value)
-        return field, value
+        return tree.Narrowed(field, value, match.negated)
 
     def _bare(self, part: syntax.Syntax) -> bool:
         """A word that is neither a name, a limit nor a fact: perhaps one of a closed list."""

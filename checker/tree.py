@@ -71,18 +71,24 @@ class Lookup(NamedTuple):
     kind: str
 
 
+class Narrowed(NamedTuple):
+    field: str
+    value: Value
+    negated: bool
+
+
 class Fold(NamedTuple):
     """A list taken together: `count`, `first`, `last`, `lowest`, `highest`, `average`, `at`, `highest_until`.
 
-    `field` is the field of each item ("" for a count of items); `where` narrows the list to items whose field of that
-    name is the value; `clock` and `until` serve `at` and `highest_until`.
+    `field` is the field of each item ("" for a count of items); each `Narrowed` of `where` narrows the list to items whose
+    field is the value, or is not; `clock` and `until` serve `at` and `highest_until`.
     """
 
     name: str
     items: Fact
     field: str
     kind: str
-    where: tuple[str, Value] | None = None
+    where: tuple[Narrowed, ...] = ()
     clock: str = ""
     until: Value | None = None
 

@@ -11,7 +11,7 @@ from checker import tree
 from checker.reads import facts_read
 from checker.trade import functions
 from checker.trade.function import OutOfRange
-from checker.values import NONE, Cause, Nothing, Range, Scope, Truth, Unknown, Worth, compared, joined, missing
+from checker.values import NONE, Cause, Nothing, Range, Scope, Truth, Unknown, Worth, all_of, compared, joined, missing
 
 
 def worth(node: tree.Value, scope: Scope) -> Worth:
@@ -168,11 +168,11 @@ def _fold(node: tree.Fold, scope: Scope) -> Worth:
 
 
 def _belongs(node: tree.Fold, scope: Scope, item: str) -> Truth:
-    if node.where is None:
-        return True
-    field, value = node.where
-    found, wanted = scope.read(f"{item}.{field}"), worth(value, scope)
-    return compared("==", found, wanted, 0.0)
+    return all_of([_narrowed(part, scope, item) for part in node.where])
+
+
+def _narrowed(part: tree.Narrowed, scope: Scope, item: str) -> Truth:
+    return compared("!=" if part.negated else "==", scope.read(f"{item}.{part.field}"), worth(part.value, scope), 0.0)
 
 
 def _count(_: tree.Fold, __: Scope, ___: str, chosen: list[int]) -> Worth:

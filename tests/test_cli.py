@@ -25,7 +25,7 @@ def on_day(*words: str) -> tuple[str, ...]:
 def test_a_clean_job_ends_with_0_and_says_no_more_than_it_knows() -> None:
     run = changeout(*on_day("check", "examples/jobs/01-clean.json"))
     assert 0 == run.returncode, run.stdout + run.stderr
-    assert "Nothing was found wrong in what was recorded. That does not say that the job is ready." in " ".join(
+    assert "Nothing was found wrong in what these rules read. That does not say that the job is ready." in " ".join(
         run.stdout.split()
     )
 

@@ -30,6 +30,7 @@ def _job(report: Report) -> dict[str, Any]:
         "rulesets": [used._asdict() for used in report.rulesets],
         "notes": list(report.notes),
         "outside": list(report.outside),
+        "unread": list(report.unread),
         "headline": report.headline,
         "counts": {name: outcomes.get(name, 0) for name in ("pass", "fail", "verify_locally")}
         | {"does_not_apply": report.not_applying},

@@ -20,7 +20,10 @@ class RulesetUsed(NamedTuple):
 
 
 class Report(NamedTuple):
-    """`outside` says why the rulesets cannot speak of this job at all; then there are no findings."""
+    """`outside` says why the rulesets cannot speak of this job at all; then there are no findings.
+
+    `unread` names the recorded facts that no rule here reads.
+    """
 
     job_id: str
     file: str
@@ -33,6 +36,7 @@ class Report(NamedTuple):
     outside: tuple[str, ...]
     findings: tuple[Finding, ...]
     not_applying: int
+    unread: tuple[str, ...] = ()
 
     def with_outcome(self, outcome: str) -> list[Finding]:
         return [finding for finding in self.findings if finding.outcome == outcome]

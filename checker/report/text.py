@@ -82,9 +82,12 @@ class _Writer:
         yield from self.section("Passed", report.passed, self.passed, "pass")
         yield ""
         yield f"{report.not_applying} rules do not apply to this job."
+        if report.unread:
+            titles = dict.fromkeys(title[0].lower() + title[1:] for title in report.unread)
+            yield from self.wrapped(f"Recorded, but no rule here looks at it: {', '.join(titles)}.", hang=2)
         if not report.to_fix and report.exit_code(strict=False) == 0:
             yield from self.wrapped(
-                "Nothing was found wrong in what was recorded. That does not say that the job is ready."
+                "Nothing was found wrong in what these rules read. That does not say that the job is ready."
             )
 
     def section(

@@ -2,7 +2,7 @@
 
 Enthalpy counts from dry air at 0 °F and liquid water at 32 °F, as American charts do: h = 0.2402 t + W (1061 + 0.444 t).
 
-A wet bulb below 32 °F is taken to be ice on the wick. Water still liquid there would read lower in the same air, so
+A wet bulb below 32 °F is taken to be ice on the wick. Water still liquid there would read higher in the same air, so
 a reading just under freezing is sure only to about 1 °F, and humidity falls by a step where the reading passes 32 °F.
 """
 
