@@ -169,10 +169,16 @@ def start(file: Path, folders: tuple[Path, ...], wanted: tuple[str, ...], on: da
     checker = _checker(folders, wanted)
     places = tuple(sorted(place for r in checker.library.rulesets.values() for place in r.header.covers))
     facts: dict[str, Any] = {}
-    for number, question in enumerate(starting.questions(checker.vocabulary, places), 1):
-        facts |= _answer(number, question)
+    stopped = False
+    try:
+        for number, question in enumerate(starting.questions(checker.vocabulary, places), 1):
+            facts |= _answer(number, question)
+    except click.Abort:
+        stopped = True
     _write(json.dumps(starting.job_of(file.stem, starting.settled(facts)), indent=2, ensure_ascii=False) + "\n", file)
-    click.echo(f"Written to {file}.\n")
+    click.echo(f"\nStopped. What was answered is in {file}." if stopped else f"\nWritten to {file}.\n")
+    if stopped:
+        sys.exit(2)
     report = checker.check(read_file(file), on or datetime.date.today())
     _write(as_text.render(report, _width(), _paint(None)), None)
     sys.exit(report.exit_code(strict=False))

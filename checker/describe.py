@@ -34,9 +34,14 @@ def measurement_notes(workings: tuple[Working, ...]) -> Iterator[str]:
 
 
 def filled(sentences: tuple[tree.Sentence, ...], scope: Scope, job: Job) -> str:
-    """A message on one job. A sentence with a value in it that is not known is left out."""
+    """A message on one job.
+
+    A sentence with a value in it that is not known, or is known to be none, is left out; if nothing else is left, those
+    with a none are said after all.
+    """
+    full = [sentence for sentence in sentences if not _with_none(sentence, scope)]
     said = []
-    for sentence in sentences:
+    for sentence in full or sentences:
         parts = [
             part if isinstance(part, str) else shown(part.value, part.unit, part.digits, scope, job)
             for part in sentence
@@ -44,6 +49,10 @@ def filled(sentences: tuple[tree.Sentence, ...], scope: Scope, job: Job) -> str:
         if None not in parts:
             said.append("".join(str(part) for part in parts))
     return " ".join(said)
+
+
+def _with_none(sentence: tree.Sentence, scope: Scope) -> bool:
+    return any(isinstance(part, tree.Hole) and isinstance(worth(part.value, scope), Nothing) for part in sentence)
 
 
 def shown(value: tree.Value, unit: str, digits: int | None, scope: Scope, job: Job) -> str | None:

@@ -159,3 +159,18 @@ def test_a_start_overwrites_nothing(tmp_path: Path) -> None:
     (tmp_path / "job.json").write_text("mine")
     assert 2 == changeout("start", "job.json", cwd=tmp_path).returncode
     assert "mine" == (tmp_path / "job.json").read_text()
+
+
+def test_a_start_that_is_broken_off_keeps_what_was_answered(tmp_path: Path) -> None:
+    run = changeout("start", "job.json", stdin="xx-alder\n2026-10-05\n", cwd=tmp_path)
+    assert 2 == run.returncode
+    assert "What was answered is in job.json" in run.stdout
+    assert "xx-alder" == json.loads((tmp_path / "job.json").read_text())["site"]["jurisdiction"]
+
+
+def test_a_start_takes_a_word_of_the_choice_and_a_refrigerant_without_its_hyphen(tmp_path: Path) -> None:
+    answers = ["", "", "heat pump", *[""] * 7, "R454B", ""]
+    changeout(*on_day("start", "job.json"), stdin="\n".join(answers) + "\n", cwd=tmp_path)
+    job = json.loads((tmp_path / "job.json").read_text())
+    assert "split_heat_pump" == job["scope"]["system"]
+    assert "R-454B" == job["outdoor_unit"]["nameplate"]["refrigerant"]

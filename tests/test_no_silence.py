@@ -23,6 +23,7 @@ def finding(report: Report, rule: str) -> Finding:
 
 
 OLD_BREAKER = {"devices": [{"key": "panel", "kind": "breaker", "rating": "40 A"}]}
+IN_THE_PANEL = {"devices": [{**OLD_BREAKER["devices"][0], "place": "panel"}]}
 
 
 def test_a_40_a_breaker_on_a_30_a_nameplate_fails_whatever_else_is_missing(judge: Judge) -> None:
@@ -33,7 +34,7 @@ def test_a_40_a_breaker_on_a_30_a_nameplate_fails_whatever_else_is_missing(judge
 
 
 def test_a_40_a_breaker_without_a_nameplate_asks_for_the_nameplate(judge: Judge) -> None:
-    found = finding(judge(circuit(**OLD_BREAKER)), "overcurrent-within-nameplate")
+    found = finding(judge(circuit(**IN_THE_PANEL)), "overcurrent-within-nameplate")
     assert ("verify_locally", "not_recorded") == (found.outcome, found.reason)
     assert {"circuits.0.nameplate.maximum_breaker"} == {need.fact for need in found.needs}
 

@@ -55,7 +55,11 @@ def questions(vocabulary: Vocabulary, places: tuple[str, ...]) -> Iterator[Quest
         places: The jurisdiction codes that the rulesets cover, to offer.
     """
     known = f" (covered: {', '.join(places)})" if places else ""
-    yield Question(f"Where is the job? Jurisdiction code{known}", (), _one(vocabulary, "site.jurisdiction"))
+    yield Question(
+        f"Where is the job? Jurisdiction code; elsewhere any name, judged under every edition{known}",
+        (),
+        _one(vocabulary, "site.jurisdiction"),
+    )
     yield Question(
         "On what day was or will the permit be applied for? (year-month-day)",
         (),
@@ -73,7 +77,7 @@ def questions(vocabulary: Vocabulary, places: tuple[str, ...]) -> Iterator[Quest
     yield _choice(
         vocabulary, "In which words does the plate name that device?", "circuits.nameplate.device_words", _words
     )
-    yield Question("The breaker or fuse now on that circuit? (such as: 40 breaker)", (), _device)
+    yield Question("The breaker or fuse in the panel now on that circuit? (such as: 40 breaker)", (), _device)
     yield Question(
         "Do other gas or oil appliances stay in the house?", ("yes", "no"), _flag("dwelling.fuel_appliances_remaining")
     )
@@ -94,7 +98,12 @@ def chosen(question: Question, answer: str) -> str:
     if answer.isdigit() and 1 <= int(answer) <= len(question.choices) and answer not in question.choices:
         return question.choices[int(answer) - 1]
     exact = [choice for choice in question.choices if choice.lower() == answer.lower()]
-    found = exact or [choice for choice in question.choices if choice.lower().startswith(answer.lower())]
+    begun = [choice for choice in question.choices if choice.lower().startswith(answer.lower())]
+    letters = "".join(filter(str.isalnum, answer.lower()))
+    within = [
+        choice for choice in question.choices if letters and letters in "".join(filter(str.isalnum, choice.lower()))
+    ]
+    found = exact or begun or within
     if len(found) != 1:
         raise NotAnAnswer(f"Answer with a number from 1 to {len(question.choices)}, or leave it empty.")
     return found[0]
@@ -185,4 +194,5 @@ def _device(answer: str) -> Facts:
     if not match:
         raise NotAnAnswer("Write its amperes and what it is, such as: 40 breaker, or 30 fuse.")
     kind = "breaker" if match[2].lower() == "breaker" else "fuse"
-    return {"circuits.0.devices.0.rating": float(match[1]), "circuits.0.devices.0.kind": kind}
+    device = "circuits.0.devices.0"
+    return {f"{device}.rating": float(match[1]), f"{device}.kind": kind, f"{device}.place": "panel"}
