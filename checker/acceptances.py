@@ -21,7 +21,8 @@ def with_acceptance(findings: list[Finding], job: Job, on: datetime.date) -> tup
     for index, key in enumerate(job.lists.get("acceptances", ())):
         found = {field: job.text(f"acceptances.{index}.{field}") for field in FIELDS}
         at = by_id.get(found["finding_id"], -1)
-        standing = _standing(found, job.worth(f"acceptances.{index}.until"), findings[at] if at >= 0 else None, on)
+        days = job.worth(f"acceptances.{index}.accepted_on"), job.worth(f"acceptances.{index}.until")
+        standing = _standing(found, days, findings[at] if at >= 0 else None, on)
         until = job.readings.get(f"acceptances.{index}.until")
         if at >= 0 and findings[at].outcome == FAIL:
             acceptance = Acceptance(
@@ -33,7 +34,8 @@ def with_acceptance(findings: list[Finding], job: Job, on: datetime.date) -> tup
     return findings, tuple(notes)
 
 
-def _standing(found: dict[str, str], until: object, finding: Finding | None, on: datetime.date) -> str:
+def _standing(found: dict[str, str], days: tuple[object, object], finding: Finding | None, on: datetime.date) -> str:
+    accepted_on, until = days
     lacking = [field.replace("_", " ") for field in FIELDS if not found[field]]
     if lacking or not isinstance(until, int):
         return f"it lacks {', '.join([*lacking, *([] if isinstance(until, int) else ['a last day'])])}"
@@ -43,6 +45,8 @@ def _standing(found: dict[str, str], until: object, finding: Finding | None, on:
         return "the rule does not fail"
     if finding.evidence_digest != found["evidence_digest"]:
         return "what it was given for has changed since"
+    if isinstance(accepted_on, int) and on.toordinal() < accepted_on:
+        return f"it was given on {datetime.date.fromordinal(accepted_on).isoformat()}, after the day looked at"
     if on.toordinal() > until:
         return f"it ended on {datetime.date.fromordinal(until).isoformat()}"
     return "stands"

@@ -88,6 +88,11 @@ class _Binder:
         applies = self.lines("applies_when", rule.applies_when or [])
         require = self.lines("require", rule.require)
         verify = tuple(self.ask(index, line) for index, line in enumerate(rule.verify_when or []))
+        for at, editions in [
+            (("editions",), rule.editions),
+            *((("citation", i, "editions"), c.editions) for i, c in enumerate(rule.citation)),
+        ]:
+            self.check_editions(at, editions)
         citations = tuple(
             tree.Citation(
                 self._document(index, c.document), edition or "", c.section, c.section_sure, c.requirement_sure, c.note
@@ -140,6 +145,28 @@ class _Binder:
             doubtful=doubtful,
             stale=self.found.stale,
         )
+
+    def check_editions(self, at: tuple[str | int, ...], editions: str) -> None:
+        """Editions that its own ruleset has, in their form: `2020`, `2014-2020`, `2020-`."""
+        shipped = self.found.home.header.editions
+        if editions and not shipped:
+            self.note(
+                at,
+                ExpressionError(
+                    f"{self.found.home.id} has no editions.", 1, "Ask for a code's edition by edition(nec) >= 2020."
+                ),
+            )
+            return
+        for part in editions.split(",") if editions else []:
+            for end in part.split("-"):
+                if end.strip() and end.strip() not in shipped:
+                    what = f"'{end.strip()}' is not an edition of {self.found.home.id}."
+                    self.note(
+                        at,
+                        ExpressionError(
+                            what, 1, f"Editions: {', '.join(shipped)}; a span is written 2014-2020 or 2020-."
+                        ),
+                    )
 
     def _document(self, index: int, key: str) -> str:
         documents = {k: v for ruleset in self.context.chain.rulesets for k, v in ruleset.header.documents.items()}

@@ -47,10 +47,14 @@ def run(checker: Checker, one: Stated) -> tuple[Problem | None, Finding | None]:
 
     Returns:
         What is wrong with it, if anything, and the finding it led to.
+
+    Raises:
+        ProblemsFound: The layers it is judged under are wrong themselves.
     """
+    checker = checker.using(one.ruleset.id) if one.ruleset.header.owner_kind == "group" else checker
+    place = one.case.place or _place(checker, one.ruleset)
+    chain = checker.chain(place)
     try:
-        place = one.case.place or next(iter(one.ruleset.header.covers), "")
-        chain = checker.chain(place)
         for_each = chain.homes["rules", one.rule].rules[one.rule].for_each if ("rules", one.rule) in chain.homes else ""
         data = job_data(one.case.given, for_each, checker.vocabulary, place)
         findings = checker.check_rule(
@@ -58,13 +62,22 @@ def run(checker: Checker, one: Stated) -> tuple[Problem | None, Finding | None]:
         )
     except ProblemsFound as error:
         said = "; ".join(f"{problem.what} {problem.mend}".strip() for problem in error.problems[:3])
-        return one.part.problem((), f"The case '{one.case.name}' cannot be judged: {said}"), None
+        return one.part.problem(("given",), f"The case '{one.case.name}' cannot be judged: {said}"), None
     if len(findings) > 1:
         return one.part.problem(
             (), f"The case '{one.case.name}' leads to {len(findings)} findings.", "Give one item only."
         ), None
     finding = findings[0] if findings else None
     return _compared(one, finding), finding
+
+
+def _place(checker: Checker, ruleset: Ruleset) -> str:
+    """The place a ruleset's cases are judged in: what it covers, or what a ruleset it stands on covers."""
+    for name in (ruleset.id, *ruleset.header.uses):
+        covers = checker.library.get(name).header.covers
+        if covers:
+            return covers[0]
+    return ""
 
 
 def _compared(one: Stated, finding: Finding | None) -> Problem | None:

@@ -18,7 +18,7 @@ from checker.facts import Vocabulary, pattern
 from checker.findings import FAIL, PASS, REASONS, VERIFY, Alternative, Finding, digest, finding_id
 from checker.generated import DOES_NOT_APPLY, Quick, compiled
 from checker.job import Job, JobFacts, load
-from checker.judge import Judged, judge
+from checker.judge import Judged, Verdict, judge
 from checker.layers import Chain, chain, chain_problems, effective
 from checker.library import Library
 from checker.names import Context
@@ -49,9 +49,18 @@ class Checker:
                 facts = {name: fact.model_dump(exclude_defaults=True) for name, fact in ruleset.facts.items()}
                 vocabulary = vocabulary.with_local(ruleset.id, facts)
         self.vocabulary = vocabulary
+        self._using: dict[str, Checker] = {}
         self._chains: dict[str, Chain] = {}
         self._quick: dict[int, Quick] = {}
         self._bound: dict[tuple[str, str, tuple[tuple[str, str | None], ...], int], tree.BoundRule | None] = {}
+
+    def using(self, ruleset: str) -> Checker:
+        """This checker with one ruleset more than those of the place."""
+        if ruleset in self.wanted:
+            return self
+        if ruleset not in self._using:
+            self._using[ruleset] = Checker(self.library, self.vocabulary, (*self.wanted, ruleset))
+        return self._using[ruleset]
 
     def check(self, document: Document, on: datetime.date) -> Report:
         """Check one job.
@@ -200,6 +209,14 @@ class _Check:
         for code, (edition, told_by) in sorted(self.versions.told.items()):
             used = "the ruleset of the place adopts by date and is used" if self.chain.adoptions(code) else "used"
             yield f"{code} {edition} as told by {told_by}: {used}."
+        for ruleset in self.checker.library.rulesets.values():
+            if ruleset.header.owner_kind == "group" and ruleset.id not in self.chain.by_id:
+                yield f"The ruleset {ruleset.id} was read but is not used here; add --ruleset {ruleset.id} to use it."
+        for path, (low, high) in self.facts.ranges.items():
+            value = self.job.worth(path)
+            if isinstance(value, float) and not low <= value <= high:
+                title = self.job.vocabulary.title(path)
+                yield f"{title}, {self.job.readings[path].written}, is outside what the rulesets give for this place."
         for ruleset in self.chain.rulesets:
             if ruleset.header.reviewed_through < self.on.isoformat():
                 yield f"Nobody has reviewed the ruleset {ruleset.id} since {ruleset.header.reviewed_through}."
@@ -264,7 +281,7 @@ class _Check:
 
     def finding(self, rule: tree.BoundRule, judged: Judged, accuracy: AccuracyOf) -> Finding:
         scope, verdict, job = judged.scope, judged.verdict, self.job
-        message, remedy = self.what_failed(rule, scope) if verdict.outcome == FAIL else ("", "")
+        message, remedy = self.what_failed(rule, scope, verdict) if verdict.outcome == FAIL else ("", "")
         ask = describe.filled(rule.verify[verdict.question].question, scope, job) if verdict.question >= 0 else ""
         details = [cause.detail for cause in sorted(verdict.causes) if cause.detail and not cause.fact]
         paths = describe.facts_named(rule, scope)
@@ -275,7 +292,13 @@ class _Check:
             *describe.remarks(rule, scope),
             *(describe.measurement_notes(workings) if verdict.outcome != VERIFY else ()),
         ]
-        bound_by = {"meaning": rule.meaning, "date": repr(date), "facts": describe.canonical(paths, job)}
+        asked = digest(repr((rule.applies, rule.verify, rule.require, sorted(rule.where.items()))))
+        bound_by = {
+            "meaning": rule.meaning,
+            "asked": asked,
+            "date": repr(date),
+            "facts": describe.canonical(paths, job),
+        }
         return Finding(
             rule=rule.id,
             ruleset=rule.ruleset,
@@ -303,8 +326,15 @@ class _Check:
             remedy_after=rule.remedy_after,
         )
 
-    def what_failed(self, rule: tree.BoundRule, scope: Scope) -> tuple[str, str]:
-        """What is wrong and what to do, with what the branches of an `any_of` say of themselves."""
+    def what_failed(self, rule: tree.BoundRule, scope: Scope, verdict: Verdict) -> tuple[str, str]:
+        """What is wrong and what to do, with what the branches of an `any_of` say of themselves.
+
+        A failure that holds however something unrecorded is filled in is told as the filling-in that says most.
+        """
+        scopes = [scope.assuming(world) for world in verdict.worlds] or [scope]
+        return max((self._failed_in(rule, one) for one in scopes), key=lambda said: len(said[0]))
+
+    def _failed_in(self, rule: tree.BoundRule, scope: Scope) -> tuple[str, str]:
         failed, remedies = describe.branch_words(rule, scope, self.job)
         message = " ".join(filter(None, (describe.filled(rule.on_fail, scope, self.job), failed)))
         return message, " ".join(filter(None, (describe.filled(rule.remedy, scope, self.job), remedies)))

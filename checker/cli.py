@@ -212,13 +212,17 @@ def cases(folders: tuple[Path, ...]) -> None:
 
     checker = _checker(folders, ())
     run = failed = 0
-    for _, ruleset in sorted(checker.library.rulesets.items()):
-        for one in running.stated(ruleset):
-            problem, _finding = running.run(checker, one)
-            run += 1
-            failed += problem is not None
-            if problem:
+    try:
+        for name, ruleset in sorted(checker.library.rulesets.items()):
+            stated = list(running.stated(ruleset))
+            problems = list(filter(None, (running.run(checker, one)[0] for one in stated)))
+            for problem in problems:
                 click.echo(f"{problem}\n", err=True)
+            click.echo(f"{name}: {len(stated)} cases, {len(problems)} of them not as stated.")
+            run, failed = run + len(stated), failed + len(problems)
+    except ProblemsFound as found:
+        _complain(found)
+        sys.exit(2)
     click.echo(f"{run} cases, {failed} of them not as stated.")
     sys.exit(1 if failed else 2 if not run else 0)
 

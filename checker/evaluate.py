@@ -58,22 +58,32 @@ def open_choices(nodes: list[Any], scope: Scope) -> dict[str, tuple[Known | Noth
         if path in scope.assumed:
             continue
         value = scope.facts.value(path)
-        possible = scope.facts.possible(path) if value is None else _days(value, nodes, scope)
+        possible = scope.facts.possible(path) if value is None else _days(path, value, nodes, scope)
         if isinstance(possible, tuple) and not isinstance(possible, Range):
             found[path] = possible
             size *= len(possible)
     return found if size <= MOST_COMBINATIONS else {}
 
 
-def _days(value: Worth, nodes: list[Any], scope: Scope) -> tuple[int, ...] | None:
+def _days(path: str, value: Worth, nodes: list[Any], scope: Scope) -> tuple[int, ...] | None:
+    """A day for each piece that the days it is compared with cut; None where not all of those are known."""
     if not isinstance(value, Range) or not any(cause.reason == "date_unknown" for cause in value.causes):
         return None
     parts = [part for node in nodes for part in _parts(node, scope)]
-    if any(isinstance(part, tree.Arithmetic) and part.kind in ("date", "duration") for part in parts):
-        return None  # the dates it is compared with are not all there to cut at
-    cuts = {int(part.value) for part in parts if isinstance(part, tree.Constant) and isinstance(part.value, int)}
-    days = {int(value.low), int(value.high), *(day for cut in cuts for day in (cut - 1, cut, cut + 1))}
-    return tuple(sorted(day for day in days if value.low <= day <= value.high))
+    if any(isinstance(part, tree.Call | tree.Fold) or _moves_days(part) for part in parts):
+        return None
+    others = {scope.path(part) for part in parts if isinstance(part, tree.Fact) and part.kind == "date"} - {path}
+    limits: list[Any] = [part.value for part in parts if isinstance(part, tree.Constant) and part.kind == "date"]
+    recorded: list[Any] = [scope.facts.value(other) for other in others]
+    days = [day for day in limits + recorded if isinstance(day, int)]
+    if len(days) < len(limits + recorded):
+        return None
+    tried = {int(value.low), int(value.high), *(day + step for day in days for step in (-1, 0, 1))}
+    return tuple(sorted(day for day in tried if value.low <= day <= value.high))
+
+
+def _moves_days(part: Any) -> bool:
+    return isinstance(part, tree.Arithmetic) and part.kind in ("date", "duration")
 
 
 def _parts(node: Any, scope: Scope) -> Iterator[Any]:

@@ -14,19 +14,21 @@ from checker.judge import judge
 from checker.layers import NO_EDITION, Chain, Effective, effective, meaning_of
 from checker.problems import Problem, ProblemsFound, Where, did_you_mean
 from checker.report.text import cited, compared
-from checker.rule import Rule
+from checker.rule import Limit, Rule
 from checker.ruleset import edition_within
 
 
 def rule_text(checker: Checker, place: str, rule_id: str, day: int) -> str:
-    """The rule in force at a place, who changed it and why, and its sections by edition.
+    """The rule or limit in force at a place, who changed it and why, and its sections or values by edition.
 
     Raises:
         ProblemsFound: There is no such rule there.
     """
     chain = checker.chain(place)
+    if ("limits", rule_id) in chain.homes:
+        return "\n".join(_limit_lines(chain, rule_id, day)) + "\n"
     if ("rules", rule_id) not in chain.homes:
-        known = did_you_mean(rule_id, chain.rule_ids)
+        known = did_you_mean(rule_id, [*chain.rule_ids, *chain.limit_names])
         raise ProblemsFound(
             [Problem(Where(rule_id), "There is no such rule here.", known or "'changeout rules list' names them.")]
         )
@@ -57,11 +59,33 @@ def _rule_lines(chain: Chain, rule_id: str, day: int) -> Iterator[str]:
     yield from _steps(found)
 
 
-def _meanings(chain: Chain, rule_id: str, edition: str, day: int) -> str:
-    """The digest that an amendment of the rule names, and where a layer changed it already, the digest after that."""
-    home = chain.homes["rules", rule_id]
-    after = effective(chain, "rules", rule_id, {home.id: edition}, day)
-    own = after._replace(data=home.rules[rule_id])
+def _limit_lines(chain: Chain, name: str, day: int) -> Iterator[str]:
+    home = chain.homes["limits", name]
+    found = effective(chain, "limits", name, {home.id: chain.edition_on(home.id, day)}, day)
+    limit = found.data
+    assert isinstance(limit, Limit)
+    yield f"{name}: {limit.title}" + (" (left to the place)" if limit.open and not limit.values else "")
+    for value in limit.values:
+        period = " ".join(
+            filter(
+                None, (f"from {value.starts}" if value.starts else "", f"until {value.until}" if value.until else "")
+            )
+        )
+        said = f"a table of {len(value.rows)} rows" if value.rows else value.value
+        yield f"  {said} {limit.unit}".rstrip() + "".join(f", {part}" for part in (value.editions, period) if part)
+        yield f"    {' '.join(value.source.split())} ({value.sure})"
+    yield "  Meaning by edition:"
+    for edition in list(home.header.editions) or [NO_EDITION]:
+        yield f"    {edition}: {_meanings(chain, name, edition, day, 'limits')}"
+    yield "  Where it comes from:"
+    yield from _steps(found)
+
+
+def _meanings(chain: Chain, name: str, edition: str, day: int, section: str = "rules") -> str:
+    """The digest that an amendment names, and where a layer changed the rule or limit already, the digest after that."""
+    home = chain.homes[section, name]
+    after = effective(chain, section, name, {home.id: edition}, day)
+    own = after._replace(data=home.rules[name] if section == "rules" else home.limits[name])
     digests = [meaning_of(chain, found, edition) for found in (own, after)]
     return f"meaning {digests[0]}" + (f", after layering {digests[1]}" if digests[1] != digests[0] else "")
 
@@ -93,9 +117,10 @@ def _steps(found: Effective) -> Iterator[str]:
         yield f"    {step.ruleset} {step.place}: {step.what}{field}" + (
             f" because {' '.join(step.why.split())}" if step.why else ""
         )
-        if step.field:
-            yield f"      was: {step.old}"
-            yield f"      is: {step.new}"
+        for label, value in (("was", step.old), ("is", step.new)) if step.field else ():
+            yield f"      {label}:" + ("" if isinstance(value, list | dict) else f" {value}")
+            if isinstance(value, list | dict):
+                yield from _nested(value, 8)
     if found.stale:
         yield f"    Stale: {found.stale}."
 

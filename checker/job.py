@@ -191,6 +191,11 @@ class _Reader:
     def _key(self, keyed: bool, key: str, keys: list[str], path: str) -> None:
         if keyed and not key:
             self._wrong(f"This item of '{path}' has no 'key'.", 'Give it a short name of its own, such as "condenser".')
+        elif keyed and "/" in key:
+            self.at = (*self.at, "key")
+            self._wrong(
+                f"The key '{key}' holds a '/'.", "A '/' stands between a key and a key inside it; use another sign."
+            )
         elif keyed and key in keys:
             self.at = (*self.at, "key")
             self._wrong(f"Two items of '{path}' have the key '{key}'.", "Give each a name of its own.")

@@ -22,8 +22,9 @@ from checker.values import Cause, Facts, Known, Nothing, Scope, Truth, Unknown, 
 class Verdict(NamedTuple):
     """What one rule says of one item: the outcome, and if it must be verified, why and what would settle it.
 
-    `causes` is what is unknown, `needs` the full paths that matter, `exact` whether no other set of facts would do, and
-    `question` the number of the authority's question that arose (-1: none).
+    `causes` is what is unknown, `needs` the full paths that matter, `exact` whether no other set of facts would do,
+    `question` the number of the authority's question that arose (-1: none), and `worlds` the fillings-in that were tried
+    where it took that to settle it.
     """
 
     outcome: str
@@ -32,6 +33,7 @@ class Verdict(NamedTuple):
     exact: bool = True
     question: int = -1
     trace: Any = None
+    worlds: tuple[Mapping[str, Known | Nothing], ...] = ()
 
     @property
     def reason(self) -> str:
@@ -43,11 +45,15 @@ class Verdict(NamedTuple):
 
 
 class Place(NamedTuple):
-    """Where in the job a rule is being judged: full paths of the item and of the item around it, and the item's key."""
+    """Where in the job a rule is being judged: full paths of the item and of the item around it, and the item's key.
+
+    `missing` is the path of a list that is not recorded, in whose place the rule stands.
+    """
 
     item: str = ""
     outer: str = ""
     key: str = ""
+    missing: str = ""
 
 
 class Judged(NamedTuple):
@@ -66,11 +72,13 @@ def judge(rule: tree.BoundRule, facts: Facts, accuracy: AccuracyOf, quick: Quick
     Returns:
         A verdict a place, `does_not_apply` among them.
     """
-    places = list(_places(rule.for_each, facts))
-    unknown = [place for place in places if isinstance(place, Unknown)]
-    if rule.for_each and (unknown or not places):
-        return [_of_the_list(rule, facts, unknown)]
-    return [_at(rule, facts, place, accuracy, quick) for place in places if isinstance(place, Place)]
+    found: list[Judged] = []
+    for place in _places(rule.for_each, facts):
+        if place.missing:
+            found.append(_of_the_list(rule, facts, place))
+        else:
+            found.append(_at(rule, facts, place, accuracy, quick))
+    return found or [Judged(Place(), Verdict(DOES_NOT_APPLY), Scope(facts, rule.where))]
 
 
 def _at(rule: tree.BoundRule, facts: Facts, place: Place, accuracy: AccuracyOf, quick: Quick | None) -> Judged:
@@ -82,14 +90,14 @@ def _at(rule: tree.BoundRule, facts: Facts, place: Place, accuracy: AccuracyOf, 
     return Judged(place, Verdict(outcome) if outcome else settle(rule, scope), scope)
 
 
-def _places(for_each: tuple[str, ...], facts: Facts) -> Iterator[Place | Unknown]:
-    """The items a rule goes through: of one list, or of a list inside each item of another."""
+def _places(for_each: tuple[str, ...], facts: Facts) -> Iterator[Place]:
+    """The items a rule goes through, of one list or of a list inside each item of another; and each list that is missing."""
     if not for_each:
         yield Place()
         return
     keys = facts.items(for_each[0])
     if keys is None:
-        yield missing(for_each[0])
+        yield Place(missing=for_each[0])
         return
     for index, key in enumerate(keys):
         item = f"{for_each[0]}.{index}"
@@ -98,30 +106,31 @@ def _places(for_each: tuple[str, ...], facts: Facts) -> Iterator[Place | Unknown
             continue
         inner = facts.items(f"{item}.{for_each[1]}")
         if inner is None:
-            yield missing(f"{item}.{for_each[1]}")
+            yield Place("", item, key, f"{item}.{for_each[1]}")
             continue
         for at, inner_key in enumerate(inner):
             yield Place(f"{item}.{for_each[1]}.{at}", item, f"{key}/{inner_key}")
 
 
-def _of_the_list(rule: tree.BoundRule, facts: Facts, unknown: list[Unknown]) -> Judged:
+def _of_the_list(rule: tree.BoundRule, facts: Facts, place: Place) -> Judged:
     """A list left out is unknown, not empty: one verdict that names it, unless the rule cannot apply whatever is in it."""
-    scope = Scope(facts, rule.where)
-    outright = tree.All(tuple(c for c in rule.applies.conditions if not _reads_item(c, rule.where)))
+    frames = {"job", "outer"} if place.outer else {"job"}
+    outright = tree.All(tuple(c for c in rule.applies.conditions if _frames(c, rule.where) <= frames))
+    scope = Scope(facts, rule.where, "", place.outer)
     applies = truth(outright, scope)
-    if not unknown or applies is False:
-        return Judged(Place(), Verdict(DOES_NOT_APPLY), scope)
-    parts = [*unknown, *([applies] if isinstance(applies, Unknown) else [])]
-    causes = frozenset[Cause]().union(*(part.causes for part in parts))
-    return Judged(Place(), Verdict(VERIFY, causes, tuple(sorted({c.fact for c in causes if c.fact})), True), scope)
+    if applies is False:
+        return Judged(place, Verdict(DOES_NOT_APPLY), scope)
+    causes = missing(place.missing).causes | (applies.causes if isinstance(applies, Unknown) else frozenset())
+    return Judged(place, Verdict(VERIFY, causes, tuple(sorted({c.fact for c in causes if c.fact})), True), scope)
 
 
-def _reads_item(node: Any, where: Mapping[str, tree.Value]) -> bool:
+def _frames(node: Any, where: Mapping[str, tree.Value]) -> set[str]:
+    """Where the facts of a node start: at the job, the item or the item around it."""
     if isinstance(node, tree.Fact):
-        return node.frame != "job"
+        return {node.frame}
     if isinstance(node, tree.Named):
-        return _reads_item(where[node.name], where)
-    return isinstance(node, tuple) and any(_reads_item(part, where) for part in node)
+        return _frames(where[node.name], where)
+    return {frame for part in node for frame in _frames(part, where)} if isinstance(node, tuple) else set()
 
 
 # --- one place -------------------------------------------------------------------------------------------------------
@@ -139,7 +148,7 @@ def settle(rule: tree.BoundRule, scope: Scope) -> Verdict:
     worlds = [(world, _plainly(rule, scope.assuming(world))) for world in combinations(choices)]
     agreed = _agreed([verdict for _, verdict in worlds])
     if agreed:
-        return _doubted(rule, Verdict(agreed))
+        return _doubted(rule, Verdict(agreed, worlds=tuple(world for world, _ in worlds)))
     needs = {fact for _, verdict in worlds for fact in _facts(verdict)} | _that_matter(choices, worlds)
     exact = all(
         _read_once(nodes, scope.assuming(world), verdict) for world, verdict in worlds if verdict.outcome == VERIFY

@@ -48,7 +48,8 @@ class Versions:
         if any(code == home.id and not self.in_use(code) for code in codes):
             return
         days, doubt = self.days(rule_id, codes)
-        if doubt:  # with the date unknown, the days before anything was in force are no help
+        if doubt and self.job.worth(self.date_that_counts(rule_id)) is None:
+            # with nothing known of the date, the days before anything was in force are no help
             days = [day for day in days if all(self.settled(code, day) for code in codes)] or days
         for day in days:
             possible = [self.possible_editions(code, day) for code in codes]
@@ -120,20 +121,27 @@ def _new_values(change: Change) -> list[dict[str, str]]:
 
 def _told(job: Job, place: Chain) -> Iterator[tuple[str, tuple[str, str]]]:
     """Editions that the job says are in force, and who said so."""
+    told: set[str] = set()
     for index, _ in enumerate(job.lists.get("site.adopted", ())):
-        code, edition = job.text(f"site.adopted.{index}.code"), job.text(f"site.adopted.{index}.edition")
-        by = job.text(f"site.adopted.{index}.told_by") or "the job"
+        at = f"site.adopted.{index}"
+        code, edition = job.text(f"{at}.code"), job.text(f"{at}.edition")
+        if not code or not edition:
+            continue
         known = place.by_id.get(code)
-        if known is None or edition not in known.header.editions:
-            editions = known.header.editions if known else [r.id for r in place.rulesets if r.header.editions]
-            what = (
-                f"'{code} {edition}' is not an edition that is shipped."
-                if known
-                else f"'{code}' is not a code in use here."
+        if known is None:
+            raise _wrongly_told(
+                job, at, f"'{code}' is not a code in use here.", [r.id for r in place.rulesets if r.header.editions]
             )
-            raise ProblemsFound([Problem(_where(job), what, f"Known: {', '.join(editions)}.")])
-        yield code, (edition, by)
+        if edition not in known.header.editions:
+            raise _wrongly_told(
+                job, at, f"'{code} {edition}' is not an edition that is shipped.", known.header.editions
+            )
+        if code in told:
+            raise _wrongly_told(job, at, f"Two editions of '{code}' are given; one is in force at a time.", [])
+        told.add(code)
+        yield code, (edition, job.text(f"{at}.told_by") or "the job")
 
 
-def _where(job: Job) -> Where:
-    return Where(job.file, pointer="/site/adopted")
+def _wrongly_told(job: Job, at: str, what: str, known: list[str]) -> ProblemsFound:
+    mend = f"Known: {', '.join(known)}." if known else "Keep the one that the authority named."
+    return ProblemsFound([Problem(Where(job.file, pointer="/" + at.replace(".", "/")), what, mend)])

@@ -31,27 +31,37 @@ def _constant(node: tree.Constant, _: Scope) -> Worth:
     return node.value  # type: ignore[return-value]
 
 
+MINUTES_A_DAY = 1440
 ARITHMETIC = {"+": operator.add, "-": operator.sub, "*": operator.mul, "/": operator.truediv}
 MOVES = {"+": (1, 1), "-": (1, -1)}
 
 
 def _arithmetic(node: tree.Arithmetic, scope: Scope) -> Worth:
     left, right = worth(node.left, scope), worth(node.right, scope)
-    day_moved = node.kind == "date"
-
-    def work(a: float, b: float) -> float:
-        if node.operator == "/" and b == 0:
-            raise OutOfRange("a division by zero")
-        return (
-            int(a + math.copysign(1, {"+": 1, "-": -1}[node.operator]) * b / 1440)
-            if day_moved
-            else ARITHMETIC[node.operator](a, b)
-        )
-
+    work = _moved_day(node.operator) if node.kind == "date" else _worked(node.operator)
     result = _apply(work, (left, right), MOVES.get(node.operator, (0, 0)), ("sum", node.operator))
-    if node.operator == "-" and node.kind == "duration" and not day_moved and _is_day(node.left):
-        return _scaled(result, 1440)
+    if node.operator == "-" and node.kind == "duration" and _is_day(node.left):
+        return _scaled(result, MINUTES_A_DAY)
     return result
+
+
+def _worked(operator: str) -> Callable[[float, float], float]:
+    def work(a: float, b: float) -> float:
+        if operator == "/" and b == 0:
+            raise OutOfRange("a division by zero")
+        return float(ARITHMETIC[operator](a, b))
+
+    return work
+
+
+def _moved_day(operator: str) -> Callable[[float, float], float]:
+    """A day so many minutes on or back, as a day number."""
+
+    def work(day: float, minutes: float) -> float:
+        moved = ARITHMETIC[operator](day, minutes / MINUTES_A_DAY)
+        return int(moved) if math.isfinite(moved) else float(moved)
+
+    return work
 
 
 def _is_day(node: tree.Value) -> bool:
@@ -186,8 +196,10 @@ def _picked(
 
     def fold(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth:
         values = [scope.read(f"{base}.{index}.{node.field}") for index in chosen]
-        known = [value for value in values if not isinstance(value, Nothing | Unknown)]
-        unknown = [value for value in values if isinstance(value, Unknown)]
+        known = [value for value in values if not isinstance(value, Nothing | Unknown | Range)]
+        unknown = [
+            Unknown(v.causes, v) if isinstance(v, Range) else v for v in values if isinstance(v, Unknown | Range)
+        ]
         if not unknown:
             return pick(known) if known else NONE
         together = joined(unknown, ("fold", node.name, base))
