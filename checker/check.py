@@ -12,13 +12,13 @@ from typing import NamedTuple
 from checker import accuracies, describe, expression, tree, units
 from checker.acceptances import with_acceptance
 from checker.bind import bind
-from checker.evaluate import truth
+from checker.evaluate import combinations, open_choices, truth
 from checker.expression import ExpressionError
 from checker.facts import Vocabulary, pattern
 from checker.findings import FAIL, PASS, REASONS, VERIFY, Alternative, Finding, digest, finding_id
 from checker.generated import DOES_NOT_APPLY, Quick, compiled
 from checker.job import Job, JobFacts, load
-from checker.judge import Judged, Verdict, judge
+from checker.judge import Judged, judge
 from checker.layers import Chain, chain, chain_problems, effective
 from checker.library import Library
 from checker.names import Context
@@ -281,7 +281,7 @@ class _Check:
 
     def finding(self, rule: tree.BoundRule, judged: Judged, accuracy: AccuracyOf) -> Finding:
         scope, verdict, job = judged.scope, judged.verdict, self.job
-        message, remedy = self.what_failed(rule, scope, verdict) if verdict.outcome == FAIL else ("", "")
+        message, remedy = self.what_failed(rule, scope) if verdict.outcome == FAIL else ("", "")
         ask = describe.filled(rule.verify[verdict.question].question, scope, job) if verdict.question >= 0 else ""
         details = [cause.detail for cause in sorted(verdict.causes) if cause.detail and not cause.fact]
         paths = describe.facts_named(rule, scope)
@@ -326,13 +326,14 @@ class _Check:
             remedy_after=rule.remedy_after,
         )
 
-    def what_failed(self, rule: tree.BoundRule, scope: Scope, verdict: Verdict) -> tuple[str, str]:
+    def what_failed(self, rule: tree.BoundRule, scope: Scope) -> tuple[str, str]:
         """What is wrong and what to do, with what the branches of an `any_of` say of themselves.
 
         A failure that holds however something unrecorded is filled in is told as the filling-in that says most.
         """
-        scopes = [scope.assuming(world) for world in verdict.worlds] or [scope]
-        return max((self._failed_in(rule, one) for one in scopes), key=lambda said: len(said[0]))
+        choices = open_choices([rule.applies, rule.require], scope)
+        scopes = [scope.assuming(world) for world in combinations(choices)] if choices else [scope]
+        return self._failed_in(rule, max(scopes, key=lambda one: describe.sayable(rule.on_fail, one)))
 
     def _failed_in(self, rule: tree.BoundRule, scope: Scope) -> tuple[str, str]:
         failed, remedies = describe.branch_words(rule, scope, self.job)

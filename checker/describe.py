@@ -51,6 +51,12 @@ def filled(sentences: tuple[tree.Sentence, ...], scope: Scope, job: Job) -> str:
     return " ".join(said)
 
 
+def sayable(sentences: tuple[tree.Sentence, ...], scope: Scope) -> int:
+    """How many sentences have a value for every place in them."""
+    values = [[worth(part.value, scope) for part in sentence if isinstance(part, tree.Hole)] for sentence in sentences]
+    return sum(not any(isinstance(value, Nothing | Unknown) for value in sentence) for sentence in values)
+
+
 def _with_none(sentence: tree.Sentence, scope: Scope) -> bool:
     return any(isinstance(part, tree.Hole) and isinstance(worth(part.value, scope), Nothing) for part in sentence)
 

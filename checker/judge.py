@@ -23,8 +23,7 @@ class Verdict(NamedTuple):
     """What one rule says of one item: the outcome, and if it must be verified, why and what would settle it.
 
     `causes` is what is unknown, `needs` the full paths that matter, `exact` whether no other set of facts would do,
-    `question` the number of the authority's question that arose (-1: none), and `worlds` the fillings-in that were tried
-    where it took that to settle it.
+    and `question` the number of the authority's question that arose (-1: none).
     """
 
     outcome: str
@@ -33,7 +32,6 @@ class Verdict(NamedTuple):
     exact: bool = True
     question: int = -1
     trace: Any = None
-    worlds: tuple[Mapping[str, Known | Nothing], ...] = ()
 
     @property
     def reason(self) -> str:
@@ -148,7 +146,7 @@ def settle(rule: tree.BoundRule, scope: Scope) -> Verdict:
     worlds = [(world, _plainly(rule, scope.assuming(world))) for world in combinations(choices)]
     agreed = _agreed([verdict for _, verdict in worlds])
     if agreed:
-        return _doubted(rule, Verdict(agreed, worlds=tuple(world for world, _ in worlds)))
+        return _doubted(rule, Verdict(agreed))
     needs = {fact for _, verdict in worlds for fact in _facts(verdict)} | _that_matter(choices, worlds)
     exact = all(
         _read_once(nodes, scope.assuming(world), verdict) for world, verdict in worlds if verdict.outcome == VERIFY

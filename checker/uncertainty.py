@@ -1,7 +1,8 @@
 """How sure a comparison of measured values is: standard and expanded uncertainty, probability of conformity.
 
 Each reading is moved by its standard uncertainty and the changes of the margin are combined root-sum-square (JCGM 100,
-5.1.2). Readings of one instrument may all be off the same way, so the larger of moving them together and moving them
+5.1.2). Readings that are averaged also bring their scatter, the standard deviation of the mean (JCGM 100, 4.2.3).
+Readings of one instrument may all be off the same way, so the larger of moving them together and moving them
 independently is taken. The expanded uncertainty is k = 2. The probability of conformity is that of a normal
 distribution about the reading (JCGM 106, 7).
 """
@@ -9,8 +10,9 @@ distribution about the reading (JCGM 106, 7).
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
-from typing import NamedTuple
+import statistics
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any, NamedTuple
 
 from checker import tree
 from checker.reads import facts_read
@@ -105,13 +107,32 @@ def margin(node: tree.Compare, scope: Scope, accuracy: AccuracyOf) -> Margin | N
 
 def _standard(node: tree.Compare, scope: Scope, stated: dict[str, Accuracy]) -> float | None:
     """The standard uncertainty of the margin: of the less certain side, where there are two."""
+    steps = [(accuracy.instrument, {path: accuracy.standard}) for path, accuracy in stated.items()]
+    steps += [
+        (f"scatter {at}", dict.fromkeys(paths, scatter)) for at, (paths, scatter) in enumerate(_scatters(node, scope))
+    ]
     moved: list[tuple[str, tuple[float, ...]]] = []
-    for path, accuracy in stated.items():
-        up, down = (_sides(node, scope.moving({path: sign * accuracy.standard})) for sign in (1, -1))
+    for instrument, step in steps:
+        up, down = (_sides(node, scope.moving({path: sign * by for path, by in step.items()})) for sign in (1, -1))
         if up is None or down is None:
             return None
-        moved.append((accuracy.instrument, tuple((a - b) / 2 for a, b in zip(up, down, strict=True))))
+        moved.append((instrument, tuple((a - b) / 2 for a, b in zip(up, down, strict=True))))
     return max(combined([(name, changes[side]) for name, changes in moved]) for side in range(len(node.operators)))
+
+
+def _scatters(node: Any, scope: Scope) -> Iterator[tuple[list[str], float]]:
+    """The readings of each average in a node, and the standard deviation of their mean."""
+    if isinstance(node, tree.Named):
+        yield from _scatters(scope.where[node.name], scope)
+    elif isinstance(node, tree.Fold) and node.name == "average":
+        base = scope.path(node.items)
+        paths = [f"{base}.{index}.{node.field}" for index in range(len(scope.facts.items(base) or ()))]
+        values = [value for path in paths if isinstance(value := scope.facts.value(path), float)]
+        if len(values) > 1:
+            yield paths, statistics.stdev(values) / math.sqrt(len(values))
+    elif isinstance(node, tuple):
+        for part in node:
+            yield from _scatters(part, scope)
 
 
 def _sides(node: tree.Compare, scope: Scope) -> tuple[float, ...] | None:

@@ -119,3 +119,13 @@ def test_a_day_between_two_days_is_tried_on_each_side_of_what_it_is_compared_wit
     between = Range(LOW, HIGH, frozenset([Cause("date_unknown", "d")]))
     assert "pass" == _day_rule({"d": between}), "whichever day it was, one of the two holds"
     assert "verify_locally" == _day_rule({}), "a day of which nothing is known is not recorded"
+
+
+def test_a_day_between_days_is_not_settled_against_a_day_it_was_not_tried_at() -> None:
+    between = Range(LOW, HIGH, frozenset([Cause("date_unknown", "d")]))
+    date, other = tree.Fact("d", "job", "date"), tree.Fact("e", "job", "date")
+    for operator in ("==", "!="):
+        node = tree.Compare((date, other), (operator,), "date", 0.0, operator)
+        asked = rule(tree.Constantly(True, ""), node)
+        assert "verify_locally" == settle(asked, Scope(_Flags({"d": between, "e": 170}), {})).outcome
+        assert "verify_locally" == settle(asked, Scope(_Flags({"d": between}), {})).outcome

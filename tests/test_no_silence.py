@@ -114,3 +114,49 @@ def test_a_real_address_is_told_what_each_edition_says_and_who_told_us(judge: Ju
     told = judge({"site": {"jurisdiction": "us-zz-nowhere", "adopted": adopted}})
     assert any("nec 2020 as told by the building office" in note for note in told.notes)
     assert not [a for f in told.findings if f.ruleset == "nec" for a in f.alternatives]
+
+
+SMALL_WIRE = {
+    "key": "cable",
+    "size": "14",
+    "material": "copper",
+    "insulation": "rated_90c",
+    "wiring_method": "nm_cable",
+}
+
+
+def test_a_known_failure_stands_though_another_circuits_list_is_missing(judge: Judge) -> None:
+    plate = {"minimum_circuit_ampacity": "18 A"}
+    first = {"key": "condenser", "serves": "outdoor_unit", "nameplate": plate, "segments": [SMALL_WIRE]}
+    second = {"key": "furnace", "serves": "furnace", "nameplate": plate}
+    report = judge({"circuits": [first, second]})
+    found = {f.item: f for f in report.findings if f.rule == "conductor-carries-minimum-ampacity"}
+    assert "fail" == found["condenser/cable"].outcome
+    assert {"circuits.1.segments"} == {need.fact for need in found["furnace"].needs}
+
+
+def test_what_no_rule_reads_is_named(judge: Judge) -> None:
+    report = judge({"dwelling": {"smoke_alarms": False}, "scope": {"outdoor_unit": True}})
+    assert any("smoke" in title.lower() for title in report.unread)
+
+
+def test_a_failing_edition_says_what_fails(judge: Judge) -> None:
+    disconnect = {"fitted": True, "live_parts_exposed_when_open": True, "locked_or_tool": False, "lockable": False}
+    found = finding(judge(circuit(disconnect=disconnect)), "disconnect-guarded")
+    assert ("verify_locally", "not_adopted") == (found.outcome, found.reason)
+    assert found.message
+    assert found.remedy
+    assert {"nec 2014", "nec 2017", "nec 2020"} <= {name for a in found.alternatives for name in a.label.split(", ")}
+
+
+def test_editions_that_agree_are_all_cited(judge: Judge) -> None:
+    found = finding(judge(circuit(nameplate=PLATE, **OLD_BREAKER)), "overcurrent-within-nameplate")
+    assert ["2014 to 2026"] == [citation.edition for citation in found.citations]
+
+
+def test_an_ordinance_outweighs_what_somebody_told(judge: Judge) -> None:
+    adopted = [{"key": "nec", "code": "nec", "edition": "2014", "told_by": "a neighbour"}]
+    site = {"jurisdiction": "xx-alder", "adopted": adopted}
+    report = judge({"site": site, "dates": {"permit_applied": "2026-09-01"}, **circuit(nameplate=PLATE, **OLD_BREAKER)})
+    assert {"2023"} == {c.edition for c in finding(report, "overcurrent-within-nameplate").citations}
+    assert any("the ruleset of the place adopts by date" in note for note in report.notes)

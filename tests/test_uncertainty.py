@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import random
+import statistics
 
 import pytest
 from hypothesis import given
@@ -13,6 +14,7 @@ from checker import tree
 from checker.judge import settle, too_close
 from checker.uncertainty import Accuracy, combined, margin, normal, probability_of_conformity
 from checker.values import Scope
+from checker.worth import worth
 from tests.small_domains import SmallFacts, rule
 
 # (distances to the limits, standard uncertainty, probability). Worked examples of JCGM 106:2012, the inputs from memory,
@@ -116,3 +118,69 @@ def test_root_sum_square_agrees_with_a_monte_carlo_run(a: float, b: float, start
     drawn = [dice.uniform(-a, a) - dice.uniform(-b, b) for _ in range(20_000)]
     assert found is not None
     assert found.standard == pytest.approx(math.sqrt(sum(d * d for d in drawn) / len(drawn)), rel=0.03)
+
+
+class Readings(SmallFacts):
+    """Facts with one list of readings."""
+
+    def items(self, path: str) -> tuple[str, ...] | None:
+        return tuple(str(i) for i in range(sum(name.startswith(f"{path}.") for name in self.recorded))) or None
+
+
+def test_averaged_readings_bring_their_scatter_too() -> None:
+    """JCGM 100, 4.2.3 and 5.1.2: s/√n of the mean, beside the one meter's own accuracy, which does not average out."""
+    values = (10.0, 10.4, 9.9, 10.1)
+    facts = Readings({f"flow.{i}.value": value for i, value in enumerate(values)})
+    average = tree.Fold("average", tree.Fact("flow", "job", "list"), "value", "number")
+    found = margin(compare(average, "<=", 20.0), Scope(facts, {}), lambda _: Accuracy(0.3, "meter"))
+    scatter, meter = 0.216025 / 2, 0.3 / math.sqrt(3)
+    assert found is not None
+    assert math.hypot(scatter, meter) == pytest.approx(found.standard, rel=1e-5)
+
+
+# Expanded uncertainty (k = 2) of subcooling and superheat: rectangular limits of pressure (psi) and temperature (°F) divided
+# by √3, dP/dT from CoolProp 8.0.0, computed apart from this program.
+EXPANDED = [
+    ("R-410A", "bubble", 340.0, 7.0, 1.3, 2.264),
+    ("R-410A", "bubble", 340.0, 2.5, 1.0, 1.304),
+    ("R-410A", "dew", 118.0, 3.5, 1.3, 2.327),
+    ("R-454B", "bubble", 325.0, 7.0, 1.3, 2.332),
+]
+
+
+@pytest.mark.parametrize(("name", "curve", "psig", "pressure", "temperature", "expected"), EXPANDED)
+def test_expanded_uncertainty_through_the_saturation_curve(
+    name: str, curve: str, psig: float, pressure: float, temperature: float, expected: float
+) -> None:
+    node, facts = saturated_minus_line(name, curve, psig)
+    accuracies = {"p": Accuracy(pressure, "gauge"), "t": Accuracy(temperature, "clamp")}
+    found = margin(node, Scope(facts, {}), lambda path: accuracies.get(path, False))
+    assert found is not None
+    assert expected == pytest.approx(found.expanded, abs=0.02)
+
+
+@pytest.mark.parametrize("start", range(3))
+def test_the_saturation_curve_agrees_with_a_monte_carlo_run(start: int) -> None:
+    node, facts = saturated_minus_line("R-410A", "bubble", 340.0)
+    found = margin(
+        node, Scope(facts, {}), lambda path: {"p": Accuracy(7.0, "g"), "t": Accuracy(1.3, "c")}.get(path, False)
+    )
+    dice = random.Random(start)
+    drawn = []
+    for _ in range(8000):
+        moved = Scope(facts, {}).moving({"p": dice.uniform(-7, 7), "t": dice.uniform(-1.3, 1.3)})
+        drawn.append(float(worth(node.operands[0], moved)))  # type: ignore[arg-type]
+    assert found is not None
+    assert found.standard == pytest.approx(statistics.stdev(drawn), rel=0.03)
+
+
+def saturated_minus_line(name: str, curve: str, psig: float) -> tuple[tree.Compare, SmallFacts]:
+    """Saturation temperature less the line's, against a limit far off; facts `p` (psig) and `t` (°F)."""
+    atmosphere = tree.Constant("atmosphere", 14.696, "absolute_pressure")
+    absolute = tree.Call(
+        "absolute_pressure", (tree.Fact("p", "job", "gauge_pressure"), atmosphere), (), "absolute_pressure"
+    )
+    word = tree.Constant(name, name, "word")
+    saturated = tree.Call(f"{curve}_temperature", (word, absolute), (), "temperature")
+    difference = tree.Arithmetic("-", saturated, tree.Fact("t", "job", "temperature"), "temperature_difference")
+    return compare(difference, "<=", 100.0), SmallFacts({"p": psig, "t": 95.0})
