@@ -17,7 +17,7 @@ from checker.library import Library
 from checker.limits import in_period, periods_meet
 from checker.meaning import WORD, meaning, words_of
 from checker.problems import Problem, ProblemsFound, did_you_mean
-from checker.rule import Adoption, Change, Limit, Rule
+from checker.rule import Adoption, Amendment, Change, Limit, Rule
 from checker.ruleset import Part, Ruleset, misfits
 from checker.trade import functions
 
@@ -339,7 +339,24 @@ def _change_problems(
                 f"'{field}' is not a field that can be amended.",
                 did_you_mean(field, known_fields) or "Withdraw the rule and add one of your own.",
             )
+    if kind in ("group", "practice") and obligation == "shall" and isinstance(change, Amendment):
+        yield from _weakened(home.rules[name], change, kind, part)
     yield from misfits(part, (home.rules if section == "rules" else home.limits)[name], getattr(change, "set", {}))
+
+
+NOT_A_GROUPS = ("obligation", "applies_when", "verify_when", "where", "for_each", "life_safety", "date", "editions")
+
+
+def _weakened(rule: Rule, change: Amendment, kind: str, part: Part) -> Iterator[Problem]:
+    """A group adds to what a `shall` asks, line by line; it takes nothing from it and does not say where it applies."""
+    for field in change.set:
+        if field in NOT_A_GROUPS:
+            what = f"A {kind} ruleset cannot change '{field}' of a 'shall'."
+            yield part.problem(("set", field, "="), what, "It can add lines under 'require', or a rule of its own.")
+    asked = change.set.get("require")
+    if isinstance(asked, list) and (missing := [line for line in rule.require if line not in asked]):
+        what = f"A {kind} ruleset cannot leave out what a 'shall' requires: {missing[0]}"
+        yield part.problem(("set", "require", "="), what, "Keep every line that stands there, and add yours.")
 
 
 def _conflicts(chain: Chain, name: str, changes: list[tuple[Ruleset, Part, Change]]) -> Iterator[Problem]:
