@@ -114,7 +114,8 @@ def needs(verdict: Verdict, job: Job) -> tuple[Need, ...]:
         detail = details.get(path, "") or (
             f"noted as not known: {job.not_known[path]}" if path in job.not_known else ""
         )
-        found.append(Need(path, entry.title if entry else path, entry.ask if entry else "", detail))
+        known = leaf.known if leaf else ""
+        found.append(Need(path, entry.title if entry else path, entry.ask if entry else "", detail, known))
     return tuple(found)
 
 

@@ -40,12 +40,13 @@ class Working(NamedTuple):
 
 
 class Need(NamedTuple):
-    """A fact that could still change the outcome: what to record, and the question in trade words."""
+    """A fact that could still change the outcome: what to record, the question in trade words, and until when it is seen."""
 
     fact: str
     title: str
     ask: str
     detail: str = ""
+    known: str = ""
 
 
 class Alternative(NamedTuple):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from checker.facts import STAGES
 from checker.findings import FAIL, PASS, VERIFY, Finding
 
 DEFERRAL = (
@@ -53,7 +54,8 @@ class Report(NamedTuple):
 
     @property
     def to_verify(self) -> list[Finding]:
-        return [finding for finding in self.with_outcome(VERIFY) if not finding.life_safety]
+        """The other open questions, those that are gone first in the order of the visit leading."""
+        return sorted((f for f in self.with_outcome(VERIFY) if not f.life_safety), key=_first_gone)
 
     @property
     def passed(self) -> list[Finding]:
@@ -80,3 +82,8 @@ class Report(NamedTuple):
         if any(finding.life_safety for finding in failed) or (strict and self.to_verify):
             return 1
         return 0
+
+
+def _first_gone(finding: Finding) -> int:
+    """The earliest stage after which something that is needed can no longer be seen."""
+    return min((STAGES.index(need.known) for need in finding.needs if need.known in STAGES), default=len(STAGES))

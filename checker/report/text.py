@@ -142,7 +142,9 @@ class _Writer:
         yield from self.wrapped(f"{word}: {finding.title}{item}{marked}. {cited(finding.citations)}", indent=2, hang=2)
 
     def need(self, need: Need) -> Iterator[str]:
-        more = f" ({need.detail})" if need.detail else ""
+        early = need.known not in ("", "after", "before_leaving")
+        stage = f"seen until {need.known.replace('_', ' ').removeprefix('before ')}" if early else ""
+        more = "".join(f" ({part})" for part in (need.detail, stage) if part)
         yield from self.wrapped(f"{need.ask or need.title}{more} [{need.fact}]", indent=4, hang=2)
 
     def workings(self, finding: Finding, only_measured: bool = False) -> Iterator[str]:
