@@ -79,7 +79,9 @@ def questions(vocabulary: Vocabulary, places: tuple[str, ...]) -> Iterator[Quest
     )
     yield Question("The breaker or fuse in the panel now on that circuit? (such as: 40 breaker)", (), _device)
     yield Question(
-        "Do other gas or oil appliances stay in the house?", ("yes", "no"), _flag("dwelling.fuel_appliances_remaining")
+        "Does another gas or oil appliance, one that stays, share a vent or chimney with the old equipment?",
+        ("yes", "no"),
+        _flag("gas_and_venting.common_vent"),
     )
     yield _choice(vocabulary, "Refrigerant on the new nameplate?", "outdoor_unit.nameplate.refrigerant")
     yield Question(
