@@ -12,14 +12,16 @@ from typing import NamedTuple
 from checker import accuracies, describe, expression, tree, units
 from checker.acceptances import with_acceptance
 from checker.bind import bind
-from checker.evaluate import combinations, open_choices, truth
+from checker.compose import Composer
+from checker.evaluate import truth
 from checker.expression import ExpressionError
 from checker.facts import Vocabulary, pattern
-from checker.findings import FAIL, PASS, REASONS, VERIFY, Alternative, Finding, digest, finding_id
+from checker.findings import FAIL, PASS, REASONS, VERIFY, Alternative, Finding
 from checker.generated import DOES_NOT_APPLY, Quick, compiled
 from checker.job import Job, JobFacts, load
 from checker.judge import Judged, judge
-from checker.layers import Chain, chain, chain_problems, effective
+from checker.layer_limits import chain_problems
+from checker.layers import Chain, chain, effective
 from checker.library import Library
 from checker.names import Context
 from checker.problems import ProblemsFound, did_you_mean
@@ -140,6 +142,7 @@ class _Check:
         self.checker, self.job, self.chain, self.on = checker, job, place, on
         self.facts = JobFacts(job, dict(_ranges(place, checker.vocabulary)))
         self.versions = Versions(job, place, stated)
+        self.composer = Composer(job, self.versions.date_that_counts)
 
     def report(self) -> Report:
         outside, unsure = self.written_for()
@@ -266,7 +269,7 @@ class _Check:
         agreed = len(outcomes) == 1 or outcomes == {PASS, DOES_NOT_APPLY}
         variant, judged = said[-1] if agreed else worst
         assert variant.rule is not None
-        finding = self.finding(variant.rule, judged, accuracy)
+        finding = self.composer.finding(variant.rule, judged, accuracy)
         if agreed:
             return finding._replace(citations=describe.merged_citations([v.rule.citations for v, _ in said if v.rule]))
         doubt = found[0][0].setting.doubt or "not_adopted"
@@ -278,67 +281,6 @@ class _Check:
             key=lambda a: (order.index(a.outcome), a.label),
         )
         return finding._replace(outcome=VERIFY, reason=reason, alternatives=tuple(alternatives))
-
-    def finding(self, rule: tree.BoundRule, judged: Judged, accuracy: AccuracyOf) -> Finding:
-        scope, verdict, job = judged.scope, judged.verdict, self.job
-        message, remedy = self.what_failed(rule, scope) if verdict.outcome == FAIL else ("", "")
-        ask = describe.filled(rule.verify[verdict.question].question, scope, job) if verdict.question >= 0 else ""
-        details = [cause.detail for cause in sorted(verdict.causes) if cause.detail and not cause.fact]
-        paths = describe.facts_named(rule, scope)
-        date = self.job.worth(self.versions.date_that_counts(rule.id))
-        workings = describe.workings(rule, scope, job, accuracy)
-        notes = [
-            *details,
-            *describe.remarks(rule, scope),
-            *(describe.measurement_notes(workings) if verdict.outcome != VERIFY else ()),
-        ]
-        asked = digest(repr((rule.applies, rule.verify, rule.require, sorted(rule.where.items()))))
-        bound_by = {
-            "meaning": rule.meaning,
-            "asked": asked,
-            "date": repr(date),
-            "facts": describe.canonical(paths, job),
-        }
-        return Finding(
-            rule=rule.id,
-            ruleset=rule.ruleset,
-            title=rule.title,
-            topic=rule.topic,
-            obligation=rule.obligation,
-            life_safety=rule.life_safety,
-            item=judged.place.key,
-            outcome=verdict.outcome,
-            reason=verdict.reason,
-            message=message,
-            ask=ask,
-            remedy=remedy,
-            bring=describe.filled(rule.bring, scope, job),
-            caution=rule.caution,
-            citations=rule.citations,
-            evidence=describe.evidence(paths, job),
-            workings=workings,
-            needs=describe.needs(verdict, job),
-            needs_exact=verdict.exact,
-            notes=tuple(dict.fromkeys(notes)),
-            alternatives=(),
-            finding_id=finding_id(job.id, rule.id, judged.place.key),
-            evidence_digest=digest(bound_by),
-            remedy_after=rule.remedy_after,
-        )
-
-    def what_failed(self, rule: tree.BoundRule, scope: Scope) -> tuple[str, str]:
-        """What is wrong and what to do, with what the branches of an `any_of` say of themselves.
-
-        A failure that holds however something unrecorded is filled in is told as the filling-in that says most.
-        """
-        choices = open_choices([rule.applies, rule.require], scope)
-        scopes = [scope.assuming(world) for world in combinations(choices)] if choices else [scope]
-        return self._failed_in(rule, max(scopes, key=lambda one: describe.sayable(rule.on_fail, one)))
-
-    def _failed_in(self, rule: tree.BoundRule, scope: Scope) -> tuple[str, str]:
-        failed, remedies = describe.branch_words(rule, scope, self.job)
-        message = " ".join(filter(None, (describe.filled(rule.on_fail, scope, self.job), failed)))
-        return message, " ".join(filter(None, (describe.filled(rule.remedy, scope, self.job), remedies)))
 
     def held_back(self, finding: Finding, findings: list[Finding]) -> Finding:
         """A remedy waits while a rule that it could break is failing or unknown on the same item."""

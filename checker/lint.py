@@ -13,7 +13,8 @@ from checker import expression, limits, units
 from checker.bind import bind
 from checker.check import Checker
 from checker.expression import ExpressionError
-from checker.layers import NO_EDITION, Chain, chain, chain_problems, effective
+from checker.layer_limits import chain_problems
+from checker.layers import NO_EDITION, Chain, chain, effective
 from checker.limits import LimitError
 from checker.meaning import WORD
 from checker.names import Context

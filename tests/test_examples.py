@@ -79,3 +79,10 @@ def test_an_edition_adopted_between_two_permits_changes_an_outcome(shipped: Chec
     before, after = (shipped.check(read_file(path), ON) for path in JOBS if path.stem.startswith("07"))
     said = [{(f.rule, f.item): f.outcome for f in report.findings} for report in (before, after)]
     assert said[0] != said[1]
+
+
+@pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
+def test_no_report_claims_what_only_the_authority_can(path: Path, shipped: Checker) -> None:
+    report = shipped.check(read_file(path), ON)
+    printed = (as_text.render(report, 100) + as_json.render([report])).lower()
+    assert [] == [word for word in ("approved", "compliant", "certified") if word in printed]

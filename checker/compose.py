@@ -1,0 +1,81 @@
+"""A verdict made a finding: filled in with words, evidence, workings and the names it is known by."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from checker import describe, tree
+from checker.evaluate import combinations, open_choices
+from checker.findings import FAIL, VERIFY, Finding, digest, finding_id
+from checker.job import Job
+from checker.judge import Judged
+from checker.uncertainty import AccuracyOf
+from checker.values import Scope
+
+
+class Composer:
+    """Composes the findings of one job. `date_of` gives the path of the date that counts for a rule."""
+
+    def __init__(self, job: Job, date_of: Callable[[str], str]) -> None:
+        self.job, self.date_of = job, date_of
+
+    def finding(self, rule: tree.BoundRule, judged: Judged, accuracy: AccuracyOf) -> Finding:
+        scope, verdict, job = judged.scope, judged.verdict, self.job
+        message, remedy = self.what_failed(rule, scope) if verdict.outcome == FAIL else ("", "")
+        ask = describe.filled(rule.verify[verdict.question].question, scope, job) if verdict.question >= 0 else ""
+        details = [cause.detail for cause in sorted(verdict.causes) if cause.detail and not cause.fact]
+        paths = describe.facts_named(rule, scope)
+        date = self.job.worth(self.date_of(rule.id))
+        workings = describe.workings(rule, scope, job, accuracy)
+        notes = [
+            *details,
+            *describe.remarks(rule, scope),
+            *(describe.measurement_notes(workings) if verdict.outcome != VERIFY else ()),
+        ]
+        asked = digest(repr((rule.applies, rule.verify, rule.require, sorted(rule.where.items()))))
+        bound_by = {
+            "meaning": rule.meaning,
+            "asked": asked,
+            "date": repr(date),
+            "facts": describe.canonical(paths, job),
+        }
+        return Finding(
+            rule=rule.id,
+            ruleset=rule.ruleset,
+            title=rule.title,
+            topic=rule.topic,
+            obligation=rule.obligation,
+            life_safety=rule.life_safety,
+            item=judged.place.key,
+            outcome=verdict.outcome,
+            reason=verdict.reason,
+            message=message,
+            ask=ask,
+            remedy=remedy,
+            bring=describe.filled(rule.bring, scope, job),
+            caution=rule.caution,
+            citations=rule.citations,
+            evidence=describe.evidence(paths, job),
+            workings=workings,
+            needs=describe.needs(verdict, job),
+            needs_exact=verdict.exact,
+            notes=tuple(dict.fromkeys(notes)),
+            alternatives=(),
+            finding_id=finding_id(job.id, rule.id, judged.place.key),
+            evidence_digest=digest(bound_by),
+            remedy_after=rule.remedy_after,
+        )
+
+    def what_failed(self, rule: tree.BoundRule, scope: Scope) -> tuple[str, str]:
+        """What is wrong and what to do, with what the branches of an `any_of` say of themselves.
+
+        A failure that holds however something unrecorded is filled in is told as the filling-in that says most.
+        """
+        choices = open_choices([rule.applies, rule.require], scope)
+        scopes = [scope.assuming(world) for world in combinations(choices)] if choices else [scope]
+        return self._failed_in(rule, max(scopes, key=lambda one: describe.sayable(rule.on_fail, one)))
+
+    def _failed_in(self, rule: tree.BoundRule, scope: Scope) -> tuple[str, str]:
+        failed, remedies = describe.branch_words(rule, scope, self.job)
+        message = " ".join(filter(None, (describe.filled(rule.on_fail, scope, self.job), failed)))
+        return message, " ".join(filter(None, (describe.filled(rule.remedy, scope, self.job), remedies)))
