@@ -10,7 +10,7 @@ from typing import Any
 from checker import tree, units
 from checker.evaluate import truth
 from checker.facts import pattern
-from checker.findings import Evidence, Need, Working
+from checker.findings import UNSTATED, Evidence, Need, Working
 from checker.job import Job
 from checker.judge import Verdict
 from checker.reads import facts_read
@@ -19,8 +19,6 @@ from checker.trade.function import Function, OutOfRange
 from checker.uncertainty import AccuracyOf, Margin, margin
 from checker.values import Nothing, Range, Scope, Unknown, Worth
 from checker.worth import worth
-
-UNSTATED = "accuracy unstated: "
 
 
 def measurement_notes(workings: tuple[Working, ...]) -> Iterator[str]:

@@ -13,6 +13,8 @@ PASS, FAIL, VERIFY = "pass", "fail", "verify_locally"
 # Why something must be verified, the first that applies being the reason of a finding.
 REASONS = ("implausible", "not_recorded", "date_unknown", "not_adopted", "too_close", "authority_decides")
 
+UNSTATED = "accuracy unstated: "  # begins the note that names readings without an accuracy
+
 
 class Evidence(NamedTuple):
     """A recorded fact that the rule names, as it was written."""

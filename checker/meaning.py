@@ -15,7 +15,7 @@ from checker.rule import Limit, Rule
 from checker.ruleset import edition_within
 from checker.trade import functions
 
-WORD = re.compile(r"[a-z_][a-z0-9_.]*")
+WORD = re.compile(r"local\.[a-z0-9-]+(?:\.[a-z0-9_]+)+|[a-z_][a-z0-9_.]*")
 
 
 def meaning(data: Rule | Limit, edition: str, limits: Mapping[str, Limit]) -> str:

@@ -122,7 +122,7 @@ def test_another_folder_of_rulesets_is_used(tmp_path: Path) -> None:
     )
     run = changeout(*on_day("check", "examples/jobs/01-clean.json", "--rules", str(tmp_path), "--ruleset", "our-group"))
     assert "The plate is photographed" in run.stdout, run.stderr
-    assert "Our group (invented)" in " ".join(run.stdout.split())
+    assert "our-group 1.0.0 (" in " ".join(run.stdout.split())
 
 
 def test_cases_run_from_the_command_line() -> None:

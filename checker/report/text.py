@@ -8,11 +8,13 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Callable, Iterator
 
-from checker.findings import FAIL, VERIFY, Finding, Need, Working
+from checker.findings import FAIL, UNSTATED, VERIFY, Finding, Need, Working
 from checker.report.model import DEFERRAL, Report
 from checker.tree import Citation
 
 Paint = Callable[[str, str], str]
+
+MOST_UNREAD = 12  # how many of the facts that no rule reads are named in the text
 
 GROUPS = (
     ("Record this", ("not_recorded", "implausible", "date_unknown")),
@@ -56,12 +58,13 @@ class _Writer:
         yield from self.wrapped(DEFERRAL)
 
     def head(self, report: Report) -> Iterator[str]:
-        yield self.paint(f"Job {report.job_id}" + (f": {report.title}" if report.title else ""), "heading")
+        for line in self.wrapped(f"Job {report.job_id}" + (f": {report.title}" if report.title else "")):
+            yield self.paint(line, "heading")
         yield from self.wrapped(f"Place: {report.place or 'not recorded'}. Looked at on {report.on}.")
         for title, written in report.dates:
             yield from self.wrapped(f"{title}: {written}.")
-        for used in report.rulesets:
-            yield from self.wrapped(f"Ruleset {used.id} {used.version} ({used.digest}): {used.title}.", hang=2)
+        used = ", ".join(f"{used.id} {used.version} ({used.digest})" for used in report.rulesets)
+        yield from self.wrapped(f"Rulesets: {used}.", hang=2)
         for note in report.notes:
             yield from self.wrapped(f"Note: {note}", hang=2)
 
@@ -79,12 +82,10 @@ class _Writer:
         for heading, reasons in GROUPS:
             found = [finding for finding in report.to_verify if finding.reason in reasons]
             yield from self.section(heading, found, self.unsettled, "verify")
-        yield from self.section("Passed", report.passed, self.passed, "pass")
+        yield from self.all_passed(report.passed)
         yield ""
         yield f"{report.not_applying} rules do not apply to this job."
-        if report.unread:
-            titles = dict.fromkeys(title[0].lower() + title[1:] for title in report.unread)
-            yield from self.wrapped(f"Recorded, but no rule here looks at it: {', '.join(titles)}.", hang=2)
+        yield from self.wrapped(unread(report), hang=2)
         if not report.to_fix and report.exit_code(strict=False) == 0:
             yield from self.wrapped(
                 "Nothing was found wrong in what these rules read. That does not say that the job is ready."
@@ -130,10 +131,28 @@ class _Writer:
         yield from self.labelled("Caution", finding.caution if finding.life_safety else "")
         yield from self.tail(finding)
 
-    def passed(self, finding: Finding) -> Iterator[str]:
-        yield from self.titled(finding, "ok", [])
-        yield from self.workings(finding, only_measured=True)
-        for note in finding.notes:
+    def all_passed(self, found: list[Finding]) -> Iterator[str]:
+        """What passed, short: a rule once, its items with reading and limit, and one line of unstated accuracies."""
+        if not found:
+            return
+        yield ""
+        yield self.paint(f"Passed ({len(found)})", "pass")
+        by_rule: dict[str, list[Finding]] = {}
+        for finding in found:
+            by_rule.setdefault(finding.rule, []).append(finding)
+        for findings in by_rule.values():
+            yield from self.passed(findings)
+        unstated = dict.fromkeys(name for finding in found for name in unstated_in(finding))
+        if unstated:
+            yield from self.wrapped(f"Accuracy unstated: {', '.join(unstated)}.", indent=2, hang=2)
+
+    def passed(self, findings: list[Finding]) -> Iterator[str]:
+        first = findings[0]
+        said = [" ".join(filter(None, (finding.item, readings(finding)))) for finding in findings]
+        items = f": {'; '.join(filter(None, said))}" if any(said) else ""
+        yield from self.wrapped(f"ok: {first.title}{items}. {cited(first.citations)}", indent=2, hang=2)
+        notes = dict.fromkeys(note for finding in findings for note in finding.notes if not note.startswith(UNSTATED))
+        for note in notes:
             yield from self.wrapped(f"Note: {note}.".replace("..", "."), indent=4, hang=2)
 
     def titled(self, finding: Finding, word: str, marks: list[str]) -> Iterator[str]:
@@ -147,10 +166,10 @@ class _Writer:
         more = "".join(f" ({part})" for part in (need.detail, stage) if part)
         yield from self.wrapped(f"{need.ask or need.title}{more} [{need.fact}]", indent=4, hang=2)
 
-    def workings(self, finding: Finding, only_measured: bool = False) -> Iterator[str]:
+    def workings(self, finding: Finding) -> Iterator[str]:
         for working in finding.workings:
-            wrong = working.holds == "does not hold" and not only_measured
-            if not (working.uncertainty or (wrong and working.margin)):
+            wrong = working.holds == "does not hold" and working.margin
+            if not (working.uncertainty or wrong):
                 continue
             parts = [f"{compared(working)}: {working.holds}", f"margin {working.margin}"]
             parts += [f"uncertainty {working.uncertainty}"] if working.uncertainty else []
@@ -185,6 +204,32 @@ def compared(working: Working) -> str:
     for operator, value in zip(working.operators, working.values[1:], strict=True):
         parts += [signs.get(operator, operator), value]
     return " ".join(parts)
+
+
+def unread(report: Report) -> str:
+    """How many recorded facts no rule here reads, and the first of them."""
+    titles = list(dict.fromkeys(title[0].lower() + title[1:] for title in report.unread))
+    if not titles:
+        return ""
+    more = f", and {len(titles) - MOST_UNREAD} more (all in the JSON report)" if len(titles) > MOST_UNREAD else ""
+    return f"Recorded, but no rule here looks at it: {', '.join(titles[:MOST_UNREAD])}{more}."
+
+
+def readings(finding: Finding) -> str:
+    """The comparisons that a passing finding rests on, with the uncertainty of what was measured."""
+    said = []
+    for working in finding.workings:
+        amounts = all(" " in value for value in working.values)  # counts and bare numbers tell a reader nothing
+        if working.operators and working.margin and working.holds == "holds" and amounts:
+            sure = f" ({working.uncertainty.replace(' (k = 2)', ', k = 2')})" if working.uncertainty else ""
+            said.append(compared(working) + sure)
+    return ", ".join(dict.fromkeys(said))
+
+
+def unstated_in(finding: Finding) -> list[str]:
+    """The readings of a finding whose accuracy is not stated."""
+    found = [note.removeprefix(UNSTATED) for note in finding.notes if note.startswith(UNSTATED)]
+    return [name for note in found for name in note.split(", ")]
 
 
 def cited(citations: tuple[Citation, ...]) -> str:
