@@ -11,6 +11,7 @@ from typing import Any, TypeVar
 
 from checker import expression, tree
 from checker.expression import ExpressionError
+from checker.findings import digest
 from checker.layers import NO_EDITION, Effective, meaning_of
 from checker.names import Context
 from checker.problems import Problem, did_you_mean
@@ -119,6 +120,7 @@ class _Binder:
             )
         doubtful = tuple(dict.fromkeys([*self.resolver.doubtful, *self._doubts(citations)]))
         chain = self.context.chain
+        asked = repr((applies, verify, require, sorted(self.resolver.where.items())))
         return tree.BoundRule(
             id=self.found.id,
             ruleset=self.found.home.id,
@@ -141,7 +143,7 @@ class _Binder:
             mend=self.mend(rule.mend),
             caution=chain.cautions.get(rule.caution, ""),
             citations=citations,
-            meaning=meaning_of(chain, self.found, edition or NO_EDITION),
+            meaning=digest([meaning_of(chain, self.found, edition or NO_EDITION), asked]),
             doubtful=doubtful,
             stale=self.found.stale,
         )

@@ -32,7 +32,6 @@ class Composer:
             *describe.remarks(rule, scope),
             *(describe.measurement_notes(workings) if verdict.outcome != VERIFY else ()),
         ]
-        asked = digest(repr((rule.applies, rule.verify, rule.require, sorted(rule.where.items()))))
         bound_by = {
             "meaning": rule.meaning,
             "asked": asked,

@@ -197,7 +197,10 @@ class Citation(NamedTuple):
 
 
 class BoundRule(NamedTuple):
-    """A rule as it stands for one place, day and set of editions. `meaning` is the digest of what it asks."""
+    """A rule as it stands for one place, day and set of editions.
+
+    `meaning` is the digest of what it asks there, the limits as they stand included: evidence is bound by it.
+    """
 
     id: str
     ruleset: str
