@@ -34,7 +34,6 @@ class Composer:
         ]
         bound_by = {
             "meaning": rule.meaning,
-            "asked": asked,
             "date": repr(date),
             "facts": describe.canonical(paths, job),
         }
