@@ -1,0 +1,192 @@
+"""Layers: code, state, county and group on the invented trade. The chain that is shown is the chain that was applied."""
+
+from __future__ import annotations
+
+import datetime
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from checker.check import Checker
+from checker.layers import Effective, effective, meaning_of
+from checker.library import job_vocabulary, open_library
+from checker.limits import day_number
+from checker.problems import ProblemsFound
+from checker.rule import Rule
+from checker.source import read_text
+from tests.conftest import ON, TINY
+
+RULE = "lit-lantern-high-enough"
+HEAD = """id: {id}
+version: 1.0.0
+title: {id} (invented)
+owner: {id} (invented)
+owner_kind: {kind}
+uses: {{{uses}: ">=1.0, <2"}}
+{covers}reviewed_through: {reviewed}
+documents: {{book: Their book}}
+"""
+ADOPTS = """adopts:
+  - {code: guild, edition: "1", from: 2020-01-01, counts: dates.hung, citation: their book 1}
+"""
+CITED = "citation: [{document: book, section: '1', section_sure: checked, requirement_sure: checked}]"
+
+
+def ruleset(
+    folder: Path,
+    name: str,
+    kind: str,
+    uses: str,
+    body: str = "",
+    covers: str = "",
+    adopts: bool = False,
+    reviewed: str = "2030-01-01",
+) -> None:
+    place = folder / name
+    place.mkdir()
+    head = HEAD.format(
+        id=name, kind=kind, uses=uses, covers=f"covers: [{covers}]\n" if covers else "", reviewed=reviewed
+    )
+    (place / "ruleset.yaml").write_text(head + (ADOPTS if adopts else ""))
+    if body:
+        (place / "rules.yaml").write_text(body)
+
+
+def change(operation: str, meaning: str, more: str = "") -> str:
+    return f"{operation}:\n  {RULE}:\n    reason: because\n    {CITED}\n    meaning: {{'1': {meaning}}}\n{more}"
+
+
+def checker(folder: Path) -> Checker:
+    return Checker(open_library([TINY / "rulesets", folder]), job_vocabulary(TINY / "job.schema.json"))
+
+
+def stands(one: Checker, place: str, day: str = "2021-01-01") -> Effective:
+    return effective(one.chain(place), "rules", RULE, {"guild": "1"}, day_number(day))
+
+
+@pytest.fixture(scope="module")
+def base(tiny: Checker) -> str:
+    """The digest of the rule as the guild wrote it, under edition 1."""
+    chain = tiny.chain("xx-nether-lamp")
+    return meaning_of(chain, effective(chain, "rules", RULE, {"guild": "1"}, 1), "1")
+
+
+def findings(one: Checker, place: str, facts: dict[str, Any]) -> dict[str, str]:
+    job = {
+        "job_id": "a",
+        "schema_version": 1,
+        "site": {"jurisdiction": place},
+        "dates": {"hung": "2021-01-01"},
+        **facts,
+    }
+    report = one.check(read_text(json.dumps(job).encode(), "a.json"), ON)
+    return {finding.rule: finding.outcome for finding in report.findings}
+
+
+LOW = {"lantern": {"lit": True, "height": "6 ft", "paper": "tin"}}
+
+
+def test_a_withdrawn_rule_stays_in_the_resolved_set_and_is_not_judged(tmp_path: Path, base: str) -> None:
+    ruleset(tmp_path, "hill", "local", "guild", change("withdraw", base), "xx-hill", adopts=True)
+    one = checker(tmp_path)
+    found = stands(one, "xx-hill")
+    assert found.withdrawn
+    assert ["added", "withdrawn"] == [step.what for step in found.steps]
+    assert RULE not in findings(one, "xx-hill", LOW)
+
+
+def test_an_upper_layer_restores_what_a_middle_one_withdrew(tmp_path: Path, base: str) -> None:
+    ruleset(tmp_path, "land", "state", "guild", change("withdraw", base), adopts=True)
+    ruleset(tmp_path, "hill", "local", "land", change("restore", base), "xx-hill")
+    one = checker(tmp_path)
+    found = stands(one, "xx-hill")
+    assert not found.withdrawn
+    assert [("guild", "added"), ("land", "withdrawn"), ("hill", "restored")] == [
+        (s.ruleset, s.what) for s in found.steps
+    ]
+    assert "fail" == findings(one, "xx-hill", LOW)[RULE]
+
+
+def test_an_amendment_replaces_whole_fields_and_says_who_and_why(tmp_path: Path, base: str) -> None:
+    body = change(
+        "amend",
+        base,
+        "    direction: stricter\n    set:\n      title: Higher still\n      require: [lantern.height > least_height]\n",
+    )
+    ruleset(tmp_path, "hill", "local", "guild", body, "xx-hill", adopts=True)
+    one = checker(tmp_path)
+    found = stands(one, "xx-hill")
+    assert isinstance(found.data, Rule)
+    assert "Higher still" == found.data.title
+    shown = {step.field: step.new for step in found.steps if step.what == "amended"}
+    assert shown == {field: getattr(found.data, field) for field in shown}, "the chain shown is the chain applied"
+    at_the_limit = {"lantern": {"lit": True, "height": "7 ft", "paper": "tin"}}
+    assert "fail" == findings(one, "xx-hill", at_the_limit)[RULE]
+
+
+def test_an_amendment_holds_only_in_its_period(tmp_path: Path, base: str) -> None:
+    body = change("withdraw", base, "    from: 2022-01-01\n    until: 2023-01-01\n")
+    ruleset(tmp_path, "hill", "local", "guild", body, "xx-hill", adopts=True)
+    one = checker(tmp_path)
+    days = ["2021-12-31", "2022-01-01", "2022-12-31", "2023-01-01"]
+    assert [False, True, True, False] == [stands(one, "xx-hill", day).withdrawn for day in days]
+
+
+def test_a_stale_amendment_puts_that_rule_alone_to_the_authority(tmp_path: Path) -> None:
+    body = change("amend", "0123456789abcdef", "    set: {title: Of an older day}\n")
+    ruleset(tmp_path, "hill", "local", "guild", body, "xx-hill", adopts=True)
+    found = findings(checker(tmp_path), "xx-hill", LOW)
+    assert "verify_locally" == found[RULE]
+    assert "pass" == found["paper-not-bare-rice"]
+
+
+def test_two_unrelated_rulesets_that_change_one_rule_are_an_error_that_shows_both(tmp_path: Path, base: str) -> None:
+    for name in ("hill", "dale"):
+        ruleset(tmp_path, name, "local", "guild", change("withdraw", base), "xx-both", adopts=name == "hill")
+    with pytest.raises(ProblemsFound) as error:
+        checker(tmp_path).chain("xx-both")
+    assert "hill" in str(error.value)
+    assert "dale" in str(error.value)
+
+
+def test_two_that_change_it_in_different_periods_do_not_clash(tmp_path: Path, base: str) -> None:
+    ruleset(
+        tmp_path, "hill", "local", "guild", change("withdraw", base, "    until: 2022-01-01\n"), "xx-both", adopts=True
+    )
+    ruleset(tmp_path, "dale", "local", "guild", change("withdraw", base, "    from: 2022-01-01\n"), "xx-both")
+    assert stands(checker(tmp_path), "xx-both").withdrawn
+
+
+def test_a_ruleset_used_by_two_ways_stands_once_in_the_chain(tmp_path: Path) -> None:
+    ruleset(tmp_path, "land", "state", "guild", adopts=True)
+    ruleset(tmp_path, "hill", "local", "land", covers="xx-hill")
+    text = (tmp_path / "hill" / "ruleset.yaml").read_text()
+    (tmp_path / "hill" / "ruleset.yaml").write_text(text.replace("uses: {land", 'uses: {guild: ">=1.0", land'))
+    assert ["guild", "land", "hill"] == [r.id for r in checker(tmp_path).chain("xx-hill").rulesets]
+
+
+def test_past_its_review_the_report_says_so(tmp_path: Path) -> None:
+    ruleset(tmp_path, "hill", "local", "guild", covers="xx-hill", adopts=True, reviewed="2026-11-24")
+    one = checker(tmp_path)
+    job = read_text(
+        json.dumps({"job_id": "a", "schema_version": 1, "site": {"jurisdiction": "xx-hill"}}).encode(), "a.json"
+    )
+    said = [
+        any("reviewed the ruleset hill" in note for note in one.check(job, day).notes)
+        for day in (ON, datetime.date(2026, 11, 24))
+    ]
+    assert [True, False] == said
+
+
+def test_layout_and_prose_do_not_change_what_a_rule_means(tmp_path: Path, tiny: Checker, base: str) -> None:
+    chain = tiny.chain("xx-nether-lamp")
+    found = effective(chain, "rules", RULE, {"guild": "1"}, 1)
+    prose = found.data.model_copy(update={"title": "Another title", "remedy": "Another remedy", "cases": []})
+    asked = found.data.model_copy(update={"require": ["lantern.height > least_height"]})
+    spaced = found.data.model_copy(update={"require": ["lantern.height   >=   least_height"]})
+    digests = [meaning_of(chain, found._replace(data=data), "1") for data in (prose, spaced, asked)]
+    assert [base, base] == digests[:2]
+    assert base != digests[2]
+    assert base != meaning_of(chain, found, "2"), "another edition, another limit"
