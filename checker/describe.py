@@ -274,11 +274,22 @@ def _prefixed(option: str, words: str) -> str:
 
 
 def canonical(paths: list[str], job: Job) -> Mapping[str, str]:
-    """Facts as evidence is bound by them: the same whatever layout or unit the job used."""
+    """Facts as evidence is bound by them: the same whatever layout, order of items or unit the job used."""
     found = {}
     for path in paths:
         value = job.worth(path)
-        found[path] = (
+        told = (
             "unrecorded" if value is None else repr(units.settled(value)) if isinstance(value, float) else repr(value)
         )
+        found[_by_keys(path, job)] = told
     return found
+
+
+def _by_keys(path: str, job: Job) -> str:
+    """A path with the keys of list items in the place of their positions."""
+    parts = path.split(".")
+    named = [
+        job.lists[".".join(parts[:i])][int(part)] if part.isdigit() and ".".join(parts[:i]) in job.lists else part
+        for i, part in enumerate(parts)
+    ]
+    return "/".join(named)

@@ -91,7 +91,7 @@ def test_the_names_of_a_finding_survive_layout_and_order(judge: Judge) -> None:
     alone, second = judge(FACTS), judge({"circuits": [other, *FACTS["circuits"]]})
     one = failure(alone)
     (two,) = (f for f in second.findings if f.rule == RULE and f.item == "condenser")
-    assert one.finding_id == two.finding_id
+    assert (one.finding_id, one.evidence_digest) == (two.finding_id, two.evidence_digest)
 
 
 def test_without_acceptances_nothing_is_said(judge: Judge) -> None:
