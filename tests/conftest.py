@@ -4,16 +4,23 @@ from __future__ import annotations
 
 import datetime
 import json
+import os
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import settings
 
 from checker.check import Checker
 from checker.library import SHIPPED, job_vocabulary, open_library
 from checker.report.model import Report
 from checker.source import read_text
+
+# Random examples for those who work here, the same ones every time for CI; no time limit, since machines differ.
+settings.register_profile("here", deadline=None)
+settings.register_profile("ci", deadline=None, derandomize=True)
+settings.load_profile("ci" if os.environ.get("CI") else "here")
 
 TINY = Path(__file__).parent / "tiny"
 ON = datetime.date(2026, 11, 25)
