@@ -85,6 +85,7 @@ def load(document: Document, vocabulary: Vocabulary) -> Job:
     reader = _Reader(document, vocabulary)
     reader.object(document.data, (), "")
     reader.first_lines()
+    reader.unlisted_instruments()
     reader.unexplained(_schema_errors(vocabulary, document.data))
     if reader.problems:
         raise ProblemsFound(reader.problems)
@@ -239,6 +240,16 @@ class _Reader:
             self._wrong(
                 what, f'Write "schema_version": {SCHEMA_VERSION}, or use the program that the job was made for.'
             )
+
+    def unlisted_instruments(self) -> None:
+        """Readings that name an instrument which the job does not list."""
+        keys = self.lists.get("instruments", ())
+        for path, reading in self.readings.items():
+            if reading.instrument and reading.instrument not in keys:
+                self.at = (*path.split("."), "instrument")
+                hint = did_you_mean(reading.instrument, keys) or "List it under 'instruments' with this key."
+                title = self.vocabulary.title(path)
+                self._wrong(f"{title}: '{reading.instrument}' is not among the job's instruments.", hint)
 
     def unexplained(self, errors: Iterator[tuple[str | int, ...]]) -> None:
         """What the schema refuses, where nothing said so far explains it."""
