@@ -27,10 +27,6 @@ GROUPS = ("any_of", "all_of", "none_of", "given", "none", "when")
 Found = TypeVar("Found")
 
 
-class _Failed(Exception):
-    """A part could not be bound; its problem is noted."""
-
-
 def bind(found: Effective, context: Context) -> tuple[tree.BoundRule | None, list[Problem]]:
     """Bind one rule for a place, day and editions.
 

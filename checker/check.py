@@ -140,7 +140,7 @@ class _Check:
         self, checker: Checker, job: Job, place: Chain, on: datetime.date, stated: Mapping[str, str] | None = None
     ) -> None:
         self.checker, self.job, self.chain, self.on = checker, job, place, on
-        self.facts = JobFacts(job, dict(_ranges(place, checker.vocabulary)))
+        self.accuracy, self.facts = checker.seen(job)
         self.versions = Versions(job, place, stated)
         self.composer = Composer(job, self.versions.date_that_counts)
 
@@ -240,24 +240,20 @@ class _Check:
 
     def findings_of(self, rule_id: str, variants: list[Variant]) -> tuple[list[Finding], int]:
         by_place: dict[str, list[tuple[Variant, Judged | None]]] = {}
-        accuracy = accuracies.of(self.job, self.chain)
         for variant in variants:
-            for judged in (
-                judge(variant.rule, self.facts, accuracy, self.checker.quick(variant.rule)) if variant.rule else []
-            ):
+            rule = variant.rule
+            for judged in judge(rule, self.facts, self.accuracy, self.checker.quick(rule)) if rule else ():
                 by_place.setdefault(judged.place.key, []).append((variant, judged))
         findings = []
         not_applying = 0 if by_place else 1
-        for key, found in by_place.items():
+        for found in by_place.values():
             silent = [v for v in variants if v not in [variant for variant, _ in found]]
-            finding = self.combined(rule_id, key, found + [(variant, None) for variant in silent], accuracy)
+            finding = self.combined(found + [(variant, None) for variant in silent])
             findings += [finding] if finding else []
             not_applying += finding is None
         return findings, not_applying
 
-    def combined(
-        self, rule_id: str, key: str, found: list[tuple[Variant, Judged | None]], accuracy: AccuracyOf
-    ) -> Finding | None:
+    def combined(self, found: list[tuple[Variant, Judged | None]]) -> Finding | None:
         """One finding out of what the rule says under each edition or day that could hold."""
         outcomes = {judged.verdict.outcome if judged else DOES_NOT_APPLY for _, judged in found}
         said = [(variant, judged) for variant, judged in found if judged and judged.verdict.outcome != DOES_NOT_APPLY]
@@ -269,7 +265,7 @@ class _Check:
         agreed = len(outcomes) == 1 or outcomes == {PASS, DOES_NOT_APPLY}
         variant, judged = said[-1] if agreed else worst
         assert variant.rule is not None
-        finding = self.composer.finding(variant.rule, judged, accuracy)
+        finding = self.composer.finding(variant.rule, judged, self.accuracy)
         if agreed:
             return finding._replace(citations=describe.merged_citations([v.rule.citations for v, _ in said if v.rule]))
         doubt = found[0][0].setting.doubt or "not_adopted"

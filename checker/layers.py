@@ -113,7 +113,12 @@ class Chain:
 
     def adoptions(self, code: str) -> list[Adoption]:
         """What is adopted of a code here, oldest first."""
-        found = [adoption for ruleset in self.rulesets for adoption in ruleset.header.adopts if adoption.code == code]
+        return [adoption for adoption in self._adopted if adoption.code == code]
+
+    @functools.cached_property
+    def _adopted(self) -> list[Adoption]:
+        """Every adoption of the chain, oldest first."""
+        found = [adoption for ruleset in self.rulesets for adoption in ruleset.header.adopts]
         return sorted(found, key=lambda adoption: adoption.starts)
 
     def edition_on(self, code: str, day: int) -> str | None:

@@ -114,22 +114,22 @@ def negated(value: Truth) -> Truth:
 
 def all_of(values: list[Truth]) -> Truth:
     """True if all are, false if any is false, else unknown with what is left to settle."""
-    if any(value is False for value in values):
-        return False
-    unknown = [value for value in values if isinstance(value, Unknown)]
-    if not unknown:
-        return True
-    return unknown[0] if len(unknown) == 1 else joined(unknown, ("all",))
+    return _together(values, False, "all")
 
 
 def any_of(values: list[Truth]) -> Truth:
     """True if any is, false if all are false, else unknown with what is left to settle."""
-    if any(value is True for value in values):
-        return True
+    return _together(values, True, "any")
+
+
+def _together(values: list[Truth], deciding: bool, name: str) -> Truth:
+    """The deciding value if any part has it, the other if all parts are known, else what is left to settle."""
+    if any(value is deciding for value in values):
+        return deciding
     unknown = [value for value in values if isinstance(value, Unknown)]
     if not unknown:
-        return False
-    return unknown[0] if len(unknown) == 1 else joined(unknown, ("any",))
+        return not deciding
+    return unknown[0] if len(unknown) == 1 else joined(unknown, (name,))
 
 
 def joined(unknown: list[Unknown], name: tuple[str, ...]) -> Unknown:

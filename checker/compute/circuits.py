@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from checker.compute import code_tables
 from checker.compute.quantity import Input, Line, Quantity, Values, Working
 from checker.trade import compressor_circuit, conductors, heat_kit, overcurrent
 from checker.trade.function import OutOfRange
 
-Find = Callable[[float, tuple[float, ...]], float]
 RATINGS = "standard_overcurrent_ratings"
 EDITION = Input("edition", "word", "Edition of the NEC that is adopted, as in 2023")
 SIZES = ("14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0", "4/0")
