@@ -1,0 +1,44 @@
+"""`changeout explain`."""
+
+from __future__ import annotations
+
+import datetime
+import sys
+from pathlib import Path
+
+import click
+
+from checker.commands.shared import checker_of, complain, with_rulesets
+from checker.problems import ProblemsFound
+
+
+@click.command()
+@click.argument("rule")
+@click.argument("job", required=False, type=click.Path(path_type=Path))
+@with_rulesets
+@click.option("--place", default="", help="A jurisdiction code, where no job gives one.")
+def explain(
+    rule: str,
+    job: Path | None,
+    folders: tuple[Path, ...],
+    wanted: tuple[str, ...],
+    on: datetime.date | None,
+    place: str,
+) -> None:
+    """Show a rule as it stands after layering and, with a job, its working."""
+    from checker import explain as explaining
+    from checker import job as jobs
+    from checker.source import read_file
+
+    checker = checker_of(folders, wanted)
+    day = on or datetime.date.today()
+    try:
+        loaded = jobs.load(read_file(job), checker.vocabulary) if job else None
+        place = loaded.text("site.jurisdiction") if loaded and not place else place
+        click.echo(explaining.rule_text(checker, place, rule, day.toordinal()), nl=False)
+        if loaded:
+            click.echo()
+            click.echo(explaining.working_text(checker, loaded, rule, day), nl=False)
+    except ProblemsFound as found:
+        complain(found)
+        sys.exit(2)

@@ -1,0 +1,63 @@
+"""`changeout start`."""
+
+from __future__ import annotations
+
+import datetime
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from checker.commands.shared import checker_of, complain, paint, width, with_rulesets, write
+from checker.problems import Problem, ProblemsFound, Where
+
+if TYPE_CHECKING:
+    from checker.visit.start import Question
+
+
+@click.command()
+@click.argument("file", default="job.json", type=click.Path(dir_okay=False, path_type=Path))
+@with_rulesets
+def start(file: Path, folders: tuple[Path, ...], wanted: tuple[str, ...], on: datetime.date | None) -> None:
+    """Ask a dozen questions, write the job to FILE (job.json) and check it. Leave an answer empty to skip it."""
+    import json
+
+    from checker.report import text as as_text
+    from checker.source import read_file
+    from checker.visit import start as starting
+
+    if file.exists():
+        complain(ProblemsFound([Problem(Where(str(file)), "There is such a file already.", "Name another one.")]))
+        sys.exit(2)
+    checker = checker_of(folders, wanted)
+    places = tuple(sorted(place for r in checker.library.rulesets.values() for place in r.header.covers))
+    facts: dict[str, Any] = {}
+    stopped = False
+    try:
+        for number, question in enumerate(starting.questions(checker.vocabulary, places), 1):
+            facts |= _answer(number, question)
+    except click.Abort:
+        stopped = True
+    write(json.dumps(starting.job_of(file.stem, starting.settled(facts)), indent=2, ensure_ascii=False) + "\n", file)
+    click.echo(f"\nStopped. What was answered is in {file}." if stopped else f"\nWritten to {file}.\n")
+    if stopped:
+        sys.exit(2)
+    report = checker.check(read_file(file), on or datetime.date.today())
+    write(as_text.render(report, width(), paint(None)), None)
+    sys.exit(report.exit_code(strict=False))
+
+
+def _answer(number: int, question: Question) -> dict[str, Any]:
+    """Ask until the answer can be used or is left empty."""
+    from checker.visit.start import NotAnAnswer, chosen
+
+    click.echo(f"\n{number}. {question.text}")
+    for index, choice in enumerate(question.choices, 1):
+        click.echo(f"   {index}  {choice}")
+    while True:
+        answer = click.prompt("  ", default="", show_default=False, prompt_suffix="").strip()
+        try:
+            return question.facts(chosen(question, answer)) if answer else {}
+        except NotAnAnswer as error:
+            click.echo(f"   {error}")
