@@ -134,6 +134,8 @@ class _Binder:
             on_fail=self.text("on_fail"),
             remedy=self.text("remedy"),
             bring=self.text("bring"),
+            photograph=self.text("photograph"),
+            picture=rule.picture,
             ask=self.text("ask"),
             remedy_after=tuple(rule.remedy_after),
             mend=self.mend(rule.mend),

@@ -51,6 +51,8 @@ class Composer:
             ask=ask,
             remedy=remedy,
             bring=describe.filled(rule.bring, scope, job),
+            photograph=describe.filled(rule.photograph, scope, job),
+            picture=rule.picture,
             caution=rule.caution,
             citations=rule.citations,
             evidence=describe.evidence(paths, job),

@@ -151,10 +151,22 @@ def _working(node: Any, rule: tree.BoundRule, scope: Scope, job: Job, accuracy: 
         shown(part, *(_unit(part, rule, job, scope) or (unit, digits)), scope, job) or "not recorded"
         for part in node.operands
     )
-    found = margin(node, scope, accuracy) if node.kind in units.kinds() else None
-    if found is None:
-        return Working(node.text, values, node.operators, holds)
-    return _with_margin(Working(node.text, values, node.operators, holds), node, found, unit, digits, job)
+    working = Working(node.text, values, node.operators, holds)
+    if node.kind not in units.kinds():
+        return working
+    working = working._replace(amounts=_amounts(node, unit, scope), unit=unit)
+    found = margin(node, scope, accuracy)
+    return _with_margin(working, node, found, unit, digits, job) if found else working
+
+
+def _amounts(node: tree.Compare, unit: str, scope: Scope) -> tuple[float | None, ...]:
+    """What is compared, as numbers in a unit; None where a value is not known."""
+    of = units.find_unit(node.kind, unit) or units.base_unit(node.kind)
+    found = [worth(part, scope) for part in node.operands]
+    return tuple(
+        units.from_base(value, of) if isinstance(value, float | int) and not isinstance(value, bool) else None
+        for value in found
+    )
 
 
 def _with_margin(
@@ -177,6 +189,7 @@ def _with_margin(
         uncertainty=f"±{units.write_amount(found.expanded, kind, unit, _two_figures(found.expanded, kind, unit))} (k = 2)",
         probability=probability,
         note=note,
+        spread=units.from_base(found.expanded, units.find_unit(kind, unit) or units.base_unit(kind)),
     )
 
 

@@ -28,7 +28,8 @@ class Working(NamedTuple):
     """One comparison as it was made: values with units, operators between them, and how sure a measured one is.
 
     `margin` is positive inside the limit, `uncertainty` is expanded (k = 2), `probability` that of conformity; all three
-    are texts with their unit, empty where they have no meaning.
+    are texts with their unit, empty where they have no meaning. `amounts` are the values as numbers in `unit` (None where
+    one is not known), `spread` the expanded uncertainty as a number in the same unit or, for points, its difference.
     """
 
     text: str
@@ -39,6 +40,9 @@ class Working(NamedTuple):
     uncertainty: str = ""
     probability: str = ""
     note: str = ""
+    amounts: tuple[float | None, ...] = ()
+    unit: str = ""
+    spread: float | None = None
 
 
 class Need(NamedTuple):
@@ -69,7 +73,10 @@ class Acceptance(NamedTuple):
 
 
 class Finding(NamedTuple):
-    """One rule judged on one job, and on one list item where the rule goes through a list."""
+    """One rule judged on one job, and on one list item where the rule goes through a list.
+
+    `photograph` says what picture would prove it, `picture` in which form a report may draw it.
+    """
 
     rule: str
     ruleset: str
@@ -84,6 +91,8 @@ class Finding(NamedTuple):
     ask: str
     remedy: str
     bring: str
+    photograph: str
+    picture: str
     caution: str
     citations: tuple[Citation, ...]
     evidence: tuple[Evidence, ...]

@@ -69,6 +69,8 @@ class Rule(Shape):
     on_fail: str = ""
     remedy: str = ""
     bring: str = ""
+    photograph: str = ""
+    picture: Literal["", "decay_curve", "size_ladder", "target_band", "expected_against_read"] = ""
     ask: str = ""
     caution: str = ""
     judged: Literal["reading", "guarded"] = "reading"

@@ -218,6 +218,8 @@ class BoundRule(NamedTuple):
     on_fail: tuple[Sentence, ...]
     remedy: tuple[Sentence, ...]
     bring: tuple[Sentence, ...]
+    photograph: tuple[Sentence, ...]
+    picture: str
     ask: tuple[Sentence, ...]
     remedy_after: tuple[str, ...]
     mend: tuple[tuple[Fact, Value], ...]

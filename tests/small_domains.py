@@ -85,7 +85,7 @@ recorded = st.fixed_dictionaries({}, optional={name: st.sampled_from(values) for
 def rule(applies: Any, require: Any) -> tree.BoundRule:
     return tree.BoundRule(
         "a-rule", "small", "A rule", "topic", "shall", False, "reading", (), tree.All((applies,)), (), tree.All((require,)),
-        {}, {}, (), (), (), (), (), (), "", (), "0" * 16,
+        {}, {}, (), (), (), (), "", (), (), (), "", (), "0" * 16,
     )  # fmt: skip
 
 

@@ -45,7 +45,8 @@ def finding_data(finding: Finding) -> dict[str, Any]:
     for field in ("citations", "evidence", "workings", "needs", "alternatives"):
         data[field] = [part._asdict() for part in data[field]]
     for working in data["workings"]:
-        working["values"], working["operators"] = list(working["values"]), list(working["operators"])
+        for field in ("values", "operators", "amounts"):
+            working[field] = list(working[field])
     data["notes"] = list(finding.notes)
     data["acceptance"] = finding.acceptance._asdict() if finding.acceptance else None
     return data
