@@ -93,6 +93,18 @@ class Checker:
         for variant in check.variants(rule_id):
             yield variant, check.findings_of(rule_id, [variant])[0]
 
+    def looked_at(self, job: Job, on: datetime.date) -> Iterator[tuple[tree.BoundRule, Judged]]:
+        """Each rule, under each edition or day that could hold, at each place of a job where it applies or may apply."""
+        check = _Check(self, job, self.chain(job.text("site.jurisdiction")), on)
+        for rule_id in check.chain.rule_ids:
+            for variant in check.variants(rule_id):
+                rule = variant.rule
+                if rule is None:
+                    continue
+                for judged in judge(rule, check.facts, check.accuracy, self.quick(rule)):
+                    if judged.verdict.outcome != DOES_NOT_APPLY:
+                        yield rule, judged
+
     def seen(self, job: Job) -> tuple[AccuracyOf, JobFacts]:
         """A job as rules see it: the accuracy of its readings, and its facts with the ranges of the place."""
         place = self.chain(job.text("site.jurisdiction"))

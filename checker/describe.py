@@ -147,16 +147,21 @@ def _working(node: Any, rule: tree.BoundRule, scope: Scope, job: Job, accuracy: 
             node.text, (shown(fact, *_unit(fact, rule, job, scope), scope, job) or "not recorded",), (), holds
         )
     unit, digits = _unit_of_all(node, rule, job, scope)
-    values = tuple(
-        shown(part, *(_unit(part, rule, job, scope) or (unit, digits)), scope, job) or "not recorded"
-        for part in node.operands
-    )
+    values = tuple(amount_shown(part, node, rule, scope, job) or "not recorded" for part in node.operands)
     working = Working(node.text, values, node.operators, holds)
     if node.kind not in units.kinds():
         return working
     working = working._replace(amounts=_amounts(node, unit, scope), unit=unit)
     found = margin(node, scope, accuracy)
     return _with_margin(working, node, found, unit, digits, job) if found else working
+
+
+def amount_shown(part: tree.Value, node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) -> str | None:
+    """One side of a comparison as a person reads it, in its own unit or that of the other side; None if not known."""
+    unit, digits = _unit(part, rule, job, scope)
+    if not unit:
+        unit, digits = _unit_of_all(node, rule, job, scope)
+    return shown(part, unit, digits, scope, job)
 
 
 def _amounts(node: tree.Compare, unit: str, scope: Scope) -> tuple[float | None, ...]:

@@ -1,0 +1,189 @@
+"""What the rules of a place still look at on a job: each fact once, with who reads it and the limits it has to meet.
+
+A plan, a field sheet and a question all begin here.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from checker import describe, tree, units
+from checker.check import Checker
+from checker.facts import STAGES, Leaf
+from checker.job import Job
+from checker.judge import Judged
+from checker.reads import facts_read
+from checker.values import Range, Scope, Unknown
+from checker.worth import worth
+
+SIGNS = {"<=": "at most", "<": "under", ">=": "at least", ">": "over", "==": "", "!=": "not"}
+TURNED = {"<=": ">=", "<": ">", ">=": "<=", ">": "<", "==": "==", "!=": "!="}
+
+
+class Wanted(NamedTuple):
+    """A fact that rules look at: its leaf, the limits it has to meet in words, and the rules that name it.
+
+    `item` is the key of the list item it belongs to ("condenser/cable"), `written` what is recorded of it.
+    """
+
+    path: str
+    leaf: Leaf
+    item: str
+    written: str
+    limits: tuple[str, ...]
+    rules: tuple[tree.BoundRule, ...]
+
+    @property
+    def stage(self) -> int:
+        """The place in `STAGES` of the last stage of the visit at which it can be seen."""
+        return STAGES.index(self.leaf.known) if self.leaf.known in STAGES else len(STAGES) - 1
+
+
+class Measurement(NamedTuple):
+    """A comparison that waits for readings: in words with its limits, what the limits wait for, and its rule."""
+
+    text: str
+    waits_for: tuple[str, ...]
+    rule: tree.BoundRule
+    item: str
+
+
+def wanted(checker: Checker, job: Job, on: datetime.date) -> list[Wanted]:
+    """Every fact that rules look at, which apply to the job or may apply, in the order of the visit, then of the schema."""
+    rules: dict[str, dict[str, tree.BoundRule]] = {}
+    limits: dict[str, dict[str, None]] = {}
+    for rule, judged in checker.looked_at(job, on):
+        for path in describe.facts_named(rule, judged.scope):
+            rules.setdefault(path, {})[rule.id] = rule
+        for path, limit in _limits(rule, judged.scope, job):
+            limits.setdefault(path, {})[limit] = None
+    order = {path: number for number, path in enumerate(job.vocabulary.leaves)}
+    found = [
+        Wanted(path, leaf, _item(path, job), _written(path, job), tuple(limits.get(path, ())), tuple(by_id.values()))
+        for path, by_id in rules.items()
+        if (leaf := job.vocabulary.leaf(path))
+    ]
+    return sorted(found, key=lambda one: (one.stage, order[one.leaf.path], one.path))
+
+
+def measurements(checker: Checker, job: Job, on: datetime.date) -> list[Measurement]:
+    """What is still to be measured for rules that apply or may apply, with the limits it has to meet."""
+    found: dict[tuple[str, str, str], Measurement] = {}
+    for rule, judged in checker.looked_at(job, on):
+        for one in _waiting(rule, judged, job):
+            found.setdefault((one.text, one.rule.id, one.item), one)
+    return list(found.values())
+
+
+def _waiting(rule: tree.BoundRule, judged: Judged, job: Job) -> Iterator[Measurement]:
+    for node, _ in _required(rule.require):
+        if not isinstance(node, tree.Compare) or node.kind not in units.kinds():
+            continue
+        read = [part for part in node.operands if _to_measure(part, judged.scope, job)]
+        if len(read) == 1:
+            limits = [part for part in node.operands if part != read[0]]
+            waits = {path for part in limits for path in _missing(part, judged.scope, job)}
+            titles = tuple(sorted(low(job.vocabulary.title(path)) for path in waits))
+            text = (
+                f"{_operand(read[0], node, rule, judged.scope, job)}; its limit waits for {', '.join(titles)}"
+                if titles
+                else in_words(node, rule, judged.scope, job)
+            )
+            yield Measurement(text, titles, rule, judged.place.key)
+
+
+def _missing(part: tree.Value, scope: Scope, job: Job) -> list[str]:
+    unknown = isinstance(worth(part, scope), Unknown | Range)
+    return [path for path in facts_read(part, scope) if path not in job.readings] if unknown else []
+
+
+def _to_measure(part: tree.Value, scope: Scope, job: Job) -> bool:
+    """Whether a side of a comparison waits for something that is read on an instrument or a rule during the visit."""
+    leaves = [job.vocabulary.leaf(path) for path in _missing(part, scope, job)]
+    lists = [path for path in _missing(part, scope, job) if path in job.vocabulary.lists]
+    return bool(lists) or any(leaf and leaf.form == "quantity" and leaf.known != "after" for leaf in leaves)
+
+
+def in_words(node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) -> str:
+    """A comparison with what is known as values, the rest by name: "lowest vacuum at most 300 micron"."""
+    left, *others = (_operand(part, node, rule, scope, job) for part in node.operands)
+    if len(others) == 2:
+        return f"{others[0]} from {left} to {others[1]}"
+    return " ".join(filter(None, (left, SIGNS[node.operators[0]], others[0])))
+
+
+def _operand(part: tree.Value, node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) -> str:
+    found = worth(part, scope)
+    shown = None if isinstance(found, Range) else describe.amount_shown(part, node, rule, scope, job)
+    if shown is not None:
+        return shown
+    if isinstance(part, tree.Fact):
+        return low(job.vocabulary.title(scope.path(part)))
+    return part.name.replace("_", " ") if isinstance(part, tree.Named | tree.Fold | tree.Constant) else node.text
+
+
+def _required(node: tree.Condition, must: bool = True) -> Iterator[tuple[tree.Condition, bool]]:
+    """The single conditions inside a requirement, and whether each must hold or is one way of several."""
+    if isinstance(node, tree.All):
+        for part in node.conditions:
+            yield from _required(part, must)
+    elif isinstance(node, tree.AnyOf):
+        for branch in node.branches:
+            yield from _required(branch.condition, False)
+    else:
+        yield node, must
+
+
+def _limits(rule: tree.BoundRule, scope: Scope, job: Job) -> Iterator[tuple[str, str]]:
+    """What each fact that a rule compares outright has to be, where that is known; in brackets where other ways serve too."""
+    for node, must in _required(rule.require):
+        if isinstance(node, tree.Compare):
+            for path, limit in _compared(node, rule, scope, job):
+                yield path, limit if must else f"({limit})"
+        elif must and isinstance(node, tree.Truth) and isinstance(node.value, tree.Fact):
+            yield scope.path(node.value), "yes"
+        elif must and isinstance(node, tree.Not) and isinstance(node.condition, tree.Truth):
+            if isinstance(node.condition.value, tree.Fact):
+                yield scope.path(node.condition.value), "no"
+        elif must and isinstance(node, tree.Member) and isinstance(node.value, tree.Fact):
+            words = " or ".join(word.replace("_", " ") for word in node.words)
+            yield scope.path(node.value), f"not {words}" if node.negated else words
+
+
+def _compared(node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) -> Iterator[tuple[str, str]]:
+    pairs = zip(node.operands, node.operators, node.operands[1:], strict=False)
+    for left, operator, right in pairs:
+        for one, sign, other in ((left, operator, right), (right, TURNED[operator], left)):
+            if isinstance(one, tree.Fact) and not isinstance(worth(other, scope), Unknown):
+                limit = describe.amount_shown(other, node, rule, scope, job)
+                if limit is not None and not (isinstance(other, tree.Fact) and _is_reading(other, scope, job)):
+                    yield scope.path(one), f"{SIGNS[sign]} {limit}".strip()
+
+
+def _is_reading(fact: tree.Fact, scope: Scope, job: Job) -> bool:
+    """Whether a fact is itself measured: then it is no limit of another."""
+    leaf = job.vocabulary.leaf(scope.path(fact))
+    return leaf is not None and bool(leaf.measured)
+
+
+def _written(path: str, job: Job) -> str:
+    reading = job.readings.get(path)
+    return reading.written if reading else ""
+
+
+def _item(path: str, job: Job) -> str:
+    """The keys of the list items around a fact."""
+    parts = path.split(".")
+    keys = [
+        job.lists[".".join(parts[:at])][int(part)]
+        for at, part in enumerate(parts)
+        if part.isdigit() and ".".join(parts[:at]) in job.lists
+    ]
+    return "/".join(keys)
+
+
+def low(title: str) -> str:
+    """A title inside a sentence: its first letter small, unless it begins with capitals."""
+    return title if title[:2].isupper() else title[0].lower() + title[1:]
