@@ -53,7 +53,7 @@ SHOWN = {
 }  # fmt: skip
 
 MOST = 1e12  # no reading of the trade is so large
-NUMBER = re.compile(r"\s*([-+]?(?:\d{1,3}(?:,\d{3})+|\d+)?(?:\.\d+)?(?:[eE][-+]?\d+)?)\s*(.*?)\s*", re.DOTALL)
+NUMBER = re.compile(r"\s*([-+]?(?:(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?|\.\d+)(?:[eE][-+]?\d+)?)\s*(.*?)\s*", re.DOTALL)
 FRACTION = re.compile(r"^\s*(?:(\d+)[ -])?\s*(\d+)/([1-9]\d*)(?=\D)")
 
 
@@ -139,7 +139,7 @@ def read_amount(text: str, kind: str, declared: str) -> tuple[float, Unit, str]:
         UnitError: It is not a number, the unit is missing or unknown, or it is a unit of another kind.
     """
     match = NUMBER.fullmatch(FRACTION.sub(_decimal, text, count=1))
-    if match is None or not match[1]:
+    if match is None:
         raise UnitError(f"'{text}' is not a number with a unit.", f'Write it as "10 {shown(declared)}".')
     number, written = match[1].replace(",", ""), match[2]
     if not written and kind != "number":

@@ -131,3 +131,14 @@ def test_every_spelling_of_a_unit_means_one_unit_of_its_kind(name: tuple[str, st
     unit = units.all_units()[name]
     for spelling in (unit.name, *unit.also):
         assert unit == units.find_unit(unit.kind, spelling)
+
+
+@pytest.mark.parametrize("text", ["- A", "+ A", "e5 A", "-e5 A", ". A", "A", "", " ", "-", "1.e A"])
+def test_a_sign_or_an_exponent_alone_is_no_number(text: str) -> None:
+    with pytest.raises(units.UnitError):
+        units.read_amount(text, "current", "A")
+
+
+@pytest.mark.parametrize(("text", "amps"), [(".5 A", 0.5), ("-.5 A", -0.5), ("1,000 A", 1000.0), ("2e1 A", 20.0)])
+def test_numbers_as_people_write_them(text: str, amps: float) -> None:
+    assert amps == units.read_amount(text, "current", "A")[0]
