@@ -95,15 +95,20 @@ class Checker:
 
     def looked_at(self, job: Job, on: datetime.date) -> Iterator[tuple[tree.BoundRule, Judged]]:
         """Each rule, under each edition or day that could hold, at each place of a job where it applies or may apply."""
-        check = _Check(self, job, self.chain(job.text("site.jurisdiction")), on)
-        for rule_id in check.chain.rule_ids:
-            for variant in check.variants(rule_id):
-                rule = variant.rule
-                if rule is None:
-                    continue
-                for judged in judge(rule, check.facts, check.accuracy, self.quick(rule)):
-                    if judged.verdict.outcome != DOES_NOT_APPLY:
-                        yield rule, judged
+        for rule_id in self.chain(job.text("site.jurisdiction")).rule_ids:
+            for rule, judged in self.judged(job, rule_id, on):
+                if judged.verdict.outcome != DOES_NOT_APPLY:
+                    yield rule, judged
+
+    def judged(
+        self, job: Job, rule_id: str, on: datetime.date, stated: Mapping[str, str] | None = None
+    ) -> Iterator[tuple[tree.BoundRule, Judged]]:
+        """One rule under each edition or day that could hold, at each place of a job, also where it does not apply."""
+        check = _Check(self, job, self.chain(job.text("site.jurisdiction")), on, stated)
+        for variant in check.variants(rule_id):
+            if variant.rule is not None:
+                for judged in judge(variant.rule, check.facts, check.accuracy, self.quick(variant.rule)):
+                    yield variant.rule, judged
 
     def seen(self, job: Job) -> tuple[AccuracyOf, JobFacts]:
         """A job as rules see it: the accuracy of its readings, and its facts with the ranges of the place."""
@@ -215,6 +220,7 @@ class _Check:
         return list(dict.fromkeys(outside)), list(dict.fromkeys(unsure))
 
     def header_notes(self) -> Iterator[str]:
+        yield from self.job.notes
         if not self.chain.covered:
             known = [place for ruleset in self.checker.library.rulesets.values() for place in ruleset.header.covers]
             place = self.chain.place

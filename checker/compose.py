@@ -13,6 +13,9 @@ from checker.uncertainty import AccuracyOf
 from checker.values import Scope
 
 
+BLANK = "____"  # what a list of things to bring does not know yet is filled in by hand
+
+
 class Composer:
     """Composes the findings of one job. `date_of` gives the path of the date that counts for a rule."""
 
@@ -29,6 +32,7 @@ class Composer:
         workings = describe.workings(rule, scope, job, accuracy)
         notes = [
             *details,
+            *describe.inherited(paths, job),
             *describe.remarks(rule, scope),
             *(describe.measurement_notes(workings) if verdict.outcome != VERIFY else ()),
         ]
@@ -50,7 +54,7 @@ class Composer:
             message=message,
             ask=ask,
             remedy=remedy,
-            bring=describe.filled(rule.bring, scope, job),
+            bring=describe.filled(rule.bring, scope, job, BLANK),
             photograph=describe.filled(rule.photograph, scope, job),
             picture=rule.picture,
             caution=rule.caution,

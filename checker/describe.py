@@ -31,17 +31,17 @@ def measurement_notes(workings: tuple[Working, ...]) -> Iterator[str]:
         yield UNSTATED + ", ".join(names)
 
 
-def filled(sentences: tuple[tree.Sentence, ...], scope: Scope, job: Job) -> str:
+def filled(sentences: tuple[tree.Sentence, ...], scope: Scope, job: Job, blank: str = "") -> str:
     """A message on one job.
 
     A sentence with a value in it that is not known, or is known to be none, is left out; if nothing else is left, those
-    with a none are said after all.
+    with a none are said after all. With a `blank`, what is not known is left blank and the sentence stays.
     """
     full = [sentence for sentence in sentences if not _with_none(sentence, scope)]
     said = []
     for sentence in full or sentences:
         parts = [
-            part if isinstance(part, str) else shown(part.value, part.unit, part.digits, scope, job)
+            part if isinstance(part, str) else shown(part.value, part.unit, part.digits, scope, job) or blank or None
             for part in sentence
         ]
         if None not in parts:
@@ -92,8 +92,18 @@ def evidence(paths: list[str], job: Job) -> tuple[Evidence, ...]:
     for path in paths:
         reading = job.readings.get(path)
         if reading:
-            found[path] = Evidence(path, job.vocabulary.title(path), reading.written)
+            found[path] = Evidence(path, job.vocabulary.title(path), reading.written, reading.origin)
     return tuple(found.values())
+
+
+def inherited(paths: list[str], job: Job) -> Iterator[str]:
+    """Which of the facts that a rule names stand elsewhere than in the job, by where they stand."""
+    found: dict[str, list[str]] = {}
+    for path in paths:
+        reading = job.readings.get(path)
+        if reading and reading.origin:
+            found.setdefault(reading.origin, []).append(job.vocabulary.title(path).lower())
+    yield from (f"inherited {origin}: {', '.join(titles)}" for origin, titles in found.items())
 
 
 def facts_named(rule: tree.BoundRule, scope: Scope) -> list[str]:

@@ -13,7 +13,7 @@ from checker.job import Job
 from checker.judge import judge
 from checker.layers import NO_EDITION, Chain, Effective, effective, meaning_of
 from checker.problems import Problem, ProblemsFound, Where, did_you_mean
-from checker.report.text import cited, compared
+from checker.report.words import cited, compared
 from checker.rule import Limit, Rule
 from checker.ruleset import edition_within
 

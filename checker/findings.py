@@ -17,11 +17,12 @@ UNSTATED = "accuracy unstated: "  # begins the note that names readings without 
 
 
 class Evidence(NamedTuple):
-    """A recorded fact that the rule names, as it was written."""
+    """A fact that the rule names, as it was written; `origin` says where an inherited one comes from."""
 
     fact: str
     title: str
     written: str
+    origin: str = ""
 
 
 class Working(NamedTuple):

@@ -6,7 +6,7 @@ The schema decides whether a job is well formed; what is said of a mistake is sa
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from typing import Any, NamedTuple
 
 from checker import units
@@ -21,7 +21,10 @@ MOST_ITEMS = 500
 
 
 class Job(NamedTuple):
-    """A job: readings by full path, lists by full path with their keys, and why some facts are not known."""
+    """A job: readings by full path, lists by full path with their keys, and why some facts are not known.
+
+    `data` is the job as it was typed, without what it inherits; `notes` say what it inherits, for its report.
+    """
 
     id: str
     file: str
@@ -30,6 +33,7 @@ class Job(NamedTuple):
     lists: Mapping[str, tuple[str, ...]]
     vocabulary: Vocabulary
     data: Mapping[str, Any]
+    notes: tuple[str, ...] = ()
 
     def worth(self, path: str) -> Worth | None:
         """What is recorded at a path, None where nothing is."""
@@ -72,32 +76,35 @@ class JobFacts:
         return Range(units.to_base(leaf.range[0], unit), units.to_base(leaf.range[1], unit), causes)
 
 
-def load(document: Document, vocabulary: Vocabulary) -> Job:
+def load(document: Document, vocabulary: Vocabulary, instruments: Collection[str] = ()) -> Job:
     """Read a job.
+
+    Args:
+        instruments: Keys of instruments that are listed elsewhere, which readings of this job may name.
 
     Raises:
         ProblemsFound: Everything that is wrong with it, at once.
     """
-    if not isinstance(document.data, dict):
-        raise ProblemsFound(
-            [document.problem((), "A job is a group of facts.", 'Begin with {"job_id": "…", "schema_version": 1, … }.')]
-        )
     reader = _Reader(document, vocabulary)
-    reader.object(document.data, (), "")
-    reader.first_lines()
-    reader.unlisted_instruments()
+    reader.everything("job", '{"job_id": "…", "schema_version": 1, … }')
+    reader.job_id()
+    reader.version("job")
+    reader.unlisted_instruments(instruments)
     reader.unexplained(_schema_errors(vocabulary, document.data))
-    if reader.problems:
-        raise ProblemsFound(reader.problems)
-    return Job(
-        str(document.data["job_id"]),
-        document.file,
-        reader.readings,
-        reader.not_known,
-        reader.lists,
-        vocabulary,
-        document.data,
-    )
+    return reader.job()
+
+
+def load_profile(document: Document, vocabulary: Vocabulary) -> Job:
+    """Read facts that many jobs share and that are of none: a job without a `job_id`.
+
+    Raises:
+        ProblemsFound: Everything that is wrong with it, at once.
+    """
+    reader = _Reader(document, vocabulary)
+    reader.everything("profile", '{"schema_version": 1, "crew": { … }, … }')
+    reader.version("profile")
+    reader.unexplained(_schema_errors(vocabulary, {"job_id": "of none", **document.data}))
+    return reader.job()
 
 
 def _schema_errors(vocabulary: Vocabulary, data: Any) -> Iterator[tuple[str | int, ...]]:
@@ -123,6 +130,27 @@ class _Reader:
         self.lists: dict[str, tuple[str, ...]] = {}
         self.problems: list[Problem] = []
         self.at: tuple[str | int, ...] = ()
+
+    def everything(self, kind: str, begins: str) -> None:
+        """Read all that stands in the document.
+
+        Raises:
+            ProblemsFound: It holds no facts at all.
+        """
+        if not isinstance(self.document.data, dict):
+            raise ProblemsFound([self.document.problem((), f"A {kind} is a group of facts.", f"Begin with {begins}.")])
+        self.object(self.document.data, (), "")
+
+    def job(self) -> Job:
+        """The job as read.
+
+        Raises:
+            ProblemsFound: Something is wrong with it.
+        """
+        if self.problems:
+            raise ProblemsFound(self.problems)
+        data, file = self.document.data, self.document.file
+        return Job(str(data.get("job_id", "")), file, self.readings, self.not_known, self.lists, self.vocabulary, data)
 
     def object(self, data: Mapping[str, Any], at: tuple[str | int, ...], path: str) -> None:
         for name, value in data.items():
@@ -226,24 +254,28 @@ class _Reader:
     def _wrong(self, what: str, mend: str) -> None:
         self.problems.append(self.document.problem(self.at, what, mend))
 
-    def first_lines(self) -> None:
-        """What every job begins with."""
+    def job_id(self) -> None:
+        """The name of the job, which everything printed of it carries."""
         self.at = ()
         if "job_id" not in self.document.data:
             self._wrong("The job has no 'job_id'.", 'Write "job_id": "a name of its own".')
+
+    def version(self, kind: str) -> None:
+        """The version of the schema that a job or a profile was written for."""
+        self.at = ()
         version = self.document.data.get("schema_version")
         if version is None:
-            self._wrong("The job has no 'schema_version'.", f'Write "schema_version": {SCHEMA_VERSION}.')
+            self._wrong(f"The {kind} has no 'schema_version'.", f'Write "schema_version": {SCHEMA_VERSION}.')
         elif version is True or version != SCHEMA_VERSION:
             self.at = ("schema_version",)
-            what = f"This program reads jobs of schema version {SCHEMA_VERSION}."
+            what = f"This program reads {kind}s of schema version {SCHEMA_VERSION}."
             self._wrong(
-                what, f'Write "schema_version": {SCHEMA_VERSION}, or use the program that the job was made for.'
+                what, f'Write "schema_version": {SCHEMA_VERSION}, or use the program that the {kind} was made for.'
             )
 
-    def unlisted_instruments(self) -> None:
-        """Readings that name an instrument which the job does not list."""
-        keys = self.lists.get("instruments", ())
+    def unlisted_instruments(self, elsewhere: Collection[str]) -> None:
+        """Readings that name an instrument which nothing lists."""
+        keys = (*self.lists.get("instruments", ()), *elsewhere)
         for path, reading in self.readings.items():
             if reading.instrument and reading.instrument not in keys:
                 self.at = (*path.split("."), "instrument")

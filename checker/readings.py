@@ -15,13 +15,17 @@ from checker.values import Cause, Known, Nothing, Range
 
 
 class Reading(NamedTuple):
-    """One recorded fact: its worth in base units, and how it was written."""
+    """One recorded fact: its worth in base units, and how it was written.
+
+    `origin` says where an inherited fact comes from, such as `from the profile`; empty where it stands in the job itself.
+    """
 
     worth: Known | Nothing | Range
     written: str
     unit: str = ""
     digits: int = 0
     instrument: str = ""
+    origin: str = ""
 
 
 def called(value: Any) -> str:
@@ -51,6 +55,18 @@ def read_leaf(leaf: Leaf, value: Any) -> Reading:
         LeafError: It is not a value that this fact can have.
     """
     return _READ[leaf.form](leaf, value)
+
+
+YES_NO = {"true": True, "yes": True, "false": False, "no": False}
+
+
+def from_text(leaf: Leaf, value: Any) -> Any:
+    """What a text out of YAML would be in a job: yes or no, or a count, where the fact is of that form."""
+    if leaf.form == "flag" and isinstance(value, str):
+        return YES_NO.get(value, value)
+    if leaf.form == "count" and isinstance(value, str) and value.isascii() and value.isdigit():
+        return int(value)
+    return value
 
 
 def _quantity(leaf: Leaf, value: Any) -> Reading:

@@ -4,7 +4,8 @@ A folder holds `expected.txt` and one of
 
 - `job.json`, checked against the job schema as shipped;
 - `rulesets`, linted on top of the invented trade under `tiny`;
-- `trade`, rulesets linted with the facts of the job schema as shipped.
+- `trade`, rulesets linted with the facts of the job schema as shipped;
+- `sheets` or `profile.json`, which `command.txt` names.
 
 `command.txt` gives the arguments where they are others. What cannot lie in a folder is made here.
 """

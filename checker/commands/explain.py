@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from checker.commands.shared import checker_of, complain, with_rulesets
+from checker.commands.shared import checker_of, complain, inherited_of, load_job, with_inherited, with_rulesets
 from checker.problems import ProblemsFound
 
 
@@ -16,6 +16,7 @@ from checker.problems import ProblemsFound
 @click.argument("rule")
 @click.argument("job", required=False, type=click.Path(path_type=Path))
 @with_rulesets
+@with_inherited
 @click.option("--place", default="", help="A jurisdiction code, where no job gives one.")
 def explain(
     rule: str,
@@ -23,21 +24,25 @@ def explain(
     folders: tuple[Path, ...],
     wanted: tuple[str, ...],
     on: datetime.date | None,
+    equipment: tuple[Path, ...],
+    profile: Path | None,
     place: str,
 ) -> None:
     """Show a rule as it stands after layering and, with a job, its working."""
     from checker import explain as explaining
-    from checker import job as jobs
     from checker.source import read_file
 
     checker = checker_of(folders, wanted)
+    inherited = inherited_of(checker, equipment, profile)
     day = on or datetime.date.today()
     try:
-        loaded = jobs.load(read_file(job), checker.vocabulary) if job else None
+        loaded = load_job(read_file(job), checker, inherited) if job else None
         place = loaded.text("site.jurisdiction") if loaded and not place else place
         click.echo(explaining.rule_text(checker, place, rule, day.toordinal()), nl=False)
         if loaded:
             click.echo()
+            for note in loaded.notes:
+                click.echo(f"Note: {note}")
             click.echo(explaining.working_text(checker, loaded, rule, day), nl=False)
     except ProblemsFound as found:
         complain(found)

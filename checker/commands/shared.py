@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import os
 import shutil
+import stat
 import sys
 import tempfile
 from collections.abc import Iterator
@@ -17,7 +18,10 @@ from checker.problems import Problem, ProblemsFound, Where
 
 if TYPE_CHECKING:
     from checker.check import Checker
+    from checker.inherit import Inherited
+    from checker.job import Job
     from checker.report.text import Paint
+    from checker.source import Document
 
 STYLES: dict[str, dict[str, Any]] = {
     "heading": {"bold": True},
@@ -80,6 +84,54 @@ def checker_of(folders: tuple[Path, ...], wanted: tuple[str, ...]) -> Checker:
         sys.exit(2)
 
 
+def with_inherited(command: click.decorators.FC) -> click.decorators.FC:
+    """The options that say what jobs inherit from. Nothing is read that they do not name."""
+    command = click.option(
+        "--profile",
+        type=click.Path(path_type=Path),
+        help="A file of what is the same in many jobs: instruments, crew, place.",
+    )(command)
+    return click.option(
+        "--equipment",
+        multiple=True,
+        type=click.Path(path_type=Path),
+        metavar="FOLDER",
+        help="A folder of makers' sheets; a job that names a model takes from its sheet what it does not record.",
+    )(command)
+
+
+def inherited_of(checker: Checker, equipment: tuple[Path, ...], profile: Path | None) -> Inherited:
+    """The makers' sheets and the profile that the options name, everything wrong with them said at once."""
+    from checker.equipment import open_sheets
+    from checker.inherit import Inherited
+    from checker.profile import open_profile
+
+    found, problems = Inherited(), []
+    try:
+        found = found._replace(sheets=open_sheets(equipment, checker.vocabulary))
+    except ProblemsFound as wrong:
+        problems += wrong.problems
+    try:
+        found = found._replace(profile=open_profile(profile, checker.vocabulary) if profile else None)
+    except ProblemsFound as wrong:
+        problems += wrong.problems
+    if problems:
+        complain(ProblemsFound(problems))
+        sys.exit(2)
+    return found
+
+
+def load_job(document: Document, checker: Checker, inherited: Inherited) -> Job:
+    """A job read, with what it inherits.
+
+    Raises:
+        ProblemsFound: Everything wrong with the job, or with what it would inherit.
+    """
+    from checker import inherit
+
+    return inherit.load_job(document, checker.vocabulary, inherited)
+
+
 def width() -> int:
     return shutil.get_terminal_size((80, 24)).columns
 
@@ -127,11 +179,16 @@ def write(text: str, output: Path | None) -> None:
     if output is None:
         click.echo(text, nl=False)
         return
+    beside = None
     try:
         with tempfile.NamedTemporaryFile("w", encoding="utf-8", dir=output.parent, delete=False) as file:
+            beside = Path(file.name)
             file.write(text)
-        os.replace(file.name, output)
+        beside.chmod(_usual_mode(output))
+        os.replace(beside, output)
     except OSError as error:
+        if beside:
+            beside.unlink(missing_ok=True)
         complain(
             ProblemsFound(
                 [
@@ -144,3 +201,12 @@ def write(text: str, output: Path | None) -> None:
             )
         )
         sys.exit(2)
+
+
+def _usual_mode(output: Path) -> int:
+    """The permissions of the file that is replaced, or those that a new file gets here."""
+    if output.exists():
+        return stat.S_IMODE(output.stat().st_mode)
+    mask = os.umask(0)
+    os.umask(mask)
+    return 0o666 & ~mask

@@ -1,0 +1,237 @@
+"""Reading makers' sheets: the files that the user names, and everything that is wrong with them.
+
+What a sheet is and what it may say stands in `maker_sheet`.
+"""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from checker.facts import Leaf, Vocabulary
+from checker.maker_sheet import CIRCUIT, GIVES, OF_ONE_JOB, PARTS, SURE, Manual, Sheet, gives
+from checker.problems import Problem, ProblemsFound, Where, did_you_mean
+from checker.readings import LeafError, Reading, called, from_text, read_leaf
+from checker.source import Document, Path_, read_file
+from checker.values import NONE
+
+FIELDS = ("maker", "part", "models", "manual", "sure", "facts")
+
+
+def open_sheets(folders: Iterable[Path], vocabulary: Vocabulary) -> tuple[Sheet, ...]:
+    """Read every YAML file under these folders, dot-files passed over.
+
+    Raises:
+        ProblemsFound: Everything wrong with any of them, at once.
+    """
+    found: dict[str, Sheet] = {}
+    problems: list[Problem] = []
+    for folder in folders:
+        files = sheet_files(folder)
+        if not files:
+            problems.append(_no_sheets(folder))
+        for path in files:
+            try:
+                reader = _Reader(read_file(path), vocabulary)
+            except ProblemsFound as error:
+                problems += error.problems
+                continue
+            for sheet in reader.sheets():
+                if sheet.id in found and found[sheet.id].place != sheet.place:
+                    reader.used_twice(sheet.id, found[sheet.id].place)
+                found[sheet.id] = sheet
+            problems += reader.problems
+    if problems:
+        raise ProblemsFound(problems)
+    return tuple(found.values())
+
+
+def sheet_files(folder: Path) -> list[Path]:
+    """The YAML files of a folder in a fixed order; none outside of it."""
+    found = sorted(path for path in folder.rglob("*") if path.suffix in (".yaml", ".yml") and path.name[0] != ".")
+    return [path for path in found if path.resolve().is_relative_to(folder.resolve())]
+
+
+def _no_sheets(folder: Path) -> Problem:
+    if not folder.is_dir():
+        return Problem(Where(str(folder)), "There is no such folder of maker's sheets.", "Check its name.")
+    return Problem(Where(str(folder)), "The folder holds no maker's sheets.", "A sheet is in a file ending in .yaml.")
+
+
+class _Reader:
+    """Reads the sheets of one file and says what is wrong with them."""
+
+    def __init__(self, document: Document, vocabulary: Vocabulary) -> None:
+        self.document, self.vocabulary = document, vocabulary
+        self.problems: list[Problem] = []
+
+    def sheets(self) -> Iterator[Sheet]:
+        data = self.document.data
+        if not isinstance(data, dict):
+            self.wrong((), "A file of maker's sheets begins with 'sheets:'.", "Copy another one and change it.")
+            return
+        self.fields(data, (), ("sheets",), "The file")
+        for name, sheet in self.mapping(data["sheets"], ("sheets",)).items() if "sheets" in data else ():
+            before = len(self.problems)
+            read = self.sheet(name, sheet)
+            if read and len(self.problems) == before:
+                yield read
+
+    def sheet(self, name: str, data: Any) -> Sheet | None:
+        at: Path_ = ("sheets", name)
+        data = self.mapping(data, at)
+        if not data:
+            return None
+        self.fields(data, at, FIELDS, f"'{name}'")
+        part = self.word(data, at, "part", tuple(PARTS))
+        sure = self.word(data, at, "sure", SURE)
+        models = tuple(self.models(data["models"], (*at, "models"))) if "models" in data else ()
+        manual = self.manual(data["manual"], (*at, "manual")) if "manual" in data else None
+        facts = self.facts(data["facts"], (*at, "facts"), part) if part and "facts" in data else {}
+        maker = self.text(data, at, "maker")
+        return Sheet(name, maker, part, models, manual, sure, facts, self.document) if manual else None
+
+    def models(self, data: Any, at: Path_) -> Iterator[str]:
+        if not isinstance(data, list) or not data:
+            self.wrong(at, "'models' is a list of patterns.", 'Write ["NV14-0##"].')
+            return
+        for index, pattern in enumerate(data):
+            if not isinstance(pattern, str) or not re.search(r"\w", pattern):
+                what = "This pattern has no letter or digit of its own: it would fit any model."
+                self.wrong(
+                    (*at, index),
+                    what,
+                    "Write the model number, with * for any run, ? for one character, # for one digit.",
+                )
+            else:
+                yield pattern
+
+    def manual(self, data: Any, at: Path_) -> Manual | None:
+        before = len(self.problems)
+        data = self.mapping(data, at)
+        if not data:
+            return None
+        self.fields(data, at, Manual._fields, "'manual'")
+        manual = Manual(*(self.text(data, at, field) for field in Manual._fields))
+        if manual.read_on and not _is_day(manual.read_on):
+            self.wrong((*at, "read_on"), f"'{manual.read_on}' is not a date.", "Write year-month-day: 2026-05-04.")
+        return manual if len(self.problems) == before else None
+
+    def facts(self, data: Any, at: Path_, part: str) -> dict[str, Reading]:
+        allowed = gives(part, self.vocabulary)
+        found = {}
+        for path, value in self.mapping(data, at).items():
+            if path not in allowed:
+                self.wrong((*at, path, "="), *_refused(path, part, allowed, self.vocabulary))
+                continue
+            try:
+                found[path] = _read(allowed[path], value)
+            except LeafError as error:
+                self.wrong((*at, path), f"{allowed[path].title}: {error.what}", error.mend)
+        return found
+
+    # --- one field ---
+
+    def fields(self, data: Mapping[str, Any], at: Path_, known: tuple[str, ...], named: str) -> None:
+        """Say which fields are missing and which are not known."""
+        for name in data:
+            if name not in known:
+                mend = did_you_mean(name, known) or f"Fields: {', '.join(known)}."
+                self.wrong((*at, name, "="), f"'{name}' is not a field of {named[0].lower() + named[1:]}.", mend)
+        for name in known:
+            if name not in data:
+                self.wrong((*at, "="), f"{named} has no '{name}'.", MISSING.get(name, f"Add '{name}:'."))
+
+    def mapping(self, data: Any, at: Path_) -> dict[str, Any]:
+        if isinstance(data, dict) and data:
+            return data
+        what = (
+            f"'{at[-1]}' is empty."
+            if isinstance(data, dict)
+            else f"'{at[-1]}' is names with values, not {called(data)}."
+        )
+        self.wrong(at, what, MISSING.get(str(at[-1]), "Look at another sheet."))
+        return {}
+
+    def text(self, data: Mapping[str, Any], at: Path_, name: str) -> str:
+        value = data.get(name, "")
+        if name in data and (not isinstance(value, str) or not value.strip()):
+            self.wrong((*at, name), f"'{name}' is a text that is not empty.", MISSING.get(name, "Fill it in."))
+            return ""
+        return str(value)
+
+    def word(self, data: Mapping[str, Any], at: Path_, name: str, known: tuple[str, ...]) -> str:
+        value = self.text(data, at, name)
+        if value and value not in known:
+            mend = f"{did_you_mean(value, known)} One of: {', '.join(known)}.".strip()
+            self.wrong((*at, name), f"'{value}' is not a value of '{name}'.", mend)
+            return ""
+        return value
+
+    def used_twice(self, name: str, first: str) -> None:
+        what = f"'{name}' is used twice; it also stands at {first}."
+        self.wrong(("sheets", name, "="), what, "Give one of them another name.")
+
+    def wrong(self, at: Path_, what: str, mend: str) -> None:
+        self.problems.append(self.document.problem(at, what, mend))
+
+
+MISSING = {
+    "manual": "Add 'manual: {title: …, page: …, read_on: 2026-05-04, read_by: …}': a value is as good as its source.",
+    "sure": f"Add 'sure:' with one of: {', '.join(SURE)}.",
+    "part": f"Add 'part:' with one of: {', '.join(PARTS)}.",
+    "models": "Add 'models: [\"NV14-0##\"]'.",
+    "facts": "Add 'facts:' with one fact of a job at least.",
+}
+
+
+def _refused(path: str, part: str, allowed: Mapping[str, Leaf], vocabulary: Vocabulary) -> tuple[str, str]:
+    """Why a sheet of this part cannot give a fact, and what to do."""
+    leaf = vocabulary.leaves.get(path.replace(CIRCUIT, "circuits.", 1))
+    if leaf is None:
+        group, _, name = path.rpartition(".")
+        beside = [known.rpartition(".")[2] for known in allowed if known.rpartition(".")[0] == group]
+        hint = did_you_mean(name, beside) if beside else did_you_mean(path, allowed)
+        mend = hint or f"A sheet of this kind may give: {', '.join(GIVES[part])}."
+        return f"'{path}' is not a fact that a sheet may give.", mend
+    own = path.replace("circuits.", CIRCUIT, 1)
+    if own in allowed:
+        return f"'{path}' is in a list; a sheet speaks of the unit's own circuit.", f"Write '{own}'."
+    if leaf.measured:
+        return f"'{path}' is measured on the job; no maker can know it.", "Take it out. It belongs in the job."
+    if leaf.known != "after":
+        return f"'{path}' tells of the work, not of the model.", "Take it out. It belongs in the job."
+    others = [PARTS[other].title for other in PARTS if path in gives(other, vocabulary)]
+    if others:
+        return f"'{path}' is not of the {PARTS[part].title}.", f"Put it in a sheet of the {' or '.join(others)}."
+    return f"'{path}' does not follow from the model alone.", "Take it out. It belongs in the job."
+
+
+def _read(leaf: Leaf, value: Any) -> Reading:
+    """A value as in a job: text with a unit, yes or no, a word, or `{none: why}`.
+
+    Raises:
+        LeafError: It is not a value that this fact can have in a sheet.
+    """
+    if isinstance(value, dict) and set(value) == {"not_known"}:
+        raise LeafError("a sheet says what is known.", "Leave it out.")
+    if not isinstance(value, dict) or set(value) != {"none"}:
+        if leaf.path in OF_ONE_JOB:
+            what = "the maker's tables give this for one job's lengths, charge or weather."
+            raise LeafError(what, "Take it out, or write {none: why} where the maker has none.")
+        return read_leaf(leaf, from_text(leaf, value))
+    if not leaf.may_be_none:
+        raise LeafError("this cannot be none.", "Leave it out.")
+    if not isinstance(value["none"], str) or not value["none"].strip():
+        raise LeafError("'none' needs its reason.", "Write {none: why}.")
+    return Reading(NONE, f"none ({value['none']})")
+
+
+def _is_day(text: str) -> bool:
+    try:
+        return datetime.date.fromisoformat(text).isoformat() == text
+    except ValueError:
+        return False
