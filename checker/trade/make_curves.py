@@ -1,4 +1,4 @@
-"""Make `data/saturation.json` and `data/nitrogen.json` from CoolProp. The door of CoolProp: judging never comes here.
+"""Make the files under `data/` from CoolProp. The door of CoolProp: judging never comes here.
 
 `python -m checker.trade.make_curves` writes the files again; a test makes them again and compares. Where CoolProp's
 mixture model finds no solution, the curve goes from the last point that answers to the next, and the gap is written down.
@@ -126,6 +126,65 @@ def _nitrogen_state(temperature: float, psia: float) -> tuple[float, float, floa
     return temperature + 459.67, density * GAS_CONSTANT / 1.8 / PSI, psia
 
 
+# Enthalpy: dew points and superheats of the grid of vapour, °F; and the state that it is counted from.
+DEW_POINTS = np.arange(-60.0, 101.0, 5.0)
+SUPERHEATS = (0.0, 5.0, 10.0, 15.0, 20.0, 30.0, 40.0, 60.0, 80.0, 100.0, 120.0)
+ZERO, AT_ZERO = 32.0, 200_000.0  # °F, J/kg
+BTU_PER_LB = 2326.0  # J/kg
+
+
+def heat(fluid: str, **at: float) -> float | None:
+    """Enthalpy in Btu/lb at a state in SI units, saturated liquid at 0 °C being 200 kJ/kg; None where CoolProp is silent."""
+    (one, its), (other, of_it) = at.items()
+    try:
+        zero = PropsSI("H", "T", kelvin(ZERO), "Q", 0, fluid)
+        return float(PropsSI("H", one, its, other, of_it, fluid) - zero + AT_ZERO) / BTU_PER_LB
+    except ValueError:
+        return None
+
+
+def dome(fluid: str, curve: str) -> list[list[float]]:
+    """[°F, Btu/lb] of the saturated liquid or vapour at each node that answers."""
+    asked = [float(t) for t in np.arange(LOWEST, HIGHEST + STEP / 2, STEP)]
+    return [[t, round(h, 4)] for t in asked if (h := heat(fluid, T=kelvin(t), Q=QUALITY[curve])) is not None]
+
+
+def grid(fluid: str) -> tuple[list[list[Any]], list[float]]:
+    """[dew point, Btu/lb at each superheat] for each dew point that answers throughout, and the dew points that do not."""
+    rows, silent = [], []
+    for dew_point in (float(t) for t in DEW_POINTS):
+        found = _grid_row(fluid, dew_point)
+        if None in found:
+            silent.append(dew_point)
+        else:
+            rows.append([dew_point, [round(h, 4) for h in found if h is not None]])
+    return rows, silent
+
+
+def _grid_row(fluid: str, dew_point: float) -> list[float | None]:
+    psia = pressure(fluid, "dew", dew_point)
+    if psia is None:
+        return [None]
+    saturated = heat(fluid, T=kelvin(dew_point), Q=1)
+    return [saturated, *(heat(fluid, T=kelvin(dew_point + over), P=psia * PSI) for over in SUPERHEATS[1:])]
+
+
+def enthalpy() -> dict[str, Any]:
+    """Everything that the file of enthalpies holds."""
+    found = {}
+    for name, fluid in FLUIDS.items():
+        rows, silent = grid(fluid)
+        sides = {curve: {"gaps": gaps(fluid, curve), "points": dome(fluid, curve)} for curve in QUALITY}
+        found[name] = {"fluid": fluid, **sides, "silent_dew_points": silent, "vapor": rows}
+    return {
+        "made_by": f"CoolProp {CoolProp.__version__}",
+        "counted_from": "saturated liquid at 0 °C is 200 kJ/kg",
+        "form": "bubble, dew: [°F, Btu/lb]; vapor: [dew point in °F, [Btu/lb at each superheat in °F]]; cubics of four nodes",
+        "superheats": list(SUPERHEATS),
+        "refrigerants": found,
+    }
+
+
 def text(data: dict[str, Any]) -> str:
     """A file as it is written."""
     return json.dumps(data, separators=(",", ":"), ensure_ascii=False).replace('"points"', '\n"points"') + "\n"
@@ -133,5 +192,5 @@ def text(data: dict[str, Any]) -> str:
 
 if __name__ == "__main__":
     folder = resources.files("checker.trade") / "data"
-    for name, made in (("saturation", saturation()), ("nitrogen", nitrogen())):
+    for name, made in (("saturation", saturation()), ("nitrogen", nitrogen()), ("enthalpy", enthalpy())):
         (folder / f"{name}.json").write_text(text(made), encoding="utf-8")  # type: ignore[attr-defined]
