@@ -16,7 +16,7 @@ from checker.layers import NO_EDITION, Effective, meaning_of
 from checker.names import Context
 from checker.problems import Problem, did_you_mean
 from checker.resolve import Resolver
-from checker.rule import Rule
+from checker.rule import Citation, Rule
 from checker.ruleset import edition_within
 
 SENTENCE = re.compile(r"(?<=[.!?])\s+")
@@ -91,9 +91,7 @@ class _Binder:
         ]:
             self.check_editions(at, editions)
         citations = tuple(
-            tree.Citation(
-                self._document(index, c.document), edition or "", c.section, c.section_sure, c.requirement_sure, c.note
-            )
+            self.citation(index, c, edition)
             for index, c in enumerate(rule.citation)
             if edition is None or edition_within(c.editions, edition)
         )
@@ -167,6 +165,24 @@ class _Binder:
                             what, 1, f"Editions: {', '.join(shipped)}; a span is written 2014-2020 or 2020-."
                         ),
                     )
+
+    def citation(self, index: int, cited: Citation, edition: str | None) -> tree.Citation:
+        """A citation as it stands under an edition, checked where somebody has confirmed what the rule means there."""
+        found = tree.Citation(
+            self._document(index, cited.document),
+            edition or "",
+            cited.section,
+            cited.section_sure,
+            cited.requirement_sure,
+            cited.note,
+        )
+        for one in self.context.chain.confirmations(self.found.id):
+            meant = one.meaning.get(edition or NO_EDITION)
+            if one.document == cited.document and meant == meaning_of(
+                self.context.chain, self.found, edition or NO_EDITION
+            ):
+                return found._replace(section_sure="checked", requirement_sure="checked")
+        return found
 
     def _document(self, index: int, key: str) -> str:
         documents = {k: v for ruleset in self.context.chain.rulesets for k, v in ruleset.header.documents.items()}

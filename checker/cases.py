@@ -52,7 +52,7 @@ def run(checker: Checker, one: Stated) -> tuple[Problem | None, Finding | None]:
         ProblemsFound: The layers it is judged under are wrong themselves.
     """
     checker = checker.using(one.ruleset.id) if one.ruleset.header.owner_kind == "group" else checker
-    place = one.case.place or _place(checker, one.ruleset)
+    place = one.case.place or place_of(checker, one.ruleset)
     chain = checker.chain(place)
     try:
         for_each = chain.homes["rules", one.rule].rules[one.rule].for_each if ("rules", one.rule) in chain.homes else ""
@@ -71,7 +71,7 @@ def run(checker: Checker, one: Stated) -> tuple[Problem | None, Finding | None]:
     return _compared(one, finding), finding
 
 
-def _place(checker: Checker, ruleset: Ruleset) -> str:
+def place_of(checker: Checker, ruleset: Ruleset) -> str:
     """The place a ruleset's cases are judged in: what it covers, or what a ruleset it stands on covers."""
     for name in (ruleset.id, *ruleset.header.uses):
         covers = checker.library.get(name).header.covers

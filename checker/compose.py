@@ -8,10 +8,9 @@ from checker import describe, tree
 from checker.evaluate import combinations, open_choices
 from checker.findings import FAIL, VERIFY, Finding, digest, finding_id
 from checker.job import Job
-from checker.judge import Judged
+from checker.judge import Judged, Verdict
 from checker.uncertainty import AccuracyOf
 from checker.values import Scope
-
 
 BLANK = "____"  # what a list of things to bring does not know yet is filled in by hand
 
@@ -25,7 +24,7 @@ class Composer:
     def finding(self, rule: tree.BoundRule, judged: Judged, accuracy: AccuracyOf) -> Finding:
         scope, verdict, job = judged.scope, judged.verdict, self.job
         message, remedy = self.what_failed(rule, scope) if verdict.outcome == FAIL else ("", "")
-        ask = describe.filled(rule.verify[verdict.question].question, scope, job) if verdict.question >= 0 else ""
+        ask = describe.filled(self.question(rule, verdict), scope, job)
         details = [cause.detail for cause in sorted(verdict.causes) if cause.detail and not cause.fact]
         paths = describe.facts_named(rule, scope)
         date = self.job.worth(self.date_of(rule.id))
@@ -69,6 +68,13 @@ class Composer:
             evidence_digest=digest(bound_by),
             remedy_after=rule.remedy_after,
         )
+
+    @staticmethod
+    def question(rule: tree.BoundRule, verdict: Verdict) -> tuple[tree.Sentence, ...]:
+        """What to ask the authority: the question that arose, or the rule's own where what it asks is left open."""
+        if verdict.question >= 0:
+            return rule.verify[verdict.question].question
+        return rule.ask if verdict.reason in ("authority_decides", "not_adopted") else ()
 
     def what_failed(self, rule: tree.BoundRule, scope: Scope) -> tuple[str, str]:
         """What is wrong and what to do, with what the branches of an `any_of` say of themselves.

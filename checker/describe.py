@@ -17,7 +17,7 @@ from checker.reads import facts_read
 from checker.trade import functions
 from checker.trade.function import Function, OutOfRange
 from checker.uncertainty import AccuracyOf, Margin, margin
-from checker.values import Nothing, Range, Scope, Unknown, Worth
+from checker.values import NONE, Nothing, Range, Scope, Unknown, Worth
 from checker.worth import worth
 
 
@@ -50,9 +50,17 @@ def filled(sentences: tuple[tree.Sentence, ...], scope: Scope, job: Job, blank: 
 
 
 def sayable(sentences: tuple[tree.Sentence, ...], scope: Scope) -> int:
-    """How many sentences have a value for every place in them."""
-    values = [[worth(part.value, scope) for part in sentence if isinstance(part, tree.Hole)] for sentence in sentences]
+    """How many sentences have a value for every place in them, one that is recorded or worked out."""
+    values = [
+        [_sayable(part.value, scope) for part in sentence if isinstance(part, tree.Hole)] for sentence in sentences
+    ]
     return sum(not any(isinstance(value, Nothing | Unknown) for value in sentence) for sentence in values)
+
+
+def _sayable(value: tree.Value, scope: Scope) -> Worth:
+    """What a value is worth, but nothing for a fact that is only assumed."""
+    assumed = isinstance(value, tree.Fact) and scope.path(value) in scope.assumed
+    return NONE if assumed else worth(value, scope)
 
 
 def _with_none(sentence: tree.Sentence, scope: Scope) -> bool:
@@ -60,11 +68,13 @@ def _with_none(sentence: tree.Sentence, scope: Scope) -> bool:
 
 
 def shown(value: tree.Value, unit: str, digits: int | None, scope: Scope, job: Job) -> str | None:
-    """A value as a person reads it: a recorded fact as it was written; None where it is not known."""
+    """A value as a person reads it: a recorded fact as it was written; None where it is not known, or only assumed."""
     found = worth(value, scope)
     if isinstance(value, tree.Fact):
+        if scope.path(value) in scope.assumed:
+            return None
         reading = job.readings.get(scope.path(value))
-        if reading and not scope.moved and scope.path(value) not in scope.assumed:
+        if reading and not scope.moved:
             return reading.written
     return written(found, value.kind, unit, digits)
 

@@ -10,7 +10,8 @@ The grammar, whole:
     call       =  name "(" argument, … ")"          argument = value ["is" ["not"] value]
     look-up    =  name "[" key ":" value, … "]"
 
-A path is names with dots between them; only the ruleset's name in `local.our-group.fact` may hold hyphens. No loops, no
+A path is names with dots between them; only a ruleset's name, in `local.our-group.fact` and in
+`edition(irc-mechanical)`, may hold hyphens. No loops, no
 attributes, no Python. Columns count from 1.
 """
 
@@ -111,7 +112,7 @@ TOKEN = re.compile(
     r"""(?P<space>\s+)
     |(?P<day>\d{4}-\d{2}-\d{2})
     |(?P<number>\d+(?:\.\d+)?)
-    |(?P<word>local\.[a-z0-9]+(?:-[a-z0-9]+)*(?:\.[A-Za-z_][A-Za-z0-9_]*)+|[A-Za-z_][A-Za-z0-9_]*(?:\.(?:[A-Za-z_][A-Za-z0-9_]*))*)
+    |(?P<word>(?<=edition\()[a-z0-9]+(?:-[a-z0-9]+)*|local\.[a-z0-9]+(?:-[a-z0-9]+)*(?:\.[A-Za-z_][A-Za-z0-9_]*)+|[A-Za-z_][A-Za-z0-9_]*(?:\.(?:[A-Za-z_][A-Za-z0-9_]*))*)
     |(?P<quoted>"[^"]*")
     |(?P<op><=|>=|==|!=|<|>)
     |(?P<mark>[-+*/()\[\],:])

@@ -17,7 +17,7 @@ from checker.library import Library
 from checker.limits import in_period
 from checker.meaning import WORD, meaning, words_of
 from checker.problems import ProblemsFound, did_you_mean
-from checker.rule import Adoption, Change, Limit, Rule
+from checker.rule import Adoption, Change, Confirmation, Limit, Rule
 from checker.ruleset import Part, Ruleset
 from checker.trade import functions
 
@@ -106,6 +106,10 @@ class Chain:
                     head, _, rest = word.partition(".")
                     found.add({"item": f"{rule.for_each}.{rest}", "outer": f"{outer}.{rest}"}.get(head, word))
         return frozenset(found)
+
+    def confirmations(self, rule_id: str) -> list[Confirmation]:
+        """Who read the book for a rule, as the rulesets here record it."""
+        return [one for ruleset in self.rulesets for one in ruleset.confirm.values() if one.rule == rule_id]
 
     def homes_of_limits(self, rule_id: str) -> set[str]:
         """The rulesets whose limits a rule names."""

@@ -14,17 +14,14 @@ from checker.bind import bind
 from checker.check import Checker
 from checker.expression import ExpressionError
 from checker.layer_limits import chain_problems
-from checker.layers import NO_EDITION, Chain, chain, effective
+from checker.layers import NO_EDITION, Chain, chain, effective, meaning_of
 from checker.limits import LimitError
-from checker.meaning import WORD
 from checker.names import Context
+from checker.periods import FIRST_DAY, first_days, settings
 from checker.problems import Problem, ProblemsFound, did_you_mean
 from checker.resolve import Resolver
 from checker.rule import Change, Limit, LimitValue
 from checker.ruleset import Part, Ruleset, edition_within
-from checker.trade import functions
-
-FIRST_DAY = 1
 
 
 def problems(checker: Checker) -> list[Problem]:
@@ -43,6 +40,7 @@ def problems(checker: Checker) -> list[Problem]:
         for rule_id in one.rule_ids:
             found += _rule_problems(checker, one, rule_id)
         found += _stale(one)
+        found += _lapsed(one)
         found += _written_for_problems(checker, one)
     return ProblemsFound(found).problems
 
@@ -172,34 +170,9 @@ def _rule_problems(checker: Checker, one: Chain, rule_id: str) -> Iterator[Probl
             yield part.problem(("remedy_after", index), f"There is no rule '{other}'.", hint)
     if rule.date:
         yield from _not_a_date(checker, part, ("date",), rule.date)
-    changed = [change.set for ruleset in one.rulesets if (change := ruleset.amend.get(rule_id))]
-    text = str([rule.applies_when, rule.verify_when, rule.require, rule.where, rule.mend, changed])
-    codes = [name for name, r in one.by_id.items() if r.header.editions and (r is home or f"edition({name})" in text)]
-    days = _first_days(one, {rule_id, *_limits_in(text, one)})
-    for editions, day in product(product(*(one.by_id[code].header.editions for code in codes)), days):
-        in_force = dict(zip(codes, editions, strict=True))
+    for in_force, day in settings(one, rule_id):
         found = effective(one, "rules", rule_id, in_force, day)
         yield from bind(found, Context(one, checker.vocabulary, in_force, day))[1]
-
-
-def _limits_in(text: str, one: Chain) -> set[str]:
-    """The limits that a rule's text names, and those that the functions it calls read."""
-    words, called = set(WORD.findall(text)), functions()
-    tables = {table for name in words & set(called) for table in called[name].tables}
-    return (words | tables) & one.limit_names
-
-
-def _first_days(one: Chain, names: set[str]) -> list[int]:
-    """The first day of each period in which one of these rules or limits says something else."""
-    found = {FIRST_DAY}
-    for ruleset in one.rulesets:
-        dated: list[LimitValue | Change] = [
-            value for name in names if name in ruleset.limits for value in ruleset.limits[name].values
-        ]
-        for operation in (ruleset.amend, ruleset.withdraw, ruleset.restore):
-            dated += [change for name, change in operation.items() if name in names]
-        found |= {limits.day_number(day) for part in dated for day in (part.starts, part.until) if day}
-    return sorted(found)
 
 
 # --- amendments of what has changed since ----------------------------------------------------------------------------
@@ -223,7 +196,7 @@ def _stale_change(below: Chain, here: Chain, section: str, name: str, change: Ch
             what, mend = f"{home.id} has no edition {named}.", f"Editions: {', '.join(home.header.editions)}."
             yield part.problem(("meaning", named, "="), what, mend)
     stale: dict[str, list[str]] = {}
-    for edition, day in product(home.header.editions or [NO_EDITION], _first_days(here, {name})):
+    for edition, day in product(home.header.editions or [NO_EDITION], first_days(here, {name})):
         in_force = {home.id: None if edition == NO_EDITION else edition}
         was, now = (effective(layers, section, name, in_force, day).stale for layers in (below, here))
         if was != now:
@@ -233,6 +206,27 @@ def _stale_change(below: Chain, here: Chain, section: str, name: str, change: Ch
         what = f"'{name}' no longer asks what it asked when this was written{under}."
         mend = f"Read it again, then write the meaning that 'changeout explain {name}' shows."
         yield part.problem(("meaning", key), what, mend)
+
+
+def _lapsed(one: Chain) -> Iterator[Problem]:
+    """Confirmations of a rule that is not here, or that has since come to mean something else."""
+    for ruleset in one.rulesets:
+        for name, confirmed in ruleset.confirm.items():
+            part = ruleset.parts["confirm", name]
+            home = one.homes.get(("rules", confirmed.rule))
+            if home is None:
+                hint = did_you_mean(confirmed.rule, one.rule_ids) or "'changeout rules list' names the rules."
+                yield part.problem(("rule",), f"There is no rule '{confirmed.rule}'.", hint)
+                continue
+            if confirmed.document not in {cited.document for cited in home.rules[confirmed.rule].citation}:
+                what = f"'{confirmed.rule}' does not cite '{confirmed.document}'."
+                yield part.problem(("document",), what, "Name a document that it cites.")
+            for edition, meant in confirmed.meaning.items():
+                found = effective(one, "rules", confirmed.rule, {home.id: edition}, FIRST_DAY)
+                if meaning_of(one, found, edition) != meant:
+                    what = f"'{confirmed.rule}' no longer means what was confirmed (edition {edition})."
+                    mend = "Read the section again and confirm it anew, or take this out."
+                    yield part.problem(("meaning", edition), what, mend)
 
 
 # --- what a ruleset is written for -----------------------------------------------------------------------------------

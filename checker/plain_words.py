@@ -1,4 +1,4 @@
-"""What the readers of YAML and JSON say of a mistake → what that is in plain words, and what to do about it."""
+"""Words fit to print; and what the readers of YAML and JSON say of a mistake → plain words, and what to do about it."""
 
 from __future__ import annotations
 
@@ -41,6 +41,11 @@ JSON = {
     "Invalid \\escape": ("A backslash stands inside a text.", "Write it twice, or use /."),
     "Extra data": ("Something stands after the end of the job.", "A file holds one job: take the rest out."),
 }
+
+
+def inert(text: str) -> str:
+    """A text as it may be printed: without signs that steer a terminal, its lines kept."""
+    return "".join(sign if sign.isprintable() or sign == "\n" else " " for sign in text)
 
 
 def of_yaml(said: str) -> tuple[str, str]:

@@ -18,7 +18,7 @@ from checker.problems import did_you_mean
 from checker.rule import Limit
 from checker.trade import functions
 
-FOLDS = ("count", "first", "last", "lowest", "highest", "average", "at", "highest_until")
+FOLDS = ("count", "first", "last", "lowest", "highest", "average", "total", "at", "highest_until")
 PLAIN_NUMBERS = ("0", "1")
 
 

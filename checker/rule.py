@@ -137,6 +137,17 @@ class Amendment(Change):
     direction: Literal["stricter", "looser", "different"] = "different"
 
 
+class Confirmation(Shape):
+    """That somebody read a rule's section in the book: who, in which printing, when, and to which meaning of the rule."""
+
+    rule: RuleId
+    document: Text
+    printing: Text
+    read_by: Text
+    read_on: Day
+    meaning: Annotated[dict[Text, Digest], Field(min_length=1)]
+
+
 class LocalFact(Shape):
     """A fact that a ruleset adds under `local.<ruleset>`: the keywords of the job schema."""
 
@@ -158,6 +169,7 @@ class Topic(Shape):
     amend: dict[Text, Amendment] = Field(default_factory=dict)
     withdraw: dict[Text, Change] = Field(default_factory=dict)
     restore: dict[Text, Change] = Field(default_factory=dict)
+    confirm: dict[RuleId, Confirmation] = Field(default_factory=dict)
     facts: dict[Name, LocalFact] = Field(default_factory=dict)
 
 

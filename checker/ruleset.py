@@ -15,6 +15,7 @@ from checker.rule import (
     Case,
     Change,
     Citation,
+    Confirmation,
     Header,
     Limit,
     LimitValue,
@@ -56,6 +57,7 @@ class Ruleset(NamedTuple):
     amend: Mapping[str, Amendment]
     withdraw: Mapping[str, Change]
     restore: Mapping[str, Change]
+    confirm: Mapping[str, Confirmation]
     facts: Mapping[str, LocalFact]
     parts: Mapping[tuple[str, str], Part]
     digest: str
@@ -239,8 +241,8 @@ _FORMS = {
 def _fields_at(model: type[Shape], path: Path_) -> list[str]:
     """The fields that may stand at a path: those of the model whose own fields the path's end names."""
     shapes: dict[str, type[Shape]] = {
-        "rules": Rule, "limits": Limit, "amend": Amendment, "withdraw": Change, "restore": Change, "adopts": Adoption,
-        "citation": Citation, "cases": Case, "values": LimitValue,
+        "rules": Rule, "limits": Limit, "amend": Amendment, "withdraw": Change, "restore": Change,
+        "confirm": Confirmation, "adopts": Adoption, "citation": Citation, "cases": Case, "values": LimitValue,
     }  # fmt: skip
     named = [shapes[str(part)] for part in path if part in shapes]
     fields = (named[-1] if named else model).model_fields

@@ -78,7 +78,8 @@ class Narrowed(NamedTuple):
 
 
 class Fold(NamedTuple):
-    """A list taken together: `count`, `first`, `last`, `lowest`, `highest`, `average`, `at`, `highest_until`.
+    """A list taken together: `count`, `first`, `last`, `lowest`, `highest`, `average`, `total`, `at`,
+    `highest_until`.
 
     `field` is the field of each item ("" for a count of items); each `Narrowed` of `where` narrows the list to items whose
     field is the value, or is not; `clock` and `until` serve `at` and `highest_until`.

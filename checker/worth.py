@@ -210,6 +210,19 @@ def _picked(
     return fold
 
 
+def _total(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth:
+    """The total of known values. One that is known to be none leaves it open: nobody knows what to add."""
+    paths = [f"{base}.{index}.{node.field}" for index in chosen]
+    values = [
+        missing(path, "none is noted; a total needs it") if scope.read(path) == NONE else scope.read(path)
+        for path in paths
+    ]
+    unknown = [Unknown(v.causes, v) if isinstance(v, Range) else v for v in values if isinstance(v, Unknown | Range)]
+    if unknown:
+        return joined(unknown, ("fold", node.name, base))
+    return sum(value for value in values if isinstance(value, int | float)) if values else NONE
+
+
 def _ended(at: int) -> Callable[[tree.Fold, Scope, str, list[int]], Worth]:
     def fold(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth:
         return scope.read(f"{base}.{chosen[at]}.{node.field}") if chosen else NONE
@@ -271,6 +284,7 @@ FOLDS: dict[str, Callable[[tree.Fold, Scope, str, list[int]], Worth]] = {
     "lowest": _picked(min, lambda known: (-math.inf, known)),
     "highest": _picked(max, lambda known: (known, math.inf)),
     "average": _picked(lambda values: sum(values) / len(values), None),
+    "total": _total,
     "at": _at,
     "highest_until": _highest_until,
 }

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from checker.plain_words import inert
 from checker.problems import Problem, ProblemsFound, Where
 
 if TYPE_CHECKING:
@@ -171,7 +172,7 @@ def jobs_in(paths: tuple[str, ...]) -> Iterator[tuple[str, Path | None]]:
 
 def complain(found: ProblemsFound) -> None:
     for problem in found.problems:
-        click.echo(f"{problem}\n", err=True)
+        click.echo(f"{inert(str(problem))}\n", err=True)
 
 
 def write(text: str, output: Path | None) -> None:

@@ -1,0 +1,133 @@
+"""What the worked cases of a rule leave untried: an outcome, a side of a limit, an edition or a day where it changes.
+
+Cases are run and watched. For each comparison of amounts it is noted whether some case lay below, at and above the limit.
+"""
+
+from __future__ import annotations
+
+import datetime
+import json
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import NamedTuple
+
+from checker import describe, tree, units
+from checker.bind import bind
+from checker.cases import Stated, job_data, place_of, stated
+from checker.check import Checker
+from checker.findings import FAIL, PASS, VERIFY
+from checker.generated import DOES_NOT_APPLY
+from checker.job import load
+from checker.judge import Judged
+from checker.layers import Chain, effective
+from checker.names import Context
+from checker.periods import settings
+from checker.problems import Problem
+from checker.ruleset import Ruleset
+from checker.source import read_text
+from checker.values import Scope
+from checker.worth import worth
+
+ON = datetime.date(2026, 1, 1)
+SIDES = ("under", "at", "over")
+
+
+class Tried(NamedTuple):
+    """What the cases of one rule have tried: outcomes, forms of the rule, and sides of each comparison by its text."""
+
+    outcomes: set[str]
+    forms: set[str]
+    sides: dict[str, set[str]]
+
+
+def gaps(checker: Checker, ruleset: Ruleset) -> Iterator[Problem]:
+    """What no case of a ruleset's own rules tries, each at the rule's place.
+
+    Raises:
+        ProblemsFound: A rule or layer is wrong itself.
+    """
+    checker = checker.using(ruleset.id) if ruleset.header.owner_kind == "group" else checker
+    by_rule: dict[str, list[Stated]] = {}
+    for one in stated(ruleset):
+        by_rule.setdefault(one.rule, []).append(one)
+    for rule_id in ruleset.rules:
+        yield from _gaps_of(checker, ruleset, rule_id, by_rule.get(rule_id, []))
+
+
+def _gaps_of(checker: Checker, ruleset: Ruleset, rule_id: str, cases: list[Stated]) -> Iterator[Problem]:
+    part = ruleset.parts["rules", rule_id]
+    forms = _forms(checker, ruleset, rule_id)
+    tried = _tried(checker, ruleset, rule_id, cases)
+    for outcome in sorted(_possible(list(forms.values())) - tried.outcomes):
+        yield part.problem(("cases",), f"No case of '{rule_id}' expects {outcome}.", "Add one that does.")
+    for form, bound in forms.items():
+        if form not in tried.forms:
+            label = " ".join(f"{citation.document} {citation.edition}".strip() for citation in bound.citations[:1])
+            what = f"No case tries '{rule_id}' as it stands under {label or 'another period'}."
+            yield part.problem(("cases",), what, "Add one with 'editions:', or with a date in that period.")
+    for text, sides in tried.sides.items():
+        missing = [side for side in SIDES if side not in sides]
+        if missing:
+            what = f"No case of '{rule_id}' lies {' or '.join(missing)} the limit in '{text}'."
+            yield part.problem(("cases",), what, "Add one on each side of the limit, and one exactly at it.")
+
+
+def _possible(forms: list[tree.BoundRule]) -> set[str]:
+    """The outcomes that a rule can give in some form: one whose requirement is in doubt gives no firm one."""
+    found = {VERIFY}
+    for rule in forms:
+        found |= {DOES_NOT_APPLY} if rule.applies.conditions or rule.for_each else set()
+        found |= {PASS, FAIL} if not rule.doubtful else {FAIL} if rule.life_safety else set()
+    return found
+
+
+def _forms(checker: Checker, ruleset: Ruleset, rule_id: str) -> dict[str, tree.BoundRule]:
+    """The rule as it asks something else, by edition and period, without what layers above it change."""
+    chain = checker.chain(place_of(checker, ruleset))
+    own = Chain(chain.rulesets[: chain.rulesets.index(ruleset) + 1], chain.place, chain.covered)
+    found: dict[str, tree.BoundRule] = {}
+    for in_force, day in settings(own, rule_id):
+        context = Context(own, checker.vocabulary, in_force, day)
+        rule, problems = bind(effective(own, "rules", rule_id, in_force, day), context)
+        if rule and not problems:
+            found.setdefault(_form(rule), rule)
+    return found
+
+
+def _form(rule: tree.BoundRule) -> str:
+    return repr((rule.applies, rule.verify, rule.require, sorted(rule.where.items()), rule.doubtful))
+
+
+def _tried(checker: Checker, ruleset: Ruleset, rule_id: str, cases: list[Stated]) -> Tried:
+    tried = Tried(set(), set(), {})
+    for one in cases:
+        place = one.case.place or place_of(checker, ruleset)
+        data = job_data(one.case.given, ruleset.rules[rule_id].for_each, checker.vocabulary, place)
+        job = load(read_text(json.dumps(data).encode(), one.case.name), checker.vocabulary)
+        tried.outcomes.add(one.case.expect)
+        for rule, judged in checker.judged(job, rule_id, ON, one.case.editions):
+            tried.forms.add(_form(rule))
+            _watch(rule, judged, tried)
+    return tried
+
+
+def _watch(rule: tree.BoundRule, judged: Judged, tried: Tried) -> None:
+    for node in describe.conditions(tree.All((rule.applies, rule.require))):
+        if isinstance(node, tree.Compare) and node.kind in {*units.kinds(), "date"}:
+            for text, side in _sides(node, judged.scope):
+                tried.sides.setdefault(text, set()).update({side} if side else ())
+
+
+def _sides(node: tree.Compare, scope: Scope) -> Iterator[tuple[str, str]]:
+    """Each comparison of two amounts in a condition, and on which side of its limit the first lies."""
+    values = [worth(part, scope) for part in node.operands]
+    for index, (left, right) in enumerate(pairwise(values)):
+        text = node.text if len(node.operators) == 1 else f"{node.text} ({('lower', 'upper')[index]} end)"
+        known = all(isinstance(value, int | float) and not isinstance(value, bool) for value in (left, right))
+        yield text, _side(float(left), float(right), node.grain) if known else ""  # type: ignore[arg-type]
+
+
+def _side(left: float, right: float, grain: float) -> str:
+    if abs(left - right) <= grain:
+        return "at"
+    return "under" if left < right else "over"
