@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import sys
+import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -13,7 +14,9 @@ from checker.commands.shared import checker_of, complain, paint, width, with_rul
 from checker.problems import Problem, ProblemsFound, Where
 
 if TYPE_CHECKING:
-    from checker.visit.start import Question
+    from checker.visit.asking import Question
+
+MOST_LINES = 20  # more choices than this stand side by side
 
 
 @click.command()
@@ -50,14 +53,39 @@ def start(file: Path, folders: tuple[Path, ...], wanted: tuple[str, ...], on: da
 
 def _answer(number: int, question: Question) -> dict[str, Any]:
     """Ask until the answer can be used or is left empty."""
-    from checker.visit.start import NotAnAnswer, chosen
+    from checker.visit.asking import NotAnAnswer, chosen, clean
 
-    click.echo(f"\n{number}. {question.text}")
-    for index, choice in enumerate(question.choices, 1):
-        click.echo(f"   {index}  {choice}")
+    show(number, question)
     while True:
-        answer = click.prompt("  ", default="", show_default=False, prompt_suffix="").strip()
         try:
+            answer = clean(typed())
             return question.facts(chosen(question, answer)) if answer else {}
         except NotAnAnswer as error:
             click.echo(f"   {error}")
+
+
+def show(number: int, question: Question) -> None:
+    """A question with its number and the answers to choose from; yes and no, and long lists, stand side by side."""
+    from checker.visit.asking import YES_NO
+
+    columns = max(40, min(width(), 100))
+    click.echo("\n" + textwrap.fill(f"{number}. {question.text}", columns, subsequent_indent="   "))
+    choices = [f"{index}  {choice}" for index, choice in enumerate(question.choices, 1)]
+    if len(choices) > MOST_LINES or question.choices == YES_NO:
+        row = "    ".join(choice.replace(" ", "\xa0") for choice in choices)
+        choices = [line.replace("\xa0", " ") for line in textwrap.wrap(row, columns - 3)]
+    for line in choices:
+        click.echo(f"   {line}")
+
+
+def typed() -> str:
+    """One line of the contractor's; bytes that are no text come as a sign that no answer may hold.
+
+    Raises:
+        click.Abort: Ctrl-C, or no more input.
+    """
+    try:
+        line: str = click.prompt("  ", default="", show_default=False, prompt_suffix="> ")
+    except UnicodeDecodeError:
+        return "\0"
+    return line.strip()

@@ -7,18 +7,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from checker.facts import Vocabulary
-from checker.readings import LeafError, read_leaf
+from checker.visit.asking import Facts, NotAnAnswer, Question, placed, value_of, words_of
 
-Facts = dict[str, Any]
-
+PARTS = ("outdoor_unit", "indoor_coil", "air_handler", "furnace")
 REPLACED: Mapping[str, tuple[str, ...]] = {
     "outdoor unit and indoor coil": ("outdoor_unit", "indoor_coil"),
     "outdoor unit and air handler": ("outdoor_unit", "air_handler"),
     "outdoor unit, coil and furnace": ("outdoor_unit", "indoor_coil", "furnace"),
     "outdoor unit only": ("outdoor_unit",),
+    "something else": (),  # says nothing of any part
 }
 OVERFLOW: Mapping[str, Facts] = {
     "float switch or other water-level device": {"condensate.water_level_device.fitted": True},
@@ -32,20 +32,16 @@ OVERFLOW: Mapping[str, Facts] = {
         "condensate.auxiliary_pan.fitted": False,
         "condensate.overflow_drain.fitted": False,
     },
+    "more than one of these": {},
 }
-DEVICE = re.compile(r"\s*(\d+(?:\.\d+)?)\s*(?:A|amps?)?\s*(breaker|fuses?)\s*", re.IGNORECASE)
-
-
-class Question(NamedTuple):
-    """What is asked, the answers to choose from (none: anything), and the facts that an answer says."""
-
-    text: str
-    choices: tuple[str, ...]
-    facts: Callable[[str], Facts]
-
-
-class NotAnAnswer(ValueError):
-    """An answer that cannot be used: says why."""
+CIRCUIT = "circuits.0"
+IN_PANEL = f"{CIRCUIT}.devices.0"
+LISTS: Mapping[str, list[Facts]] = {
+    "circuits": [{"key": "outdoor unit", "serves": "outdoor_unit"}],
+    f"{CIRCUIT}.devices": [{"key": "in the panel"}],
+}
+AMPS = re.compile(r"(\d{1,6}(?:\.\d{1,6})?)\s*(?:A|amps?)?", re.IGNORECASE)
+DEVICE = re.compile(rf"{AMPS.pattern}\s*(breaker|fuses?)", re.IGNORECASE)
 
 
 def questions(vocabulary: Vocabulary, places: tuple[str, ...]) -> Iterator[Question]:
@@ -54,79 +50,36 @@ def questions(vocabulary: Vocabulary, places: tuple[str, ...]) -> Iterator[Quest
     Args:
         places: The jurisdiction codes that the rulesets cover, to offer.
     """
-    known = f" (covered: {', '.join(places)})" if places else ""
-    yield Question(
-        f"Where is the job? Jurisdiction code; elsewhere any name, judged under every edition{known}",
-        (),
-        _one(vocabulary, "site.jurisdiction"),
-    )
-    yield Question(
-        "On what day was or will the permit be applied for? (year-month-day)",
-        (),
-        _one(vocabulary, "dates.permit_applied"),
-    )
-    yield _choice(vocabulary, "What is put in?", "scope.system")
-    yield Question("What is replaced?", tuple(REPLACED), _replaced)
-    yield _choice(vocabulary, "Where is the indoor unit?", "indoor_unit.location")
-    yield Question(
-        "New outdoor unit's nameplate: minimum circuit ampacity (A)?",
-        (),
-        _circuit("nameplate.minimum_circuit_ampacity"),
-    )
-    yield Question("New outdoor unit's nameplate: maximum breaker or fuse (A)?", (), _maximum)
-    yield _choice(
-        vocabulary, "In which words does the plate name that device?", "circuits.nameplate.device_words", _words
-    )
-    yield Question("The breaker or fuse in the panel now on that circuit? (such as: 40 breaker)", (), _device)
-    yield Question(
+    yield from the_rules(vocabulary, places)
+    yield Question("What is replaced?", tuple(REPLACED), tuple(f"scope.{part}" for part in PARTS), _replaced)
+    yield _one(vocabulary, "Where is the indoor unit?", "indoor_unit.location")
+    yield from _the_circuit(vocabulary)
+    yield _one(
+        vocabulary,
         "Does another gas or oil appliance, one that stays, share a vent or chimney with the old equipment?",
-        ("yes", "no"),
-        _flag("gas_and_venting.common_vent"),
+        "gas_and_venting.common_vent",
     )
-    yield _choice(vocabulary, "Refrigerant on the new nameplate?", "outdoor_unit.nameplate.refrigerant")
+    yield _one(vocabulary, "Refrigerant on the new nameplate?", "outdoor_unit.nameplate.refrigerant")
+    paths = tuple(dict.fromkeys(path for facts in OVERFLOW.values() for path in facts))
     yield Question(
-        "What protects against a condensate overflow?", tuple(OVERFLOW), lambda answer: dict(OVERFLOW[answer])
+        "What protects against a condensate overflow?", tuple(OVERFLOW), paths, lambda answer: dict(OVERFLOW[answer])
     )
 
 
-def chosen(question: Question, answer: str) -> str:
-    """The choice that a number, a word or the start of one means.
-
-    Raises:
-        NotAnAnswer: It means none of them, or several.
-    """
-    if not question.choices:
-        return answer
-    if answer.isdigit() and 1 <= int(answer) <= len(question.choices) and answer not in question.choices:
-        return question.choices[int(answer) - 1]
-    exact = [choice for choice in question.choices if choice.lower() == answer.lower()]
-    begun = [choice for choice in question.choices if choice.lower().startswith(answer.lower())]
-    letters = "".join(filter(str.isalnum, answer.lower()))
-    within = [
-        choice for choice in question.choices if letters and letters in "".join(filter(str.isalnum, choice.lower()))
-    ]
-    found = exact or begun or within
-    if len(found) != 1:
-        raise NotAnAnswer(f"Answer with a number from 1 to {len(question.choices)}, or leave it empty.")
-    return found[0]
+def the_rules(vocabulary: Vocabulary, places: tuple[str, ...]) -> Iterator[Question]:
+    """The questions that decide which rules hold: place, date and kind of system."""
+    known = f" (covered: {', '.join(places)})" if places else ""
+    where = f"Where is the job? Jurisdiction code; elsewhere any name, judged under every edition{known}"
+    when = "On what day was or will the permit be applied for? (year-month-day)"
+    yield _one(vocabulary, where, "site.jurisdiction")._replace(decides=True)
+    yield _one(vocabulary, when, "dates.permit_applied")._replace(decides=True)
+    yield _one(vocabulary, "What is put in?", "scope.system")._replace(decides=True)
 
 
 def job_of(name: str, facts: Facts) -> dict[str, Any]:
     """The job file that the answers make: the facts by path, put into their places."""
-    job: dict[str, Any] = {"job_id": name, "schema_version": 1}
-    if any(path.startswith("circuits.") for path in facts):
-        job["circuits"] = [{"key": "outdoor unit", "serves": "outdoor_unit"}]
-    for path, value in facts.items():
-        at: Any = job
-        *around, last = path.split(".")
-        for step in around:
-            at = (
-                at[int(step)]
-                if step.isdigit()
-                else at.setdefault(step, [{"key": "in the panel"}] if step == "devices" else {})
-            )
-        at[last] = value
-    return job
+    lists = {path: items for path, items in LISTS.items() if any(fact.startswith(f"{path}.") for fact in facts)}
+    return placed({"job_id": name, "schema_version": 1}, {**lists, **facts})
 
 
 def settled(facts: Facts) -> Facts:
@@ -134,67 +87,58 @@ def settled(facts: Facts) -> Facts:
 
     Without the words it is not known which device the number is for, and nothing is recorded of it.
     """
-    maximum = facts.pop("circuits.0.maximum", None)
-    words = facts.get("circuits.0.nameplate.device_words", "")
+    maximum = facts.pop(f"{CIRCUIT}.maximum", None)
+    words = facts.get(f"{CIRCUIT}.nameplate.device_words", "")
     if maximum is None:
         return facts
     for kind in ("breaker", "fuse"):
         only_the_other = words.endswith("_only") and not words.startswith(kind)
         known: Any = {"none": "the plate names the other device only"} if only_the_other else maximum
         if words:
-            facts[f"circuits.0.nameplate.maximum_{kind}"] = known
+            facts[f"{CIRCUIT}.nameplate.maximum_{kind}"] = known
     return facts
 
 
-def _one(vocabulary: Vocabulary, path: str) -> Callable[[str], Facts]:
-    return lambda answer: {path: _checked(vocabulary, path, answer)}
+def _one(vocabulary: Vocabulary, text: str, path: str, at: str = "") -> Question:
+    """A question about one fact; `at` is its full path where that is another."""
+    leaf = vocabulary.leaves[path]
+    words = words_of(leaf)
+
+    def facts(answer: str) -> Facts:
+        return {at or path: value_of(leaf, words.get(answer, answer))}
+
+    return Question(text, tuple(words), (at or path,), facts, may_be_none=leaf.may_be_none)
 
 
-def _checked(vocabulary: Vocabulary, path: str, answer: str) -> str:
-    try:
-        read_leaf(vocabulary.leaves[path], answer)
-    except LeafError as error:
-        raise NotAnAnswer(f"{error.what} {error.mend}") from None
-    return answer
-
-
-def _choice(vocabulary: Vocabulary, text: str, path: str, facts: Callable[[str], Facts] | None = None) -> Question:
-    words = {word.replace("_", " "): word for word in vocabulary.leaves[path].possible}
-    return Question(text, tuple(words), lambda answer: (facts or (lambda word: {path: word}))(words[answer]))
-
-
-def _flag(path: str) -> Callable[[str], Facts]:
-    return lambda answer: {path: answer == "yes"}
+def _the_circuit(vocabulary: Vocabulary) -> Iterator[Question]:
+    """The plate of the outdoor unit and the breaker or fuse in the panel."""
+    plate, words = f"{CIRCUIT}.nameplate", "circuits.nameplate.device_words"
+    least, most = f"{plate}.minimum_circuit_ampacity", f"{CIRCUIT}.maximum"
+    yield Question("New outdoor unit's nameplate: minimum circuit ampacity (A)?", (), (least,), _amps(least))
+    yield Question("New outdoor unit's nameplate: maximum breaker or fuse (A)?", (), (most,), _amps(most))
+    yield _one(vocabulary, "In which words does the plate name that device?", words, f"{plate}.device_words")
+    paths = tuple(f"{IN_PANEL}.{name}" for name in ("rating", "kind", "place"))
+    yield Question("The breaker or fuse in the panel now on that circuit? (such as: 40 breaker)", (), paths, _device)
 
 
 def _replaced(answer: str) -> Facts:
-    parts = ("outdoor_unit", "indoor_coil", "air_handler", "furnace")
-    return {f"scope.{part}": part in REPLACED[answer] for part in parts}
+    replaced = REPLACED[answer]
+    return {f"scope.{part}": part in replaced for part in PARTS} if replaced else {}
 
 
-def _amps(answer: str) -> float:
-    match = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*(?:A|amps?)?\s*", answer, re.IGNORECASE)
-    if not match:
-        raise NotAnAnswer("A number of amperes is wanted, such as 30.")
-    return float(match[1])
+def _amps(path: str) -> Callable[[str], Facts]:
+    def facts(answer: str) -> Facts:
+        match = AMPS.fullmatch(answer.strip())
+        if not match:
+            raise NotAnAnswer("A number of amperes is wanted, such as 30.")
+        return {path: float(match[1])}
 
-
-def _circuit(path: str) -> Callable[[str], Facts]:
-    return lambda answer: {f"circuits.0.{path}": _amps(answer)}
-
-
-def _maximum(answer: str) -> Facts:
-    return {"circuits.0.maximum": _amps(answer)}
-
-
-def _words(word: str) -> Facts:
-    return {"circuits.0.nameplate.device_words": word}
+    return facts
 
 
 def _device(answer: str) -> Facts:
-    match = DEVICE.fullmatch(answer)
+    match = DEVICE.fullmatch(answer.strip())
     if not match:
         raise NotAnAnswer("Write its amperes and what it is, such as: 40 breaker, or 30 fuse.")
     kind = "breaker" if match[2].lower() == "breaker" else "fuse"
-    device = "circuits.0.devices.0"
-    return {f"{device}.rating": float(match[1]), f"{device}.kind": kind, f"{device}.place": "panel"}
+    return {f"{IN_PANEL}.rating": float(match[1]), f"{IN_PANEL}.kind": kind, f"{IN_PANEL}.place": "panel"}

@@ -1,0 +1,280 @@
+"""`changeout interview`."""
+
+from __future__ import annotations
+
+import contextlib
+import datetime
+import os
+import signal
+import sys
+import textwrap
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from checker.commands.shared import checker_of, complain, paint, width, with_rulesets, write
+from checker.commands.start import show, typed
+from checker.problems import Problem, ProblemsFound, Where
+
+if TYPE_CHECKING:
+    from checker.check import Checker
+    from checker.findings import Finding
+    from checker.visit.interview import Interview, Settled
+
+STAGE_HEADINGS = {
+    "quote": "At the quote",
+    "before_removal": "Before anything is removed",
+    "before_cover": "Before anything is covered",
+    "before_charge_release": "Before the charge is released",
+    "before_leaving": "Before leaving the house",
+    "after": "From plates, manuals and papers",
+}
+HELP = """\
+At any question:
+  nothing       skips it for now
+  unknown: why  it could not be found out, and why
+  none: why     it was looked for and there is none, where that can be
+  back          takes the last answer back and asks again
+  why           which rules ask for it, and what they want
+  stop          ends here; what was answered is in the file
+An amount without a unit is taken in the unit shown. 118 psig @g1 says that it was read on g1, an instrument the job lists.
+A day that is not known exactly is two days: 2026-05-01 to 2026-05-31.
+Text that is one of these words goes in quotes: "back"."""
+
+
+@click.command()
+@click.argument("file", default="job.json", type=click.Path(dir_okay=False, path_type=Path))
+@with_rulesets
+def interview(file: Path, folders: tuple[Path, ...], wanted: tuple[str, ...], on: datetime.date | None) -> None:
+    """Ask what can still change an outcome, in the order of the visit, and keep the answers in FILE (job.json).
+
+    What can be seen only before removal, before cover or before the charge is released comes first. The job is checked
+    after every answer and FILE written at once; the same command goes on with it another time. Type ? at a question for
+    what else can be typed.
+
+    \b
+    Exit code:
+      0    stopped by the word "stop"; or asked to the end, and nothing was found wrong
+      1    asked to the end: a requirement failed, or a question of life safety is open
+      2    wrong usage, a FILE with mistakes or that cannot be written, or rulesets not written for this job
+      130  stopped by Ctrl-C or the end of input; what was answered is in FILE
+    """
+    talk, kept = _opened(file, checker_of(folders, wanted), on or datetime.date.today())
+    try:
+        _greet(talk, file)
+        finished = _converse(talk, kept)
+    except (click.Abort, KeyboardInterrupt, EOFError):
+        _say(f"\nStopped. {_where_kept(kept)}")
+        sys.exit(130)
+    except ProblemsFound as found:
+        complain(found)
+        sys.exit(2)
+    if not finished:
+        _say(f"\nStopped. {_where_kept(kept)}")
+        sys.exit(0)
+    _close(talk)
+
+
+class _Kept:
+    """The job's file and what stands in it, so that nothing is overwritten that came from elsewhere meanwhile."""
+
+    def __init__(self, file: Path) -> None:
+        self.file = file
+        self.content = file.read_bytes() if file.exists() else None
+
+    def keep(self, text: str) -> None:
+        """Write the job, whole or not at all; say so and end where that cannot be."""
+        now = self.file.read_bytes() if self.file.exists() else None
+        if now != self.content:
+            what = "The file was changed by something else meanwhile; the last answer is not in it."
+            complain(ProblemsFound([Problem(Where(str(self.file)), what, "Begin again: it goes on from there.")]))
+            sys.exit(2)
+        write(text, self.file)
+        self.content = text.encode()
+
+
+def _opened(file: Path, checker: Checker, on: datetime.date) -> tuple[Interview, _Kept]:
+    """The interview about a file, or about a new job where there is no such file."""
+    from checker.source import read_file, read_text
+    from checker.visit.interview import Interview, new_job
+
+    try:
+        if file.suffix != ".json":
+            raise ProblemsFound([Problem(Where(str(file)), "A job is a file whose name ends in .json.", "Name it so.")])
+        if not os.access(file.parent, os.W_OK):
+            what = "The folder does not exist or cannot be written to."
+            raise ProblemsFound([Problem(Where(str(file)), what, "Check the folder and its permissions.")])
+        kept = _Kept(file)
+        document = read_text(new_job(file.stem).encode(), str(file)) if kept.content is None else read_file(file)
+        return Interview(checker, document, on), kept
+    except ProblemsFound as found:
+        complain(found)
+        sys.exit(2)
+
+
+def _greet(talk: Interview, file: Path) -> None:
+    from checker.report.model import DEFERRAL
+    from checker.report.words import CAUTION
+
+    known = (
+        f"Going on with {file}: {talk.now.report.headline}"
+        if file.exists()
+        else f"A new job; every answer is written to {file} at once."
+    )
+    _say(f"{known} An empty answer skips a question, ? shows what else can be typed, Ctrl-C ends.")
+    _say(f"\n{CAUTION}")
+    _say(DEFERRAL)
+
+
+def _converse(talk: Interview, kept: _Kept) -> bool:
+    """Ask until nothing is left; False where the contractor stops."""
+    heading = ""
+    while question := talk.question:
+        if talk.stage and talk.stage != heading:
+            heading = talk.stage
+            click.echo("\n" + paint(None)(STAGE_HEADINGS[heading], "heading"))
+        show(len(talk.positions), question)
+        moved = False
+        while not moved:
+            answer = typed()
+            if answer.lower() == "stop":
+                return False
+            moved = _take(talk, kept, answer)
+    return not _taken_back(talk, kept) or _converse(talk, kept)
+
+
+def _taken_back(talk: Interview, kept: _Kept) -> bool:
+    """At the end, on a terminal: whether the last answer is wrong after all."""
+    if len(talk.positions) == 1 or not sys.stdin.isatty():
+        return False
+    for line in talk.now.report.outside:
+        _say(f"\nThese rulesets are not written for this job. {line}", 0, "fail")
+    click.echo("\nThat was the last question. back takes the last answer back; nothing shows the report.")
+    return typed().lower() == "back" and _back(talk, kept)
+
+
+def _take(talk: Interview, kept: _Kept, answer: str) -> bool:
+    """Do what was typed at a question; whether another question comes up."""
+    word = answer.lower()
+    if word == "?":
+        _say(HELP, 3)
+    elif word == "why":
+        _why(talk)
+    elif word == "back":
+        return _back(talk, kept)
+    elif answer:
+        return _answer(talk, kept, answer)
+    else:
+        talk.skip()
+    return not answer
+
+
+def _answer(talk: Interview, kept: _Kept, answer: str) -> bool:
+    from checker.visit.asking import NotAnAnswer
+
+    try:
+        with _held():
+            settled = talk.answer(answer)
+            kept.keep(talk.now.text)
+    except NotAnAnswer as error:
+        _say(str(error), 3)
+        return False
+    _show(settled)
+    left = talk.left
+    if left and left.questions:
+        more = ", and those about what is still to be listed" if left.lists else ""
+        _say(f"Left: {left.questions} question{'s' if left.questions > 1 else ''} at most{more}.", 3)
+    return True
+
+
+def _back(talk: Interview, kept: _Kept) -> bool:
+    if not talk.back():
+        _say("There is nothing to take back.", 3)
+        return False
+    with _held():
+        if kept.content is not None:
+            kept.keep(talk.now.text)
+    _say("Taken back.", 3)
+    return True
+
+
+def _why(talk: Interview) -> None:
+    findings, limits = talk.why()
+    if not findings:
+        _say("It decides which rules there are to ask, and of which edition.", 3)
+    for finding in findings:
+        _say(_titled(finding), 3)
+    if limits:
+        _say(f"Wanted: {'; '.join(limits)}.", 3)
+
+
+def _titled(finding: Finding) -> str:
+    from checker.report.words import cited
+
+    marks = " (LIFE SAFETY)" if finding.life_safety else ""
+    return f"{_named(finding)}{marks}. {cited(finding.citations)}."
+
+
+def _named(finding: Finding) -> str:
+    return finding.title + (f" [{finding.item.replace('/', ', ')}]" if finding.item else "")
+
+
+def _show(settled: Settled) -> None:
+    """What an answer settled: what failed in full, what passed by its title."""
+    for note in settled.notes:
+        _say(f"Note: {note}", 3)
+    for finding in settled.failed:
+        _say(f"Settled: FAIL {_named(finding)}: {finding.message}", 3, "fail")
+        for label, text in (("Do", finding.remedy), ("Caution", finding.caution)):
+            if text:
+                _say(f"{label}: {text}", 5)
+    for finding in settled.passed:
+        _say(f"Settled: ok {_named(finding)}", 3, "pass")
+    for finding in settled.again:
+        word = "is nearer the limit than the meter can tell" if finding.reason == "too_close" else "does not seem right"
+        _say(f"Look again: a reading {word}. {_named(finding)}. {' '.join(finding.notes)}", 3, "verify")
+    if settled.dropped:
+        _say(f"Rules that turn out not to apply: {settled.dropped}.", 3)
+
+
+def _close(talk: Interview) -> None:
+    """Say what was passed over, and print the report."""
+    from checker.report import text as as_text
+
+    skipped = sum(path in talk.now.passed_over for path in talk.now.needed)
+    more = f" Skipped, and could still change an outcome: {skipped}." if skipped else ""
+    _say(f"\nNothing else that could change an outcome is left to ask.{more}\n")
+    write(as_text.render(talk.now.report, width(), paint(None)), None)
+    sys.exit(talk.now.report.exit_code(strict=False))
+
+
+def _where_kept(kept: _Kept) -> str:
+    if kept.content is None:
+        return "Nothing was answered, and no file was written."
+    return f"What was answered is in {kept.file}; changeout interview {kept.file} goes on."
+
+
+def _say(text: str, indent: int = 0, style: str = "") -> None:
+    """A paragraph within the width of the terminal."""
+    columns = max(40, min(width(), 100))
+    margin = " " * indent
+    for line in text.split("\n"):
+        wrapped = textwrap.wrap(
+            line, columns, initial_indent=margin, subsequent_indent=margin + "  " * bool(indent), break_on_hyphens=False
+        )
+        click.echo("\n".join(paint(None)(part, style) if style else part for part in wrapped))
+
+
+@contextlib.contextmanager
+def _held() -> Iterator[None]:
+    """Put Ctrl-C off until a step is done: an answer is in the file, or it was never taken."""
+    pressed: list[int] = []
+    before = signal.signal(signal.SIGINT, lambda number, _: pressed.append(number))
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+    if pressed:
+        raise KeyboardInterrupt

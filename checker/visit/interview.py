@@ -1,0 +1,348 @@
+"""The interview: after every answer the job is judged again, and what the open findings still need is asked.
+
+What is asked is what partial evaluation finds: a fact that can no longer change an outcome is never asked. Nothing here
+prints or reads a file; a position holds the text that the job file should have.
+"""
+
+from __future__ import annotations
+
+import datetime
+import json
+import re
+from collections.abc import Collection, Iterator, Mapping
+from typing import NamedTuple
+
+from checker import expression
+from checker.check import Checker
+from checker.evaluate import truth
+from checker.facts import STAGES, Vocabulary, pattern
+from checker.findings import FAIL, PASS, VERIFY, Finding
+from checker.job import Job, JobFacts, load
+from checker.names import Context
+from checker.problems import ProblemsFound
+from checker.reads import reads
+from checker.report.model import Report
+from checker.resolve import Resolver
+from checker.source import Document, read_text
+from checker.values import Scope, Unknown
+from checker.versions import Versions
+from checker.visit import start
+from checker.visit.asking import Facts, NotAnAnswer, Question, chosen, clean, placed, question_of
+from checker.visit.wanted import wanted
+
+WITHOUT = re.compile(r"(unknown|none)\s*(?::\s*(.*))?", re.IGNORECASE)
+AGAIN = ("implausible", "too_close")
+ANY_TIME = STAGES.index("after")  # what stands on plates and papers is asked as soon as it helps
+
+
+class Settled(NamedTuple):
+    """What an answer settled: findings that failed or passed by it, those whose reading should be looked at again, how
+    many rules turned out not to apply, and what is now to be said of the job as a whole."""
+
+    failed: tuple[Finding, ...]
+    passed: tuple[Finding, ...]
+    again: tuple[Finding, ...]
+    dropped: int
+    notes: tuple[str, ...]
+
+
+class Left(NamedTuple):
+    """How many questions may be left at most, and whether there are lists among them whose items will be asked about."""
+
+    questions: int
+    lists: bool
+
+
+class Position(NamedTuple):
+    """One point of the interview.
+
+    `text` is what the job file holds, `needed` the unrecorded facts with the findings that they could still settle,
+    `deciding` the unrecorded facts that decide whether the rulesets speak of the job, `passed_over` the facts and
+    opening questions not to ask again, `last` the fact that was asked about before.
+    """
+
+    text: str
+    job: Job
+    report: Report
+    needed: Mapping[str, tuple[Finding, ...]]
+    deciding: tuple[str, ...]
+    passed_over: frozenset[str] = frozenset()
+    last: str = ""
+
+
+class Interview:
+    """An interview about one job: a stack of positions, the last one being where it stands, and the question there.
+
+    `question` is None where nothing that could still change an outcome is left to ask.
+    """
+
+    def __init__(self, checker: Checker, document: Document, on: datetime.date) -> None:
+        """Begin, or go on, with a job.
+
+        Raises:
+            ProblemsFound: The job, or a ruleset it needs, cannot be used as it is.
+        """
+        self.checker, self.on = checker, on
+        self.opening = opening(checker)
+        self.order, self.stages = _order_of(checker.vocabulary), _stages_of(checker.vocabulary)
+        self.positions = [self._position(document.text, load(document, checker.vocabulary))]
+        self.question = self._next()
+
+    @property
+    def now(self) -> Position:
+        return self.positions[-1]
+
+    @property
+    def stage(self) -> str:
+        """The stage of the visit that the next question belongs to, empty while it is about the job as a whole."""
+        question = self.question
+        path = question.paths[0] if question else ""
+        return "" if question in self.opening or path not in self.now.needed else STAGES[self._stage(path)]
+
+    @property
+    def left(self) -> Left | None:
+        """How much may still be asked; None as long as it is open which rules hold."""
+        opening = [question for question in self.opening if self._opens(question)]
+        if any(question.decides for question in opening):
+            return None
+        if self.now.report.outside:
+            return Left(0, False)
+        at_once = {question.paths[0] for question in opening if len(question.paths) == 1}
+        paths = [path for path in self._asked() if path not in at_once]
+        return Left(len(opening) + len(paths), any(pattern(path) in self.checker.vocabulary.lists for path in paths))
+
+    def why(self) -> tuple[tuple[Finding, ...], tuple[str, ...]]:
+        """The findings that the next question could settle, each rule once (none where it decides which rules hold), and
+        the limits in words that its answer has to meet."""
+        question = self.question
+        paths = question.paths if question else ()
+        found = {finding.rule: finding for path in paths for finding in self.now.needed.get(path, ())}
+        read = [one for one in wanted(self.checker, self.now.job, self.on) if one.path in paths]
+        limits = dict.fromkeys(limit for one in read for limit in one.limits)
+        return tuple(found.values()), tuple(
+            limit for limit in limits if limit.strip("()") not in limits or limit[0] != "("
+        )
+
+    # --- moves ---
+
+    def answer(self, text: str) -> Settled:
+        """Record an answer to the next question.
+
+        Raises:
+            NotAnAnswer: It cannot be used; nothing was recorded.
+            ProblemsFound: The rulesets for the place that it names cannot be used; nothing was recorded.
+        """
+        question = self.question
+        assert question is not None, "there is no question left"
+        now, data = self.now, placed(self.now.job.data, said(question, clean(text)))
+        over = now.passed_over | ({question.text} if question in self.opening else frozenset())
+        written = as_text(data)
+        try:
+            job = load(read_text(written.encode(), now.job.file), self.checker.vocabulary)
+        except ProblemsFound as found:
+            raise NotAnAnswer(" ".join(f"{problem.what} {problem.mend}" for problem in found.problems)) from None
+        after = self._position(written, job)._replace(passed_over=over, last=question.paths[-1])
+        self.positions.append(after)
+        self.question = self._next()
+        return settled(now.report, after.report, {*job.readings, *job.not_known})
+
+    def skip(self) -> None:
+        """Pass the next question over for the rest of this interview."""
+        question = self.question
+        assert question is not None, "there is no question left"
+        over = self.now.passed_over | {question.text, *question.paths}
+        self.positions.append(self.now._replace(passed_over=over, last=question.paths[-1]))
+        self.question = self._next()
+
+    def back(self) -> bool:
+        """Take the last answer, or the last skip, back; False where there is none."""
+        if len(self.positions) == 1:
+            return False
+        self.positions.pop()
+        self.question = self._next()
+        return True
+
+    # --- what is asked next ---
+
+    def _position(self, text: str, job: Job) -> Position:
+        report = self.checker.check_job(job, self.on)
+        return Position(
+            text, job, report, dict(_needed(self.checker, job, report)), _deciding(self.checker, job, self.on)
+        )
+
+    def _next(self) -> Question | None:
+        """The question of this position."""
+        if self.now.report.outside:
+            return None
+        for question in self.opening:
+            if self._opens(question):
+                return question
+        path = min(self._asked(), key=self._rank, default="")
+        return question_of(self.now.job, path) if path else None
+
+    def _asked(self) -> list[str]:
+        """Every fact that could still be asked about."""
+        return [
+            path for path in dict.fromkeys((*self.now.deciding, *self.now.needed)) if path not in self.now.passed_over
+        ]
+
+    def _opens(self, question: Question) -> bool:
+        """Whether an opening question is still to be asked: none of its facts recorded, and some of them wanted."""
+        over = self.now.passed_over
+        if question.text in over or any(_recorded(self.now.job, path) or path in over for path in question.paths):
+            return False
+        return question.decides or any(path in self.now.needed for path in question.paths)
+
+    def _rank(self, path: str) -> tuple[object, ...]:
+        """The order of asking: what decides which rules hold; then by stage, the item at hand, life safety, how many
+        findings are helped, what can be told at a glance before what is measured or named, the section at hand, and the
+        order of the schema."""
+        findings = self.now.needed.get(path, ())
+        leaf = self.checker.vocabulary.leaves.get(pattern(path))
+        items = tuple(int(step) for step in path.split(".") if step.isdigit())
+        return (
+            path not in self.now.deciding,
+            self._stage(path),
+            -_items_shared(path, self.now.last),
+            not any(finding.life_safety for finding in findings),
+            -len(findings),
+            not (leaf and (leaf.possible or leaf.form == "flag")),
+            path.split(".")[0] != self.now.last.split(".")[0],
+            items,
+            self.order[pattern(path)],
+        )
+
+    def _stage(self, path: str) -> int:
+        """The stage a fact is asked in: its own, or for what can be read at any time the first that it helps."""
+        own = self.stages[pattern(path)]
+        leaf = self.checker.vocabulary.leaves.get(pattern(path))
+        if own < ANY_TIME or (leaf and leaf.form == "date"):  # a day may still lie ahead
+            return own
+        needs = (need.fact for finding in self.now.needed.get(path, ()) for need in finding.needs)
+        return min(
+            [
+                own,
+                *(
+                    self.stages[pattern(fact)]
+                    for fact in needs
+                    if fact in self.now.needed and fact not in self.now.passed_over
+                ),
+            ]
+        )
+
+
+def opening(checker: Checker) -> list[Question]:
+    """The questions of a short start, save those about the circuit: circuits are named here before they are asked about."""
+    places = tuple(sorted(place for r in checker.library.rulesets.values() for place in r.header.covers))
+    lists = tuple(f"{name}." for name in checker.vocabulary.lists)
+    return [q for q in start.questions(checker.vocabulary, places) if not q.paths[0].startswith(lists)]
+
+
+def new_job(name: str) -> str:
+    """The text of a job in which nothing is answered."""
+    return as_text(start.job_of(name, {}))
+
+
+def as_text(data: object) -> str:
+    """A job as it is written to its file."""
+    return json.dumps(data, indent=2, ensure_ascii=False) + "\n"
+
+
+def said(question: Question, answer: str) -> Facts:
+    """The facts that an answer says: a value, `unknown: why`, or `none: why` where the fact may be none.
+
+    Raises:
+        NotAnAnswer: It cannot be used.
+    """
+    without = WITHOUT.fullmatch(answer)
+    listed = answer.lower() in {choice.lower() for choice in question.choices}
+    if without is None or listed or (question.a_list and answer.lower() == "none"):
+        return question.facts(chosen(question, answer))
+    word, why = without[1].lower(), (without[2] or "").strip()
+    if question.a_list:
+        raise NotAnAnswer("Leave it empty to skip it, or write none, without more, where there are none.")
+    if word == "none" and not question.may_be_none:
+        raise NotAnAnswer("This cannot be none. If it could not be found out, write unknown: and why.")
+    if not why:
+        raise NotAnAnswer(f"Say why as well, such as: {word}: the plate does not show it.")
+    return {path: {"not_known" if word == "unknown" else "none": why} for path in question.paths}
+
+
+def settled(before: Report, after: Report, recorded: Collection[str]) -> Settled:
+    """What became of findings between two reports of one job, of which these facts are recorded."""
+    was = {finding.finding_id: finding for finding in before.findings}
+    new = [f for f in after.findings if f.finding_id not in was or was[f.finding_id].outcome != f.outcome]
+    again = [
+        finding
+        for finding in after.with_outcome(VERIFY)
+        if finding.reason in AGAIN
+        and (finding.finding_id not in was or was[finding.finding_id].reason != finding.reason)
+        and all(need.fact in recorded for need in finding.needs)
+    ]
+    gone = {finding.rule for finding in before.findings} - {finding.rule for finding in after.findings}
+    return Settled(
+        tuple(finding for finding in new if finding.outcome == FAIL),
+        tuple(finding for finding in new if finding.outcome == PASS),
+        tuple(again),
+        len(gone),
+        tuple(note for note in after.notes if note not in before.notes),
+    )
+
+
+def _needed(checker: Checker, job: Job, report: Report) -> Iterator[tuple[str, tuple[Finding, ...]]]:
+    """Every unrecorded fact that some open finding needs, with those findings."""
+    versions = Versions(job, checker.chain(job.text("site.jurisdiction")))
+    found: dict[str, list[Finding]] = {}
+    for finding in report.with_outcome(VERIFY):
+        dates = [versions.date_that_counts(finding.rule)] if finding.reason == "date_unknown" else []
+        for path in dict.fromkeys((*(need.fact for need in finding.needs), *filter(None, dates))):
+            if not _recorded(job, path):
+                found.setdefault(path, []).append(finding)
+    yield from ((path, tuple(findings)) for path, findings in found.items())
+
+
+def _deciding(checker: Checker, job: Job, on: datetime.date) -> tuple[str, ...]:
+    """The unrecorded facts on which it depends whether the rulesets of the place are written for this job."""
+    chain = checker.chain(job.text("site.jurisdiction"))
+    resolver = Resolver(Context(chain, checker.vocabulary, {}, on.toordinal()))
+    scope = Scope(JobFacts(job), {})
+    found: list[str] = []
+    for line in (line for ruleset in chain.rulesets for line in ruleset.header.written_for):
+        node = resolver.condition(expression.parse_condition(line.when), line.when)
+        if isinstance(truth(node, scope), Unknown):
+            found += [path for path in reads(node, scope) if not _recorded(job, path)]
+    return tuple(dict.fromkeys(found))
+
+
+def _recorded(job: Job, path: str) -> bool:
+    """Whether a job says something of a fact, be it that it is not known."""
+    return path in job.readings or path in job.not_known or path in job.lists
+
+
+def _items_shared(path: str, other: str) -> int:
+    """Of how many list items, from the outside in, two facts are both a part."""
+    shared = 0
+    for step, same in zip(path.split("."), other.split("."), strict=False):
+        if step != same:
+            break
+        shared += step.isdigit()
+    return shared
+
+
+def _order_of(vocabulary: Vocabulary) -> dict[str, int]:
+    """The place of every fact and list in the schema; a list stands where its first fact does."""
+    order: dict[str, int] = {}
+    for place, path in enumerate(vocabulary.leaves):
+        order[path] = place
+        for name in vocabulary.lists:
+            if path.startswith(f"{name}."):
+                order.setdefault(name, place)
+    return order
+
+
+def _stages_of(vocabulary: Vocabulary) -> dict[str, int]:
+    """The last stage at which each fact can be seen; for a list, that of whichever fact in it is gone first."""
+    leaves = vocabulary.leaves.values()
+    stages = {leaf.path: STAGES.index(leaf.known) if leaf.known in STAGES else ANY_TIME for leaf in leaves}
+    lists = {name: [stages[path] for path in stages if path.startswith(f"{name}.")] for name in vocabulary.lists}
+    return stages | {name: min(inside, default=ANY_TIME) for name, inside in lists.items()}

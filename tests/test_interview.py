@@ -1,0 +1,563 @@
+"""The interview asks what partial evaluation finds, no more and no less; answers are read, kept and taken back whole.
+
+The oracle is a recorded job of the examples: it answers each question with what is written there. What a full job says
+is the yardstick, from the judge itself; that the judge is right is tested elsewhere.
+"""
+
+from __future__ import annotations
+
+import json
+import random
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from checker.check import Checker
+from checker.facts import STAGES, Leaf, pattern
+from checker.findings import FAIL, PASS, VERIFY
+from checker.job import Job, load
+from checker.report.model import Report
+from checker.source import read_text
+from checker.visit.asking import NotAnAnswer, Question, placed, question_of, value_of
+from checker.visit.interview import Interview, Left, new_job
+from tests.conftest import ON
+
+JOBS = Path(__file__).parent.parent / "examples" / "jobs"
+ALDER = {"site": {"jurisdiction": "xx-alder"}, "dates": {"permit_applied": "2026-10-05"}}
+CODE_LIKE = "__import__('os').remove('job.json'); {x} %s $(reboot) \\ 'Ω' </script>"
+
+
+def recorded(name: str) -> dict[str, Any]:
+    job: dict[str, Any] = json.loads((JOBS / f"{name}.json").read_text())
+    return job
+
+
+def about(checker: Checker, facts: dict[str, Any], name: str = "job.json") -> Interview:
+    """An interview about a job of these facts."""
+    return of_text(checker, json.dumps({"job_id": "test", "schema_version": 1, **facts}), name)
+
+
+def of_text(checker: Checker, text: str, name: str = "job.json") -> Interview:
+    return Interview(checker, read_text(text.encode(), name), ON)
+
+
+def asked(talk: Interview) -> Question:
+    assert talk.question is not None
+    return talk.question
+
+
+def outcomes(report: Report) -> dict[tuple[str, str], str]:
+    return {(finding.rule, finding.item): finding.outcome for finding in report.findings}
+
+
+# --- the oracle: what the contractor of a recorded job would type ---
+
+
+def at_path(job: Any, path: str) -> Any:
+    for step in path.split("."):
+        if isinstance(job, list):
+            job = job[int(step)] if int(step) < len(job) else None
+        else:
+            job = job.get(step) if isinstance(job, dict) else None
+    return job
+
+
+def reply(question: Question, full: dict[str, Any]) -> str:
+    """The recorded value as a person types it; nothing where the job says nothing of it."""
+    if len(question.paths) > 1:
+        fits = [
+            choice
+            for choice in question.choices
+            if (facts := question.facts(choice)) and all(at_path(full, path) == facts[path] for path in facts)
+        ]
+        return fits[0] if fits else question.choices[-1]
+    return typed(at_path(full, question.paths[0]), bool(question.choices))
+
+
+def typed(value: Any, choice: bool = False) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, dict) and "value" in value:
+        return f"{value['value']} {value.get('unit', '')}".strip()
+    if isinstance(value, dict):
+        word, why = next(iter(value.items()))
+        return f"{'unknown' if word == 'not_known' else word}: {why}"
+    if isinstance(value, list):
+        named = all("key" in item for item in value)
+        return ", ".join(item["key"] if named else " ".join(map(typed, item.values())) for item in value) or "none"
+    if value is None:
+        return ""
+    return str(value).replace("_", " ") if choice else str(value)
+
+
+class Step(NamedTuple):
+    question: Question
+    report: Report
+    job: Job
+    passed_over: frozenset[str]
+    left: Left | None
+    stage: str
+
+
+class Told(NamedTuple):
+    """A finished interview: its steps, where it ended, and the job that answered."""
+
+    steps: list[Step]
+    talk: Interview
+    full: dict[str, Any]
+
+
+def interviewed(checker: Checker, name: str) -> Told:
+    full, talk, steps = recorded(name), of_text(checker, new_job("told")), []
+    while question := talk.question:
+        now = talk.now
+        steps.append(Step(question, now.report, now.job, now.passed_over, talk.left, talk.stage))
+        answer = reply(question, full)
+        if answer:
+            talk.answer(answer)
+        else:
+            talk.skip()
+        assert len(steps) < 500
+    return Told(steps, talk, full)
+
+
+@pytest.fixture(scope="module", params=["01-clean", "06-heat-kit-two-circuits"])
+def told(request: pytest.FixtureRequest, shipped: Checker) -> Told:
+    return interviewed(shipped, request.param)
+
+
+def report_of(checker: Checker, job: dict[str, Any]) -> Report:
+    return checker.check(read_text(json.dumps(job).encode(), "job.json"), ON)
+
+
+def needed_in(report: Report) -> set[str]:
+    return {need.fact for finding in report.with_outcome(VERIFY) for need in finding.needs}
+
+
+def deciding(checker: Checker, path: str) -> bool:
+    """Whether a fact decides which rules hold: the place, a date that a version hangs on, or what a ruleset is written for."""
+    written_for = " ".join(line.when for r in checker.library.rulesets.values() for line in r.header.written_for)
+    return path == "site.jurisdiction" or path.startswith("dates.") or path in written_for
+
+
+# --- no more and no less ---
+
+
+def test_an_interview_says_what_the_full_job_says(told: Told, shipped: Checker) -> None:
+    full, found = outcomes(report_of(shipped, told.full)), outcomes(told.talk.now.report)
+    open_ones = {place for place, outcome in (full | found).items() if VERIFY in (full.get(place), outcome)}
+    assert {p for p, o in full.items() if o == FAIL} - open_ones == {
+        p for p, o in found.items() if o == FAIL
+    } - open_ones
+    assert {p for p, o in full.items() if o == PASS} - open_ones <= {p for p, o in found.items() if o == PASS}
+    # more passes than in the full job only where a rule may not apply and would pass if it did: nobody is asked which
+    assert all(outcome == PASS for place, outcome in found.items() if place not in full | dict.fromkeys(open_ones))
+    assert len(open_ones) < len(full) / 10, open_ones
+
+
+def test_what_stays_open_is_what_the_recorded_job_says_nothing_of(told: Told) -> None:
+    silent = {step.question.paths[0] for step in told.steps if not reply(step.question, told.full)}
+    for finding in told.talk.now.report.with_outcome(VERIFY):
+        unasked = {need.fact for need in finding.needs} - silent - set(told.talk.now.job.readings)
+        assert not unasked - set(told.talk.now.job.not_known), finding.rule
+
+
+def test_an_interview_asks_less_than_the_job_records(told: Told) -> None:
+    job = load(read_text(json.dumps(told.full).encode(), "job.json"), told.talk.checker.vocabulary)
+    assert len(told.steps) < len(job.readings)
+
+
+def test_each_question_was_needed_when_it_was_asked(told: Told, shipped: Checker) -> None:
+    for step in told.steps:
+        needed = needed_in(step.report)
+        assert any(path in needed or deciding(shipped, path) for path in step.question.paths), step.question.text
+
+
+def test_no_fact_is_asked_twice_nor_one_that_is_recorded(told: Told) -> None:
+    before: set[str] = set()
+    for step in told.steps:
+        paths = set(step.question.paths)
+        assert not paths & set(step.job.readings), step.question.text
+        assert not paths & before, step.question.text
+        before |= paths if len(paths) == 1 else set()  # an answer to several at once may say nothing of some
+
+
+def test_what_can_no_longer_be_seen_later_is_asked_first(told: Told) -> None:
+    """Nothing that is still needed is gone at an earlier stage than what is asked."""
+    vocabulary = told.talk.checker.vocabulary
+
+    def gone(path: str) -> int:
+        leaf = vocabulary.leaf(path)
+        return STAGES.index(leaf.known) if leaf and leaf.known in STAGES else len(STAGES)
+
+    opening = {question.text for question in told.talk.opening}
+    for step in told.steps:
+        path = step.question.paths[0]
+        if step.question.text in opening or not step.stage or deciding(told.talk.checker, path):
+            continue
+        waiting = needed_in(step.report) - set(step.job.readings) - set(step.job.not_known) - step.passed_over
+        assert min(map(gone, waiting)) >= STAGES.index(step.stage), step.question.text
+
+
+def test_the_facts_of_one_item_are_asked_together(told: Told) -> None:
+    """Within a stage nothing else comes between the facts of one circuit, unless its own list questions lead deeper."""
+    runs: list[tuple[str, str]] = []
+    for step in told.steps:
+        circuit = (
+            ".".join(step.question.paths[0].split(".")[:2]) if step.question.paths[0].startswith("circuits.") else ""
+        )
+        if not runs or runs[-1] != (step.stage, circuit):
+            runs.append((step.stage, circuit))
+    seen = [run for run in runs if run[0] in ("before_cover", "before_leaving") and run[1]]
+    assert seen
+    assert len(seen) == len(set(seen)), seen
+
+
+def test_the_most_that_may_be_left_is_an_upper_bound(told: Told) -> None:
+    bounded = [(at, step.left) for at, step in enumerate(told.steps) if step.left and not step.left.lists]
+    assert bounded
+    for at, left in bounded:
+        assert len(told.steps) - at <= left.questions
+    for step, after in zip(told.steps, told.steps[1:], strict=False):
+        if step.left and after.left and not step.question.a_list:
+            assert after.left.questions < step.left.questions, step.question.text
+
+
+@settings(max_examples=25)
+@given(seed=st.integers(0, 2**32))
+def test_a_fact_never_asked_may_be_anything(told: Told, seed: int) -> None:
+    """Unasked facts with a closed list of values, some of them at a time: what was settled stays settled."""
+    draw, talk = random.Random(seed), told.talk
+    unasked = [one for one in closed_facts(talk.now.job) if pattern(one[0]) not in ("scope.phase", "site.dwelling")]
+    some = draw.sample(unasked, min(len(unasked), draw.choice([1, 2, 8, 40])))
+    facts = {path: draw.choice(values) for path, values in some}
+    after = outcomes(report_of(talk.checker, placed(talk.now.job.data, facts)))
+    for place, outcome in outcomes(talk.now.report).items():
+        if outcome == FAIL:
+            assert after.get(place) == FAIL, (place, facts)
+        elif outcome == PASS:
+            assert after.get(place, PASS) == PASS, (place, facts)
+
+
+def closed_facts(job: Job) -> Iterator[tuple[str, list[Any]]]:
+    """Every unrecorded fact that has a closed list of values, in every item of the recorded lists."""
+    for leaf in job.vocabulary.leaves.values():
+        values = [True, False] if leaf.form == "flag" else list(leaf.possible)
+        values += [{"none": "looked for"}] if leaf.may_be_none else []
+        if values and (leaf.form == "flag" or leaf.possible):
+            yield from ((path, values) for path in places_of(leaf, job) if path not in job.readings)
+
+
+def places_of(leaf: Leaf, job: Job) -> list[str]:
+    paths = [""]
+    steps = leaf.path.split(".")
+    for at, step in enumerate(steps):
+        paths = [f"{path}.{step}" if path else step for path in paths]
+        if ".".join(steps[: at + 1]) in job.vocabulary.lists:
+            paths = [f"{path}.{index}" for path in paths for index, _ in enumerate(job.lists.get(path, ()))]
+    return paths
+
+
+# --- answers ---
+
+
+def test_an_answer_is_written_and_everything_else_kept(shipped: Checker) -> None:
+    text = (JOBS / "05-only-the-nameplate.json").read_text()
+    talk = of_text(shipped, text)
+    before, path = json.loads(text), asked(talk).paths[0]
+    talk.answer("unknown: nobody was at home")
+    after = json.loads(talk.now.text)
+    assert at_path(after, path) == {"not_known": "nobody was at home"}
+    assert {name: value for name, value in after.items() if name in before and name != path.split(".")[0]} == {
+        name: value for name, value in before.items() if name != path.split(".")[0]
+    }
+    assert list(before) == list(after)[: len(before)], "in the same order, $schema first"
+
+
+def test_back_restores_the_file_to_the_letter_and_asks_again(shipped: Checker) -> None:
+    text = (JOBS / "05-only-the-nameplate.json").read_text().replace('"schema_version": 1', '"schema_version":   1')
+    talk = of_text(shipped, text)
+    states = []
+    for answer in ("unknown: not looked at", "", "unknown: not looked at either"):
+        states.append((talk.now.text, asked(talk).text, talk.left))
+        if answer:
+            talk.answer(answer)
+        else:
+            talk.skip()
+    for state in reversed(states):
+        assert talk.back()
+        assert (talk.now.text, asked(talk).text, talk.left) == state
+    assert talk.now.text == text
+    assert not talk.back()
+
+
+def test_back_goes_across_a_list(shipped: Checker) -> None:
+    talk = at_fact(shipped, "circuits")
+    before = talk.now.text
+    talk.answer("condenser, furnace")
+    after = talk.now.text
+    while not asked(talk).paths[0].startswith("circuits.1."):
+        talk.skip()
+    talk.answer("furnace" if asked(talk).choices else "unknown: not seen")
+    while talk.now.text != before:
+        assert talk.back()
+        assert talk.now.text in (before, after)
+    assert asked(talk).paths == ("circuits",)
+
+
+def at_fact(checker: Checker, path: str) -> Interview:
+    """A job of which little is recorded, with everything passed over that comes before a fact."""
+    scope = {"system": "split_air_conditioner", "outdoor_unit": True, "indoor_coil": True, "phase": "single_phase"}
+    talk = about(checker, {**ALDER, "scope": scope})
+    while asked(talk).paths != (path,):
+        talk.skip()
+    return talk
+
+
+def test_a_skipped_fact_is_not_asked_again(shipped: Checker) -> None:
+    talk, seen = about(shipped, ALDER), set()
+    while question := talk.question:
+        assert question.text not in seen
+        seen.add(question.text)
+        talk.skip()
+    assert len(seen) > 50
+    assert talk.left == Left(0, False)
+    assert talk.now.text == json.dumps({"job_id": "test", "schema_version": 1, **ALDER})
+
+
+def test_place_and_date_come_first_and_are_not_asked_when_recorded(shipped: Checker) -> None:
+    talk = about(shipped, {})
+    first = [asked(talk).paths]
+    talk.answer("xx-alder")
+    first.append(asked(talk).paths)
+    assert first == [("site.jurisdiction",), ("dates.permit_applied",)]
+    again = about(shipped, ALDER)
+    assert asked(again).paths == ("scope.system",)
+
+
+def test_something_else_leaves_each_part_to_be_asked(shipped: Checker) -> None:
+    talk = about(shipped, {**ALDER, "scope": {"system": "split_air_conditioner"}})
+    assert len(asked(talk).paths) == 4
+    talk.answer("something else")
+    parts = set()
+    while question := talk.question:
+        parts |= {path for path in question.paths if path.startswith("scope.")}
+        talk.skip()
+    assert {"scope.outdoor_unit", "scope.indoor_coil", "scope.air_handler", "scope.furnace"} <= parts
+
+
+def test_what_was_noted_as_not_known_is_not_asked_when_it_goes_on(shipped: Checker) -> None:
+    talk = at_fact(shipped, "recovery.done")
+    talk.answer("unknown: another crew took it out")
+    again = of_text(shipped, talk.now.text)
+    while question := again.question:
+        assert "recovery.done" not in question.paths
+        again.skip()
+
+
+def test_an_instrument_of_life_safety_comes_before_the_rest_of_its_stage(shipped: Checker) -> None:
+    """Of two questions that are gone at the same stage, the one that a life-safety rule waits for."""
+    talk = about(shipped, {**ALDER, "scope": {"system": "split_air_conditioner", "outdoor_unit": True}, "circuits": []})
+    stages: dict[str, list[bool]] = {}
+    while question := talk.question:
+        if talk.stage:
+            safety = any(f.life_safety for f in talk.now.needed.get(question.paths[0], ()))
+            stages.setdefault(talk.stage, []).append(safety)
+        talk.skip()
+    before_leaving = stages["before_leaving"]
+    assert True in before_leaving
+    assert False in before_leaving
+    for marks in stages.values():
+        assert marks == sorted(marks, reverse=True)
+
+
+def test_rulesets_not_written_for_the_job_end_the_questions(shipped: Checker) -> None:
+    talk = about(shipped, ALDER)
+    talk.answer("package unit")
+    assert talk.question is None
+    assert talk.now.report.outside
+    assert talk.left == Left(0, False)
+
+
+def test_an_answer_says_what_it_settled(shipped: Checker) -> None:
+    job = recorded("02-oversized-breaker")
+    circuit = next(c for c in job["circuits"] if c["serves"] == "outdoor_unit")
+    rating = circuit["devices"][0].pop("rating")
+    talk = about(shipped, job)
+    while not asked(talk).paths[0].endswith("devices.0.rating"):
+        talk.skip()
+    findings, limits = talk.why()
+    assert "overcurrent-within-nameplate" in {finding.rule for finding in findings}
+    assert limits == ()  # the rule looks at the smallest of the breakers, not at this one alone
+    settled = talk.answer(rating)
+    assert "overcurrent-within-nameplate" in {finding.rule for finding in settled.failed}
+    assert all(finding.message and finding.remedy for finding in settled.failed)
+    assert not {f.rule for f in settled.failed} & {f.rule for f in settled.passed}
+
+
+def test_why_names_the_limit_of_a_reading(shipped: Checker) -> None:
+    """36 in before the disconnect: NEC 110.26(A)(1) Table, condition 1, 0-150 V to ground."""
+    job = recorded("01-clean")
+    for circuit in job["circuits"]:
+        circuit.get("disconnect", {}).pop("working_depth", None)
+    talk = about(shipped, job)
+    while not asked(talk).paths[0].endswith("working_depth"):
+        talk.skip()
+    assert "at least 36 in" in talk.why()[1]
+
+
+def test_a_place_that_no_ruleset_covers_is_said_at_once(shipped: Checker) -> None:
+    settled = about(shipped, {}).answer("Nowhere County")
+    assert any("No ruleset covers 'Nowhere County'" in note for note in settled.notes)
+
+
+# --- one answer ---
+
+
+def value(shipped: Checker, path: str, answer: str, instruments: tuple[str, ...] = ()) -> Any:
+    return value_of(shipped.vocabulary.leaves[path], answer, instruments)
+
+
+@pytest.mark.parametrize(
+    ("path", "answer", "written"),
+    [
+        ("pressure_test.pressure", "300", "300 psig"),
+        ("pressure_test.pressure", "20.7 bar gauge", "20.7 bar gauge"),
+        ("condensate.primary_drain.size", "3/4", "3/4 in"),
+        ("line_set.vapor_size", "1 1/8", "1 1/8 in"),
+        ("ratings.seer2", "14.3", "14.3"),
+        ("outdoor_unit.run_capacitor.tolerance", "5", "5 %"),
+        ("evacuation.nitrogen_breaks", "2", 2),
+        ("outdoor_unit.manufactured", "2026-03-01 to 2026-03-31", {"between": ["2026-03-01", "2026-03-31"]}),
+        ("removed.model", '"back"', "back"),
+        ("removed.model", CODE_LIKE, CODE_LIKE),
+    ],
+)
+def test_an_answer_is_recorded_as(shipped: Checker, path: str, answer: str, written: Any) -> None:
+    assert value(shipped, path, answer) == written
+
+
+@pytest.mark.parametrize(
+    ("path", "answer", "says"),
+    [
+        ("pressure_test.pressure", "300 lb", "is a unit of mass; gauge pressure is wanted here"),
+        ("pressure_test.pressure", "much", "is not a number with a unit"),
+        ("pressure_test.pressure", "²", "is not a number with a unit"),
+        ("evacuation.nitrogen_breaks", "two", "A whole number is wanted"),
+        ("evacuation.nitrogen_breaks", "²", "A whole number is wanted"),
+        ("dates.work_started", "5/4/2026", "is not a date"),
+        ("dates.work_started", "2026-05-31 to 2026-05-01", "the wrong way round"),
+        ("pressure_test.pressure", "300 @gauge 7", "The job lists no instrument 'gauge 7'. Listed: manifold."),
+    ],
+)
+def test_an_answer_that_cannot_be_is_refused_in_trade_words(
+    shipped: Checker, path: str, answer: str, says: str
+) -> None:
+    with pytest.raises(NotAnAnswer, match=says.replace("(", r"\(")):
+        value(shipped, path, answer, ("manifold",))
+
+
+def test_a_reading_may_name_its_instrument(shipped: Checker) -> None:
+    found = value(shipped, "charge.liquid_pressure", "118 psig @manifold", ("manifold",))
+    assert found == {"value": 118, "unit": "psig", "instrument": "manifold"}
+    bare = value(shipped, "charge.liquid_pressure", "118.5@manifold", ("manifold",))
+    assert bare == {"value": 118.5, "unit": "psig", "instrument": "manifold"}
+
+
+def test_none_and_unknown_want_their_reason(shipped: Checker) -> None:
+    talk = at_fact(shipped, "recovery.done")
+    for answer in ("none: there was none", "unknown", "unknown:", "maybe", "9999999999999999999999", "²"):
+        with pytest.raises(NotAnAnswer):
+            talk.answer(answer)
+    assert asked(talk).paths == ("recovery.done",), "nothing was recorded"
+    may_be_none = at_fact(shipped, "gas_and_venting.removed_appliance")
+    may_be_none.answer("None: all electric")
+    assert at_path(may_be_none.now.job.data, "gas_and_venting.removed_appliance") == {"none": "all electric"}
+
+
+def test_a_word_that_is_a_choice_is_that_choice(shipped: Checker) -> None:
+    """`none` is one of the kinds of ground-fault protection; it needs no reason."""
+    job = load(read_text(json.dumps(recorded("01-clean")).encode(), "job.json"), shipped.vocabulary)
+    question = question_of(job, "circuits.0.gfci")
+    talk = about(shipped, ALDER)
+    talk.question = question
+    talk.positions[0] = talk.now._replace(job=job)
+    talk.answer("none")
+    assert at_path(talk.now.job.data, "circuits.0.gfci") == "none"
+
+
+def test_names_of_a_list_are_told_apart(shipped: Checker) -> None:
+    talk = at_fact(shipped, "circuits")
+    for answer in ("a, a", "a/b", " , ", "unknown: not counted", "none: it has none"):
+        with pytest.raises(NotAnAnswer):
+            talk.answer(answer)
+    talk.answer("condenser, furnace,")
+    assert talk.now.job.data["circuits"] == [{"key": "condenser"}, {"key": "furnace"}]
+    assert talk.now.job.lists["circuits"] == ("condenser", "furnace")
+
+
+def test_none_is_an_empty_list(shipped: Checker) -> None:
+    talk = at_fact(shipped, "circuits")
+    talk.answer("none")
+    assert talk.now.job.data["circuits"] == []
+
+
+def test_a_row_of_readings_is_typed_at_once(shipped: Checker) -> None:
+    job = load(read_text(new_job("x").encode(), "job.json"), shipped.vocabulary)
+    question = question_of(job, "evacuation.decay_readings")
+    assert "(min)" in question.text
+    assert "(micron)" in question.text
+    assert question.facts("0 310, 5 min 340 micron") == {
+        "evacuation.decay_readings": [
+            {"elapsed": "0 min", "vacuum": "310 micron"},
+            {"elapsed": "5 min", "vacuum": "340 micron"},
+        ]
+    }
+    for answer in ("0 310 5", "310", "soon 310", "0 310 psig"):
+        with pytest.raises(NotAnAnswer):
+            question.facts(answer)
+
+
+def test_an_item_is_called_by_its_name_and_a_reading_by_its_place_from_1(shipped: Checker) -> None:
+    full = recorded("01-clean")
+    job = load(read_text(json.dumps(full).encode(), "job.json"), shipped.vocabulary)
+    names = [circuit["key"] for circuit in full["circuits"]], full["circuits"][0]["devices"][0]["key"]
+    assert question_of(job, "circuits.1.serves").text.startswith(f"{names[0][1]}: ")
+    assert question_of(job, "circuits.0.devices.0.rating").text.startswith(f"{names[0][0]}, {names[1]}: ")
+    assert question_of(job, "evacuation.decay_readings.1.vacuum").text.startswith("Decay readings 2: ")
+
+
+def test_no_question_shows_a_path_or_an_underscore(told: Told) -> None:
+    for step in told.steps:
+        shown = " ".join((step.question.text, *step.question.choices))
+        assert "_" not in shown
+        assert not any(path in shown for path in step.question.paths if "." in path)
+
+
+ANSWERS = st.one_of(
+    st.text(max_size=30),
+    st.sampled_from(
+        ["none", "unknown: x", "none: x", "yes", "1", "0", "5", "@", "5 @", "1e400", "2026-10-05", "a, b", "[]"]
+    ),
+)
+
+
+@settings(max_examples=40)
+@given(answers=st.lists(ANSWERS, min_size=1, max_size=4), skips=st.integers(0, 60))
+def test_whatever_is_typed_is_recorded_or_refused(shipped: Checker, answers: list[str], skips: int) -> None:
+    talk = about(shipped, ALDER)
+    for _ in range(skips):
+        talk.skip()
+    for answer in answers:
+        before = talk.now
+        if talk.question is None:
+            return
+        try:
+            talk.answer(answer)
+        except NotAnAnswer:
+            assert talk.now is before
+        assert json.loads(talk.now.text) == talk.now.job.data

@@ -1,0 +1,322 @@
+"""The interview as a contractor meets it: typed line by line on a real pseudo-terminal, broken off and gone on with."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+pexpect = pytest.importorskip("pexpect")
+
+ROOT = Path(__file__).parent.parent
+JOBS = ROOT / "examples" / "jobs"
+PROMPT = r"\r\n  > "
+COMMAND = ["-c", "from checker.cli import main; main()", "interview"]
+DAY = ["--on", "2026-11-25"]
+ESCAPES = re.compile(r"\x1b\[[0-9;]*m")
+OPENING = [
+    ("Where is the job?", "xx-alder"),
+    ("permit be applied for", "2026-10-05"),
+    ("What is put in?", "1"),
+    ("What is replaced?", "outdoor unit and indoor coil"),
+    ("Where is the indoor unit?", "attic"),
+    ("share a vent or chimney", "n"),
+    ("Refrigerant on the new nameplate?", "R454B"),
+    ("condensate overflow?", "nothing"),
+    ("one-family house", "1"),
+    ("single-phase or three-phase", "1"),
+]
+
+
+class Session:
+    """`changeout interview` on a terminal of 90 columns. What it shows is read up to each prompt."""
+
+    def __init__(self, folder: Path, *words: str) -> None:
+        environment = {**os.environ, "PYTHONPATH": str(ROOT), "TERM": "dumb"}
+        self.terminal = pexpect.spawn(
+            sys.executable,
+            [*COMMAND, *words, *DAY],
+            cwd=str(folder),
+            env=environment,
+            encoding="utf-8",
+            codec_errors="replace",
+            timeout=60,
+            dimensions=(40, 90),
+        )
+        self.seen = ""
+
+    def shown(self) -> str:
+        """What stands before the next prompt, on one line."""
+        self.terminal.expect(PROMPT)
+        text = ESCAPES.sub("", self.terminal.before)
+        self.seen += text
+        return " ".join(text.split())
+
+    def type(self, answer: str) -> None:
+        self.terminal.sendline(answer)
+
+    def answer(self, *pairs: tuple[str, str]) -> None:
+        """Each question in its turn, with what is typed."""
+        for question, answer in pairs:
+            assert question in self.shown()
+            self.type(answer)
+
+    def end(self) -> tuple[str, int]:
+        """What stands at the end, on one line, and the exit code."""
+        self.terminal.expect(pexpect.EOF)
+        text = ESCAPES.sub("", self.terminal.before)
+        self.seen += text
+        self.terminal.close()
+        return " ".join(text.split()), self.terminal.exitstatus
+
+
+def job_in(folder: Path, name: str = "job.json") -> Any:
+    return json.loads((folder / name).read_text())
+
+
+def nearly_done(folder: Path) -> dict[str, Any]:
+    """The clean job with a fact left out at each stage of the visit."""
+    job: dict[str, Any] = json.loads((JOBS / "01-clean.json").read_text())
+    del job["recovery"]["released"]
+    del job["pressure_test"]["gas"]
+    del job["evacuation"]["gauge_isolated_from_pump"]
+    del job["condensate"]["primary_drain"]["cleanout"]
+    del job["outdoor_unit"]["service_only_label"]
+    (folder / "job.json").write_text(json.dumps(job))
+    return job
+
+
+def test_a_first_conversation_from_an_empty_folder_to_a_written_job(tmp_path: Path) -> None:
+    talk = Session(tmp_path)
+    talk.answer(*OPENING)
+    assert "Which branch circuits feed the equipment?" in talk.shown()
+    talk.type("condenser, furnace")
+    while "condenser: What does this circuit feed?" not in talk.shown():
+        talk.type("")
+    talk.type("1")
+    talk.shown()
+    talk.type("stop")
+    said, code = talk.end()
+    assert code == 0
+    assert "What was answered is in job.json" in said
+    job = job_in(tmp_path)
+    assert job["circuits"] == [{"key": "condenser", "serves": "outdoor_unit"}, {"key": "furnace"}]
+    assert job["scope"]["indoor_coil"] is True
+    assert job["condensate"]["overflow_drain"] == {"fitted": False}
+    assert [file.name for file in tmp_path.iterdir()] == ["job.json"]
+    assert "Settled: FAIL Something stops or carries off an overflow" in talk.seen
+    assert "The authority having" in talk.seen
+    for word in ("None", "True", "False", "item 0", "circuits.0", "not_known", "Traceback"):
+        assert not re.search(rf"\b{re.escape(word)}\b", talk.seen.replace("None of the", "")), word
+
+
+def test_everything_skipped_ends_in_the_report(tmp_path: Path) -> None:
+    talk = Session(tmp_path)
+    talk.answer(*OPENING)
+    while "That was the last question" not in talk.shown():
+        talk.type("")
+    talk.type("")
+    said, code = talk.end()
+    assert code == 1
+    assert "Skipped, and could still change an outcome:" in said
+    assert "Fix first" in said
+    assert "Before running" in said or "Settle before running" in said
+
+
+def test_ctrl_c_in_the_middle_and_gone_on_with_to_the_end(tmp_path: Path) -> None:
+    full = nearly_done(tmp_path)
+    talk = Session(tmp_path)
+    first = talk.shown()
+    assert "Going on with job.json" in first
+    assert "Was any refrigerant let into the air?" in first
+    talk.type("only unavoidable traces")
+    assert "Which gas was the circuit tested with?" in talk.shown()
+    talk.type("nitrogen")
+    talk.shown()
+    talk.terminal.sendintr()
+    said, code = talk.end()
+    assert code == 130
+    assert "What was answered is in job.json" in said
+    half = job_in(tmp_path)
+    assert half["pressure_test"]["gas"] == "nitrogen"
+    again = Session(tmp_path)
+    again.answer(("valved off", "y"), ("cleared without cutting", "y"), ("only for servicing existing equipment", "n"))
+    assert "That was the last question" in again.shown()
+    again.type("")
+    said, code = again.end()
+    assert code == 0
+    assert "Nothing else that could change an outcome is left to ask." in said
+    assert "That does not say that the job is ready." in said
+    done = job_in(tmp_path)
+    assert done["evacuation"]["gauge_isolated_from_pump"] is True
+    assert done["circuits"] == full["circuits"]
+    assert done["$schema"] == full["$schema"]
+    assert list(done) == list(full)
+
+
+def test_back_skip_help_why_and_a_wrong_unit(tmp_path: Path) -> None:
+    job = json.loads((JOBS / "01-clean.json").read_text())
+    del job["pressure_test"]["pressure"]
+    (tmp_path / "job.json").write_text(json.dumps(job))
+    talk = Session(tmp_path)
+    assert "What pressure was the circuit brought to? (psig)" in talk.shown()
+    talk.type("back")
+    assert "There is nothing to take back." in talk.shown()
+    talk.type("?")
+    helped = talk.shown()
+    assert "unknown: why" in helped
+    assert "takes the last answer back" in helped
+    talk.type("WHY")
+    why = talk.shown()
+    assert "IRC 2021" in why or "IMC 2021" in why or "commissioning" in why.lower() or "instructions" in why
+    assert "Wanted: at most 300 psig" in why
+    talk.type("300 lb")
+    assert "'lb' is a unit of mass; gauge pressure is wanted here. Write it in psig." in talk.shown()
+    talk.type("\x1b[A")
+    assert "signs that are not text" in talk.shown()
+    os.write(talk.terminal.child_fd, b"\xff\xfe\n")  # no text in any encoding of ours
+    assert "signs that are not text" in talk.shown()
+    assert job_in(tmp_path) == job
+    talk.type("301")
+    assert "Settled: FAIL" in talk.shown()
+    assert job_in(tmp_path)["pressure_test"]["pressure"] == "301 psig"
+    talk.type("back")
+    assert "Taken back." in talk.shown()
+    assert (tmp_path / "job.json").read_text() == json.dumps(job), "to the letter"
+    talk.type("")
+    talk.shown()
+    talk.type("")
+    _, code = talk.end()
+    assert job_in(tmp_path) == job
+    assert code in (0, 1)
+
+
+def test_a_wrong_kind_of_system_can_be_taken_back(tmp_path: Path) -> None:
+    talk = Session(tmp_path)
+    talk.answer(*OPENING[:2])
+    talk.shown()
+    talk.type("package unit")
+    assert "These rulesets are not written for this job." in talk.shown()
+    talk.type("back")
+    assert "What is put in?" in talk.shown()
+    talk.type("1")
+    assert "What is replaced?" in talk.shown()
+    talk.terminal.sendeof()
+    _, code = talk.end()
+    assert code == 130
+    assert job_in(tmp_path)["scope"] == {"system": "split_air_conditioner"}
+
+
+def test_ctrl_c_before_any_answer_leaves_no_file(tmp_path: Path) -> None:
+    talk = Session(tmp_path)
+    talk.shown()
+    talk.terminal.sendintr()
+    said, code = talk.end()
+    assert code == 130
+    assert "no file was written" in said
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_file_changed_meanwhile_is_not_overwritten(tmp_path: Path) -> None:
+    talk = Session(tmp_path)
+    talk.answer(*OPENING[:2])
+    talk.shown()
+    (tmp_path / "job.json").write_text("mine")
+    talk.type("1")
+    said, code = talk.end()
+    assert code == 2
+    assert "changed by something else" in said
+    assert (tmp_path / "job.json").read_text() == "mine"
+
+
+# --- without a terminal ---
+
+
+def interview(folder: Path, *words: str, stdin: str = "") -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, *COMMAND, *words, *DAY],
+        input=stdin,
+        capture_output=True,
+        text=True,
+        cwd=folder,
+        timeout=120,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    )
+
+
+def test_the_end_of_input_keeps_what_was_answered(tmp_path: Path) -> None:
+    run = interview(tmp_path, "here.json", stdin="xx-alder\n2026-10-05\n")
+    assert run.returncode == 130
+    assert "What was answered is in here.json" in run.stdout
+    assert job_in(tmp_path, "here.json")["site"] == {"jurisdiction": "xx-alder"}
+
+
+def test_answers_that_look_like_commands_of_a_computer_stay_text(tmp_path: Path) -> None:
+    answer = "$(touch gone); __import__('os').system('touch gone') {0} %s \"; DROP"
+    run = interview(tmp_path, stdin=f"{answer}\nstop\n")
+    assert run.returncode == 0, run.stderr
+    assert job_in(tmp_path)["site"]["jurisdiction"] == answer
+    assert [file.name for file in tmp_path.iterdir()] == ["job.json"]
+
+
+@pytest.mark.parametrize(
+    ("content", "says"),
+    [
+        ("{", "job.json:1:2"),
+        ('{"job_id": "a", "schema_version": 1, "scope": {"sytem": "mini_split"}}', "Did you mean"),
+        ("", "The file is empty."),
+    ],
+)
+def test_a_file_with_mistakes_is_said_as_check_says_it_and_left_alone(tmp_path: Path, content: str, says: str) -> None:
+    (tmp_path / "job.json").write_text(content)
+    run = interview(tmp_path, stdin="xx-alder\n")
+    assert run.returncode == 2
+    assert says in run.stderr
+    assert "Traceback" not in run.stderr
+    checked = subprocess.run(
+        [sys.executable, *COMMAND[:2], "check", "job.json", *DAY],
+        capture_output=True,
+        text=True,
+        cwd=tmp_path,
+        timeout=60,
+    )
+    assert run.stderr == checked.stderr
+    assert (tmp_path / "job.json").read_text() == content
+
+
+@pytest.mark.parametrize(
+    ("file", "says"), [("no/job.json", "folder"), ("job.yaml", "ends in .json"), ("job", "ends in .json")]
+)
+def test_a_file_that_cannot_be_a_job_is_refused_before_any_question(tmp_path: Path, file: str, says: str) -> None:
+    run = interview(tmp_path, file, stdin="xx-alder\n")
+    assert run.returncode == 2
+    assert says in run.stderr
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_job_that_cannot_be_written_is_said_and_ends_with_2(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The disk is full: every write of a whole file fails."""
+    from click.testing import CliRunner
+
+    from checker.cli import main
+
+    def full(*_: object, **__: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("checker.commands.shared.os.replace", full)
+    (tmp_path / "job.json").write_text('{"job_id": "a", "schema_version": 1}')
+    run = CliRunner().invoke(main, ["interview", str(tmp_path / "job.json"), *DAY], input="xx-alder\n")
+    assert run.exit_code == 2
+    assert "cannot be written: No space left on device" in run.output
+    assert (tmp_path / "job.json").read_text() == '{"job_id": "a", "schema_version": 1}'
+
+
+def test_the_help_says_the_exit_codes() -> None:
+    run = interview(ROOT, "--help")
+    assert "130  stopped by Ctrl-C" in run.stdout
