@@ -6,7 +6,7 @@ The schema decides whether a job is well formed; what is said of a mistake is sa
 from __future__ import annotations
 
 import functools
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from typing import Any, NamedTuple
 
 from checker import units
@@ -44,6 +44,10 @@ class Job(NamedTuple):
         """A recorded word, or nothing."""
         value = self.worth(path)
         return value if isinstance(value, str) else ""
+
+
+# How a job is loaded: plainly, or with what it inherits.
+Loading = Callable[[Document], Job]
 
 
 class JobFacts:

@@ -147,6 +147,8 @@ def chain(library: Library, place: str, wanted: tuple[str, ...] = ()) -> Chain:
     covering = library.covering(place) if place else []
     roots = [*covering, *(library.get(name) for name in wanted)]
     covered = bool(covering) or any(root.header.adopts for root in roots)
+    if covered:  # federal rules hold everywhere, whether a place names them or not
+        roots = [r for _, r in sorted(library.rulesets.items()) if r.header.owner_kind == "federal"] + roots
     if not covered:
         roots = [r for _, r in sorted(library.rulesets.items()) if r.header.owner_kind in BASES] + roots
     order: dict[str, Ruleset] = {}

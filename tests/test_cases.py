@@ -31,6 +31,10 @@ ONLY_ASKS = (
     "arc-fault-on-a-new-indoor-circuit",
     "ground-wire-grown-with-the-circuit",
     "whip-free-length-allowed-here",
+    "hidden-flared-joint-put-to-the-authority",
+    "load-calculated-before-choosing",
+    "cooling-size-fits-the-load",
+    "flammable-refrigerant-let-in-by-the-code",
 )
 
 

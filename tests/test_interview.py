@@ -42,7 +42,7 @@ def about(checker: Checker, facts: dict[str, Any], name: str = "job.json") -> In
 
 
 def of_text(checker: Checker, text: str, name: str = "job.json") -> Interview:
-    return Interview(checker, read_text(text.encode(), name), ON)
+    return Interview(checker, read_text(text.encode(), name), ON, lambda one: load(one, checker.vocabulary))
 
 
 def asked(talk: Interview) -> Question:

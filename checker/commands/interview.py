@@ -14,13 +14,24 @@ from typing import TYPE_CHECKING
 
 import click
 
-from checker.commands.shared import checker_of, complain, paint, width, with_rulesets, write
+from checker.commands.shared import (
+    checker_of,
+    complain,
+    inherited_of,
+    load_job,
+    paint,
+    width,
+    with_inherited,
+    with_rulesets,
+    write,
+)
 from checker.commands.start import show, typed
 from checker.problems import Problem, ProblemsFound, Where
 
 if TYPE_CHECKING:
     from checker.check import Checker
     from checker.findings import Finding
+    from checker.job import Loading
     from checker.visit.interview import Interview, Settled
 
 STAGE_HEADINGS = {
@@ -47,7 +58,15 @@ Text that is one of these words goes in quotes: "back"."""
 @click.command()
 @click.argument("file", default="job.json", type=click.Path(dir_okay=False, path_type=Path))
 @with_rulesets
-def interview(file: Path, folders: tuple[Path, ...], wanted: tuple[str, ...], on: datetime.date | None) -> None:
+@with_inherited
+def interview(
+    file: Path,
+    folders: tuple[Path, ...],
+    wanted: tuple[str, ...],
+    on: datetime.date | None,
+    equipment: tuple[Path, ...],
+    profile: Path | None,
+) -> None:
     """Ask what can still change an outcome, in the order of the visit, and keep the answers in FILE (job.json).
 
     What can be seen only before removal, before cover or before the charge is released comes first. The job is checked
@@ -61,7 +80,9 @@ def interview(file: Path, folders: tuple[Path, ...], wanted: tuple[str, ...], on
       2    wrong usage, a FILE with mistakes or that cannot be written, or rulesets not written for this job
       130  stopped by Ctrl-C or the end of input; what was answered is in FILE
     """
-    talk, kept = _opened(file, checker_of(folders, wanted), on or datetime.date.today())
+    checker = checker_of(folders, wanted)
+    inherited = inherited_of(checker, equipment, profile)
+    talk, kept = _opened(file, checker, lambda one: load_job(one, checker, inherited), on or datetime.date.today())
     try:
         _greet(talk, file)
         finished = _converse(talk, kept)
@@ -95,7 +116,7 @@ class _Kept:
         self.content = text.encode()
 
 
-def _opened(file: Path, checker: Checker, on: datetime.date) -> tuple[Interview, _Kept]:
+def _opened(file: Path, checker: Checker, load: Loading, on: datetime.date) -> tuple[Interview, _Kept]:
     """The interview about a file, or about a new job where there is no such file."""
     from checker.source import read_file, read_text
     from checker.visit.interview import Interview, new_job
@@ -108,7 +129,7 @@ def _opened(file: Path, checker: Checker, on: datetime.date) -> tuple[Interview,
             raise ProblemsFound([Problem(Where(str(file)), what, "Check the folder and its permissions.")])
         kept = _Kept(file)
         document = read_text(new_job(file.stem).encode(), str(file)) if kept.content is None else read_file(file)
-        return Interview(checker, document, on), kept
+        return Interview(checker, document, on, load), kept
     except ProblemsFound as found:
         complain(found)
         sys.exit(2)

@@ -17,7 +17,7 @@ from checker.check import Checker
 from checker.evaluate import truth
 from checker.facts import STAGES, Vocabulary, pattern
 from checker.findings import FAIL, PASS, VERIFY, Finding
-from checker.job import Job, JobFacts, load
+from checker.job import Job, JobFacts, Loading
 from checker.names import Context
 from checker.problems import ProblemsFound
 from checker.reads import reads
@@ -76,16 +76,19 @@ class Interview:
     `question` is None where nothing that could still change an outcome is left to ask.
     """
 
-    def __init__(self, checker: Checker, document: Document, on: datetime.date) -> None:
+    def __init__(self, checker: Checker, document: Document, on: datetime.date, load: Loading) -> None:
         """Begin, or go on, with a job.
+
+        Args:
+            load: How a job is loaded, with whatever it inherits.
 
         Raises:
             ProblemsFound: The job, or a ruleset it needs, cannot be used as it is.
         """
-        self.checker, self.on = checker, on
+        self.checker, self.on, self.load = checker, on, load
         self.opening = opening(checker)
         self.order, self.stages = _order_of(checker.vocabulary), _stages_of(checker.vocabulary)
-        self.positions = [self._position(document.text, load(document, checker.vocabulary))]
+        self.positions = [self._position(document.text, load(document))]
         self.question = self._next()
 
     @property
@@ -138,7 +141,7 @@ class Interview:
         over = now.passed_over | ({question.text} if question in self.opening else frozenset())
         written = as_text(data)
         try:
-            job = load(read_text(written.encode(), now.job.file), self.checker.vocabulary)
+            job = self.load(read_text(written.encode(), now.job.file))
         except ProblemsFound as found:
             raise NotAnAnswer(" ".join(f"{problem.what} {problem.mend}" for problem in found.problems)) from None
         after = self._position(written, job)._replace(passed_over=over, last=question.paths[-1])

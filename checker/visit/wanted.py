@@ -42,12 +42,16 @@ class Wanted(NamedTuple):
 
 
 class Measurement(NamedTuple):
-    """A comparison that waits for readings: in words with its limits, what the limits wait for, and its rule."""
+    """A comparison that waits for readings: in words with its limits, the facts or lists it waits for, and its rule.
+
+    `outright` tells that one fact itself is compared, not something worked out of several.
+    """
 
     text: str
-    waits_for: tuple[str, ...]
+    facts: tuple[str, ...]
     rule: tree.BoundRule
     item: str
+    outright: bool
 
 
 def wanted(checker: Checker, job: Job, on: datetime.date) -> list[Wanted]:
@@ -78,20 +82,22 @@ def measurements(checker: Checker, job: Job, on: datetime.date) -> list[Measurem
 
 
 def _waiting(rule: tree.BoundRule, judged: Judged, job: Job) -> Iterator[Measurement]:
-    for node, _ in _required(rule.require):
+    for node, must in _required(rule.require):
         if not isinstance(node, tree.Compare) or node.kind not in units.kinds():
             continue
-        read = [part for part in node.operands if _to_measure(part, judged.scope, job)]
+        node = _measured_first(node, judged.scope, job)
+        read = [part for part in node.operands if _to_measure(part, judged.scope, job, must)]
         if len(read) == 1:
             limits = [part for part in node.operands if part != read[0]]
             waits = {path for part in limits for path in _missing(part, judged.scope, job)}
             titles = tuple(sorted(low(job.vocabulary.title(path)) for path in waits))
             text = (
-                f"{_operand(read[0], node, rule, judged.scope, job)}; its limit waits for {', '.join(titles)}"
+                f"{_operand(read[0], node, rule, judged.scope, job)} (its limit needs {', '.join(titles)})"
                 if titles
                 else in_words(node, rule, judged.scope, job)
             )
-            yield Measurement(text, titles, rule, judged.place.key)
+            facts = tuple(_missing(read[0], judged.scope, job))
+            yield Measurement(text, facts, rule, judged.place.key, isinstance(read[0], tree.Fact))
 
 
 def _missing(part: tree.Value, scope: Scope, job: Job) -> list[str]:
@@ -99,11 +105,25 @@ def _missing(part: tree.Value, scope: Scope, job: Job) -> list[str]:
     return [path for path in facts_read(part, scope) if path not in job.readings] if unknown else []
 
 
-def _to_measure(part: tree.Value, scope: Scope, job: Job) -> bool:
-    """Whether a side of a comparison waits for something that is read on an instrument or a rule during the visit."""
-    leaves = [job.vocabulary.leaf(path) for path in _missing(part, scope, job)]
-    lists = [path for path in _missing(part, scope, job) if path in job.vocabulary.lists]
-    return bool(lists) or any(leaf and leaf.form == "quantity" and leaf.known != "after" for leaf in leaves)
+def _to_measure(part: tree.Value, scope: Scope, job: Job, must: bool = True) -> bool:
+    """Whether a side of a comparison waits for something that is read on an instrument or a rule during the visit.
+
+    Where other ways serve too (not `must`), only what an instrument reads counts.
+    """
+    missing = _missing(part, scope, job)
+    leaves = [leaf for path in missing if (leaf := job.vocabulary.leaf(path))]
+    lists = any(path in job.vocabulary.lists for path in missing)
+    return lists or any(
+        leaf.measured or (must and leaf.form == "quantity" and leaf.known != "after") for leaf in leaves
+    )
+
+
+def _measured_first(node: tree.Compare, scope: Scope, job: Job) -> tree.Compare:
+    """The same comparison, turned where what is measured stands on its right."""
+    if len(node.operands) == 2 and _to_measure(node.operands[1], scope, job):
+        turned = (TURNED[node.operators[0]],)
+        return node._replace(operands=node.operands[::-1], operators=turned)
+    return node
 
 
 def in_words(node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) -> str:

@@ -1,0 +1,74 @@
+"""What is handed over after the visit, as one folder: page, sheet, job, report, records, photographs, and a list of them."""
+
+from __future__ import annotations
+
+import datetime
+import hashlib
+from collections.abc import Iterator, Mapping
+from pathlib import Path, PurePosixPath
+from typing import NamedTuple
+
+from checker.check import Checker
+from checker.job import Job, Loading
+from checker.report import json as as_json
+from checker.report import page
+from checker.report.html import environment
+from checker.report.model import DEFERRAL
+from checker.report.photographs import Unshown, picture
+from checker.source import Document
+from checker.visit import sheet_page
+from checker.visit.records import Record, records
+from checker.visit.sheet import sheet
+
+LIST = "SHA256SUMS"  # in the form that the usual tools check: two spaces between digest and name
+
+
+class Packet(NamedTuple):
+    """The files of a packet by name, and what could not be put in, in words."""
+
+    files: Mapping[str, bytes]
+    missing: tuple[str, ...]
+
+
+def packet(checker: Checker, document: Document, load: Loading, folder: Path, on: datetime.date) -> Packet:
+    """The packet of one job.
+
+    Args:
+        document: The job as it was read; its text goes into the packet unchanged.
+        load: How a job is loaded, with whatever it inherits.
+        folder: The folder of the job file, where its photographs are.
+
+    Raises:
+        ProblemsFound: The job or a ruleset that it needs cannot be used.
+    """
+    job = load(document)
+    report = checker.check_job(job, on)
+    files = {
+        "report.html": page.render(report, job, folder).encode(),
+        "sheet.html": sheet_page.render(sheet(checker, document, load, on)).encode(),
+        "job.json": document.text.encode(),
+        "report.json": as_json.render([report]).encode(),
+        **{f"{record.form.name}.html": _record(record, job).encode() for record in records(job)},
+    }
+    missing = []
+    for name, found in _photographs(job, folder):
+        if isinstance(found, bytes):
+            files.setdefault(name, found)
+        else:
+            missing.append(f"{name}: {found}")
+    files[LIST] = "".join(f"{hashlib.sha256(files[name]).hexdigest()}  {name}\n" for name in sorted(files)).encode()
+    return Packet(files, tuple(missing))
+
+
+def _record(record: Record, job: Job) -> str:
+    return environment().get_template("record.html").render(record=record, job_id=job.id, deferral=DEFERRAL)
+
+
+def _photographs(job: Job, folder: Path) -> Iterator[tuple[str, bytes | Unshown]]:
+    """Each photograph under the name that the job gives it, or why it is not there."""
+    for index, key in enumerate(job.lists.get("photographs", ())):
+        file = job.text(f"photographs.{index}.file")
+        try:
+            yield PurePosixPath(file).as_posix(), picture(folder, file)[1]
+        except Unshown as why:
+            yield key, why

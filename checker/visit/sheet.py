@@ -1,0 +1,209 @@
+"""The field sheet: only the facts that the rules of this place and scope look at, as blanks in the order of the work.
+
+A sheet asks and records. It judges nothing: what is filled in goes through `check`.
+"""
+
+from __future__ import annotations
+
+import copy
+import datetime
+import json
+from collections.abc import Iterator, Mapping
+from typing import Any, NamedTuple
+
+from checker import units
+from checker.check import Checker
+from checker.facts import STAGES, Leaf, Vocabulary, pattern
+from checker.job import Job, Loading
+from checker.report.model import RulesetUsed
+from checker.source import Document, read_text
+from checker.visit.wanted import Measurement, Wanted, measurements, wanted
+
+# The order of the work: what is read at the desk first, because limits stand on it.
+ORDER = ("quote", "after", "before_removal", "before_cover", "before_charge_release", "before_leaving")
+HEADINGS = {
+    "quote": "At the quote",
+    "after": "From the plates, the manuals and the papers",
+    "before_removal": "Before the old equipment is removed",
+    "before_cover": "Before anything is covered",
+    "before_charge_release": "Before the charge is released",
+    "before_leaving": "Before leaving",
+}
+CAUTIONS = {
+    "before_removal": "Power off, locked and proved dead. Recover the charge; let none go. No flame near refrigerant.",
+    "before_cover": "Braze with nitrogen flowing, ventilated, a fire watch kept. Gas work is for those licensed for it.",
+    "before_charge_release": "Dry nitrogen only, never oxygen or air; regulator and relief; within the lowest-rated part.",
+    "before_leaving": "Terminals are live while it runs. Refrigerant burns skin and eyes. Stop on any smell of gas.",
+}
+READINGS = {"evacuation.decay_readings": 8, "airflow.readings": 6}  # rows of boxes on paper
+
+
+class Blank(NamedTuple):
+    """A fact to fill in: as it is asked, in which form and unit, the limit beside it, and what is recorded already."""
+
+    path: str
+    leaf: Leaf
+    unit: str
+    limit: str
+    written: str
+    value: Any
+
+
+class Subject(NamedTuple):
+    """The blanks of one part of the job, of one item where it is a list."""
+
+    heading: str
+    blanks: tuple[Blank, ...]
+
+
+class Readings(NamedTuple):
+    """A table of repeated readings: its columns as leaves, the rows that are recorded, and how many there are boxes for."""
+
+    path: str
+    title: str
+    columns: tuple[Blank, ...]
+    rows: tuple[tuple[str, ...], ...]
+    boxes: int
+
+
+class Stage(NamedTuple):
+    """One stage of the work: its caution, its blanks by subject, its tables of readings, and limits on what is worked out."""
+
+    heading: str
+    caution: str
+    subjects: tuple[Subject, ...]
+    readings: tuple[Readings, ...]
+    limits: tuple[str, ...]
+
+
+class Sheet(NamedTuple):
+    """A field sheet. `added` are the list items that stand on it as room to write and are no facts of the job."""
+
+    job: Job
+    place: str
+    rulesets: tuple[RulesetUsed, ...]
+    stages: tuple[Stage, ...]
+    added: tuple[str, ...]
+
+
+def sheet(checker: Checker, document: Document, load: Loading, on: datetime.date) -> Sheet:
+    """The sheet for a job, which may hold no more than its name.
+
+    Args:
+        load: How a job is loaded, with whatever it inherits.
+
+    Raises:
+        ProblemsFound: The job or a ruleset that it needs cannot be used.
+    """
+    load(document)
+    data, added = with_room(document.data)
+    job = load(read_text(json.dumps(data).encode(), document.file))
+    report = checker.check_job(job, on)
+    found = wanted(checker, job, on)
+    limits = measurements(checker, job, on)
+    read = checker.chain(job.text("site.jurisdiction")).facts_named
+    stages = [_stage(name, found, limits, job, read) for name in ORDER]
+    return Sheet(job, report.place, report.rulesets, tuple(filter(_filled, stages)), tuple(added))
+
+
+def with_room(data: Mapping[str, Any]) -> tuple[dict[str, Any], list[str]]:
+    """A job with room for the circuits, devices and wires that are not recorded yet, and the paths of what was added."""
+    job = copy.deepcopy(dict(data))
+    added: list[str] = []
+    if "circuits" not in job:
+        job["circuits"] = [{"key": key, "serves": serves} for key, serves in _supplied(job.get("scope", {}))]
+        added += [f"circuits.{index}" for index in range(len(job["circuits"]))]
+    for index, circuit in enumerate(job["circuits"]):
+        for name, keys in (("devices", ("in the panel",)), ("segments", ("cable", "whip"))):
+            if name not in circuit and circuit.get("serves") != "receptacle":
+                keys = keys if circuit.get("serves") == "outdoor_unit" else keys[:1]
+                circuit[name] = [{"key": key} for key in keys]
+                added += [f"circuits.{index}.{name}.{at}" for at in range(len(keys))]
+    return job, added
+
+
+def _supplied(scope: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+    """What is supplied by a circuit of its own in this scope."""
+    yield "outdoor unit", "outdoor_unit"
+    for part in ("air_handler", "furnace"):
+        if scope.get(part) is True:
+            yield part.replace("_", " "), part
+
+
+def _stage(name: str, found: list[Wanted], limits: list[Measurement], job: Job, read: frozenset[str]) -> Stage:
+    own = [one for one in found if STAGES[one.stage] == name and not _in_readings(one.path, job.vocabulary)]
+    subjects: dict[str, list[Blank]] = {}
+    for one in own:
+        subjects.setdefault(_heading(one, job), []).append(_blank(one, job))
+    tables = [
+        table for path in READINGS if (table := _readings(path, job, read)) and table.columns[0].leaf.known == name
+    ]
+    said = dict.fromkeys(one.text for one in limits if not one.outright and _stage_of(one, job) == name)
+    return Stage(
+        HEADINGS[name],
+        CAUTIONS.get(name, ""),
+        tuple(Subject(heading, tuple(blanks)) for heading, blanks in subjects.items()),
+        tuple(tables),
+        tuple(said),
+    )
+
+
+def _filled(stage: Stage) -> bool:
+    return bool(stage.subjects or stage.readings)
+
+
+def _in_readings(path: str, vocabulary: Vocabulary) -> bool:
+    return any(pattern(path).startswith(f"{name}.") for name, entry in vocabulary.lists.items() if not entry.keyed)
+
+
+def _heading(one: Wanted, job: Job) -> str:
+    section, *inside = one.path.split(".")
+    if section == "local":
+        return f"Asked by {inside[0]}"
+    title = job.vocabulary.schema["properties"].get(section, {}).get("title", section.replace("_", " "))
+    return f"{title}: {one.item.replace('/', ', ')}" if one.item else str(title)
+
+
+def _blank(one: Wanted, job: Job) -> Blank:
+    return Blank(one.path, one.leaf, _unit(one.leaf), "; ".join(one.limits), one.written, value_at(job.data, one.path))
+
+
+def _unit(leaf: Leaf) -> str:
+    return units.shown(leaf.unit) if leaf.form == "quantity" else ""
+
+
+def _readings(path: str, job: Job, read: frozenset[str]) -> Readings | None:
+    leaves = [leaf for leaf in job.vocabulary.leaves.values() if leaf.path.rsplit(".", 1)[0] == path]
+    if not any(leaf.path in read for leaf in leaves):
+        return None
+    rows = tuple(
+        tuple(
+            reading.written if (reading := job.readings.get(f"{path}.{at}.{leaf.path.rsplit('.', 1)[1]}")) else ""
+            for leaf in leaves
+        )
+        for at in range(len(job.lists.get(path, ())))
+    )
+    columns = tuple(Blank(leaf.path, leaf, _unit(leaf), "", "", None) for leaf in leaves)
+    return Readings(path, job.vocabulary.lists[path].title, columns, rows, max(READINGS[path], len(rows)))
+
+
+def _stage_of(one: Measurement, job: Job) -> str:
+    stages = [leaf.known for path in one.facts if (leaf := _leaf_of(path, job.vocabulary)) and leaf.known in ORDER]
+    return max(stages, key=ORDER.index, default="")
+
+
+def _leaf_of(path: str, vocabulary: Vocabulary) -> Leaf | None:
+    """The leaf at a path, or the first leaf of the list that stands there."""
+    return vocabulary.leaf(path) or next(
+        (leaf for leaf in vocabulary.leaves.values() if leaf.path.startswith(f"{pattern(path)}.")), None
+    )
+
+
+def value_at(data: Any, path: str) -> Any:
+    """What stands at a dotted path of a job document, None where nothing does."""
+    for step in path.split("."):
+        if isinstance(data, list):
+            data = data[int(step)] if int(step) < len(data) else None
+        else:
+            data = data.get(step) if isinstance(data, Mapping) else None
+    return data
