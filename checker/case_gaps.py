@@ -1,6 +1,6 @@
 """What the worked cases of a rule leave untried: an outcome, a side of a limit, an edition or a day where it changes.
 
-Cases are run and watched. For each comparison of amounts it is noted whether some case lay below, at and above the limit.
+A rule may say of an outcome or a comparison why no case can try it (`untried`). Cases are run and watched. For each comparison of amounts it is noted whether some case lay below, at and above the limit.
 """
 
 from __future__ import annotations
@@ -55,10 +55,10 @@ def gaps(checker: Checker, ruleset: Ruleset) -> Iterator[Problem]:
 
 
 def _gaps_of(checker: Checker, ruleset: Ruleset, rule_id: str, cases: list[Stated]) -> Iterator[Problem]:
-    part = ruleset.parts["rules", rule_id]
+    part, untried = ruleset.parts["rules", rule_id], ruleset.rules[rule_id].untried
     forms = _forms(checker, ruleset, rule_id)
     tried = _tried(checker, ruleset, rule_id, cases)
-    for outcome in sorted(_possible(list(forms.values())) - tried.outcomes):
+    for outcome in sorted(_possible(list(forms.values())) - tried.outcomes - set(untried)):
         yield part.problem(("cases",), f"No case of '{rule_id}' expects {outcome}.", "Add one that does.")
     for form, bound in forms.items():
         if form not in tried.forms:
@@ -67,7 +67,7 @@ def _gaps_of(checker: Checker, ruleset: Ruleset, rule_id: str, cases: list[State
             yield part.problem(("cases",), what, "Add one with 'editions:', or with a date in that period.")
     for text, sides in tried.sides.items():
         missing = [side for side in SIDES if side not in sides]
-        if missing:
+        if missing and " ".join(text.split()) not in untried:
             what = f"No case of '{rule_id}' lies {' or '.join(missing)} the limit in '{text}'."
             yield part.problem(("cases",), what, "Add one on each side of the limit, and one exactly at it.")
 

@@ -11,6 +11,7 @@ from itertools import combinations, product
 
 from checker import expression, limits, units
 from checker.bind import bind
+from checker.case_gaps import gaps
 from checker.check import Checker
 from checker.expression import ExpressionError
 from checker.layer_limits import chain_problems
@@ -42,6 +43,9 @@ def problems(checker: Checker) -> list[Problem]:
         found += _stale(one)
         found += _lapsed(one)
         found += _written_for_problems(checker, one)
+    if not found:  # a rule that cannot be judged has no cases that try it
+        for ruleset in checker.library.rulesets.values():
+            found += gaps(checker, ruleset)
     return ProblemsFound(found).problems
 
 

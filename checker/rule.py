@@ -81,6 +81,7 @@ class Rule(Shape):
     mend: dict[Text, Text] = Field(default_factory=dict)
     formerly: list[RuleId] = Field(default_factory=list)
     acceptable_by: Literal["local", "state", "none"] = "local"
+    untried: dict[Text, Text] = Field(default_factory=dict)
     cases: Annotated[list[Case], Field(min_length=1)]
 
 
