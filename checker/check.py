@@ -25,6 +25,7 @@ from checker.layers import Chain, chain, effective
 from checker.library import Library
 from checker.names import Context
 from checker.problems import ProblemsFound, did_you_mean
+from checker.reads import facts_read
 from checker.report.model import Report, RulesetUsed
 from checker.resolve import Resolver
 from checker.source import Document
@@ -34,6 +35,9 @@ from checker.versions import Setting, Versions
 
 # Sections of a job that tell of the job and the means, not of the work: no rule is missed in not reading them.
 ASIDE = ("site", "dates", "instruments", "acceptances", "inspections", "permits", "photographs", "supplies")
+
+# The section of a job that says which work was done: what is not in it was left as found.
+SCOPE = "scope."
 
 
 class Variant(NamedTuple):
@@ -164,11 +168,12 @@ class _Check:
     def report(self) -> Report:
         outside, unsure = self.written_for()
         findings: list[Finding] = []
-        not_applying = 0
+        not_applying = left_as_found = 0
         for rule_id in self.chain.rule_ids if not outside else ():
             found, without = self.judge_rule(rule_id)
             findings += found
             not_applying += without
+            left_as_found += bool(without and not found and self.left_as_found(rule_id))
         findings = [self.held_back(finding, findings) for finding in findings]
         findings, acceptance_notes = with_acceptance(findings, self.job, self.on)
         used = tuple(RulesetUsed(r.id, r.header.version, r.digest, r.header.title) for r in self.chain.rulesets)
@@ -185,6 +190,7 @@ class _Check:
             findings=tuple(findings),
             not_applying=not_applying,
             unread=tuple(self.unread()),
+            left_as_found=left_as_found,
         )
 
     def unread(self) -> Iterator[str]:
@@ -195,6 +201,19 @@ class _Check:
             section = leaf.path.split(".")[0]
             if leaf.form not in ("text", "constant") and section not in ASIDE and leaf.path not in read:
                 yield leaf.title
+
+    def left_as_found(self, rule_id: str) -> bool:
+        """Whether a rule does not apply because the work it looks at is not in the scope of the job."""
+        return any(rule and self.out_of_scope(rule) for _, rule in self.variants(rule_id))
+
+    def out_of_scope(self, rule: tree.BoundRule) -> bool:
+        scope = Scope(self.facts, rule.where)
+        on_scope = [
+            condition
+            for condition in rule.applies.conditions
+            if (facts := facts_read(condition, scope)) and all(fact.startswith(SCOPE) for fact in facts)
+        ]
+        return truth(tree.All(tuple(on_scope)), scope) is False
 
     # --- the job as a whole ---
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import importlib
+import keyword
 
 import click
 
-# Each command is a module of `checker.commands` with a function of the same name, in the order of the work.
-COMMANDS = ("start", "check", "explain", "compute", "rules")
+# Each command is a module of `checker.commands` with a function of the same name, in the order of the work; a name that
+# is a word of Python's own takes a _ after it there.
+COMMANDS = ("start", "interview", "prep", "sheet", "import", "check", "explain", "compute", "packet", "rules", "lessons", "open")
 
 
 class _Commands(click.Group):
@@ -19,7 +21,8 @@ class _Commands(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in COMMANDS:
             return None
-        command = getattr(importlib.import_module(f"checker.commands.{cmd_name}"), cmd_name)
+        name = f"{cmd_name}_" if keyword.iskeyword(cmd_name) else cmd_name
+        command = getattr(importlib.import_module(f"checker.commands.{name}"), name)
         assert isinstance(command, click.Command)
         return command
 

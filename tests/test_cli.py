@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -174,3 +175,15 @@ def test_a_start_takes_a_word_of_the_choice_and_a_refrigerant_without_its_hyphen
     job = json.loads((tmp_path / "job.json").read_text())
     assert "split_heat_pump" == job["scope"]["system"]
     assert "R-454B" == job["outdoor_unit"]["nameplate"]["refrigerant"]
+
+
+def test_a_written_file_can_be_read_by_those_who_may_read_the_folder(tmp_path: Path) -> None:
+    new, old = tmp_path / "new.txt", tmp_path / "old.txt"
+    old.write_text("before")
+    old.chmod(0o640)
+    for file in (new, old):
+        changeout(*on_day("check", "examples/jobs/01-clean.json", "--output", str(file)))
+    mask = os.umask(0)
+    os.umask(mask)
+    assert new.stat().st_mode & 0o777 == 0o666 & ~mask
+    assert old.stat().st_mode & 0o777 == 0o640

@@ -19,7 +19,10 @@ ORDER = [
     ["values"],
     ["reads"],
     ["readings", "worth"],
-    ["job"],
+    ["job", "maker_sheet"],
+    ["merging", "equipment"],
+    ["profile"],
+    ["inherit"],
     ["findings", "evaluate"],
     ["uncertainty", "generated", "acceptances"],
     ["judge"],
@@ -32,18 +35,26 @@ ORDER = [
     ["names"],
     ["resolve"],
     ["bind", "accuracies", "describe"],
-    ["report.model"],
+    ["report.model", "report.csv_safe"],
+    ["periods"],
     ["versions", "compose"],
     ["check"],
-    ["report.text", "report.json"],
+    ["report.words"],
+    ["report.text", "report.json", "report.html", "report.photographs", "figures"],
+    ["report.page"],
+    ["report.index_page"],
     ["compute"],
-    ["cases", "lint", "ruleset_schema", "explain", "visit", "compute"],
+    ["archive", "table_import", "confirm", "rule_index", "cases", "explain", "visit"],
+    ["ruleset_schema", "inherited_schema"],
+    ["case_gaps"],
+    ["lint"],
     ["commands"],
     ["cli"],
 ]
 RANK = {module: rank for rank, line in enumerate(ORDER) for module in line}
 DOORS = {"yaml": "source", "json_source_map": "source", "pint": "units", "CoolProp": "trade.make_curves", "jsonschema": "job",
-         "pydantic": "ruleset rule ruleset_schema", "click": "commands cli", "packaging": "layers"}  # fmt: skip
+         "pydantic": "ruleset rule ruleset_schema", "click": "commands cli", "packaging": "layers", "jinja2": "report.html",
+         "matplotlib": "figures", "openpyxl": "table_import.workbook"}  # fmt: skip
 
 
 def modules() -> list[str]:

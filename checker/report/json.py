@@ -33,7 +33,7 @@ def _job(report: Report) -> dict[str, Any]:
         "unread": list(report.unread),
         "headline": report.headline,
         "counts": {name: outcomes.get(name, 0) for name in ("pass", "fail", "verify_locally")}
-        | {"does_not_apply": report.not_applying},
+        | {"does_not_apply": report.not_applying, "left_as_found": report.left_as_found},
         "findings": [finding_data(finding) for finding in report.findings],
     }
 

@@ -23,7 +23,8 @@ class RulesetUsed(NamedTuple):
 class Report(NamedTuple):
     """`outside` says why the rulesets cannot speak of this job at all; then there are no findings.
 
-    `unread` names the recorded facts that no rule here reads.
+    `unread` names the recorded facts that no rule here reads; `left_as_found` counts the rules that do not apply because
+    the work they look at was not touched.
     """
 
     job_id: str
@@ -38,6 +39,7 @@ class Report(NamedTuple):
     findings: tuple[Finding, ...]
     not_applying: int
     unread: tuple[str, ...] = ()
+    left_as_found: int = 0
 
     def with_outcome(self, outcome: str) -> list[Finding]:
         return [finding for finding in self.findings if finding.outcome == outcome]

@@ -8,23 +8,32 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Callable, Iterator
 
-from checker.findings import FAIL, UNSTATED, VERIFY, Finding, Need, Working
+from checker.facts import STAGES
+from checker.findings import UNSTATED, Finding, Need
+from checker.plain_words import inert
+from checker.report.folded import OpenLine, folded
 from checker.report.model import DEFERRAL, Report
-from checker.tree import Citation
+from checker.report.words import (
+    CAUTION,
+    GROUPS,
+    NOT_ALL_NEEDED,
+    NOTHING_JUDGED,
+    accepted,
+    asked,
+    cited,
+    compared,
+    left_as_found,
+    noted,
+    nothing_wrong,
+    readings,
+    unread_titles,
+    unstated_in,
+)
 
 Paint = Callable[[str, str], str]
 
+MOST_OPEN = 30  # more lines of open questions than this are told fact by fact
 MOST_UNREAD = 12  # how many of the facts that no rule reads are named in the text
-
-GROUPS = (
-    ("Record this", ("not_recorded", "implausible", "date_unknown")),
-    ("Measure again", ("too_close",)),
-    ("Ask the authority", ("authority_decides", "not_adopted")),
-)
-CAUTION = (
-    "Electricity, pressure, refrigerant and flame can kill. Work on them is for qualified and licensed people: "
-    "power off, locked and proved dead; regulator and relief on the nitrogen; ventilation and no flame near refrigerant."
-)
 
 
 def plain(text: str, _: str) -> str:
@@ -70,7 +79,7 @@ class _Writer:
 
     def outside(self, report: Report) -> Iterator[str]:
         yield ""
-        yield self.paint("These rulesets are not written for this job; nothing was judged.", "fail")
+        yield self.paint(NOTHING_JUDGED, "fail")
         for line in report.outside:
             yield from self.wrapped(line, indent=2)
 
@@ -81,15 +90,13 @@ class _Writer:
         yield from self.section("Settle before running", report.before_running, self.unsettled, "fail")
         for heading, reasons in GROUPS:
             found = [finding for finding in report.to_verify if finding.reason in reasons]
-            yield from self.section(heading, found, self.unsettled, "verify")
+            yield from self.open_section(heading, found)
         yield from self.all_passed(report.passed)
         yield ""
         yield f"{report.not_applying} rules do not apply to this job."
+        yield from self.wrapped(left_as_found(report))
         yield from self.wrapped(unread(report), hang=2)
-        if not report.to_fix and report.exit_code(strict=False) == 0:
-            yield from self.wrapped(
-                "Nothing was found wrong in what these rules read. That does not say that the job is ready."
-            )
+        yield from self.wrapped(nothing_wrong(report))
 
     def section(
         self, heading: str, found: list[Finding], show: Callable[[Finding], Iterator[str]], style: str
@@ -100,6 +107,46 @@ class _Writer:
         yield self.paint(f"{heading} ({len(found)})", style)
         for finding in found:
             yield from show(finding)
+
+    def open_section(self, heading: str, found: list[Finding]) -> Iterator[str]:
+        """Open findings under a heading, those that belong together on one line."""
+        if not found:
+            return
+        yield ""
+        yield self.paint(f"{heading} ({len(found)})", "verify")
+        lines = folded(found)
+        if len(lines) > MOST_OPEN:
+            yield from self.by_fact(found)
+            return
+        for line in lines:
+            if line.why:
+                yield from self.together(line)
+            else:
+                yield from self.unsettled(line.findings[0])
+
+    def by_fact(self, found: list[Finding]) -> Iterator[str]:
+        """So much is open that it is told fact by fact, in the order in which the facts can be seen."""
+        yield from self.wrapped(
+            "Much is open, so it is told fact by fact, with how many requirements wait for each. 'changeout interview' asks "
+            "them one at a time and leaves out what no longer matters; the JSON report names them by rule.",
+            indent=2,
+        )
+        waiting: dict[str, int] = {}
+        for finding in found:
+            for need in finding.needs:
+                waiting[need.fact] = waiting.get(need.fact, 0) + 1
+        needs = {need.fact: need for finding in found for need in finding.needs}
+        for stage in STAGES:
+            for need in (need for need in needs.values() if (need.known or STAGES[-1]) == stage):
+                yield from self.wrapped(f"{asked(need)} [{need.fact}] ({waiting[need.fact]})", indent=2, hang=2)
+
+    def together(self, line: OpenLine) -> Iterator[str]:
+        """Several findings that wait for the same thing: what to record, then for which of them."""
+        yield from self.wrapped(f"VERIFY: {line.why}, {len(line.findings)} requirements.", indent=2, hang=2)
+        for need in line.needs:
+            yield from self.need(need)
+        for title, sections in titles(line).items():
+            yield from self.wrapped(f"For: {title}. {sections}", indent=4, hang=2)
 
     def failed(self, finding: Finding) -> Iterator[str]:
         marks = [
@@ -113,8 +160,7 @@ class _Writer:
         yield from self.labelled("Do", finding.remedy)
         yield from self.labelled("Caution", finding.caution)
         if finding.acceptance:
-            a = finding.acceptance
-            yield from self.labelled("Accepted", f"{a.accepted_by}, {a.reference}, until {a.until}; {a.standing}")
+            yield from self.labelled("Accepted", accepted(finding.acceptance))
         yield from self.tail(finding)
 
     def unsettled(self, finding: Finding) -> Iterator[str]:
@@ -123,7 +169,7 @@ class _Writer:
         for need in finding.needs:
             yield from self.need(need)
         if not finding.needs_exact:
-            yield from self.wrapped("(not all of these may be needed)", indent=4)
+            yield from self.wrapped(NOT_ALL_NEEDED, indent=4)
         for alternative in finding.alternatives:
             yield from self.wrapped(
                 f"Under {alternative.label}: {alternative.outcome.replace('_', ' ')}", indent=4, hang=2
@@ -153,7 +199,7 @@ class _Writer:
         yield from self.wrapped(f"ok: {first.title}{items}. {cited(first.citations)}", indent=2, hang=2)
         notes = dict.fromkeys(note for finding in findings for note in finding.notes if not note.startswith(UNSTATED))
         for note in notes:
-            yield from self.wrapped(f"Note: {note}.".replace("..", "."), indent=4, hang=2)
+            yield from self.wrapped(f"Note: {noted(note)}", indent=4, hang=2)
 
     def titled(self, finding: Finding, word: str, marks: list[str]) -> Iterator[str]:
         item = f" [{finding.item}]" if finding.item else ""
@@ -161,10 +207,7 @@ class _Writer:
         yield from self.wrapped(f"{word}: {finding.title}{item}{marked}. {cited(finding.citations)}", indent=2, hang=2)
 
     def need(self, need: Need) -> Iterator[str]:
-        early = need.known not in ("", "after", "before_leaving")
-        stage = f"seen until {need.known.replace('_', ' ').removeprefix('before ')}" if early else ""
-        more = "".join(f" ({part})" for part in (need.detail, stage) if part)
-        yield from self.wrapped(f"{need.ask or need.title}{more} [{need.fact}]", indent=4, hang=2)
+        yield from self.wrapped(f"{asked(need)} [{need.fact}]", indent=4, hang=2)
 
     def workings(self, finding: Finding) -> Iterator[str]:
         for working in finding.workings:
@@ -178,7 +221,7 @@ class _Writer:
 
     def tail(self, finding: Finding) -> Iterator[str]:
         for note in finding.notes:
-            yield from self.wrapped(f"Note: {note}.".replace("..", "."), indent=4, hang=2)
+            yield from self.wrapped(f"Note: {noted(note)}", indent=4, hang=2)
         yield from self.wrapped(f"Rule {finding.rule}", indent=4)
 
     def labelled(self, label: str, text: str) -> Iterator[str]:
@@ -188,7 +231,7 @@ class _Writer:
     def wrapped(self, text: str, indent: int = 0, hang: int = 0) -> Iterator[str]:
         if text:
             lines = textwrap.wrap(
-                text,
+                inert(text),
                 self.width,
                 initial_indent=" " * indent,
                 subsequent_indent=" " * (indent + hang),
@@ -197,63 +240,23 @@ class _Writer:
             yield from lines
 
 
-def compared(working: Working) -> str:
-    """A comparison with its values in their places: `40 A ≤ 25 A`."""
-    signs = {"<=": "≤", ">=": "≥", "==": "=", "!=": "≠"}
-    parts = [working.values[0]]
-    for operator, value in zip(working.operators, working.values[1:], strict=True):
-        parts += [signs.get(operator, operator), value]
-    return " ".join(parts)
+def titles(line: OpenLine) -> dict[str, str]:
+    """The rules of a folded line, each once with the items it is about, and their sections."""
+    items: dict[str, list[str]] = {}
+    for finding in line.findings:
+        items.setdefault(finding.title, []).append(finding.item)
+    by_title = {finding.title: finding for finding in line.findings}
+    said = {title: ", ".join(filter(None, found)) for title, found in items.items()}
+    return {
+        title + (f" [{said[title]}]" if said[title] else ""): cited(finding.citations)
+        for title, finding in by_title.items()
+    }
 
 
 def unread(report: Report) -> str:
     """How many recorded facts no rule here reads, and the first of them."""
-    titles = list(dict.fromkeys(title[0].lower() + title[1:] for title in report.unread))
+    titles = unread_titles(report)
     if not titles:
         return ""
     more = f", and {len(titles) - MOST_UNREAD} more (all in the JSON report)" if len(titles) > MOST_UNREAD else ""
     return f"Recorded, but no rule here looks at it: {', '.join(titles[:MOST_UNREAD])}{more}."
-
-
-def readings(finding: Finding) -> str:
-    """The comparisons that a passing finding rests on, with the uncertainty of what was measured."""
-    said = []
-    for working in finding.workings:
-        amounts = all(" " in value for value in working.values)  # counts and bare numbers tell a reader nothing
-        if working.operators and working.margin and working.holds == "holds" and amounts:
-            sure = f" ({working.uncertainty.replace(' (k = 2)', ', k = 2')})" if working.uncertainty else ""
-            said.append(compared(working) + sure)
-    return ", ".join(dict.fromkeys(said))
-
-
-def unstated_in(finding: Finding) -> list[str]:
-    """The readings of a finding whose accuracy is not stated."""
-    found = [note.removeprefix(UNSTATED) for note in finding.notes if note.startswith(UNSTATED)]
-    return [name for note in found for name in note.split(", ")]
-
-
-def cited(citations: tuple[Citation, ...]) -> str:
-    """Sections on one line: `NEC 2020, 440.22(A); …`, each marked where it is not sure."""
-    said = []
-    for citation in citations:
-        edition = f" {citation.edition}" if citation.edition else ""
-        doubt = _doubt(citation)
-        said.append(f"{citation.document}{edition}, {citation.section}" + (f" ({doubt})" if doubt else ""))
-    return "; ".join(said)
-
-
-def _doubt(citation: Citation) -> str:
-    """What is not sure of a citation, in a word or two."""
-    if citation.section_sure == "doubtful":
-        return "section to be confirmed"
-    memory = [name for name in ("section", "requirement") if getattr(citation, f"{name}_sure") == "from_memory"]
-    return "from memory" if len(memory) == 2 else f"{memory[0]} from memory" if memory else ""
-
-
-def counts(reports: list[Report]) -> str:
-    """A closing line over several jobs."""
-    failed = sum(1 for report in reports if any(not finding.accepted for finding in report.to_fix))
-    outside = sum(1 for report in reports if report.outside)
-    open_ones = sum(1 for report in reports if report.with_outcome(VERIFY) and not report.with_outcome(FAIL))
-    parts = [f"{failed} with something to fix", f"{open_ones} with only open questions"]
-    return f"{len(reports)} jobs: {', '.join(parts)}" + (f", {outside} not judged" if outside else "") + "."
