@@ -1,0 +1,87 @@
+"""The page that lists the pages of a run: each job with its headline, those with something to fix first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from checker.problems import Problem
+from checker.report import words
+from checker.report.html import environment
+from checker.report.model import DEFERRAL, Report
+from checker.report.page import file_name, sections
+
+MOST_OFTEN = 10
+
+
+class Entry(NamedTuple):
+    """A job of the run and the file of its page."""
+
+    report: Report
+    file: str
+
+
+class Unreadable(NamedTuple):
+    """A job that could not be read or judged, and why."""
+
+    name: str
+    problems: tuple[Problem, ...]
+
+
+class Often(NamedTuple):
+    """A requirement that failed, and on how many jobs."""
+
+    title: str
+    citations: str
+    jobs: int
+
+
+def render(entries: list[Entry], unreadable: list[Unreadable]) -> str:
+    """The index of a run's pages."""
+    return (
+        environment()
+        .get_template("index.html")
+        .render(
+            words=words,
+            deferral=DEFERRAL,
+            entries=sorted(entries, key=_urgency),
+            unreadable=unreadable,
+            counts=words.counts([entry.report for entry in entries]),
+            often=often(entry.report for entry in entries),
+            days=sorted({entry.report.on for entry in entries}),
+        )
+    )
+
+
+def file_names(reports: Iterable[Report]) -> list[str]:
+    """A name for each job's page out of its id: safe on every system, no two alike, none that of the index."""
+    taken = {"index"}
+    names = []
+    for report in reports:
+        base = name = file_name(report.job_id)
+        number = 2
+        while name.casefold() in taken:
+            name, number = f"{base}-{number}", number + 1
+        taken.add(name.casefold())
+        names.append(f"{name}.html")
+    return names
+
+
+def often(reports: Iterable[Report]) -> list[Often]:
+    """The requirements that failed on most jobs and are not accepted, the most frequent first."""
+    found: dict[str, Often] = {}
+    for report in reports:
+        failed = {finding.rule: finding for finding in report.to_fix if not finding.accepted}
+        for rule, finding in failed.items():
+            before = found.get(rule, Often(finding.title, sections(finding), 0))
+            found[rule] = before._replace(jobs=before.jobs + 1)
+    return sorted(found.values(), key=lambda one: (-one.jobs, one.title))[:MOST_OFTEN]
+
+
+def _urgency(entry: Entry) -> tuple[int, int, str]:
+    """Jobs with something to fix, then with something to settle, then not judged, then with open questions."""
+    report = entry.report
+    failed = sum(not finding.accepted for finding in report.to_fix)
+    ranks = (failed > 0, bool(report.before_running), bool(report.outside), bool(report.to_verify))
+    rank = next((place for place, is_so in enumerate(ranks) if is_so), len(ranks))
+    return rank, -failed, report.job_id

@@ -1,0 +1,225 @@
+"""The report of one job as a page: one HTML file that needs no network and no script, for a phone and for paper.
+
+What is said is what the text report says; the order and the words are the same, and the working stands behind a fold.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+from checker.facts import STAGES
+from checker.figures import cycle, figures
+from checker.findings import FAIL, PASS, UNSTATED, Finding, Need, Working
+from checker.job import Job
+from checker.report import words
+from checker.report.html import environment
+from checker.report.model import DEFERRAL, Report
+from checker.report.photographs import by_finding, photographs
+
+UNSAFE = re.compile(r"[^A-Za-z0-9._-]+")
+OUTCOMES = {
+    "fail": "would fail",
+    "verify_locally": "to verify",
+    "pass": "would pass",
+    "does_not_apply": "does not apply",
+}
+MOST_LISTED = 8  # a longer list at the top of the page is folded
+
+
+class Line(NamedTuple):
+    """One comparison as a reader wants it: what was read against which limit, and how sure that is."""
+
+    reading: str
+    limit: str
+    holds: str
+    margin: str
+    uncertainty: str
+
+
+class Group(NamedTuple):
+    """A part of the page: its heading, its anchor, the word beside each finding, and the findings."""
+
+    heading: str
+    anchor: str
+    word: str
+    findings: list[Finding]
+
+
+class Waiting(NamedTuple):
+    """A fact that is not recorded, and how many requirements wait for it."""
+
+    need: Need
+    requirements: int
+
+
+class Passed(NamedTuple):
+    """A rule that passed, on all of its items."""
+
+    title: str
+    citations: str
+    findings: list[Finding]
+
+    @property
+    def lines(self) -> list[str]:
+        """Each item with its readings, and in one line the items that have none."""
+        read = [
+            f"{finding.item}: {said}" if finding.item else said
+            for finding in self.findings
+            if (said := passing(finding))
+        ]
+        bare = [finding.item for finding in self.findings if finding.item and not passing(finding)]
+        return [*read, "; ".join(bare)] if bare else read
+
+
+def render(report: Report, job: Job, folder: Path | None) -> str:
+    """One job's page.
+
+    Args:
+        job: The same job that was judged.
+        folder: The folder of the job file, where its photographs are; None where the job came without one.
+    """
+    pictures = list(photographs(job, folder))
+    placed = by_finding(pictures, report.findings)
+    beside = {picture.anchor for found in placed.values() for picture in found}
+    return (
+        environment()
+        .get_template("job.html")
+        .render(
+            **SPOKEN,
+            report=report,
+            address=job.text("site.address"),
+            groups=list(groups(report)),
+            topics=topics(report.passed),
+            unstated=list(dict.fromkeys(name for finding in report.passed for name in words.unstated_in(finding))),
+            figures={finding.finding_id: figure for finding in report.findings if (figure := figures(finding, job))},
+            cycle=cycle(job),
+            photographs=placed,
+            other_photographs=[picture for picture in pictures if picture.anchor not in beside],
+            footer=file_name(report.job_id),
+        )
+    )
+
+
+def file_name(job_id: str) -> str:
+    """A job's id as a name that every system takes, without an ending."""
+    return UNSAFE.sub("-", job_id).strip("-.")[:80] or "job"
+
+
+def anchor(finding: Finding) -> str:
+    return f"finding-{finding.finding_id}"
+
+
+def groups(report: Report) -> Iterator[Group]:
+    """What is not passed, in the order of the work; parts with nothing in them are left out."""
+    parts = [
+        Group("Fix first", "fix", "Fix", report.to_fix),
+        Group("Settle before running", "settle", "Verify", report.before_running),
+    ]
+    for heading, reasons in words.GROUPS:
+        found = [finding for finding in report.to_verify if finding.reason in reasons]
+        parts.append(Group(heading, f"verify-{heading.split()[0].lower()}", "Verify", found))
+    return (part for part in parts if part.findings)
+
+
+def waiting(findings: list[Finding]) -> list[Waiting]:
+    """What open findings need, each fact once, in the order in which the facts can be seen on the visit."""
+    needs = [need for finding in findings for need in finding.needs]
+    counted = Counter(need.fact for need in needs)
+    found = [Waiting(need, counted[need.fact]) for need in {need.fact: need for need in needs}.values()]
+    return sorted(found, key=lambda one: STAGES.index(one.need.known or STAGES[-1]))
+
+
+def topics(found: Iterable[Finding]) -> dict[str, list[Passed]]:
+    """What passed by topic, each rule once with all of its items."""
+    by_rule: dict[str, list[Finding]] = {}
+    for finding in found:
+        by_rule.setdefault(finding.rule, []).append(finding)
+    by_topic: dict[str, list[Passed]] = {}
+    for findings in by_rule.values():
+        first = findings[0]
+        passed = Passed(first.title, sections(first), findings)
+        by_topic.setdefault(first.topic.replace("_", " ").capitalize(), []).append(passed)
+    return by_topic
+
+
+def lines(finding: Finding) -> Iterator[Line]:
+    """The comparisons that tell how far a reading is from its limit; of a failure, those that do not hold."""
+    told = [working for working in finding.workings if working.operators]
+    if finding.outcome == FAIL:
+        told = [working for working in told if working.holds == "does not hold"]
+    with_margin = [working for working in told if working.margin]
+    return map(_line, with_margin or (told if finding.outcome == FAIL else []))
+
+
+def _line(working: Working) -> Line:
+    values, signs = working.values, [words.SIGNS.get(sign, sign) for sign in working.operators]
+    if len(values) == 3:  # a range: what was read stands in the middle
+        reading, limit = values[1], f"{values[0]} {signs[0]} … {signs[1]} {values[2]}"
+    else:
+        reading, limit = values[0], f"{signs[0]} {values[-1]}"
+    return Line(reading, limit, working.holds, working.margin, how_uncertain(working))
+
+
+def how_uncertain(working: Working) -> str:
+    """The uncertainty of a comparison in words; nothing where no measurement is in it."""
+    if working.uncertainty:
+        sure = f", probability of conformity {working.probability}" if working.probability else ""
+        return working.uncertainty + sure
+    return "unknown, accuracy unstated" if working.note.startswith(UNSTATED) else ""
+
+
+def passing(finding: Finding) -> str:
+    """What a passing finding rests on: each reading, its limit, its margin and its uncertainty."""
+    said = []
+    for working in finding.workings:
+        if words.in_amounts(working):
+            unsure = working.uncertainty or ("accuracy unstated" if working.note.startswith(UNSTATED) else "")
+            said.append(", ".join(filter(None, (words.compared(working), f"margin {working.margin}", unsure))))
+    return "; ".join(dict.fromkeys(said))
+
+
+def comparison(working: Working) -> str:
+    """The values of a comparison, or of a condition on one value."""
+    return words.compared(working) if working.operators else ", ".join(working.values)
+
+
+def sections(finding: Finding) -> str:
+    """The sections of a finding, each with how sure it is."""
+    return "; ".join(f"{words.section(citation)} ({words.how_sure(citation)})" for citation in finding.citations)
+
+
+def marks(finding: Finding) -> list[str]:
+    """What sets a finding apart beside its word."""
+    said = (
+        ("life safety", finding.life_safety),
+        ("practice, not code", finding.obligation == "should"),
+        ("accepted by the authority", finding.accepted),
+    )
+    return [word for word, is_so in said if is_so and (finding.outcome == FAIL or word == "life safety")]
+
+
+def notes(finding: Finding) -> list[str]:
+    """The notes of a finding; what passed tells its unstated accuracies in its own line and once at the end."""
+    kept = (note for note in finding.notes if finding.outcome != PASS or not note.startswith(UNSTATED))
+    return [words.noted(note) for note in kept]
+
+
+# What the templates may call, all of it words for what they are handed.
+SPOKEN = {
+    "words": words,
+    "deferral": DEFERRAL,
+    "outcomes": OUTCOMES,
+    "most_listed": MOST_LISTED,
+    "anchor": anchor,
+    "comparison": comparison,
+    "lines": lines,
+    "marks": marks,
+    "notes": notes,
+    "passing": passing,
+    "sections": sections,
+    "waiting": waiting,
+}

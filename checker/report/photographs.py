@@ -1,0 +1,144 @@
+"""The photographs that a job names, ready to stand in a page: read from the job's own folder, or in words why not.
+
+A job may come from a stranger, so nothing outside the folder of the job file is read, and only pictures are shown.
+"""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Iterable, Iterator
+from pathlib import Path, PurePosixPath, PureWindowsPath
+from typing import NamedTuple
+
+from checker.facts import pattern
+from checker.findings import Finding
+from checker.job import Job
+
+MOST_BYTES = 8 * 1024 * 1024  # of one photograph
+MOST_TOGETHER = 64 * 1024 * 1024  # of all in one page, so that a phone can still open it
+
+
+class Photograph(NamedTuple):
+    """One photograph of a job: its name, the fact it shows, and its data, or why there is none to show."""
+
+    anchor: str
+    key: str
+    file: str
+    shows: str
+    title: str
+    data: str = ""
+    missing: str = ""
+
+    @property
+    def alt(self) -> str:
+        return f"Photograph “{self.key}”" + (f": {self.title}" if self.title else "")
+
+
+class Unshown(Exception):
+    """Why a photograph cannot be shown, in words."""
+
+
+def photographs(job: Job, folder: Path | None) -> Iterator[Photograph]:
+    """Every photograph that a job names, in its order.
+
+    Args:
+        folder: The folder of the job file; None where the job came without one.
+    """
+    room = MOST_TOGETHER
+    for index, key in enumerate(job.lists.get("photographs", ())):
+        file, shows = job.text(f"photographs.{index}.file"), job.text(f"photographs.{index}.shows")
+        named = Photograph(f"photograph-{index + 1}", key, file, shows, title_of(job, shows))
+        try:
+            kind, content = picture(folder, file)
+            if len(content) > room:
+                raise Unshown("the page already carries as many photographs as a phone can open")
+        except Unshown as why:
+            yield named._replace(missing=str(why))
+            continue
+        room -= len(content)
+        yield named._replace(data=f"data:image/{kind};base64,{base64.b64encode(content).decode()}")
+
+
+def title_of(job: Job, shows: str) -> str:
+    """What a photograph shows, in words: the title of the fact or list, or the words of the group's name."""
+    title = job.vocabulary.title(shows)
+    return title if title != shows else pattern(shows).replace(".", ", ").replace("_", " ")
+
+
+def by_finding(found: Iterable[Photograph], findings: Iterable[Finding]) -> dict[str, list[Photograph]]:
+    """Each photograph at one finding: the first that names most of what it shows. Those that fit none are left out."""
+    findings = list(findings)
+    placed: dict[str, list[Photograph]] = {}
+    for photograph in found:
+        if not photograph.shows:
+            continue
+        best = max(findings, key=lambda finding: _rank(photograph.shows, finding), default=None)
+        if best and _named(photograph.shows, best):
+            placed.setdefault(best.finding_id, []).append(photograph)
+    return placed
+
+
+def _rank(shows: str, finding: Finding) -> tuple[bool, bool, int]:
+    """A failing finding before an open one before one that passed; then the one that names most of what is shown."""
+    named = _named(shows, finding)
+    return bool(named) and finding.outcome == "fail", bool(named) and finding.outcome != "pass", named
+
+
+def _named(shows: str, finding: Finding) -> int:
+    """How many facts of a finding's evidence are shown: the fact itself, or what stands under a group, list or item."""
+    facts = [evidence.fact for evidence in finding.evidence]
+    return sum(_under(fact, shows) or _under(pattern(fact), shows) for fact in facts)
+
+
+def _under(fact: str, path: str) -> bool:
+    return fact == path or fact.startswith(f"{path}.")
+
+
+def picture(folder: Path | None, file: str) -> tuple[str, bytes]:
+    """The kind and the bytes of a picture inside the folder of the job.
+
+    Raises:
+        Unshown: It is outside, not there, too large, no picture, or cannot be read.
+    """
+    content = _read(folder, file)
+    return _kind(content), content
+
+
+def _read(folder: Path | None, file: str) -> bytes:
+    if not file:
+        raise Unshown("no file is named")
+    if folder is None:
+        raise Unshown("the job came without a folder to look in")
+    if _leaves(file):
+        raise Unshown("its name leads outside the folder of the job file")
+    try:
+        home, path = folder.resolve(), (folder / file).resolve()
+        if not path.is_relative_to(home):
+            raise Unshown("its name leads outside the folder of the job file")
+        if not path.is_file():
+            raise Unshown("there is no such file in the folder of the job file")
+        with path.open("rb") as opened:
+            content = opened.read(MOST_BYTES + 1)
+    except (OSError, ValueError, RuntimeError):  # no permission, a name no system takes, links in a circle
+        raise Unshown("the file cannot be read") from None
+    if len(content) > MOST_BYTES:
+        raise Unshown(f"the file is larger than {MOST_BYTES // 1024 // 1024} MiB")
+    return content
+
+
+def _leaves(file: str) -> bool:
+    """Whether a name is absolute or goes up, by the rules of either kind of system."""
+    return any(bool(path.anchor) or ".." in path.parts for path in (PurePosixPath(file), PureWindowsPath(file)))
+
+
+def _kind(content: bytes) -> str:
+    """The kind of picture by its first bytes."""
+    if content.startswith(b"\xff\xd8\xff"):
+        return "jpeg"
+    if content.startswith(b"\x89PNG\r\n\x1a\n"):
+        return "png"
+    if content.startswith((b"GIF87a", b"GIF89a")):
+        return "gif"
+    if content[:4] == b"RIFF" and content[8:12] == b"WEBP":
+        return "webp"
+    raise Unshown("the file is not a picture (JPEG, PNG, WebP or GIF)")

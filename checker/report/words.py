@@ -1,0 +1,128 @@
+"""Words that more than one form of the report uses: sections with how sure they are, comparisons, questions, notes."""
+
+from __future__ import annotations
+
+from checker.findings import UNSTATED, VERIFY, Acceptance, Finding, Need, Working
+from checker.report.model import Report
+from checker.tree import Citation
+
+# What is open, by what to do about it: the heading, and the reasons that stand under it.
+GROUPS = (
+    ("Record this", ("not_recorded", "implausible", "date_unknown")),
+    ("Measure again", ("too_close",)),
+    ("Ask the authority", ("authority_decides", "not_adopted")),
+)
+CAUTION = (
+    "Electricity, pressure, refrigerant and flame can kill. Work on them is for qualified and licensed people: "
+    "power off, locked and proved dead; regulator and relief on the nitrogen; ventilation and no flame near refrigerant."
+)
+NOTHING_JUDGED = "These rulesets are not written for this job; nothing was judged."
+NOT_ALL_NEEDED = "(not all of these may be needed)"
+SIGNS = {"<=": "≤", ">=": "≥", "==": "=", "!=": "≠"}
+
+
+def nothing_wrong(report: Report) -> str:
+    """What a report without a fault may say, and no more; nothing where something was found."""
+    if report.to_fix or report.exit_code(strict=False) != 0:
+        return ""
+    return "Nothing was found wrong in what these rules read. That does not say that the job is ready."
+
+
+def left_as_found(report: Report) -> str:
+    """How many rules look at existing work that this job did not touch, in a sentence; nothing where there are none."""
+    if not report.left_as_found:
+        return ""
+    return f"Of these, {report.left_as_found} look at existing work that was left as found; it was not judged."
+
+
+def compared(working: Working) -> str:
+    """A comparison with its values in their places: `40 A ≤ 25 A`."""
+    parts = [working.values[0]]
+    for operator, value in zip(working.operators, working.values[1:], strict=True):
+        parts += [SIGNS.get(operator, operator), value]
+    return " ".join(parts)
+
+
+def in_amounts(working: Working) -> bool:
+    """Whether a passing comparison is of amounts with units: counts and bare numbers tell a reader nothing."""
+    amounts = all(" " in value for value in working.values)
+    return bool(working.operators and working.margin and working.holds == "holds" and amounts)
+
+
+def readings(finding: Finding) -> str:
+    """The comparisons that a passing finding rests on, with the uncertainty of what was measured."""
+    said = []
+    for working in finding.workings:
+        if in_amounts(working):
+            sure = f" ({working.uncertainty.replace(' (k = 2)', ', k = 2')})" if working.uncertainty else ""
+            said.append(compared(working) + sure)
+    return ", ".join(dict.fromkeys(said))
+
+
+def asked(need: Need) -> str:
+    """What to record, as a question, with what is noted of it and until when it can be seen."""
+    early = need.known not in ("", "after", "before_leaving")
+    stage = f"seen until {need.known.replace('_', ' ').removeprefix('before ')}" if early else ""
+    more = "".join(f" ({part})" for part in (need.detail, stage) if part)
+    return f"{need.ask or need.title}{more}"
+
+
+def accepted(acceptance: Acceptance) -> str:
+    """Who at the authority accepted a failure, where it is written, until when, and how it stands."""
+    return f"{acceptance.accepted_by}, {acceptance.reference}, until {acceptance.until}; {acceptance.standing}"
+
+
+def noted(note: str) -> str:
+    """A note as a sentence with one full stop."""
+    return f"{note}.".replace("..", ".")
+
+
+def unstated_in(finding: Finding) -> list[str]:
+    """The readings of a finding whose accuracy is not stated."""
+    found = [note.removeprefix(UNSTATED) for note in finding.notes if note.startswith(UNSTATED)]
+    return [name for note in found for name in note.split(", ")]
+
+
+def unread_titles(report: Report) -> list[str]:
+    """The recorded facts that no rule here reads, each once, as they stand inside a sentence."""
+    return list(dict.fromkeys(title[0].lower() + title[1:] for title in report.unread))
+
+
+def cited(citations: tuple[Citation, ...]) -> str:
+    """Sections on one line: `NEC 2020, 440.22(A); …`, each marked where it is not sure."""
+    said = []
+    for citation in citations:
+        doubt = doubted(citation)
+        said.append(section(citation) + (f" ({doubt})" if doubt else ""))
+    return "; ".join(said)
+
+
+def section(citation: Citation) -> str:
+    """Document, edition and section: `NEC 2020, 440.22(A)`."""
+    edition = f" {citation.edition}" if citation.edition else ""
+    return f"{citation.document}{edition}, {citation.section}"
+
+
+def doubted(citation: Citation) -> str:
+    """What is not sure of a citation, in a word or two."""
+    if citation.section_sure == "doubtful":
+        return "section to be confirmed"
+    memory = [name for name in ("section", "requirement") if getattr(citation, f"{name}_sure") == "from_memory"]
+    return "from memory" if len(memory) == 2 else f"{memory[0]} from memory" if memory else ""
+
+
+def how_sure(citation: Citation) -> str:
+    """How sure a citation is, said either way."""
+    doubt = doubted(citation)
+    if citation.requirement_sure == "doubtful":
+        return ", ".join(filter(None, (doubt, "requirement in doubt")))
+    return doubt or "checked"
+
+
+def counts(reports: list[Report]) -> str:
+    """A closing line over several jobs."""
+    failed = sum(1 for report in reports if any(not finding.accepted for finding in report.to_fix))
+    outside = sum(1 for report in reports if report.outside)
+    open_ones = sum(1 for report in reports if report.with_outcome(VERIFY) and not report.to_fix)
+    parts = [f"{failed} with something to fix", f"{open_ones} with only open questions"]
+    return f"{len(reports)} jobs: {', '.join(parts)}" + (f", {outside} not judged" if outside else "") + "."

@@ -1,0 +1,114 @@
+"""The folder that is handed over: complete, listed, and made whole or not at all."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.browser import PHONE, faults, needs_chromium, opened
+
+CLEAN = Path(__file__).parent.parent / "examples" / "jobs" / "01-clean.json"
+PNG = b"\x89PNG\r\n\x1a\n" + b"0" * 64
+
+
+def run(*words: str) -> subprocess.CompletedProcess[str]:
+    command = [sys.executable, "-c", "from checker.cli import main; main()", "packet", *words, "--on", "2026-11-25"]
+    return subprocess.run(command, capture_output=True, text=True, check=False)
+
+
+@pytest.fixture(scope="module")
+def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A job with three photographs: one that is there, one that is missing, and one that lies outside."""
+    folder = tmp_path_factory.mktemp("job")
+    job = json.loads(CLEAN.read_text())
+    job["photographs"] = [
+        {"key": "plate", "file": "photographs/plate.png", "shows": "circuits.0.nameplate"},
+        {"key": "lost", "file": "photographs/lost.jpg", "shows": "evacuation.level"},
+        {"key": "outside", "file": "../secret.txt", "shows": "charge"},
+    ]
+    (folder / "photographs").mkdir()
+    (folder / "photographs" / "plate.png").write_bytes(PNG)
+    (folder / "job.json").write_text(json.dumps(job, indent=1))
+    (folder / "told.txt").write_text(run(str(folder / "job.json"), "--output", str(folder / "packet")).stdout)
+    return folder
+
+
+def test_everything_is_in_it(home: Path) -> None:
+    files = {path.relative_to(home / "packet").as_posix() for path in (home / "packet").rglob("*") if path.is_file()}
+    assert files == {
+        "report.html", "sheet.html", "job.json", "report.json", "refrigerant-record.html", "equipment-record.html",
+        "photographs/plate.png", "SHA256SUMS",
+    }  # fmt: skip
+
+
+def test_the_list_holds_the_digest_of_every_file(home: Path) -> None:
+    listed = dict(line.split("  ", 1)[::-1] for line in (home / "packet" / "SHA256SUMS").read_text().splitlines())
+    for name, digest in listed.items():
+        assert digest == hashlib.sha256((home / "packet" / name).read_bytes()).hexdigest()
+    assert len(listed) == 7
+
+
+def test_the_usual_tool_checks_the_list(home: Path) -> None:
+    done = subprocess.run(["sha256sum", "-c", "SHA256SUMS"], cwd=home / "packet", capture_output=True, check=False)
+    assert done.returncode == 0
+
+
+def test_the_job_is_the_same_to_the_byte_and_checks_the_same(home: Path) -> None:
+    assert (home / "packet" / "job.json").read_bytes() == (home / "job.json").read_bytes()
+
+
+def test_what_is_not_in_it_is_said(home: Path) -> None:
+    told = (home / "told.txt").read_text()
+    assert "photograph lost: there is no such file in the folder of the job file" in told
+    assert "photograph outside: its name leads outside the folder of the job file" in told
+
+
+def test_the_records_hold_what_the_job_says_and_blanks_for_the_rest(home: Path) -> None:
+    refrigerant = (home / "packet" / "refrigerant-record.html").read_text()
+    equipment = (home / "packet" / "equipment-record.html").read_text()
+    job = json.loads(CLEAN.read_text())
+    assert job["recovery"]["refrigerant"] in refrigerant
+    assert "40 CFR 82.156(a)(3)" in refrigerant
+    for part in ("outdoor_unit", "indoor_unit"):
+        assert job[part]["model"] in equipment
+        assert job[part]["serial"] in equipment
+    assert "____" in equipment  # nobody recorded the seller
+
+
+def test_a_folder_that_is_there_is_not_touched(home: Path) -> None:
+    before = sorted((home / "packet").rglob("*"))
+    done = run(str(home / "job.json"), "--output", str(home / "packet"))
+    assert done.returncode == 2
+    assert "There is such a folder already." in done.stderr
+    assert sorted((home / "packet").rglob("*")) == before
+
+
+@pytest.mark.skipif(os.geteuid() == 0 and not Path("/proc").is_dir(), reason="needs a place that cannot be written")
+def test_where_it_cannot_be_written_nothing_is_left(home: Path) -> None:
+    done = run(str(home / "job.json"), "--output", "/proc/packet")
+    assert done.returncode == 2
+    assert "cannot be written" in done.stderr
+
+
+def test_a_job_with_a_mistake_makes_no_packet(tmp_path: Path) -> None:
+    (tmp_path / "job.json").write_text('{"job_id": "x", "schema_version": 1, "chrage": {}}')
+    done = run(str(tmp_path / "job.json"), "--output", str(tmp_path / "packet"))
+    assert done.returncode == 2
+    assert "Did you mean 'charge'?" in done.stderr
+    assert not (tmp_path / "packet").exists()
+
+
+@needs_chromium
+@pytest.mark.parametrize("name", ["refrigerant-record.html", "equipment-record.html"])
+def test_a_record_prints_on_one_page_and_can_be_read_by_everybody(home: Path, name: str) -> None:
+    with opened(home / "packet" / name, PHONE) as (page, complaints, requests):
+        assert faults(page) == []
+        assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
+        assert page.pdf(format="Letter").count(b"/Type /Page\n") == 1
+    assert (complaints, requests) == ([], [])

@@ -1,0 +1,456 @@
+"""The page of a job: it opens from disk in a real browser, says what the report says, prints, and runs nothing."""
+
+from __future__ import annotations
+
+import datetime
+import json
+import os
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from checker.check import Checker
+from checker.job import Job, load
+from checker.report import index_page, page, words
+from checker.report.model import DEFERRAL, Report
+from checker.report.photographs import MOST_BYTES, Photograph, photographs
+from checker.source import read_file, read_text
+from tests.browser import DESK, PHONE, faults, needs_chromium, opened
+
+ROOT = Path(__file__).parent.parent
+JOBS = ROOT / "examples" / "jobs"
+ON = datetime.date(2026, 11, 25)
+EXAMPLES = ["01-clean", "02-oversized-breaker", "04-decay-rises", "05-only-the-nameplate", "08-accepted"]
+BREAKER = "A breaker or fuse no larger than the nameplate's maximum protects the equipment"
+
+# The smallest pictures of each kind: the first bytes are those of the formats' own specifications.
+PNG = bytes.fromhex(
+    "89504e470d0a1a0a0000000d4948445200000001000000010806000000"
+    "1f15c4890000000d49444154789c6360606060000000050001a5f645400000000049454e44ae426082"
+)
+GIF = (
+    b"GIF89a\x01\x00\x01\x00\x80\x00\x00\x00\x00\x00\xff\xff\xff,\x00\x00\x00\x00\x01\x00\x01\x00\x00\x02\x02D\x01\x00;"
+)
+JPEG, WEBP = b"\xff\xd8\xff\xe0" + bytes(20), b"RIFF\x1a\x00\x00\x00WEBPVP8L"
+
+Judged = tuple[Report, Job]
+
+
+def judged(checker: Checker, facts: dict[str, Any]) -> Judged:
+    job = load(
+        read_text(json.dumps({"job_id": "test", "schema_version": 1, **facts}).encode(), "job.json"), checker.vocabulary
+    )
+    return checker.check_job(job, ON), job
+
+
+@pytest.fixture(scope="module")
+def pages(shipped: Checker, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    """The pages of the examples, by the name of the job's file."""
+    folder = tmp_path_factory.mktemp("pages")
+    for name in EXAMPLES:
+        job = load(read_file(JOBS / f"{name}.json", f"{name}.json"), shipped.vocabulary)
+        (folder / f"{name}.html").write_text(page.render(shipped.check_job(job, ON), job, JOBS), encoding="utf-8")
+    return {name: folder / f"{name}.html" for name in EXAMPLES}
+
+
+def shown(judged: Judged, file: Path, folder: Path | None = None) -> Path:
+    file.write_text(page.render(*judged, folder), encoding="utf-8")
+    return file
+
+
+def failing(browser: Any) -> Any:
+    """The breaker that is too large, where it stands among what to fix."""
+    return browser.locator("article.fix", has_text=BREAKER)
+
+
+# --- in a browser ---
+
+
+@needs_chromium
+@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_page_fits_reaches_for_nothing_and_has_no_serious_fault(
+    pages: dict[str, Path], name: str, size: dict[str, int]
+) -> None:
+    with opened(pages[name], size) as (browser, complaints, requests):
+        browser.evaluate("document.querySelectorAll('details').forEach(fold => fold.open = true)")
+        assert browser.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
+        assert [] == faults(browser)
+        assert ([], []) == (complaints, requests)
+
+
+@needs_chromium
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_link_in_a_page_has_its_target_and_no_name_is_used_twice(pages: dict[str, Path], name: str) -> None:
+    with opened(pages[name]) as (browser, _, _):
+        links = browser.evaluate("[...document.querySelectorAll('a')].map(link => link.getAttribute('href'))")
+        names = browser.evaluate("[...document.querySelectorAll('[id]')].map(element => element.id)")
+    assert len(names) == len(set(names))
+    assert all(link.startswith("#") for link in links)
+    assert {link[1:] for link in links} <= set(names)
+
+
+@needs_chromium
+def test_the_list_at_the_top_leads_to_every_finding_that_is_not_passed(pages: dict[str, Path]) -> None:
+    with opened(pages["05-only-the-nameplate"]) as (browser, _, _):
+        links = browser.evaluate("[...document.querySelectorAll('nav a')].map(link => link.hash.slice(1))")
+        articles = browser.evaluate("[...document.querySelectorAll('main article')].map(article => article.id)")
+    assert len(articles) > 50, "before the visit nearly everything is open"
+    assert set(articles) <= set(links)
+
+
+@needs_chromium
+def test_folds_open_and_a_link_leads_there_with_scripts_off(pages: dict[str, Path]) -> None:
+    with opened(pages["02-oversized-breaker"], PHONE, scripts=False) as (browser, complaints, _):
+        working = failing(browser).locator("table").first
+        assert not working.is_visible()
+        failing(browser).locator("summary").first.click()
+        assert working.is_visible()
+        browser.locator("nav a", has_text=BREAKER).first.click()
+        assert re.search("#finding-[0-9a-f]{16}$", browser.url)
+        assert browser.locator(":target").is_visible()
+    assert [] == complaints
+
+
+@needs_chromium
+def test_an_inspector_finds_section_reading_and_limit_of_a_failure_on_one_line(pages: dict[str, Path]) -> None:
+    """The figures are those of the job: a 40 A breaker, a nameplate that allows 25 A; the section is NEC 440.4(B)."""
+    with opened(pages["02-oversized-breaker"]) as (browser, _, _):
+        line = failing(browser).locator("p.line").first
+        said = line.inner_text()
+        rows = line.evaluate(
+            "e => {const r = document.createRange(); r.selectNodeContents(e);"
+            " return new Set([...r.getClientRects()].map(b => Math.round(b.bottom / 6))).size}"
+        )
+    for part in ("Reading 40 A", "limit ≤ 25 A", "margin -15 A", "NEC 2023, 440.4(B)", "(checked)"):
+        assert part in said
+    assert 1 == rows
+
+
+@needs_chromium
+def test_headings_go_down_one_step_at_a_time(pages: dict[str, Path]) -> None:
+    for file in pages.values():
+        with opened(file) as (browser, _, _):
+            steps = browser.evaluate("[...document.querySelectorAll('h1,h2,h3,h4')].map(h => +h.tagName[1])")
+        assert 1 == steps[0] == steps.count(1)
+        assert all(after - before <= 1 for before, after in pairwise(steps))
+
+
+@needs_chromium
+@pytest.mark.parametrize("paper", ["Letter", "A4"])
+def test_a_page_prints_on_a_sane_number_of_sheets(pages: dict[str, Path], paper: str) -> None:
+    with opened(pages["02-oversized-breaker"]) as (browser, _, _):
+        printed = browser.pdf(format=paper)
+        requirements = browser.locator("main article, .passing .names").count()
+    sheets = len(re.findall(rb"/Type\s*/Page\b", printed))
+    assert 5 <= sheets <= 5 + requirements / 4, "no more than a quarter of a sheet for each"
+
+
+@needs_chromium
+def test_on_paper_the_working_is_open_and_the_list_of_links_is_gone(pages: dict[str, Path]) -> None:
+    tall = (
+        "[...document.querySelectorAll('details table')].every(t => t.checkVisibility({contentVisibilityAuto: true}))"
+    )
+    with opened(pages["02-oversized-breaker"]) as (browser, _, _):
+        assert not browser.evaluate("[...document.querySelectorAll('details table')].some(t => t.checkVisibility())")
+        browser.emulate_media(media="print")
+        assert browser.evaluate(tall)
+        assert not browser.locator("nav").is_visible()
+
+
+@needs_chromium
+def test_where_much_is_open_each_fact_is_asked_for_once_with_how_much_waits_for_it(
+    pages: dict[str, Path], shipped: Checker
+) -> None:
+    report = shipped.check(read_file(JOBS / "05-only-the-nameplate.json", "05"), ON)
+    waits = [need.fact for finding in report.to_verify for need in finding.needs if finding.reason == "not_recorded"]
+    with opened(pages["05-only-the-nameplate"], scripts=False) as (browser, _, _):
+        rows = browser.locator("section[aria-labelledby=verify-record] .facts tbody tr").all_text_contents()
+    told = {row.split()[-2]: int(row.split()[-1]) for row in (re.sub(r"(\d+)\s*$", r" \1", row) for row in rows)}
+    assert len(rows) == len(told) > 30
+    assert {fact: waits.count(fact) for fact in waits} == told
+
+
+# --- what it says ---
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_page_says_what_the_report_says(pages: dict[str, Path], shipped: Checker, name: str) -> None:
+    """Against the report itself, from which the text and JSON forms are made."""
+    report = shipped.check(read_file(JOBS / f"{name}.json", name), ON)
+    said = text_of(pages[name].read_text(encoding="utf-8"))
+    for finding in report.findings:
+        assert finding.title in said
+        assert finding.evidence_digest in said
+        assert all(words.section(citation) in said for citation in finding.citations)
+        assert all(words.asked(need) in said for need in finding.needs)
+    for finding in report.to_fix:
+        assert finding.message in said
+        assert finding.remedy in said
+        assert finding.caution in said
+    for used in report.rulesets:
+        assert used.version in said
+        assert used.digest in said
+    for part in (report.headline, DEFERRAL, words.CAUTION, *report.notes, *words.unread_titles(report)):
+        assert part in said
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_page_claims_nothing(pages: dict[str, Path], name: str) -> None:
+    said = text_of(pages[name].read_text(encoding="utf-8")).lower()
+    for word in ("approved", "compliant", "certified"):
+        assert word not in said
+
+
+def test_an_accepted_failure_names_who_accepted_it_and_where_it_is_written(pages: dict[str, Path]) -> None:
+    said = text_of(pages["08-accepted"].read_text(encoding="utf-8"))
+    assert "accepted by the authority" in said
+    assert "Letter B-2026-0417 of 2026-09-16, until 2027-06-30; stands." in said
+
+
+def test_a_job_that_the_rulesets_are_not_written_for_gets_a_page_that_says_so(shipped: Checker) -> None:
+    report, job = judged(shipped, {"scope": {"system": "split_air_conditioner"}})
+    said = text_of(page.render(report._replace(outside=("Not a house.",), findings=()), job, None))
+    assert words.NOTHING_JUDGED in said
+    assert "Not a house." in said
+    assert DEFERRAL in said
+
+
+def test_the_same_job_gives_the_same_page(shipped: Checker) -> None:
+    job = load(read_file(JOBS / "01-clean.json", "01"), shipped.vocabulary)
+    assert 1 == len({page.render(shipped.check_job(job, ON), job, JOBS) for _ in range(2)})
+
+
+def text_of(html: str) -> str:
+    """The text of a page, spaces run together."""
+    from html import unescape
+
+    bare = re.sub(r"<style>.*?</style>", " ", html, flags=re.DOTALL)
+    return " ".join(unescape(re.sub(r"<[^>]*>", "", bare)).split())
+
+
+# --- what a stranger writes into a job ---
+
+INJECTED = ["<script>window.hit=1</script>", '"><img src=x onerror="window.hit=1">', "{{ 7*7 }}{% x %}</style></title>"]
+
+
+def every_text(data: Any, text: str, key: str = "") -> Any:
+    """A job with each free text replaced; words of closed lists, dates and quantities stay."""
+    if isinstance(data, dict):
+        return {name: every_text(value, text, name) for name, value in data.items()}
+    if isinstance(data, list):
+        return [every_text(value, text, key) for value in data]
+    return text if key in FREE and isinstance(data, str) else data
+
+
+FREE = {
+    "title",
+    "address",
+    "maker",
+    "model",
+    "serial",
+    "not_known",
+    "none",
+    "file",
+    "shows",
+    "accepted_by",
+    "reference",
+}
+
+
+@needs_chromium
+@pytest.mark.parametrize("text", INJECTED, ids=["script", "attribute", "template"])
+def test_a_job_full_of_markup_is_shown_as_text(shipped: Checker, tmp_path: Path, text: str) -> None:
+    facts = every_text(json.loads((JOBS / "02-oversized-breaker.json").read_text()), text)
+    facts |= {"job_id": text, "photographs": [{"key": text.replace("/", ""), "file": text, "shows": text}]}
+    facts["circuits"][0]["key"] = text.replace("/", "")
+    file = shown(judged(shipped, facts), tmp_path / "page.html", tmp_path)
+    with opened(file) as (browser, complaints, requests):
+        browser.wait_for_timeout(200)
+        assert browser.evaluate("window.hit === undefined")
+        assert 0 == browser.locator("script, img, iframe, object, link").count()
+        assert 0 == browser.evaluate(
+            "[...document.querySelectorAll('*')].filter(e => [...e.attributes].some(a => a.name.startsWith('on'))).length"
+        )
+        assert text in browser.locator("h1").inner_text()
+        assert 1 == browser.locator("style").count()
+    assert ([], []) == (complaints, requests)
+
+
+# --- photographs ---
+
+
+def photographed(shipped: Checker, folder: Path, *files: str) -> Iterator[Photograph]:
+    facts = {"photographs": [{"key": f"p{number}", "file": file} for number, file in enumerate(files)]}
+    return photographs(judged(shipped, facts)[1], folder)
+
+
+def test_a_photograph_is_known_by_its_first_bytes_and_not_by_its_name(shipped: Checker, tmp_path: Path) -> None:
+    for name, content in {"a": PNG, "b": GIF, "c": JPEG, "d": WEBP, "e.png": b"<svg onload=x>", "f": b""}.items():
+        (tmp_path / name).write_bytes(content)
+    found = list(photographed(shipped, tmp_path, "a", "b", "c", "d", "e.png", "f"))
+    assert ["png", "gif", "jpeg", "webp"] == [re.split("[/;]", one.data)[1] for one in found[:4]]
+    assert {"the file is not a picture (JPEG, PNG, WebP or GIF)"} == {one.missing for one in found[4:]}
+
+
+@pytest.mark.parametrize(
+    "name", ["../out.png", "/etc/hostname", "in/../../out.png", "C:\\out.png", "..\\out.png", "leak"]
+)
+def test_nothing_outside_the_folder_of_the_job_is_read(shipped: Checker, tmp_path: Path, name: str) -> None:
+    folder = tmp_path / "job"
+    folder.mkdir()
+    (tmp_path / "out.png").write_bytes(PNG)
+    (folder / "leak").symlink_to(tmp_path / "out.png")
+    (one,) = photographed(shipped, folder, name)
+    assert ("", "its name leads outside the folder of the job file") == (one.data, one.missing)
+
+
+def test_what_cannot_be_shown_says_why(shipped: Checker, tmp_path: Path) -> None:
+    (tmp_path / "large.png").write_bytes(PNG + bytes(MOST_BYTES))
+    os.mkfifo(tmp_path / "pipe")
+    names = ["large.png", "gone.jpg", "pipe", "name\0zero", "x" * 5000]
+    found = [one.missing for one in photographed(shipped, tmp_path, *names)]
+    gone = "there is no such file in the folder of the job file"
+    assert ["the file is larger than 8 MiB", gone, gone] == found[:3]
+    assert all("cannot be read" in why or why == gone for why in found[3:])
+    (one,) = photographs(judged(shipped, {"photographs": [{"key": "p", "file": "a.png"}]})[1], None)
+    assert "the job came without a folder to look in" == one.missing
+
+
+def test_a_photograph_of_exactly_the_largest_size_is_shown(shipped: Checker, tmp_path: Path) -> None:
+    (tmp_path / "full.png").write_bytes(PNG + bytes(MOST_BYTES - len(PNG)))
+    (one,) = photographed(shipped, tmp_path, "full.png")
+    assert "" == one.missing
+
+
+@needs_chromium
+def test_a_photograph_stands_at_the_finding_that_rests_on_what_it_shows(shipped: Checker, tmp_path: Path) -> None:
+    facts = json.loads((JOBS / "02-oversized-breaker.json").read_text())
+    (tmp_path / "breaker.png").write_bytes(PNG)
+    facts["photographs"] = [
+        {"key": "the old breaker", "file": "breaker.png", "shows": "circuits.0.devices.0.rating"},
+        {"key": "plate", "file": "gone.png", "shows": "circuits.nameplate"},
+        {"key": "the dog", "file": "breaker.png", "shows": "nothing.known"},
+    ]
+    file = shown(judged(shipped, facts), tmp_path / "page.html", tmp_path)
+    with opened(file) as (browser, complaints, requests):
+        picture = failing(browser).locator("img")
+        assert "Photograph “the old breaker”: Rating of the device" == picture.get_attribute("alt")
+        assert picture.evaluate("image => image.complete && image.naturalWidth === 1")
+        assert "Not shown here: there is no such file" in failing(browser).inner_text()
+        others = browser.locator("section[aria-labelledby=photographs]")
+        assert "the dog" in others.inner_text()
+        assert 1 == others.locator("img").count()
+        assert [] == faults(browser)
+    assert ([], []) == (complaints, requests)
+
+
+# --- the index and the names of files ---
+
+
+def test_names_of_pages_are_safe_and_no_two_alike(shipped: Checker) -> None:
+    report = judged(shipped, {})[0]
+    ids = ["../../etc", "A b/c", "a-b-c", "index", "INDEX", "…", "..", "x" * 300]
+    names = index_page.file_names(report._replace(job_id=job_id) for job_id in ids)
+    assert [
+        "etc.html",
+        "A-b-c.html",
+        "a-b-c-2.html",
+        "index-2.html",
+        "INDEX-3.html",
+        "job.html",
+        "job-2.html",
+    ] == names[:7]
+    assert len(names[7]) < 100
+
+
+def test_requirements_that_fail_on_most_jobs_come_first(shipped: Checker) -> None:
+    two, eight = (shipped.check(read_file(JOBS / f"{n}.json", n), ON) for n in ("02-oversized-breaker", "08-accepted"))
+    rules = ("overcurrent-within-nameplate", "disconnect-working-space")
+    kept = [one._replace(findings=tuple(f for f in one.findings if f.rule in rules)) for one in (two, eight, two)]
+    assert 1 == len(kept[1].to_fix), "and that one is accepted"
+    assert [(BREAKER, 2)] == [(one.title, one.jobs) for one in index_page.often(kept)]
+
+
+# --- the command ---
+
+
+def changeout(*said: str, stdin: str = "") -> subprocess.CompletedProcess[str]:
+    command = [sys.executable, "-c", "from checker.cli import main; main()", "check", *said, "--on", "2026-11-25"]
+    return subprocess.run(command, input=stdin, capture_output=True, text=True, cwd=ROOT, timeout=120)
+
+
+def test_one_job_gives_one_file_on_standard_output_or_where_it_is_told(tmp_path: Path) -> None:
+    job = str(JOBS / "02-oversized-breaker.json")
+    run = changeout(job, "--format", "page")
+    assert 1 == run.returncode, run.stderr
+    assert run.stdout.startswith("<!doctype html>")
+    for output, file in ((tmp_path / "a.html", "a.html"), (tmp_path, "alder-2026-0431.html")):
+        assert 1 == changeout(job, "--format", "page", "--output", str(output)).returncode
+        assert run.stdout == (tmp_path / file).read_text(encoding="utf-8")
+    assert {"a.html", "alder-2026-0431.html"} == {path.name for path in tmp_path.iterdir()}
+
+
+def test_a_job_on_standard_input_gives_a_page() -> None:
+    run = changeout("-", "--format", "page", stdin=(JOBS / "01-clean.json").read_text())
+    assert 0 == run.returncode, run.stderr
+    assert "requirements answered" in run.stdout
+
+
+@needs_chromium
+def test_several_jobs_give_a_folder_with_an_index_that_names_the_unreadable_one(tmp_path: Path) -> None:
+    jobs, out = tmp_path / "jobs", tmp_path / "new" / "pages"
+    jobs.mkdir()
+    for name in ("01-clean", "02-oversized-breaker", "05-only-the-nameplate"):
+        (jobs / f"{name}.json").write_text((JOBS / f"{name}.json").read_text())
+    (jobs / "broken <b>.json").write_text('{"job_id": ')
+    run = changeout(str(jobs), "--format", "page", "--output", str(out))
+    assert (2, "") == (run.returncode, run.stdout), run.stderr
+    assert "broken <b>.json:" in run.stderr
+    with opened(out / "index.html", PHONE) as (browser, complaints, requests):
+        links = browser.evaluate("[...document.querySelectorAll('table.jobs a')].map(a => a.getAttribute('href'))")
+        unreadable = browser.locator("section[aria-labelledby=unreadable]").inner_text()
+        said = browser.locator("body").inner_text()
+        assert browser.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
+        assert [] == faults(browser)
+        browser.locator("table.jobs a").first.click()
+        assert browser.url.endswith(links[0])
+    assert ["alder-2026-0431.html", "alder-2026-0502.html", "alder-2026-0412.html"] == links, (
+        "something to fix comes first"
+    )
+    assert "broken <b>.json" in unreadable
+    assert "This is not JSON" in unreadable
+    assert BREAKER in said.split("Most often to fix")[1]
+    assert DEFERRAL in " ".join(said.split())
+    assert {"index.html", *links} == {path.name for path in out.iterdir()}
+    assert [] == complaints
+    assert [(out / links[0]).as_uri()] == requests, "the one that was clicked"
+
+
+@pytest.mark.parametrize(
+    ("said", "what"),
+    [
+        (("examples/jobs", "--format", "page"), "need a folder"),
+        (("examples/jobs/01-clean.json", "examples/jobs/08-accepted.json", "--format", "page"), "need a folder"),
+        (("examples/jobs", "--format", "page", "--output", "README.md"), "this is a file"),
+        (("examples/jobs", "--format", "page", "--output", "README.md/pages"), "cannot be made"),
+        (("examples/jobs/01-clean.json", "--format", "json", "--output", "examples"), "is a directory"),
+        (
+            ("examples/jobs/01-clean.json", "--format", "page", "--output", "examples/jobs/01-clean.json"),
+            "This is a job",
+        ),
+    ],
+)
+def test_an_output_that_cannot_be_is_said_before_anything_is_written(said: tuple[str, ...], what: str) -> None:
+    before = {path: path.stat().st_mtime_ns for path in (*JOBS.iterdir(), ROOT / "README.md")}
+    run = changeout(*said)
+    assert (2, "") == (run.returncode, run.stdout)
+    assert what in run.stderr
+    assert "Traceback" not in run.stderr
+    assert before == {path: path.stat().st_mtime_ns for path in before}

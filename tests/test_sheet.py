@@ -1,0 +1,224 @@
+"""The field sheet: on paper one or two pages, on a phone a form whose file goes through `check` unchanged."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from checker.check import Checker
+from checker.facts import pattern
+from checker.job import load
+from checker.source import Document, read_file, read_text
+from checker.visit import sheet_page
+from checker.visit.sheet import Sheet, sheet, value_at
+from tests.browser import DESK, PHONE, faults, needs_chromium, opened
+from tests.conftest import ON
+
+EXAMPLES = sorted((Path(__file__).parent.parent / "examples" / "jobs").glob("*.json"))
+CLEAN = EXAMPLES[0]
+
+SWAP = {
+    "job_id": "swap",
+    "schema_version": 1,
+    "site": {"jurisdiction": "xx-alder"},
+    "scope": {
+        "system": "split_air_conditioner", "phase": "single_phase", "outdoor_unit": True, "indoor_coil": True,
+        "air_handler": False, "furnace": False, "line_set": False, "ducts": False, "gas_appliance_removed": False,
+        "gas_piping_altered": False, "new_circuit": False, "concealed_new_work": False,
+    },
+}  # fmt: skip
+
+
+def of(checker: Checker, document: Document) -> Sheet:
+    return sheet(checker, document, lambda one: load(one, checker.vocabulary), ON)
+
+
+def made(checker: Checker, job: dict[str, Any]) -> Sheet:
+    return of(checker, read_text(json.dumps(job).encode(), "job.json"))
+
+
+def paths(one: Sheet) -> set[str]:
+    return {blank.path for stage in one.stages for subject in stage.subjects for blank in subject.blanks}
+
+
+def test_every_blank_is_named_by_a_rule_of_the_place(shipped: Checker) -> None:
+    asked = shipped.chain("xx-alder").facts_named
+    assert {pattern(path) for path in paths(made(shipped, SWAP))} <= asked
+
+
+def test_what_the_scope_leaves_out_is_not_on_the_sheet(shipped: Checker) -> None:
+    with_furnace = made(shipped, {**SWAP, "scope": {**SWAP["scope"], "furnace": True}})  # type: ignore[dict-item]
+    assert paths(made(shipped, SWAP)) < paths(with_furnace)
+
+
+def test_limits_stand_beside_their_blanks(shipped: Checker) -> None:
+    job = {**SWAP, "instructions": {"evacuation_level": "300 micron"}}
+    blanks = {b.path: b for s in made(shipped, job).stages for subject in s.subjects for b in subject.blanks}
+    assert blanks["evacuation.level"].limit == "at most 300 micron"
+    assert blanks["evacuation.level"].unit == "micron"
+
+
+def test_room_for_a_circuit_is_no_fact_of_the_job(shipped: Checker) -> None:
+    one = made(shipped, SWAP)
+    assert one.added == ("circuits.0", "circuits.0.devices.0", "circuits.0.segments.0", "circuits.0.segments.1")
+    assert "circuits" not in SWAP
+
+
+def test_there_are_boxes_for_decay_readings(shipped: Checker) -> None:
+    tables = {table.path: table for stage in made(shipped, SWAP).stages for table in stage.readings}
+    assert tables["evacuation.decay_readings"].boxes == 8
+
+
+def test_what_a_job_records_is_filled_in(shipped: Checker) -> None:
+    one = of(shipped, read_file(CLEAN))
+    text = sheet_page.render(one)
+    assert "NV14-030" not in text  # no rule reads the model
+    assert text.count('class="is"') > 50
+
+
+@pytest.mark.parametrize("fillable", [False, True])
+def test_no_outcome_is_on_a_sheet(shipped: Checker, fillable: bool) -> None:
+    text = sheet_page.render(made(shipped, SWAP), fillable).lower()
+    for word in ("verify_locally", "outcome", "approved", "compliant", ">fail<", ">pass<"):
+        assert word not in text
+
+
+@needs_chromium
+@pytest.mark.parametrize("paper", ["Letter", "A4"])
+@pytest.mark.parametrize("job", [SWAP, CLEAN, EXAMPLES[5]], ids=["swap", "clean", "heat kit"])
+def test_a_sheet_prints_on_one_or_two_pages(shipped: Checker, tmp_path: Path, paper: str, job: Any) -> None:
+    document = read_file(job) if isinstance(job, Path) else read_text(json.dumps(job).encode(), "job.json")
+    file = tmp_path / "sheet.html"
+    file.write_text(sheet_page.render(of(shipped, document)), encoding="utf-8")
+    with opened(file) as (page, complaints, requests):
+        pages = page.pdf(format=paper).count(b"/Type /Page\n")
+    assert 1 <= pages <= 2
+    assert (complaints, requests) == ([], [])
+
+
+@needs_chromium
+@pytest.mark.parametrize("fillable", [False, True])
+@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
+def test_a_sheet_fits_its_window_and_can_be_read_by_everybody(
+    shipped: Checker, tmp_path: Path, fillable: bool, size: dict[str, int]
+) -> None:
+    file = tmp_path / "sheet.html"
+    file.write_text(sheet_page.render(made(shipped, SWAP), fillable), encoding="utf-8")
+    with opened(file, size) as (page, complaints, requests):
+        assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
+        assert faults(page) == []
+    assert (complaints, requests) == ([], [])
+
+
+def fill(page: Any, job: Any) -> dict[str, Any]:
+    """Fill each field with what a job records, as text; what was filled in, by path."""
+    filled = {}
+    for field in page.query_selector_all("[data-path]"):
+        path, form = field.get_attribute("data-path"), field.get_attribute("data-form")
+        value = value_at(job, path)
+        if value is None or (isinstance(value, dict) and "value" not in value):
+            continue
+        text = f"{value['value']} {value['unit']}" if isinstance(value, dict) else str(value)
+        text = {"True": "yes", "False": "no"}.get(text, text)
+        if form in ("flag", "choice"):
+            field.select_option(text)
+        else:
+            field.fill(text)
+        filled[path] = text
+    return filled
+
+
+@needs_chromium
+def test_what_a_filled_sheet_saves_goes_through_check_unchanged(shipped: Checker, tmp_path: Path) -> None:
+    source = json.loads(CLEAN.read_text())
+    keys = [{"key": c["key"], **{name: [{"key": one["key"]} for one in c[name]] for name in ("devices", "segments")}}
+            for c in source["circuits"]]  # fmt: skip
+    start = {**SWAP, "circuits": keys}
+    file = tmp_path / "sheet.html"
+    file.write_text(sheet_page.render(made(shipped, start), fillable=True), encoding="utf-8")
+    with opened(file, PHONE) as (page, complaints, _):
+        filled = fill(page, source)
+        with page.expect_download() as download:
+            page.get_by_role("button", name="Save the job file").click()
+        download.value.save_as(tmp_path / "swap.json")
+    assert complaints == []
+    assert len(filled) > 120
+    saved, original = (load(read_file(path), shipped.vocabulary) for path in (tmp_path / "swap.json", CLEAN))
+    for path in filled:
+        assert saved.readings[path].worth == original.readings[path].worth, path
+    done = subprocess.run(
+        [sys.executable, "-c", "from checker.cli import main; main()", "check", str(tmp_path / "swap.json")],
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.returncode in (0, 1), done.stderr
+    assert "evacuation.level" not in done.stdout
+
+
+@needs_chromium
+def test_a_sheet_left_empty_saves_the_job_it_was_made_from(shipped: Checker, tmp_path: Path) -> None:
+    file = tmp_path / "sheet.html"
+    file.write_text(sheet_page.render(made(shipped, SWAP), fillable=True), encoding="utf-8")
+    with opened(file) as (page, _, _requests):
+        with page.expect_download() as download:
+            page.get_by_role("button", name="Save the job file").click()
+        download.value.save_as(tmp_path / "swap.json")
+    assert json.loads((tmp_path / "swap.json").read_text()) == SWAP
+
+
+@needs_chromium
+def test_a_draft_outlives_the_page_and_can_be_cleared(shipped: Checker, tmp_path: Path) -> None:
+    file = tmp_path / "sheet.html"
+    file.write_text(sheet_page.render(made(shipped, SWAP), fillable=True), encoding="utf-8")
+    level = '[data-path="evacuation.level"]'
+    with opened(file) as (page, _, _requests):
+        page.fill(level, "280")
+        page.reload()
+        assert page.input_value(level) == "280"
+        page.get_by_role("button", name="Clear this draft").click()
+        page.reload()
+        assert page.input_value(level) == ""
+
+
+@needs_chromium
+def test_not_known_none_units_and_gaps_between_readings_are_saved_as_a_job_says_them(
+    shipped: Checker, tmp_path: Path
+) -> None:
+    file = tmp_path / "sheet.html"
+    file.write_text(sheet_page.render(made(shipped, SWAP), fillable=True), encoding="utf-8")
+    with opened(file) as (page, _, _requests):
+        page.fill('[data-path="evacuation.level"]', "?")
+        page.fill('[data-path="instructions.evacuation_level"]', "none")
+        page.fill('[data-path="charge.liquid_temperature"]', "36.5 °C")
+        page.fill('[data-path="evacuation.decay_readings.0.elapsed"]', "0")
+        page.fill('[data-path="evacuation.decay_readings.0.vacuum"]', "300")
+        page.fill('[data-path="evacuation.decay_readings.3.elapsed"]', "10")
+        page.fill('[data-path="evacuation.decay_readings.3.vacuum"]', "410")
+        with page.expect_download() as download:
+            page.get_by_role("button", name="Save the job file").click()
+        download.value.save_as(tmp_path / "swap.json")
+    saved = json.loads((tmp_path / "swap.json").read_text())
+    assert saved["evacuation"]["level"] == {"not_known": "noted on the field sheet"}
+    assert saved["instructions"]["evacuation_level"] == {"none": "noted on the field sheet"}
+    assert saved["charge"]["liquid_temperature"] == "36.5 °C"
+    assert saved["evacuation"]["decay_readings"] == [{"elapsed": 0, "vacuum": 300}, {"elapsed": 10, "vacuum": 410}]
+    load(read_file(tmp_path / "swap.json"), shipped.vocabulary)
+
+
+@needs_chromium
+@pytest.mark.parametrize("fillable", [False, True])
+def test_hostile_text_stays_text(shipped: Checker, tmp_path: Path, fillable: bool) -> None:
+    evil = '"><script>window.hit = 1</script></script><img src=x onerror="window.hit=1">=cmd|x'
+    job = {**SWAP, "job_id": evil, "title": evil, "circuits": [{"key": evil.replace("/", ""), "serves": "outdoor_unit"}],
+           "site": {"jurisdiction": evil}, "charge": {"refrigerant": {"not_known": evil}}}  # fmt: skip
+    file = tmp_path / "sheet.html"
+    file.write_text(sheet_page.render(made(shipped, job), fillable), encoding="utf-8")
+    with opened(file) as (page, complaints, requests):
+        assert page.evaluate("window.hit") is None
+        assert page.query_selector("img") is None
+        assert evil in page.inner_text("h1")
+    assert (complaints, requests) == ([], [])
