@@ -6,10 +6,11 @@ Questions of life safety are never folded.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from checker.facts import pattern
+from checker.facts import STAGES, pattern
 from checker.findings import Finding, Need
 
 MANUAL = "The makers' instructions answer this"
@@ -49,3 +50,18 @@ def _together(finding: Finding) -> object:
 
 def _why(key: object) -> str:
     return key if isinstance(key, str) else SHARED
+
+
+class Waiting(NamedTuple):
+    """A fact that is not recorded, and how many requirements wait for it."""
+
+    need: Need
+    requirements: int
+
+
+def waiting(findings: list[Finding]) -> list[Waiting]:
+    """What open findings need, each fact once, in the order in which the facts can be seen on the visit."""
+    needs = [need for finding in findings for need in finding.needs]
+    counted = Counter(need.fact for need in needs)
+    found = [Waiting(need, counted[need.fact]) for need in {need.fact: need for need in needs}.values()]
+    return sorted(found, key=lambda one: STAGES.index(one.need.known or STAGES[-1]))

@@ -6,16 +6,15 @@ What is said is what the text report says; the order and the words are the same,
 from __future__ import annotations
 
 import re
-from collections import Counter
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import NamedTuple
 
-from checker.facts import STAGES
 from checker.figures import cycle, figures
-from checker.findings import FAIL, PASS, UNSTATED, Finding, Need, Working
+from checker.findings import FAIL, PASS, UNSTATED, Finding, Working
 from checker.job import Job
 from checker.report import words
+from checker.report.folded import waiting
 from checker.report.html import environment
 from checker.report.model import DEFERRAL, Report
 from checker.report.photographs import by_finding, photographs
@@ -47,13 +46,6 @@ class Group(NamedTuple):
     anchor: str
     word: str
     findings: list[Finding]
-
-
-class Waiting(NamedTuple):
-    """A fact that is not recorded, and how many requirements wait for it."""
-
-    need: Need
-    requirements: int
 
 
 class Passed(NamedTuple):
@@ -123,14 +115,6 @@ def groups(report: Report) -> Iterator[Group]:
         found = [finding for finding in report.to_verify if finding.reason in reasons]
         parts.append(Group(heading, f"verify-{heading.split()[0].lower()}", "Verify", found))
     return (part for part in parts if part.findings)
-
-
-def waiting(findings: list[Finding]) -> list[Waiting]:
-    """What open findings need, each fact once, in the order in which the facts can be seen on the visit."""
-    needs = [need for finding in findings for need in finding.needs]
-    counted = Counter(need.fact for need in needs)
-    found = [Waiting(need, counted[need.fact]) for need in {need.fact: need for need in needs}.values()]
-    return sorted(found, key=lambda one: STAGES.index(one.need.known or STAGES[-1]))
 
 
 def topics(found: Iterable[Finding]) -> dict[str, list[Passed]]:

@@ -8,10 +8,9 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Callable, Iterator
 
-from checker.facts import STAGES
 from checker.findings import UNSTATED, Finding, Need
 from checker.plain_words import inert
-from checker.report.folded import OpenLine, folded
+from checker.report.folded import OpenLine, folded, waiting
 from checker.report.model import DEFERRAL, Report
 from checker.report.words import (
     CAUTION,
@@ -131,14 +130,8 @@ class _Writer:
             "them one at a time and leaves out what no longer matters; the JSON report names them by rule.",
             indent=2,
         )
-        waiting: dict[str, int] = {}
-        for finding in found:
-            for need in finding.needs:
-                waiting[need.fact] = waiting.get(need.fact, 0) + 1
-        needs = {need.fact: need for finding in found for need in finding.needs}
-        for stage in STAGES:
-            for need in (need for need in needs.values() if (need.known or STAGES[-1]) == stage):
-                yield from self.wrapped(f"{asked(need)} [{need.fact}] ({waiting[need.fact]})", indent=2, hang=2)
+        for one in waiting(found):
+            yield from self.wrapped(f"{asked(one.need)} [{one.need.fact}] ({one.requirements})", indent=2, hang=2)
 
     def together(self, line: OpenLine) -> Iterator[str]:
         """Several findings that wait for the same thing: what to record, then for which of them."""
