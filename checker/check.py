@@ -245,7 +245,8 @@ class _Check:
             place = self.chain.place
             named = f"No ruleset covers '{place}'" if place else "The job names no jurisdiction"
             hint = f" {did_you_mean(place, known)}" if place else ""
-            yield f"{named}; judged under every shipped edition of each code, and said so where they differ.{hint}"
+            codes = "each code that the job does not tell of" if self.versions.told else "each code"
+            yield f"{named}; judged under every shipped edition of {codes}, and said so where they differ.{hint}"
         for code, (edition, told_by) in sorted(self.versions.told.items()):
             used = "the ruleset of the place adopts by date and is used" if self.chain.adoptions(code) else "used"
             yield f"{code} {edition} as told by {told_by}: {used}."
