@@ -29,8 +29,8 @@ OPENING = [
     ("share a vent or chimney", "n"),
     ("Refrigerant on the new nameplate?", "R454B"),
     ("condensate overflow?", "nothing"),
-    ("one-family house", "1"),
     ("single-phase or three-phase", "1"),
+    ("one-family house", "1"),
 ]
 
 

@@ -19,10 +19,11 @@ from checker.archive.lessons import Lessons, compare
 from checker.archive.lessons_text import LessonsWriter, as_json
 from checker.archive.notices import Inspection, firsts, passes_after
 from checker.archive.rates import QUANTILE, Rate, wilson
-from checker.archive.wording import alike, gist, on_one_line
+from checker.archive.wording import alike, gist
 from checker.check import Checker
 from checker.findings import Finding
 from checker.job import Job, load
+from checker.plain_words import inert
 from checker.problems import ProblemsFound
 from checker.report.model import Report
 from checker.source import read_text
@@ -331,7 +332,7 @@ def test_words_are_printed_as_they_are_but_for_what_steers_a_terminal(shipped: C
     lessons = learned(shipped, archive_job(shipped, notice("2026-05-14", ("Red\u001b[31m tag,\nsee J. Doe", None))))
     assert '"Red [31m tag, see J. Doe"' in written(lessons)
     assert "Red\u001b[31m tag,\nsee J. Doe" == json.loads(as_json(lessons, 0))["rules_to_write"][0]["words"]
-    assert "a b" == on_one_line("a\r\n\u202e b")
+    assert "a \n  b" == inert("a\r\n\u202e b")
 
 
 # --- rates by rule, and the run as a whole ---

@@ -100,7 +100,8 @@ class Interview:
         """The stage of the visit that the next question belongs to, empty while it is about the job as a whole."""
         question = self.question
         path = question.paths[0] if question else ""
-        return "" if question in self.opening or path not in self.now.needed else STAGES[self._stage(path)]
+        whole = question in self.opening or path in self.now.deciding
+        return "" if whole or path not in self.now.needed else STAGES[self._stage(path)]
 
     @property
     def left(self) -> Left | None:

@@ -13,7 +13,8 @@
     const text = field.value.trim();
     if (text === "" || text === field.dataset.written) return undefined;
     if (text === "?") return { not_known: "noted on the field sheet" };
-    if (text.toLowerCase() === "none") return { none: "noted on the field sheet" };
+    const isChoice = ["flag", "choice"].includes(field.dataset.form);
+    if (text === "(none)" || (!isChoice && text.toLowerCase() === "none")) return { none: "noted on the field sheet" };
     if (field.dataset.form === "flag") return text === "yes";
     const isNumber = /^-?\d+(\.\d+)?$/.test(text);
     return isNumber && ["quantity", "count"].includes(field.dataset.form) ? Number(text) : text;
