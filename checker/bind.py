@@ -170,7 +170,7 @@ class _Binder:
         """A citation as it stands under an edition, checked where somebody has confirmed what the rule means there."""
         found = tree.Citation(
             self._document(index, cited.document),
-            edition or "",
+            "" if cited.document in self.found.home.header.undated else edition or "",
             cited.section,
             cited.section_sure,
             cited.requirement_sure,

@@ -247,6 +247,9 @@ class _Check:
             hint = f" {did_you_mean(place, known)}" if place else ""
             codes = "each code that the job does not tell of" if self.versions.told else "each code"
             yield f"{named}; judged under every shipped edition of {codes}, and said so where they differ.{hint}"
+            for ruleset in self.chain.rulesets:
+                if ruleset.id in self.versions.passed_over:
+                    yield f"{ruleset.header.title}: not looked at; where it is adopted, say so under site.adopted."
         for code, (edition, told_by) in sorted(self.versions.told.items()):
             used = "the ruleset of the place adopts by date and is used" if self.chain.adoptions(code) else "used"
             yield f"{code} {edition} as told by {told_by}: {used}."

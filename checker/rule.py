@@ -194,7 +194,11 @@ class WrittenFor(Shape):
 
 
 class Header(Shape):
-    """`ruleset.yaml`: who keeps it, what it stands on and where it is in force."""
+    """`ruleset.yaml`: who keeps it, what it stands on and where it is in force.
+
+    `undated` are documents without editions, cited beside a code. `instead_of` names the codes whose place this code takes
+    where it is adopted: nobody is judged by both.
+    """
 
     id: Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
     version: Annotated[str, StringConstraints(pattern=r"^\d+\.\d+\.\d+$")]
@@ -203,6 +207,8 @@ class Header(Shape):
     owner_kind: Literal["code", "federal", "state", "local", "practice", "group"]
     documents: dict[Text, Text] = Field(default_factory=dict)
     editions: list[Text] = Field(default_factory=list)
+    undated: list[Text] = Field(default_factory=list)
+    instead_of: list[Text] = Field(default_factory=list)
     uses: dict[Text, Text] = Field(default_factory=dict)
     covers: list[Text] = Field(default_factory=list)
     adopts: list[Adoption] = Field(default_factory=list)

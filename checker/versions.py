@@ -8,6 +8,7 @@ the job does not say is, gives every shipped edition.
 from __future__ import annotations
 
 import datetime
+import functools
 from collections.abc import Iterator, Mapping
 from itertools import product
 from typing import NamedTuple
@@ -38,7 +39,7 @@ class Versions:
     """
 
     def __init__(self, job: Job, chain: Chain, stated: Mapping[str, str] | None = None) -> None:
-        self.job, self.chain, self.stated = job, chain, stated or {}
+        self.job, self.chain, self.stated, self.case = job, chain, stated or {}, stated is not None
         self.told = dict(_told(job, chain))
 
     def settings(self, rule_id: str) -> Iterator[Setting]:
@@ -62,8 +63,22 @@ class Versions:
                 )
 
     def in_use(self, code: str) -> bool:
-        known = code in self.stated or code in self.told
-        return known or not self.chain.covered or bool(self.chain.adoptions(code))
+        """Whether a code is judged by: adopted here, told of, or, where nobody covers, any that no other takes the place of."""
+        if code in self.stated or code in self.told or self.chain.adoptions(code):
+            return True
+        return not self.chain.covered and (self.case or code not in self.passed_over)
+
+    @functools.cached_property
+    def passed_over(self) -> frozenset[str]:
+        """Where nobody covers the place: the codes that give way, since a house is not under two codes for one thing.
+
+        A code that takes another's place is passed over unless the job tells of it; then the other is.
+        """
+        found = set()
+        for ruleset in self.chain.rulesets:
+            for other in ruleset.header.instead_of:
+                found.add(other if ruleset.id in self.told and other not in self.told else ruleset.id)
+        return frozenset(found - set(self.told))
 
     def settled(self, code: str, day: int) -> bool:
         return code in self.stated or not self.chain.adoptions(code) or self.chain.edition_on(code, day) is not None

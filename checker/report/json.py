@@ -44,7 +44,9 @@ def finding_data(finding: Finding) -> dict[str, Any]:
     data.pop("remedy_after")
     for field in ("citations", "evidence", "workings", "needs", "alternatives"):
         data[field] = [part._asdict() for part in data[field]]
-    data["evidence"] = [{name: said for name, said in fact.items() if name != "origin" or said} for fact in data["evidence"]]
+    data["evidence"] = [
+        {name: said for name, said in fact.items() if name != "origin" or said} for fact in data["evidence"]
+    ]
     for working in data["workings"]:
         for field in ("values", "operators", "amounts"):
             working[field] = list(working[field])

@@ -67,9 +67,11 @@ class Report(NamedTuple):
     def headline(self) -> str:
         """What was answered and what was not, counted, and nothing claimed beyond it."""
         total, open_ones, failed = len(self.findings), len(self.with_outcome(VERIFY)), self.to_fix
+        practice = sum(finding.obligation == "should" and not finding.accepted for finding in failed)
         accepted = sum(finding.accepted for finding in failed)
         unrecorded = sum(finding.reason == "not_recorded" for finding in self.with_outcome(VERIFY))
-        parts = [f"{len(failed)} failed" + (f" ({accepted} accepted by the authority)" if accepted else "")]
+        parts = [f"{len(failed) - practice} failed" + (f" ({accepted} accepted by the authority)" if accepted else "")]
+        parts += [f"{practice} of practice not followed"] if practice else []
         parts += [f"{unrecorded} not recorded"] if unrecorded else []
         parts += [f"{open_ones - unrecorded} to verify locally"] if open_ones - unrecorded else []
         return f"{total - open_ones} of {total} requirements answered: {', '.join(parts)}."

@@ -135,8 +135,8 @@ def lines(finding: Finding) -> Iterator[Line]:
     told = [working for working in finding.workings if working.operators]
     if finding.outcome == FAIL:
         told = [working for working in told if working.holds == "does not hold"]
-    with_margin = [working for working in told if working.margin]
-    return map(_line, with_margin or (told if finding.outcome == FAIL else []))
+    with_margin = [working for working in told if words.telling(working)]
+    return map(_line, with_margin)
 
 
 def _line(working: Working) -> Line:

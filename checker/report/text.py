@@ -25,6 +25,7 @@ from checker.report.words import (
     noted,
     nothing_wrong,
     readings,
+    telling,
     unread_titles,
     unstated_in,
 )
@@ -142,12 +143,8 @@ class _Writer:
             yield from self.wrapped(f"For: {title}. {sections}", indent=4, hang=2)
 
     def failed(self, finding: Finding) -> Iterator[str]:
-        marks = [
-            word
-            for word, is_so in (("LIFE SAFETY", finding.life_safety), ("practice", finding.obligation == "should"))
-            if is_so
-        ]
-        yield from self.titled(finding, "FAIL", marks)
+        word = "FAIL" if finding.obligation == "shall" else "PRACTICE NOT FOLLOWED"
+        yield from self.titled(finding, word, ["LIFE SAFETY"] if finding.life_safety else [])
         yield from self.wrapped(finding.message, indent=4)
         yield from self.workings(finding)
         yield from self.labelled("Do", finding.remedy)
@@ -204,7 +201,7 @@ class _Writer:
 
     def workings(self, finding: Finding) -> Iterator[str]:
         for working in finding.workings:
-            wrong = working.holds == "does not hold" and working.margin
+            wrong = working.holds == "does not hold" and telling(working)
             if not (working.uncertainty or wrong):
                 continue
             parts = [f"{compared(working)}: {working.holds}", f"margin {working.margin}"]

@@ -43,6 +43,11 @@ def compared(working: Working) -> str:
     return " ".join(parts)
 
 
+def telling(working: Working) -> bool:
+    """Whether a comparison tells a reader something: how many of a list there are does not."""
+    return bool(working.operators and working.margin) and not all(value.isdigit() for value in working.values)
+
+
 def in_amounts(working: Working) -> bool:
     """Whether a passing comparison is of amounts with units: counts and bare numbers tell a reader nothing."""
     amounts = all(" " in value for value in working.values)
