@@ -1,6 +1,8 @@
 """What the worked cases of a rule leave untried: an outcome, a side of a limit, an edition or a day where it changes.
 
-A rule may say of an outcome or a comparison why no case can try it (`untried`). Cases are run and watched. For each comparison of amounts it is noted whether some case lay below, at and above the limit.
+Cases are run and watched. For each comparison of amounts some case has to lie exactly at the limit, and one on the side
+where the comparison says the opposite of what it says there. A rule may say of an outcome or a comparison why no case can
+try it (`untried`).
 """
 
 from __future__ import annotations
@@ -29,7 +31,15 @@ from checker.values import Scope
 from checker.worth import worth
 
 ON = datetime.date(2026, 1, 1)
-SIDES = ("under", "at", "over")
+# On which side of its limit a comparison says the opposite of what it says at it; either side of an equality does.
+OTHER_SIDE = {"<=": "over", "<": "under", ">=": "under", ">": "over"}
+
+
+class Sides(NamedTuple):
+    """Where cases have to lie against one limit, and where they do."""
+
+    wanted: tuple[str, ...]
+    tried: set[str]
 
 
 class Tried(NamedTuple):
@@ -37,7 +47,7 @@ class Tried(NamedTuple):
 
     outcomes: set[str]
     forms: set[str]
-    sides: dict[str, set[str]]
+    sides: dict[str, Sides]
 
 
 def gaps(checker: Checker, ruleset: Ruleset) -> Iterator[Problem]:
@@ -66,7 +76,7 @@ def _gaps_of(checker: Checker, ruleset: Ruleset, rule_id: str, cases: list[State
             what = f"No case tries '{rule_id}' as it stands under {label or 'another period'}."
             yield part.problem(("cases",), what, "Add one with 'editions:', or with a date in that period.")
     for text, sides in tried.sides.items():
-        missing = [side for side in SIDES if side not in sides]
+        missing = [side for side in sides.wanted if not sides.tried & set(side.split(" or "))]
         if missing and " ".join(text.split()) not in untried:
             what = f"No case of '{rule_id}' lies {' or '.join(missing)} the limit in '{text}'."
             yield part.problem(("cases",), what, "Add one on each side of the limit, and one exactly at it.")
@@ -114,17 +124,18 @@ def _tried(checker: Checker, ruleset: Ruleset, rule_id: str, cases: list[Stated]
 def _watch(rule: tree.BoundRule, judged: Judged, tried: Tried) -> None:
     for node in describe.conditions(tree.All((rule.applies, rule.require))):
         if isinstance(node, tree.Compare) and node.kind in {*units.kinds(), "date"}:
-            for text, side in _sides(node, judged.scope):
-                tried.sides.setdefault(text, set()).update({side} if side else ())
+            for text, operator, side in _sides(node, judged.scope):
+                wanted = ("at", OTHER_SIDE.get(operator, "under or over"))
+                tried.sides.setdefault(text, Sides(wanted, set())).tried.update({side} if side else ())
 
 
-def _sides(node: tree.Compare, scope: Scope) -> Iterator[tuple[str, str]]:
-    """Each comparison of two amounts in a condition, and on which side of its limit the first lies."""
+def _sides(node: tree.Compare, scope: Scope) -> Iterator[tuple[str, str, str]]:
+    """Each comparison of two amounts in a condition, its operator, and on which side of its limit the first lies."""
     values = [worth(part, scope) for part in node.operands]
     for index, (left, right) in enumerate(pairwise(values)):
         text = node.text if len(node.operators) == 1 else f"{node.text} ({('lower', 'upper')[index]} end)"
         known = all(isinstance(value, int | float) and not isinstance(value, bool) for value in (left, right))
-        yield text, _side(float(left), float(right), node.grain) if known else ""  # type: ignore[arg-type]
+        yield text, node.operators[index], _side(float(left), float(right), node.grain) if known else ""  # type: ignore[arg-type]
 
 
 def _side(left: float, right: float, grain: float) -> str:
