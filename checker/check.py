@@ -254,7 +254,8 @@ class _Check:
             used = "the ruleset of the place adopts by date and is used" if self.chain.adoptions(code) else "used"
             yield f"{code} {edition} as told by {told_by}: {used}."
         for ruleset in self.checker.library.rulesets.values():
-            if ruleset.header.owner_kind == "group" and ruleset.id not in self.chain.by_id:
+            here = set(ruleset.header.uses) <= set(self.chain.by_id)
+            if ruleset.header.owner_kind == "group" and ruleset.id not in self.chain.by_id and here:
                 yield f"The ruleset {ruleset.id} was read but is not used here; add --ruleset {ruleset.id} to use it."
         for path, (low, high) in self.facts.ranges.items():
             value = self.job.worth(path)

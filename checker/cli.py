@@ -9,7 +9,20 @@ import click
 
 # Each command is a module of `checker.commands` with a function of the same name, in the order of the work; a name that
 # is a word of Python's own takes a _ after it there.
-COMMANDS = ("start", "interview", "prep", "sheet", "import", "check", "explain", "compute", "packet", "rules", "lessons", "open")
+COMMANDS = (
+    "start",
+    "interview",
+    "prep",
+    "sheet",
+    "import",
+    "check",
+    "explain",
+    "compute",
+    "packet",
+    "rules",
+    "lessons",
+    "open",
+)
 
 
 class _Commands(click.Group):

@@ -14,7 +14,7 @@ from checker.judge import judge
 from checker.layers import NO_EDITION, Chain, Effective, effective, meaning_of
 from checker.problems import Problem, ProblemsFound, Where, did_you_mean
 from checker.report.words import cited, compared
-from checker.rule import Limit, Rule
+from checker.rule import Limit, LimitValue, Rule
 from checker.ruleset import edition_within
 
 
@@ -104,6 +104,8 @@ def _nested(value: Any, indent: int) -> Iterator[str]:
     pairs = value.items() if isinstance(value, dict) else [("-", item) for item in value]
     for name, item in pairs:
         mark = "- " if name == "-" else f"{name}: "
+        if isinstance(item, LimitValue):
+            item = item.model_dump(by_alias=True, exclude_defaults=True)
         if isinstance(item, str):
             yield f"{' ' * indent}{mark}{' '.join(item.split())}"
         else:

@@ -30,6 +30,7 @@ ONLY_ASKS = (
     "service-load-calculated",
     "arc-fault-on-a-new-indoor-circuit",
     "ground-wire-grown-with-the-circuit",
+    "unfused-disconnect-behind-a-larger-device",
     "whip-free-length-allowed-here",
     "hidden-flared-joint-put-to-the-authority",
     "load-calculated-before-choosing",

@@ -38,9 +38,11 @@ def test_text_report(path: Path, shipped: Checker, snapshot: SnapshotAssertion) 
 
 @pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
 def test_json_report(path: Path, shipped: Checker, snapshot: SnapshotAssertion) -> None:
+    """Each is of the schema; one of them is kept whole."""
     rendered = as_json.render([shipped.check(read_file(path, f"examples/jobs/{path.name}"), ON)])
     assert [] == [error.message for error in REPORT.iter_errors(json.loads(rendered))]
-    assert rendered == snapshot(extension_class=_Json)
+    if path.stem == "02-oversized-breaker":
+        assert rendered == snapshot(extension_class=_Json)
 
 
 # What each example is there to show: the rule, its outcome, and the exit code of the job alone.

@@ -57,6 +57,8 @@ def packet(
     click.echo(f"{len(made.files)} files in {output}, listed with their SHA-256 in {packets.LIST}.")
     for why in made.missing:
         click.echo(f"Not in it: photograph {why}.")
+    click.echo(made.headline)
+    sys.exit(made.code)
 
 
 def _write(files: Mapping[str, bytes], output: Path) -> None:

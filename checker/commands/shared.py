@@ -71,18 +71,26 @@ def checker_of(folders: tuple[Path, ...], wanted: tuple[str, ...]) -> Checker:
     from checker.check import Checker
     from checker.library import SHIPPED, job_vocabulary, open_library
 
-    missing = [folder for folder in folders if not folder.is_dir()]
     try:
-        if missing:
-            raise ProblemsFound(
-                Problem(Where(str(folder)), "There is no such folder of rulesets.", "Check its name.")
-                for folder in missing
-            )
+        problems = [problem for folder in folders if (problem := _no_rulesets(folder))]
+        if problems:
+            raise ProblemsFound(problems)
         shown = {SHIPPED: "rulesets", **{folder: str(folder) for folder in folders}}
         return Checker(open_library([SHIPPED, *folders], shown), job_vocabulary(), wanted)
     except ProblemsFound as found:
         complain(found)
         sys.exit(2)
+
+
+def _no_rulesets(folder: Path) -> Problem | None:
+    """What is wrong with a folder in which there are no rulesets."""
+    if not folder.is_dir():
+        return Problem(Where(str(folder)), "There is no such folder of rulesets.", "Check its name.")
+    if not any(folder.rglob("ruleset.yaml")) and not any(folder.rglob("*.yaml")):
+        return Problem(
+            Where(str(folder)), "The folder holds no ruleset.", "A ruleset's folder has a ruleset.yaml in it."
+        )
+    return None
 
 
 def with_inherited(command: click.decorators.FC) -> click.decorators.FC:

@@ -66,12 +66,14 @@ def _answer(number: int, question: Question) -> dict[str, Any]:
 
 def show(number: int, question: Question) -> None:
     """A question with its number and the answers to choose from; yes and no, and long lists, stand side by side."""
-    from checker.visit.asking import YES_NO
+    from checker.visit.asking import YES_NO, counted
 
     columns = max(40, min(width(), 100))
     click.echo("\n" + textwrap.fill(f"{number}. {question.text}", columns, subsequent_indent="   "))
-    choices = [f"{index}  {choice}" for index, choice in enumerate(question.choices, 1)]
-    if len(choices) > MOST_LINES or question.choices == YES_NO:
+    choices = list(question.choices)
+    if counted(question.choices):
+        choices = [f"{index}  {choice}" for index, choice in enumerate(question.choices, 1)]
+    if len(choices) > MOST_LINES or question.choices == YES_NO or not counted(question.choices):
         row = "    ".join(choice.replace(" ", "\xa0") for choice in choices)
         choices = [line.replace("\xa0", " ") for line in textwrap.wrap(row, columns - 3)]
     for line in choices:

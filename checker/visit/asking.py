@@ -41,6 +41,10 @@ class Question(NamedTuple):
     a_list: bool = False
 
 
+# How people write a wire size around its number: #12, 12 AWG, no. 12.
+SIZE = re.compile(r"^\s*(?:#|no\.?)\s*|\s*(?:awg|ga(?:uge)?)\.?\s*$", re.IGNORECASE)
+
+
 class NotAnAnswer(ValueError):
     """An answer that cannot be used: says why."""
 
@@ -54,16 +58,25 @@ def chosen(question: Question, answer: str) -> str:
     choices = question.choices
     if not choices:
         return answer
-    if re.fullmatch("[1-9][0-9]{0,2}", answer) and int(answer) <= len(choices) and answer not in choices:
+    numbered = counted(choices)
+    if numbered and re.fullmatch("[1-9][0-9]{0,2}", answer) and int(answer) <= len(choices):
         return choices[int(answer) - 1]
+    if not numbered:
+        answer = SIZE.sub("", answer)
     exact = [choice for choice in choices if choice.lower() == answer.lower()]
     begun = [choice for choice in choices if choice.lower().startswith(answer.lower())]
     letters = _letters(answer)
     within = [choice for choice in choices if len(letters) > 2 and letters in _letters(choice)]
     found = exact or begun or within
     if len(found) != 1:
-        raise NotAnAnswer(f"Answer with a number from 1 to {len(choices)}, or leave it empty.")
+        wanted = f"a number from 1 to {len(choices)}" if numbered else "one of these as it is written"
+        raise NotAnAnswer(f"Answer with {wanted}, or leave it empty.")
     return found[0]
+
+
+def counted(choices: tuple[str, ...]) -> bool:
+    """Whether choices may be numbered: not where they are numbers themselves, such as wire sizes."""
+    return not any(choice[0].isdigit() for choice in choices)
 
 
 def placed(data: Mapping[str, Any], facts: Facts) -> dict[str, Any]:

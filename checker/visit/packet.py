@@ -24,10 +24,12 @@ LIST = "SHA256SUMS"  # in the form that the usual tools check: two spaces betwee
 
 
 class Packet(NamedTuple):
-    """The files of a packet by name, and what could not be put in, in words."""
+    """The files of a packet by name, what could not be put in, in words, and what the check in it says: headline, code."""
 
     files: Mapping[str, bytes]
     missing: tuple[str, ...]
+    headline: str
+    code: int
 
 
 def packet(checker: Checker, document: Document, load: Loading, folder: Path, on: datetime.date) -> Packet:
@@ -57,7 +59,7 @@ def packet(checker: Checker, document: Document, load: Loading, folder: Path, on
         else:
             missing.append(f"{name}: {found}")
     files[LIST] = "".join(f"{hashlib.sha256(files[name]).hexdigest()}  {name}\n" for name in sorted(files)).encode()
-    return Packet(files, tuple(missing))
+    return Packet(files, tuple(missing), report.headline, report.exit_code(strict=False))
 
 
 def _record(record: Record, job: Job) -> str:

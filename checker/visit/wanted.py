@@ -157,11 +157,10 @@ def _required(node: tree.Condition, must: bool = True) -> Iterator[tuple[tree.Co
 
 
 def _limits(rule: tree.BoundRule, scope: Scope, job: Job) -> Iterator[tuple[str, str]]:
-    """What each fact that a rule compares outright has to be, where that is known; in brackets where other ways serve too."""
+    """What each fact that a rule compares outright has to be, where that is known and no other way serves."""
     for node, must in _required(rule.require):
-        if isinstance(node, tree.Compare):
-            for path, limit in _compared(node, rule, scope, job):
-                yield path, limit if must else f"({limit})"
+        if must and isinstance(node, tree.Compare):
+            yield from _compared(node, rule, scope, job)
         elif must and isinstance(node, tree.Truth) and isinstance(node.value, tree.Fact):
             yield scope.path(node.value), "yes"
         elif must and isinstance(node, tree.Not) and isinstance(node.condition, tree.Truth):
@@ -178,8 +177,15 @@ def _compared(node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) 
         for one, sign, other in ((left, operator, right), (right, TURNED[operator], left)):
             if isinstance(one, tree.Fact) and not isinstance(worth(other, scope), Unknown):
                 limit = describe.amount_shown(other, node, rule, scope, job)
-                if limit is not None and not (isinstance(other, tree.Fact) and _is_reading(other, scope, job)):
+                read = isinstance(other, tree.Fact) and _is_reading(other, scope, job)
+                if limit is not None and not read and not _given(one, scope, job):
                     yield scope.path(one), f"{SIGNS[sign]} {limit}".strip()
+
+
+def _given(fact: tree.Fact, scope: Scope, job: Job) -> bool:
+    """Whether a fact is read on a plate or in a manual: then it sets limits and has none."""
+    path = scope.path(fact)
+    return ".nameplate." in path or path.startswith(("instructions.", "ratings."))
 
 
 def _is_reading(fact: tree.Fact, scope: Scope, job: Job) -> bool:
