@@ -139,7 +139,7 @@ def _told(job: Job, place: Chain) -> Iterator[tuple[str, tuple[str, str]]]:
     told: set[str] = set()
     for index, _ in enumerate(job.lists.get("site.adopted", ())):
         at = f"site.adopted.{index}"
-        code, edition = job.text(f"{at}.code"), job.text(f"{at}.edition")
+        code, edition = job.text(f"{at}.code").lower(), job.text(f"{at}.edition")
         if not code or not edition:
             continue
         known = place.by_id.get(code)

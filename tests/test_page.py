@@ -160,7 +160,7 @@ def test_on_paper_the_working_is_open_and_the_list_of_links_is_gone(pages: dict[
         assert browser.evaluate(f"{tables}.length") > 0
         assert not browser.evaluate("[...document.querySelectorAll('details table')].some(t => t.checkVisibility())")
         browser.emulate_media(media="print")
-        assert browser.evaluate(tall)
+        browser.wait_for_function(tall, timeout=5000)  # the browser opens them with its next frame
         assert not browser.locator("nav").is_visible()
 
 

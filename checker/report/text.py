@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 
 from checker.findings import UNSTATED, Finding, Need
 from checker.plain_words import inert
-from checker.report.folded import OpenLine, folded, waiting
+from checker.report.folded import PRACTICE, OpenLine, folded, waiting
 from checker.report.model import DEFERRAL, Report
 from checker.report.words import (
     CAUTION,
@@ -136,7 +136,8 @@ class _Writer:
 
     def together(self, line: OpenLine) -> Iterator[str]:
         """Several findings that wait for the same thing: what to record, then for which of them."""
-        yield from self.wrapped(f"VERIFY: {line.why}, {len(line.findings)} requirements.", indent=2, hang=2)
+        word = "NOTE" if line.why == PRACTICE else "VERIFY"
+        yield from self.wrapped(f"{word}: {line.why}, {len(line.findings)} requirements.", indent=2, hang=2)
         for need in line.needs:
             yield from self.need(need)
         for title, sections in titles(line).items():
@@ -154,7 +155,9 @@ class _Writer:
         yield from self.tail(finding)
 
     def unsettled(self, finding: Finding) -> Iterator[str]:
-        yield from self.titled(finding, "VERIFY", ["LIFE SAFETY"] if finding.life_safety else [])
+        advice = finding.obligation == "should" and finding.reason == "not_recorded"
+        word = "NOTE: good practice, not recorded" if advice else "VERIFY"
+        yield from self.titled(finding, word, ["LIFE SAFETY"] if finding.life_safety else [])
         yield from self.labelled("Ask", finding.ask)
         for need in finding.needs:
             yield from self.need(need)
