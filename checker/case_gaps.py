@@ -7,7 +7,6 @@ try it (`untried`).
 
 from __future__ import annotations
 
-import datetime
 import json
 from collections.abc import Iterator
 from itertools import pairwise
@@ -15,7 +14,7 @@ from typing import NamedTuple
 
 from checker import describe, tree, units
 from checker.bind import bind
-from checker.cases import Stated, job_data, place_of, stated
+from checker.cases import ON, Stated, job_data, place_of, stated
 from checker.check import Checker
 from checker.findings import FAIL, PASS, VERIFY
 from checker.generated import DOES_NOT_APPLY
@@ -30,7 +29,6 @@ from checker.source import read_text
 from checker.values import Scope
 from checker.worth import worth
 
-ON = datetime.date(2026, 1, 1)
 # On which side of its limit a comparison says the opposite of what it says at it; either side of an equality does.
 OTHER_SIDE = {"<=": "over", "<": "under", ">=": "under", ">": "over"}
 

@@ -16,12 +16,12 @@ from checker.facts import Vocabulary, pattern
 from checker.findings import Finding
 from checker.generated import DOES_NOT_APPLY
 from checker.problems import Problem, ProblemsFound
+from checker.readings import from_text
 from checker.rule import Case
 from checker.ruleset import Part, Ruleset
 from checker.source import read_text
 
 ON = datetime.date(2026, 1, 1)
-YES_NO = {"true": True, "yes": True, "false": False, "no": False}
 
 
 class Stated(NamedTuple):
@@ -158,11 +158,7 @@ def _typed(value: Any, path: str, vocabulary: Vocabulary) -> Any:
         ]
     if leaf is None and isinstance(value, dict):
         return {name: _typed(inner, f"{path}.{name}", vocabulary) for name, inner in value.items()}
-    if leaf and leaf.form == "flag" and isinstance(value, str):
-        return YES_NO.get(value, value)
-    if leaf and leaf.form == "count" and isinstance(value, str) and value.isdigit():
-        return int(value)
-    return value
+    return from_text(leaf, value) if leaf else value
 
 
 def _keyed(path: str, vocabulary: Vocabulary) -> bool:

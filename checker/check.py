@@ -170,13 +170,13 @@ class _Check:
         findings: list[Finding] = []
         not_applying = left_as_found = 0
         for rule_id in self.chain.rule_ids if not outside else ():
-            found, without = self.judge_rule(rule_id)
+            variants = self.variants(rule_id)
+            found, without = self.findings_of(rule_id, variants)
             findings += found
             not_applying += without
-            left_as_found += bool(without and not found and self.left_as_found(rule_id))
+            left_as_found += bool(without and not found and self.left_as_found(variants))
         findings = [self.held_back(finding, findings) for finding in findings]
         findings, acceptance_notes = with_acceptance(findings, self.job, self.on)
-        used = tuple(RulesetUsed(r.id, r.header.version, r.digest, r.header.title) for r in self.chain.rulesets)
         return Report(
             job_id=self.job.id,
             file=self.job.file,
@@ -184,7 +184,7 @@ class _Check:
             place=self.chain.place,
             on=self.on.isoformat(),
             dates=self.dates(),
-            rulesets=used,
+            rulesets=rulesets_used(self.chain),
             notes=(*self.header_notes(), *unsure, *acceptance_notes),
             outside=tuple(outside),
             findings=tuple(findings),
@@ -202,9 +202,9 @@ class _Check:
             if leaf.form not in ("text", "constant") and section not in ASIDE and leaf.path not in read:
                 yield leaf.title
 
-    def left_as_found(self, rule_id: str) -> bool:
+    def left_as_found(self, variants: list[Variant]) -> bool:
         """Whether a rule does not apply because the work it looks at is not in the scope of the job."""
-        return any(rule and self.out_of_scope(rule) for _, rule in self.variants(rule_id))
+        return any(rule and self.out_of_scope(rule) for _, rule in variants)
 
     def out_of_scope(self, rule: tree.BoundRule) -> bool:
         scope = Scope(self.facts, rule.where)
@@ -348,6 +348,11 @@ class _Check:
                 label = ", ".join(filter(None, (found[same].setting.label, setting.label)))
                 found[same] = Variant(found[same].setting._replace(label=label), bound)
         return found
+
+
+def rulesets_used(place: Chain) -> tuple[RulesetUsed, ...]:
+    """The rulesets of a chain as a report names them."""
+    return tuple(RulesetUsed(r.id, r.header.version, r.digest, r.header.title) for r in place.rulesets)
 
 
 def _ranges(place: Chain, vocabulary: Vocabulary) -> Iterator[tuple[str, tuple[float, float]]]:

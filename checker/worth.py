@@ -214,7 +214,7 @@ def _total(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth
     """The total of known values. One that is known to be none leaves it open: nobody knows what to add."""
     paths = [f"{base}.{index}.{node.field}" for index in chosen]
     values = [
-        missing(path, "none is noted; a total needs it") if scope.read(path) == NONE else scope.read(path)
+        missing(path, "none is noted; a total needs it") if (value := scope.read(path)) == NONE else value
         for path in paths
     ]
     unknown = [Unknown(v.causes, v) if isinstance(v, Range) else v for v in values if isinstance(v, Unknown | Range)]

@@ -122,10 +122,7 @@ class Interview:
         paths = question.paths if question else ()
         found = {finding.rule: finding for path in paths for finding in self.now.needed.get(path, ())}
         read = [one for one in wanted(self.checker, self.now.job, self.on) if one.path in paths]
-        limits = dict.fromkeys(limit for one in read for limit in one.limits)
-        return tuple(found.values()), tuple(
-            limit for limit in limits if limit.strip("()") not in limits or limit[0] != "("
-        )
+        return tuple(found.values()), tuple(dict.fromkeys(limit for one in read for limit in one.limits))
 
     # --- moves ---
 

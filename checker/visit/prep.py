@@ -120,7 +120,7 @@ def _seen_early(checker: Checker, job: Job, on: datetime.date, report: Report) -
 
 
 def _bracketed(limits: tuple[str, ...]) -> str:
-    return f"({'; '.join(limit.strip('()') for limit in limits)})" if limits else ""
+    return f"({'; '.join(limits)})" if limits else ""
 
 
 def _sections(rules: Iterable[BoundRule]) -> str:

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
 from checker import units
-from checker.check import Checker
+from checker.check import Checker, rulesets_used
 from checker.facts import STAGES, Leaf, Vocabulary, pattern
 from checker.job import Job, Loading
 from checker.report.model import RulesetUsed
@@ -98,12 +98,11 @@ def sheet(checker: Checker, document: Document, load: Loading, on: datetime.date
     load(document)
     data, added = with_room(document.data)
     job = load(read_text(json.dumps(data).encode(), document.file))
-    report = checker.check_job(job, on)
+    place = checker.chain(job.text("site.jurisdiction"))
     found = wanted(checker, job, on)
     limits = measurements(checker, job, on)
-    read = checker.chain(job.text("site.jurisdiction")).facts_named
-    stages = [_stage(name, found, limits, job, read) for name in ORDER]
-    return Sheet(job, report.place, report.rulesets, tuple(filter(_filled, stages)), tuple(added))
+    stages = [_stage(name, found, limits, job, place.facts_named) for name in ORDER]
+    return Sheet(job, place.place, rulesets_used(place), tuple(filter(_filled, stages)), tuple(added))
 
 
 def with_room(data: Mapping[str, Any]) -> tuple[dict[str, Any], list[str]]:
