@@ -49,6 +49,7 @@ ORDER = [
     ["ruleset_schema", "inherited_schema"],
     ["case_gaps"],
     ["lint"],
+    ["keeping"],
     ["commands"],
     ["cli"],
 ]

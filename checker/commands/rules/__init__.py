@@ -1,0 +1,15 @@
+"""`changeout rules …`: for those who keep a ruleset. Each command is a module of this package."""
+
+from __future__ import annotations
+
+import click
+
+from checker.commands.lazy import LazyGroup
+
+# In the order of the work: begin, look, change, try, compare, release, tell.
+COMMANDS = ("list", "index", "confirm", "lint", "cases", "todo")
+
+
+@click.group(cls=LazyGroup, package="checker.commands.rules", names=COMMANDS)
+def rules() -> None:
+    """For those who keep a ruleset."""

@@ -1,0 +1,57 @@
+"""`changeout rules confirm`."""
+
+from __future__ import annotations
+
+import datetime
+import sys
+from pathlib import Path
+
+import click
+
+from checker.commands.shared import checker_of, complain, with_rulesets, write
+from checker.problems import Problem, ProblemsFound, Where
+
+
+@click.command()
+@click.argument("rule")
+@click.option("--document", default="", help="The document that was read, where the rule cites several.")
+@click.option("--edition", "editions", multiple=True, help="The edition that was read; may be given several times.")
+@click.option("--printing", required=True, help="Which printing: publisher, year, printing or errata.")
+@click.option("--by", "read_by", required=True, help="Who read it.")
+@click.option("--place", default="", help="A jurisdiction code: the rule as it stands there.")
+@click.option(
+    "--into", required=True, type=click.Path(exists=True, file_okay=False, path_type=Path),
+    help="The ruleset's folder that keeps the record.",
+)  # fmt: skip
+@with_rulesets
+def confirm(
+    rule: str,
+    document: str,
+    editions: tuple[str, ...],
+    printing: str,
+    read_by: str,
+    place: str,
+    into: Path,
+    folders: tuple[Path, ...],
+    wanted: tuple[str, ...],
+    on: datetime.date | None,
+) -> None:
+    """Record that the section of RULE was read in the book, and says what the rule says.
+
+    From then on its citation counts as checked, until the rule comes to mean something else.
+    """
+    from checker import confirm as confirming
+
+    file = into / confirming.FILE
+    reader = confirming.Reader(printing, read_by, (on or datetime.date.today()).isoformat())
+    try:
+        if not (into / "ruleset.yaml").is_file():
+            problem = Problem(Where(str(into)), "This is not a ruleset's folder.", "Name a folder with a ruleset.yaml.")
+            raise ProblemsFound([problem])
+        added = confirming.entry(checker_of(folders, wanted), place, rule, document, editions, reader)
+    except ProblemsFound as found:
+        complain(found)
+        sys.exit(2)
+    before = file.read_text(encoding="utf-8") if file.exists() else confirming.HEAD
+    write(before + added, file)
+    click.echo(f"Recorded in {file}.")

@@ -1,0 +1,19 @@
+"""`changeout rules index`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from checker.commands.shared import checker_of, write
+
+
+@click.command()
+@click.option("--output", type=click.Path(dir_okay=False, path_type=Path), help="Write to a file, whole or not at all.")
+@click.argument("folders", nargs=-1, type=click.Path(path_type=Path))
+def index(folders: tuple[Path, ...], output: Path | None) -> None:
+    """Write the table of rules: which editions each holds in, with which section, and how sure that is (Markdown)."""
+    from checker import rule_index
+
+    write(rule_index.text(checker_of(folders, ()).library), output)

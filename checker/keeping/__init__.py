@@ -1,0 +1,1 @@
+"""For those who keep a ruleset: begin, change, try, compare, release, tell."""
