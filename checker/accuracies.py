@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import functools
+
 from checker import limits, units
 from checker.facts import pattern
 from checker.job import Job
@@ -14,6 +16,7 @@ GIVEN_FOR = "accuracy_{}"  # a ruleset's limit for a kind of reading: accuracy_p
 def of(job: Job, chain: Chain) -> AccuracyOf:
     """The accuracy of the reading at a full path; None: measured, but unstated; False: not measured."""
 
+    @functools.cache
     def accuracy(path: str) -> Accuracy | bool | None:
         leaf = job.vocabulary.leaf(path)
         if leaf is None or not leaf.measured:
@@ -22,13 +25,28 @@ def of(job: Job, chain: Chain) -> AccuracyOf:
         if reading is None or not isinstance(reading.worth, float):
             return False
         index = _instrument(job, reading.instrument, leaf.measured)
-        stated = _stated(job, index, leaf.kind, reading.worth) if index >= 0 else None
+        stated = _stated(job, instruments()[index], index, leaf.kind, reading.worth) if index >= 0 else None
         if stated is not None:
             return Accuracy(stated, job.lists["instruments"][index])
         given = _given(chain, leaf.measured)
         return None if given is None else Accuracy(given, leaf.measured)
 
+    @functools.cache
+    def instruments() -> list[list[tuple[str, float]]]:
+        return _instruments(job)
+
     return accuracy
+
+
+def _instruments(job: Job) -> list[list[tuple[str, float]]]:
+    """For each instrument of the job, the kinds and amounts of its stated accuracies."""
+    found: list[list[tuple[str, float]]] = [[] for _ in job.lists.get("instruments", ())]
+    for path, reading in job.readings.items():
+        if path.startswith("instruments.") and ".accuracy" in path and isinstance(reading.worth, float):
+            kind = job.vocabulary.leaves[pattern(path)].kind
+            if kind != "number":
+                found[int(path.split(".")[1])].append((kind, abs(reading.worth)))
+    return found
 
 
 def _instrument(job: Job, named: str, measured: str) -> int:
@@ -40,19 +58,12 @@ def _instrument(job: Job, named: str, measured: str) -> int:
     return of_kind[0] if len(of_kind) == 1 else -1
 
 
-def _stated(job: Job, index: int, kind: str, amount: float) -> float | None:
+def _stated(job: Job, fixed: list[tuple[str, float]], index: int, kind: str, amount: float) -> float | None:
     """Half-width in base units: the fixed part in the kind's own difference, and the part of the reading."""
     difference = units.DIFFERENCE_OF.get(kind, kind)
-    fixed = [
-        reading.worth
-        for path, reading in job.readings.items()
-        if path.startswith(f"instruments.{index}.accuracy")
-        and (leaf := job.vocabulary.leaves[pattern(path)]).kind == difference
-        and leaf.kind != "number"
-    ]
+    parts = [part for of, part in fixed if of == difference]
     share = job.worth(f"instruments.{index}.accuracy_of_reading")
     of_span, span = job.worth(f"instruments.{index}.accuracy_of_span"), job.worth(f"instruments.{index}.span")
-    parts = [abs(part) for part in fixed if isinstance(part, float)]
     parts += [abs(share * amount)] if isinstance(share, float) else []
     parts += [abs(of_span * span)] if isinstance(of_span, float) and isinstance(span, float) else []
     return sum(parts) if parts else None

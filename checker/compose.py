@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from typing import NamedTuple
 
-from checker import describe, tree
+from checker import describe, settling, tree
 from checker.evaluate import combinations, open_choices
-from checker.findings import FAIL, VERIFY, Finding, digest, finding_id
+from checker.findings import FAIL, VERIFY, Finding, canonical, digest_of_text
 from checker.job import Job
 from checker.judge import Judged, Verdict
 from checker.uncertainty import AccuracyOf
@@ -15,32 +15,49 @@ from checker.values import Scope
 BLANK = "____"  # what a list of things to bring does not know yet is filled in by hand
 
 
+class Said(NamedTuple):
+    """A finding but for its two names, and the texts that they are digests of, without the job and the date that counts."""
+
+    finding: Finding
+    before_job: str
+    after_job: str
+    after_date: str
+
+    def of(self, job: str, date: str) -> Finding:
+        """The finding of a job: both names as canonical JSON writes them."""
+        return self.finding.known_by(
+            digest_of_text(f"{self.before_job}{job}{self.after_job}"),
+            digest_of_text(f'{{"date":{date}{self.after_date}'),
+        )
+
+
+class Silent(NamedTuple):
+    """A rule that does not apply; `left_as_found` where the work it looks at is not in the scope of the job."""
+
+    left_as_found: bool
+
+
 class Composer:
-    """Composes the findings of one job. `date_of` gives the path of the date that counts for a rule."""
+    """Composes the findings of one job."""
 
-    def __init__(self, job: Job, date_of: Callable[[str], str]) -> None:
-        self.job, self.date_of = job, date_of
+    def __init__(self, job: Job) -> None:
+        self.job = job
 
-    def finding(self, rule: tree.BoundRule, judged: Judged, accuracy: AccuracyOf) -> Finding:
+    def finding(self, rule: tree.BoundRule, judged: Judged, accuracy: AccuracyOf) -> Said:
         scope, verdict, job = judged.scope, judged.verdict, self.job
         message, remedy = self.what_failed(rule, scope) if verdict.outcome == FAIL else ("", "")
         ask = describe.filled(self.question(rule, verdict), scope, job)
         details = [cause.detail for cause in sorted(verdict.causes) if cause.detail and not cause.fact]
         paths = describe.facts_named(rule, scope)
-        date = self.job.worth(self.date_of(rule.id))
         workings = describe.workings(rule, scope, job, accuracy)
         notes = [
+            *settling.notes(rule, scope, verdict.outcome),
             *details,
             *describe.inherited(paths, job),
             *describe.remarks(rule, scope),
             *(describe.measurement_notes(workings) if verdict.outcome != VERIFY else ()),
         ]
-        bound_by = {
-            "meaning": rule.meaning,
-            "date": repr(date),
-            "facts": describe.canonical(paths, job),
-        }
-        return Finding(
+        finding = Finding(
             rule=rule.id,
             ruleset=rule.ruleset,
             title=rule.title,
@@ -64,9 +81,17 @@ class Composer:
             needs_exact=verdict.exact,
             notes=tuple(dict.fromkeys(notes)),
             alternatives=(),
-            finding_id=finding_id(job.id, rule.id, judged.place.key),
-            evidence_digest=digest(bound_by),
+            finding_id="",
+            evidence_digest="",
             remedy_after=rule.remedy_after,
+            acceptable_by=rule.acceptable_by,
+            formerly=rule.formerly,
+        )
+        return Said(
+            finding,
+            f'{{"item":{canonical(judged.place.key)},"job":',
+            f',"rule":{canonical(rule.id)}}}',
+            f',"facts":{canonical(describe.canonical(paths, job))},"meaning":{canonical(rule.meaning)}}}',
         )
 
     @staticmethod

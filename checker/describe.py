@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import functools
 import math
 from collections.abc import Iterator, Mapping
 from typing import Any
@@ -19,6 +20,8 @@ from checker.trade.function import Function, OutOfRange
 from checker.uncertainty import AccuracyOf, Margin, margin
 from checker.values import NONE, Nothing, Range, Scope, Unknown, Worth
 from checker.worth import worth
+
+BEYOND = "how sure the reading is cannot be told: its accuracy reaches beyond what the rule can work out"
 
 
 def measurement_notes(workings: tuple[Working, ...]) -> Iterator[str]:
@@ -203,6 +206,8 @@ def _with_margin(
     said = units.write_amount(found.amount, kind, unit, digits)
     if found.standard == 0.0:
         return working._replace(margin=said)
+    if found.expanded is None and not found.unstated:
+        return working._replace(margin=said, note=BEYOND)
     if found.expanded is None:
         names = ", ".join(job.vocabulary.title(path).lower() for path in found.unstated)
         return working._replace(margin=said, note=f"{UNSTATED}{names}")
@@ -256,11 +261,12 @@ def _unit_of_all(node: tree.Compare, rule: tree.BoundRule, job: Job, scope: Scop
 
 def remarks(rule: tree.BoundRule, scope: Scope) -> Iterator[str]:
     """What functions say of their own results, such as that a value was interpolated."""
-    for call in _calls((rule.applies, rule.require, tuple(rule.where.values()))):
-        function = functions()[call.function]
-        values = [worth(argument, scope) for argument in call.arguments]
-        if function.remark and not any(isinstance(value, Unknown | Range | Nothing) for value in values):
-            yield from _remark(function, values)
+    for node in (rule.applies, rule.require, *rule.where.values()):
+        for call in _calls_with_remarks(node):
+            function = functions()[call.function]
+            values = [worth(argument, scope) for argument in call.arguments]
+            if not any(isinstance(value, Unknown | Range | Nothing) for value in values):
+                yield from _remark(function, values)
 
 
 def _remark(function: Function, values: list[Any]) -> Iterator[str]:
@@ -272,14 +278,15 @@ def _remark(function: Function, values: list[Any]) -> Iterator[str]:
         yield said
 
 
-def _calls(node: Any) -> Iterator[tree.Call]:
+@functools.lru_cache(maxsize=20_000)
+def _calls_with_remarks(node: Any) -> tuple[tree.Call, ...]:
+    """The calls in a node, of functions that have something to say."""
     if isinstance(node, tree.Call):
-        yield node
-        yield from (call for argument in node.arguments for call in _calls(argument))
-    elif isinstance(node, tree.Lookup):
-        yield from (call for key in node.keys for call in _calls(key))
-    elif isinstance(node, tuple):
-        yield from (call for part in node if isinstance(part, tuple) for call in _calls(part))
+        inside: tuple[Any, ...] = node.arguments
+        own = (node,) if functions()[node.function].remark else ()
+    else:
+        inside, own = node.keys if isinstance(node, tree.Lookup) else node, ()
+    return (*own, *(call for part in inside if isinstance(part, tuple) for call in _calls_with_remarks(part)))
 
 
 def merged_citations(each: list[tuple[tree.Citation, ...]]) -> tuple[tree.Citation, ...]:

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import copy
 import functools
+import hashlib
+import json
 import re
 from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
@@ -48,6 +50,22 @@ class ListOf(NamedTuple):
     keyed: bool
 
 
+class Place:
+    """A place in a job: a leaf, a list, an object with places under it, or one under which anything may stand.
+
+    `known` keeps what was read here before, by type and value: the same value is the same reading in every job.
+    """
+
+    __slots__ = ("free", "known", "leaf", "list", "under")
+
+    def __init__(self) -> None:
+        self.leaf: Leaf | None = None
+        self.list: ListOf | None = None
+        self.free = False
+        self.under: dict[str, Place] = {}
+        self.known: dict[Any, Any] = {}
+
+
 class Vocabulary:
     """The facts and lists of one job schema, with the local facts of the rulesets in use."""
 
@@ -69,6 +87,30 @@ class Vocabulary:
         """Every path there is, of leaves, lists and the objects around them."""
         found = set(self.leaves) | set(self.lists) | self.free
         return frozenset(found | {path.rsplit(".", n)[0] for path in found for n in range(1, path.count(".") + 1)})
+
+    @functools.cached_property
+    def digest(self) -> str:
+        """What tells this vocabulary from another."""
+        return hashlib.sha256(json.dumps(self.schema, sort_keys=True).encode()).hexdigest()[:16]
+
+    @functools.cached_property
+    def top(self) -> Place:
+        """The places of a job as they stand in each other."""
+        top = Place()
+
+        def place(path: str) -> Place:
+            found = top
+            for name in path.split("."):
+                found = found.under.setdefault(name, Place())
+            return found
+
+        for path, leaf in self.leaves.items():
+            place(path).leaf = leaf
+        for path, entry in self.lists.items():
+            place(path).list = entry
+        for path in self.free:
+            place(path).free = True
+        return top
 
     def leaf(self, path: str) -> Leaf | None:
         """The leaf at a path that may hold list positions."""

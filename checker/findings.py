@@ -13,6 +13,8 @@ PASS, FAIL, VERIFY = "pass", "fail", "verify_locally"
 # Why something must be verified, the first that applies being the reason of a finding.
 REASONS = ("implausible", "not_recorded", "date_unknown", "not_adopted", "too_close", "authority_decides")
 
+STANDS = "stands"  # how an acceptance stands that counts
+SETTLED, LAPSED = "Settled by ", "The answer of "  # begin the notes of the authority's answers
 UNSTATED = "accuracy unstated: "  # begins the note that names readings without an accuracy
 
 
@@ -106,16 +108,34 @@ class Finding(NamedTuple):
     evidence_digest: str
     remedy_after: tuple[str, ...] = ()
     acceptance: Acceptance | None = None
+    acceptable_by: str = "local"
+    formerly: tuple[str, ...] = ()
+
+    def known_by(self, finding_id: str, evidence_digest: str) -> Finding:
+        """The same finding under the two names of a job's own."""
+        return Finding._make((*self[:NAMES], finding_id, evidence_digest, *self[NAMES + 2 :]))
 
     @property
     def accepted(self) -> bool:
         """Whether the authority's acceptance of this failure stands."""
-        return self.acceptance is not None and self.acceptance.standing == "stands"
+        return self.acceptance is not None and self.acceptance.standing == STANDS
+
+
+NAMES = Finding._fields.index("finding_id")  # where the two names stand, one after the other
+
+
+def canonical(value: Any) -> str:
+    """A value's JSON in one spelling: names sorted, nothing between."""
+    return json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
 
 
 def digest(value: Any) -> str:
     """The first 16 hex digits of the SHA-256 of a value's canonical JSON."""
-    text = json.dumps(value, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+    return digest_of_text(canonical(value))
+
+
+def digest_of_text(text: str) -> str:
+    """The first 16 hex digits of the SHA-256 of a text."""
     return hashlib.sha256(text.encode()).hexdigest()[:16]
 
 

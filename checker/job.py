@@ -1,4 +1,4 @@
-"""A job read and checked: every recorded fact by its full path. The door of jsonschema.
+"""A job read and checked: every recorded fact by its full path. The door of jsonschema-rs.
 
 The schema decides whether a job is well formed; what is said of a mistake is said here, in the words of the trade.
 """
@@ -10,7 +10,7 @@ from collections.abc import Callable, Collection, Iterator, Mapping
 from typing import Any, NamedTuple
 
 from checker import units
-from checker.facts import Leaf, Vocabulary, pattern
+from checker.facts import Leaf, Place, Vocabulary, pattern
 from checker.problems import Problem, ProblemsFound, did_you_mean
 from checker.readings import LeafError, Reading, called, read_leaf
 from checker.source import Document
@@ -18,6 +18,9 @@ from checker.values import NONE, Cause, Known, Nothing, Range, Worth
 
 SCHEMA_VERSION = 1
 MOST_ITEMS = 500
+MOST_SPELLED = 60  # characters of a value that is kept
+PLAIN = (str, int, float, bool)
+MOST_KNOWN = 1000  # values kept of one fact
 
 
 class Job(NamedTuple):
@@ -114,14 +117,15 @@ def load_profile(document: Document, vocabulary: Vocabulary) -> Job:
 def _schema_errors(vocabulary: Vocabulary, data: Any) -> Iterator[tuple[str | int, ...]]:
     """The places that the schema refuses; what it says of them is not for people."""
     for error in _validator(vocabulary).iter_errors(data):
-        yield tuple(error.absolute_path)
+        yield tuple(error.instance_path)
 
 
 @functools.cache
 def _validator(vocabulary: Vocabulary) -> Any:
-    from jsonschema import Draft202012Validator
+    from jsonschema_rs import Draft202012Validator
 
-    return Draft202012Validator(vocabulary.schema)
+    # Our own words beside the standard's are notes to a reader; the vocabulary that declares them is not looked up.
+    return Draft202012Validator({key: value for key, value in vocabulary.schema.items() if key != "$schema"})
 
 
 class _Reader:
@@ -143,7 +147,7 @@ class _Reader:
         """
         if not isinstance(self.document.data, dict):
             raise ProblemsFound([self.document.problem((), f"A {kind} is a group of facts.", f"Begin with {begins}.")])
-        self.object(self.document.data, (), "")
+        self.object(self.document.data, (), "", self.vocabulary.top)
 
     def job(self) -> Job:
         """The job as read.
@@ -156,31 +160,39 @@ class _Reader:
         data, file = self.document.data, self.document.file
         return Job(str(data.get("job_id", "")), file, self.readings, self.not_known, self.lists, self.vocabulary, data)
 
-    def object(self, data: Mapping[str, Any], at: tuple[str | int, ...], path: str) -> None:
+    def object(self, data: Mapping[str, Any], at: tuple[str | int, ...], path: str, place: Place) -> None:
+        """Read what stands under a place. A value that was read there before needs no more than to be found again."""
+        readings, under = self.readings, place.under
         for name, value in data.items():
-            self._part(value, (*at, name), f"{path}.{name}" if path else name)
+            child = under.get(name)
+            full = f"{path}.{name}" if path else name
+            if child is not None and child.leaf is not None:
+                known = child.known.get(_spelled(value))
+                if known is not None:
+                    readings[full] = known
+                    continue
+            self._part(value, (*at, name), full, child)
 
-    def _part(self, value: Any, at: tuple[str | int, ...], path: str) -> None:
+    def _part(self, value: Any, at: tuple[str | int, ...], path: str, place: Place | None) -> None:
         if path == "$schema":
             return
         self.at = at
-        plain = pattern(path)
-        leaf = self.vocabulary.leaves.get(plain)
+        leaf = place.leaf if place else None
         if value is None:
             named = f"{leaf.title}: null" if leaf else "null"
             self._wrong(f"{named} says nothing.", 'Leave it out, or write {"not_known": "why"}' + _or_none(leaf))
-        elif leaf:
-            self._leaf(leaf, value, path)
-        elif plain in self.vocabulary.lists:
-            self._list(value, at, path)
-        elif plain not in self.vocabulary.places:
+        elif place is None:
             self._unknown_fact(at, path)
+        elif leaf:
+            self._leaf(leaf, value, path, place)
+        elif place.list:
+            self._list(value, at, path, place)
         elif isinstance(value, dict):
-            self.object(value, at, path)
+            self.object(value, at, path, place)
         else:
             self._wrong(
                 f"'{path}' groups facts and cannot be {called(value)}.",
-                f"Under it may stand: {_some(self.vocabulary.children(plain))}.",
+                f"Under it may stand: {_some(self.vocabulary.children(pattern(path)))}.",
             )
 
     def _unknown_fact(self, at: tuple[str | int, ...], path: str) -> None:
@@ -199,8 +211,8 @@ class _Reader:
         named = " and ".join(f"'{place}'" for place in close)
         return f"There is {named}." if 0 < len(close) <= 3 else ""
 
-    def _list(self, value: Any, at: tuple[str | int, ...], path: str) -> None:
-        entry = self.vocabulary.lists[pattern(path)]
+    def _list(self, value: Any, at: tuple[str | int, ...], path: str, place: Place) -> None:
+        assert place.list is not None
         if not isinstance(value, list):
             self._wrong(
                 f"'{path}' is a list and cannot be {called(value)}.", "Write [ … ], and [] where there are none."
@@ -215,10 +227,10 @@ class _Reader:
             if not isinstance(item, dict):
                 self._wrong(f"Each item of '{path}' is a group of facts, not {called(item)}.", "Write { … }.")
                 continue
-            key = str(item.get("key", "")) if entry.keyed else str(index)
-            self._key(entry.keyed, key, keys, path)
+            key = str(item.get("key", "")) if place.list.keyed else str(index)
+            self._key(place.list.keyed, key, keys, path)
             keys.append(key)
-            self.object(item, (*at, index), f"{path}.{index}")
+            self.object(item, (*at, index), f"{path}.{index}", place)
         self.lists[path] = tuple(keys)
 
     def _key(self, keyed: bool, key: str, keys: list[str], path: str) -> None:
@@ -233,23 +245,30 @@ class _Reader:
             self.at = (*self.at, "key")
             self._wrong(f"Two items of '{path}' have the key '{key}'.", "Give each a name of its own.")
 
-    def _leaf(self, leaf: Leaf, value: Any, path: str) -> None:
+    def _leaf(self, leaf: Leaf, value: Any, path: str, place: Place) -> None:
         if isinstance(value, dict) and len(value) == 1 and next(iter(value)) in ("not_known", "none"):
-            self._without_value(leaf, value, path)
+            self._without_value(leaf, value, path, place)
             return
         try:
-            self.readings[path] = read_leaf(leaf, value)
+            reading = read_leaf(leaf, value)
         except LeafError as error:
             self._wrong(f"{leaf.title}: {error.what}", error.mend)
+            return
+        self._keep(path, reading, _spelled(value), place)
 
-    def _without_value(self, leaf: Leaf, value: Mapping[str, Any], path: str) -> None:
+    def _keep(self, path: str, reading: Reading, spelled: Any, place: Place) -> None:
+        self.readings[path] = reading
+        if spelled is not None and len(place.known) < MOST_KNOWN:
+            place.known[spelled] = reading
+
+    def _without_value(self, leaf: Leaf, value: Mapping[str, Any], path: str, place: Place) -> None:
         word, why = next(iter(value.items()))
         if not isinstance(why, str) or not why.strip():
             self._wrong(f"{leaf.title}: '{word}' needs its reason.", f'Write {{"{word}": "why"}}.')
         elif word == "not_known":
             self.not_known[path] = why
         elif leaf.may_be_none:
-            self.readings[path] = Reading(NONE, f"none ({why})")
+            self._keep(path, Reading(NONE, f"none ({why})"), _spelled(value), place)
         else:
             self._wrong(
                 f"{leaf.title}: this cannot be none.", 'If it could not be found out, write {"not_known": "why"}.'
@@ -292,6 +311,18 @@ class _Reader:
         if not self.problems:
             what, mend = "The job schema does not take this.", "Look in an example job for how it is written."
             self.problems += [self.document.problem(at, what, mend) for at in errors]
+
+
+def _spelled(value: Any) -> Any:
+    """A value and its type, by which it is found again; None for one that is too long or of another form to be kept."""
+    kind = value.__class__
+    if kind is str:
+        return (kind, value) if len(value) <= MOST_SPELLED else None
+    if kind is bool or kind is int or kind is float:
+        return kind, value
+    if kind is dict and 0 < len(value) <= 3 and all(v.__class__ in PLAIN for v in value.values()):
+        return tuple((name, v.__class__, v) for name, v in value.items())
+    return None
 
 
 def _some(names: list[str]) -> str:

@@ -70,16 +70,17 @@ def judge(rule: tree.BoundRule, facts: Facts, accuracy: AccuracyOf, quick: Quick
     Returns:
         A verdict a place, `does_not_apply` among them.
     """
-    found: list[Judged] = []
-    for place in _places(rule.for_each, facts):
-        if place.missing:
-            found.append(_of_the_list(rule, facts, place))
-        else:
-            found.append(_at(rule, facts, place, accuracy, quick))
+    found = [judge_at(rule, facts, place, accuracy, quick) for place in places(rule.for_each, facts)]
     return found or [Judged(Place(), Verdict(DOES_NOT_APPLY), Scope(facts, rule.where))]
 
 
-def _at(rule: tree.BoundRule, facts: Facts, place: Place, accuracy: AccuracyOf, quick: Quick | None) -> Judged:
+def judge_at(
+    rule: tree.BoundRule, facts: Facts, place: Place, accuracy: AccuracyOf, quick: Quick | None = None
+) -> Judged:
+    """Judge a rule at one of the places it goes through."""
+    if place.missing:
+        return _of_the_list(rule, facts, place)
+
     def guard(node: tree.Compare, scope: Scope) -> Unknown | None:
         return too_close(node, scope, accuracy)
 
@@ -88,7 +89,7 @@ def _at(rule: tree.BoundRule, facts: Facts, place: Place, accuracy: AccuracyOf, 
     return Judged(place, Verdict(outcome) if outcome else settle(rule, scope), scope)
 
 
-def _places(for_each: tuple[str, ...], facts: Facts) -> Iterator[Place]:
+def places(for_each: tuple[str, ...], facts: Facts) -> Iterator[Place]:
     """The items a rule goes through, of one list or of a list inside each item of another; and each list that is missing."""
     if not for_each:
         yield Place()
@@ -239,14 +240,17 @@ def _doubted(rule: tree.BoundRule, verdict: Verdict) -> Verdict:
 
 
 def too_close(node: tree.Compare, scope: Scope, accuracy: AccuracyOf) -> Unknown | None:
-    """Under `judged: guarded`: unknown where the reading is nearer its limit than the meter can tell."""
+    """Under `judged: guarded`: unknown where the reading is nearer its limit than the meter can tell.
+
+    So is one whose accuracy reaches beyond what a function or table knows: how near it is cannot be worked out.
+    """
     found = margin(node, scope, accuracy)
     if found is None or found.standard == 0.0:
         return None
-    if found.expanded is None:
+    if found.unstated:
         causes = frozenset(Cause("not_recorded", path, "accuracy of the instrument") for path in found.unstated)
         return Unknown(causes, ("unstated", node.text, scope.item))
-    if abs(found.amount) >= found.expanded:
+    if found.expanded is not None and abs(found.amount) >= found.expanded:
         return None
     paths = [path for path in reads(node, scope) if accuracy(path)]
     return Unknown(frozenset(Cause("too_close", path) for path in paths), ("close", node.text, scope.item))

@@ -23,6 +23,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import NamedTuple
 
 from checker.facts import Leaf, Vocabulary
@@ -136,7 +137,7 @@ class Sheet(NamedTuple):
     def marked(self, reading: Reading) -> Reading:
         """A value of this sheet as a job that inherits it holds it: nobody takes it for one that was read on the job."""
         sure = ", from memory" if self.sure == "from_memory" else ""
-        return reading._replace(written=f"{reading.written} (maker's sheet{sure})", origin=self.origin)
+        return replace(reading, written=f"{reading.written} (maker's sheet{sure})", origin=self.origin)
 
     def fits(self, model: str) -> bool:
         return any(fits(pattern, model) for pattern in self.models)

@@ -6,6 +6,7 @@ A profile is written like a job, without a `job_id`. It holds nothing of one hou
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -48,7 +49,7 @@ class Profile(NamedTuple):
     def item(self, path: str) -> dict[str, Reading]:
         """The facts of a list item, by their paths inside it."""
         return {
-            inside.removeprefix(f"{path}."): reading._replace(origin=ORIGIN)
+            inside.removeprefix(f"{path}."): replace(reading, origin=ORIGIN)
             for inside, reading in self.facts.readings.items()
             if inside.startswith(f"{path}.")
         }
@@ -130,7 +131,7 @@ def with_profile(job: Job, profile: Profile) -> Job:
 def _plain(merging: Merging, profile: Profile) -> Iterator[str]:
     for path, reading in profile.facts.readings.items():
         if pattern(path) == path and path != "schema_version" and path not in merging.readings:
-            merging.take(path, reading._replace(origin=ORIGIN))
+            merging.take(path, replace(reading, origin=ORIGIN))
             yield merging.vocabulary.title(path)
 
 

@@ -6,7 +6,8 @@ import datetime
 import json
 import math
 from collections.abc import Callable, Mapping
-from typing import Any, NamedTuple
+from dataclasses import dataclass
+from typing import Any
 
 from checker import units
 from checker.facts import Leaf
@@ -14,10 +15,12 @@ from checker.problems import did_you_mean
 from checker.values import Cause, Known, Nothing, Range
 
 
-class Reading(NamedTuple):
+@dataclass(frozen=True, slots=True, eq=False)
+class Reading:
     """One recorded fact: its worth in base units, and how it was written.
 
     `origin` says where an inherited fact comes from, such as `from the profile`; empty where it stands in the job itself.
+    A reading is equal to itself alone: what is remembered of one is found by looking at nothing inside it.
     """
 
     worth: Known | Nothing | Range

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterator
 from typing import Any
 
@@ -16,22 +17,24 @@ def facts_read(node: Any, scope: Scope) -> frozenset[str]:
 
 def reads(node: Any, scope: Scope) -> Iterator[str]:
     """The same, a path as often as it is read."""
-    if isinstance(node, tree.Fact):
-        yield scope.path(node)
-    elif isinstance(node, tree.Named):
-        yield from reads(scope.where[node.name], scope)
-    elif isinstance(node, tree.Fold):
-        yield from _fold_reads(node, scope)
-    elif isinstance(node, tree.Call):
-        for argument in node.arguments:
-            yield from reads(argument, scope)
-    elif isinstance(node, tree.Lookup):
-        for key in node.keys:
-            yield from reads(key, scope)
-    elif isinstance(node, tuple) and not isinstance(node, tree.Constant):
-        for part in node:
-            if isinstance(part, tuple):
-                yield from reads(part, scope)
+    for part in parts_that_read(node):
+        if isinstance(part, tree.Fact):
+            yield scope.path(part)
+        elif isinstance(part, tree.Named):
+            yield from reads(scope.where[part.name], scope)
+        else:
+            yield from _fold_reads(part, scope)
+
+
+@functools.lru_cache(maxsize=20_000)
+def parts_that_read(node: Any) -> tuple[tree.Fact | tree.Named | tree.Fold, ...]:
+    """The facts, names and folds in a node, in order: what it reads of any job, before anything is known of one."""
+    if isinstance(node, tree.Fact | tree.Named | tree.Fold):
+        return (node,)
+    if isinstance(node, tree.Constant):
+        return ()
+    inside = node.arguments if isinstance(node, tree.Call) else node.keys if isinstance(node, tree.Lookup) else node
+    return tuple(found for part in inside if isinstance(part, tuple) for found in parts_that_read(part))
 
 
 def _fold_reads(node: tree.Fold, scope: Scope) -> Iterator[str]:

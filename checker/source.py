@@ -11,6 +11,7 @@ import functools
 import json
 import math
 import re
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Any, NoReturn
@@ -71,6 +72,20 @@ class Document:
         return where._replace(line=self.text.count("\n", 0, at) + 1, column=at - self.text.rfind("\n", 0, at))
 
 
+class Unopened(Document):
+    """A file that is read only when something of it is asked for: its text, its data or a place in it."""
+
+    def __init__(self, path: Path, shown: str) -> None:
+        self.file, self._path = shown, path
+
+    def __getattr__(self, name: str) -> Any:
+        if name not in ("text", "data", "_read_places"):
+            raise AttributeError(name)
+        read = read_file(self._path, self.file)
+        self.text, self.data, self._read_places = read.text, read.data, read._read_places
+        return getattr(self, name)
+
+
 # What stands before a part's own text: a quote, or the mark of a block and its line's end. And a line folded away.
 OPENING = re.compile(r"[\"']|[|>][-+0-9]*[ \t]*\n\s*|")
 FOLD = re.compile(r"[ \t]*\n\s*")
@@ -106,14 +121,15 @@ def read_file(path: Path, shown: str | None = None) -> Document:
     return read_text(read_bytes(path, name), name)
 
 
-def read_bytes(path: Path, name: str) -> bytes:
+def read_bytes(path: Path, name: str, most: int = MOST_BYTES, mend: str = "One job or one topic a file.") -> bytes:
+    """The bytes of a file of at most `most` bytes; `mend` is what to do where it is larger."""
     try:
         with path.open("rb") as file:
-            content = file.read(MOST_BYTES + 1)
+            content = file.read(most + 1)
     except OSError as error:
         _refuse(Where(name), f"The file cannot be read: {error.strerror or error}.", "Check its name and permissions.")
-    if len(content) > MOST_BYTES:
-        _refuse(Where(name), f"The file is larger than {MOST_BYTES // 2**20} MiB.", "One job or one topic a file.")
+    if len(content) > most:
+        _refuse(Where(name), f"The file is larger than {most // 2**20} MiB.", mend)
     return content
 
 
@@ -233,26 +249,48 @@ class _Twice(dict[str, Any]):
     keys_twice: tuple[str, ...] = ()
 
 
+HALF_A_CHARACTER = re.compile(r"\\u[dD][89a-fA-F]")  # how JSON writes one; UTF-8 has none
 # A text, or one of what may stand outside of texts: brackets and bare words and numbers.
 JSON_PART = re.compile(r'"(?:[^"\\\n]|\\.)*"?|[\[\]{}]|[-+\w.]+')
 
 
 def _read_json(text: str, name: str) -> Document:
-    _refuse_deep(text, name)
+    twice: list[bool] = []
+
+    def in_one(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        found = dict(pairs)
+        return found if len(found) == len(pairs) else _twice(pairs, twice)
+
     try:
         data = json.loads(
-            text, object_pairs_hook=_object, parse_constant=_constant, parse_float=_number, parse_int=_whole
+            text, object_pairs_hook=in_one, parse_constant=_constant, parse_float=_number, parse_int=_whole
         )
+    except RecursionError:
+        _refuse_deep(text, name)
+        raise
     except json.JSONDecodeError as error:
+        _refuse_deep(text, name)
         _refuse_at(text, Where(name, error.lineno, error.colno), *plain_words.of_json(error.msg))
     except _NotANumber as error:
         what = f"{error.written[:20]} is not a number that can be judged."
         _refuse_at(text, _place_of(text, name, error.written), what, 'Write the reading, or {"not_known": "why"}.')
+    if _deeper_than(data, MOST_DEPTH):
+        _refuse_deep(text, name)
     document = Document(name, text, data, lambda: _json_places(text, name))
-    problems = list(_structure_problems(document, data, ()))
-    if problems:
-        raise ProblemsFound(problems)
+    if twice or HALF_A_CHARACTER.search(text):  # nothing else needs the walk
+        problems = list(_structure_problems(document, data, ()))
+        if problems:
+            raise ProblemsFound(problems)
     return document
+
+
+def _deeper_than(data: Any, depth: int) -> bool:
+    """Whether lists and objects stand in each other more than so many deep."""
+    level = [data] if isinstance(data, dict | list) else []
+    for _ in range(depth):
+        values = [value for one in level for value in (one.values() if isinstance(one, dict) else one)]
+        level = [value for value in values if isinstance(value, dict | list)]
+    return bool(level)
 
 
 def _refuse_deep(text: str, name: str) -> None:
@@ -270,14 +308,13 @@ class _NotANumber(ValueError):
         super().__init__(written)
 
 
-def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    found = dict(pairs)
-    if len(found) == len(pairs):
-        return found
-    twice = _Twice(found)
-    keys = [key for key, _ in pairs]
-    twice.keys_twice = tuple(sorted({key for key in keys if keys.count(key) > 1}))
-    return twice
+def _twice(pairs: list[tuple[str, Any]], noted: list[bool]) -> dict[str, Any]:
+    """An object in which a key stands more than once, and that there is one noted."""
+    noted.append(True)
+    found = _Twice(pairs)
+    keys = Counter(key for key, _ in pairs)
+    found.keys_twice = tuple(sorted(key for key, times in keys.items() if times > 1))
+    return found
 
 
 def _constant(written: str) -> NoReturn:

@@ -15,7 +15,7 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import Any, NamedTuple
 
 from checker import tree
-from checker.reads import facts_read
+from checker.reads import facts_read, parts_that_read
 from checker.values import Scope
 from checker.worth import worth
 
@@ -37,7 +37,8 @@ class Accuracy(NamedTuple):
 class Margin(NamedTuple):
     """How far inside (positive) or outside its limits a comparison is, with the sides' distances, in base units.
 
-    `standard` is the standard uncertainty of the margin, None where an accuracy is unstated.
+    `standard` is the standard uncertainty of the margin, None where an accuracy is unstated, or reaches beyond what a
+    function or table knows.
     """
 
     amount: float
@@ -122,17 +123,15 @@ def _standard(node: tree.Compare, scope: Scope, stated: dict[str, Accuracy]) -> 
 
 def _scatters(node: Any, scope: Scope) -> Iterator[tuple[list[str], float]]:
     """The readings of each average in a node, and the standard deviation of their mean."""
-    if isinstance(node, tree.Named):
-        yield from _scatters(scope.where[node.name], scope)
-    elif isinstance(node, tree.Fold) and node.name == "average":
-        base = scope.path(node.items)
-        paths = [f"{base}.{index}.{node.field}" for index in range(len(scope.facts.items(base) or ()))]
-        values = [value for path in paths if isinstance(value := scope.facts.value(path), float)]
-        if len(values) > 1:
-            yield paths, statistics.stdev(values) / math.sqrt(len(values))
-    elif isinstance(node, tuple):
-        for part in node:
-            yield from _scatters(part, scope)
+    for part in parts_that_read(node):
+        if isinstance(part, tree.Named):
+            yield from _scatters(scope.where[part.name], scope)
+        elif isinstance(part, tree.Fold) and part.name == "average":
+            base = scope.path(part.items)
+            paths = [f"{base}.{index}.{part.field}" for index in range(len(scope.facts.items(base) or ()))]
+            values = [value for path in paths if isinstance(value := scope.facts.value(path), float)]
+            if len(values) > 1:
+                yield paths, statistics.stdev(values) / math.sqrt(len(values))
 
 
 def _sides(node: tree.Compare, scope: Scope) -> tuple[float, ...] | None:

@@ -1,4 +1,4 @@
-"""Kinds, the closed list of units, and amounts written with a unit. The door of pint.
+"""Kinds, the closed list of units, and amounts written with a unit.
 
 An amount is kept as a plain number in the base unit of its kind. `units.txt` beside this file is the list.
 """
@@ -121,7 +121,9 @@ def settled(number: float) -> float:
 def grain(kind: str, unit: str) -> float:
     """The step, in the base unit, below which two amounts of a kind written in this unit are the same."""
     found = find_unit(kind, unit) or base_unit(kind)
-    return abs(found.grain * _scale_and_offset(found)[0])
+    return float(
+        f"{abs(found.grain * _scale_and_offset(found)[0]):.6g}"
+    )  # a step needs no more, and evidence is bound by it
 
 
 def read_amount(text: str, kind: str, declared: str) -> tuple[float, Unit, str]:
@@ -191,28 +193,10 @@ def write_amount(amount: float, kind: str, unit: str, digits: int | None = None)
 
 @functools.cache
 def _scale_and_offset(unit: Unit) -> tuple[float, float]:
-    """Base unit = number * scale + offset. Read by pint the first time a unit that is not a base unit is met."""
+    """Base unit = number * scale + offset; a unit may stand on another of its own kind, down to the base unit."""
     if unit.means == "base":
         return 1.0, 0.0
-    return _by_pint()[unit.kind, unit.name]
-
-
-@functools.cache
-def _by_pint() -> dict[tuple[str, str], tuple[float, float]]:
-    from pint import UnitRegistry
-
-    registry: UnitRegistry[float] = UnitRegistry(None, autoconvert_offset_to_baseunit=True)
-    found: dict[tuple[str, str], tuple[float, float]] = {}
-    for unit in all_units().values():  # a unit may stand on another of its own kind only, so names take the kind along
-        own = f"{unit.kind}__{unit.name}"
-        if unit.means == "base":
-            registry.define(f"{own} = [{unit.kind}]")
-            found[unit.kind, unit.name] = (1.0, 0.0)
-            continue
-        means, _, offset = unit.means.partition("; offset:")
-        scale, _, on = means.partition("*")
-        registry.define(f"{own} = {scale.strip()} * {unit.kind}__{on.strip()}")
-        base = f"{unit.kind}__{base_unit(unit.kind).name}"
-        factor = registry.Quantity(1.0, own).to(base).magnitude
-        found[unit.kind, unit.name] = (float(factor), float(offset.split()[0]) if offset else 0.0)
-    return found
+    means, _, offset = unit.means.partition("; offset:")
+    scale, _, on = means.partition("*")
+    below, _ = _scale_and_offset(all_units()[unit.kind, on.strip()])
+    return float(scale) * below, float(offset.split()[0]) if offset else 0.0

@@ -7,11 +7,12 @@ the job does not say is, gives every shipped edition.
 
 from __future__ import annotations
 
+import bisect
 import datetime
 import functools
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import product
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from checker import limits
 from checker.job import Job
@@ -31,6 +32,63 @@ class Setting(NamedTuple):
     doubt: str
 
 
+class Days:
+    """The days of a place: which date of a job counts for a rule, and when something that a rule stands on changes."""
+
+    def __init__(self, chain: Chain) -> None:
+        self.chain = chain
+        self._changes: dict[tuple[str, tuple[str, ...]], frozenset[int]] = {}
+
+    @functools.cached_property
+    def that_count(self) -> Mapping[str, str]:
+        """By rule, the path of the date that decides which version holds: its own, or its code's, or the place's."""
+        return {rule_id: self._that_counts(rule_id) for rule_id in self.chain.rule_ids}
+
+    def _that_counts(self, rule_id: str) -> str:
+        home = self.chain.homes["rules", rule_id]
+        own = home.rules[rule_id].date
+        if own:
+            return own
+        adoptions = self.chain.adoptions(home.id) or [a for r in self.chain.rulesets for a in r.header.adopts]
+        return adoptions[-1].counts if adoptions else ""
+
+    @functools.cached_property
+    def paths(self) -> tuple[str, ...]:
+        """Every date that counts for some rule."""
+        return tuple(sorted(set(self.that_count.values())))
+
+    @functools.cached_property
+    def cuts(self) -> list[int]:
+        """Every day on which anything here starts or ends."""
+        codes = tuple(sorted(self.chain.codes))
+        return sorted({day for rule_id in self.chain.rule_ids for day in self.changes(rule_id, codes)})
+
+    def changes(self, rule_id: str, codes: Iterable[str]) -> frozenset[int]:
+        """Every day on which something that a rule stands on, or the edition of one of these codes, starts or ends."""
+        key = rule_id, tuple(codes)
+        if key not in self._changes:
+            self._changes[key] = frozenset(self._found_changes(*key))
+        return self._changes[key]
+
+    def _found_changes(self, rule_id: str, codes: tuple[str, ...]) -> Iterator[int]:
+        names = self.chain.limits_named(rule_id)
+        for ruleset in self.chain.rulesets:
+            periods = [(v.starts, v.until) for name in names & set(ruleset.limits) for v in ruleset.limits[name].values]
+            for operation in (ruleset.amend, ruleset.withdraw, ruleset.restore):
+                touched = [change for name, change in operation.items() if name == rule_id or name in names]
+                periods += [(change.starts, change.until) for change in touched]
+                periods += [(v.get("from"), v.get("until")) for change in touched for v in _new_values(change)]
+            periods += [(a.first_day, a.until) for a in ruleset.answers.values() if a.rule == rule_id]
+            periods += [(a.starts, a.until) for a in ruleset.header.adopts if a.code in codes]
+            yield from (limits.day_number(day) for period in periods for day in period if day)
+
+
+@functools.lru_cache(maxsize=64)
+def days_of(chain: Chain) -> Days:
+    """The days of a chain, found once."""
+    return Days(chain)
+
+
 class Versions:
     """The settings of one job's rules.
 
@@ -40,7 +98,20 @@ class Versions:
 
     def __init__(self, job: Job, chain: Chain, stated: Mapping[str, str] | None = None) -> None:
         self.job, self.chain, self.stated, self.case = job, chain, stated or {}, stated is not None
+        self.calendar = days_of(chain)
         self.told = dict(_told(job, chain))
+
+    @functools.cached_property
+    def key(self) -> tuple[Any, ...]:
+        """All of the job that settings follow from: two jobs with one key have the same settings."""
+        told = tuple(sorted((code, edition) for code, (edition, _) in self.told.items()))
+        days = tuple(self._period(path) for path in self.calendar.paths)
+        return told, tuple(sorted(self.stated.items())), self.case, days
+
+    def _period(self, path: str) -> Any:
+        """The period that a recorded day lies in, of those in which nothing changes; what is not a day as it is."""
+        value = self.job.worth(path) if path else None
+        return bisect.bisect_right(self.calendar.cuts, value) if isinstance(value, int) else value
 
     def settings(self, rule_id: str) -> Iterator[Setting]:
         home = self.chain.homes["rules", rule_id]
@@ -49,7 +120,7 @@ class Versions:
         if any(code == home.id and not self.in_use(code) for code in codes):
             return
         days, doubt = self.days(rule_id, codes)
-        if doubt and self.job.worth(self.date_that_counts(rule_id)) is None:
+        if doubt and self.job.worth(self.calendar.that_count[rule_id]) is None:
             # with nothing known of the date, the days before anything was in force are no help
             days = [day for day in days if all(self.settled(code, day) for code in codes)] or days
         for day in days:
@@ -91,19 +162,10 @@ class Versions:
             edition = self.told[code][0]
         return [edition] if edition else list(self.chain.by_id[code].header.editions)
 
-    def date_that_counts(self, rule_id: str) -> str:
-        """The path of the date that decides which version of a rule holds: its own, or its code's, or the place's."""
-        home = self.chain.homes["rules", rule_id]
-        own = home.rules[rule_id].date
-        if own:
-            return own
-        adoptions = self.chain.adoptions(home.id) or [a for r in self.chain.rulesets for a in r.header.adopts]
-        return adoptions[-1].counts if adoptions else ""
-
     def days(self, rule_id: str, codes: list[str]) -> tuple[list[int], str]:
         """The first day of each period that could hold, cut where something that the rule stands on changes."""
-        path = self.date_that_counts(rule_id)
-        cuts = sorted({1, *self.changes(rule_id, codes)})
+        path = self.calendar.that_count[rule_id]
+        cuts = sorted({1, *self.calendar.changes(rule_id, [code for code in codes if code not in self.stated])})
         value = self.job.worth(path) if path else None
         if isinstance(value, Range):
             return [cut for cut in cuts if value.low < cut <= value.high] + [
@@ -112,20 +174,6 @@ class Versions:
         if isinstance(value, int):
             return [max(cut for cut in cuts if cut <= value)], ""
         return cuts, "date_unknown"
-
-    def changes(self, rule_id: str, codes: list[str]) -> Iterator[int]:
-        """Every day on which something that the rule stands on starts or ends."""
-        names = self.chain.limits_named(rule_id)
-        for ruleset in self.chain.rulesets:
-            periods = [(v.starts, v.until) for name in names & set(ruleset.limits) for v in ruleset.limits[name].values]
-            for operation in (ruleset.amend, ruleset.withdraw, ruleset.restore):
-                touched = [change for name, change in operation.items() if name == rule_id or name in names]
-                periods += [(change.starts, change.until) for change in touched]
-                periods += [(v.get("from"), v.get("until")) for change in touched for v in _new_values(change)]
-            periods += [
-                (a.starts, a.until) for a in ruleset.header.adopts if a.code in codes and a.code not in self.stated
-            ]
-            yield from (limits.day_number(day) for period in periods for day in period if day)
 
 
 def _new_values(change: Change) -> list[dict[str, str]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import json
 import os
+import tempfile
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,7 @@ from typing import Any
 import pytest
 from hypothesis import settings
 
+from checker import cache
 from checker.check import Checker
 from checker.library import SHIPPED, job_vocabulary, open_library
 from checker.report.model import Report
@@ -21,6 +23,10 @@ from checker.source import read_text
 settings.register_profile("here", deadline=None)
 settings.register_profile("ci", deadline=None, derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI") else "here")
+
+# What is kept from run to run is kept for these tests alone, and goes with them.
+KEPT = tempfile.TemporaryDirectory(prefix="changeout-tests-")
+os.environ[cache.SETTING] = KEPT.name
 
 TINY = Path(__file__).parent / "tiny"
 ON = datetime.date(2026, 11, 25)

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from checker.findings import VERIFY
 from checker.generated import compiled
 from checker.job import load
-from checker.judge import Place, _places, settle
+from checker.judge import Place, places, settle
 from checker.source import read_text
 from checker.values import Scope
 from tests.conftest import ON
@@ -45,7 +45,7 @@ def test_both_backends_agree(whole: dict[str, Any], dropped: st.DataObject) -> N
         for variant, _findings in checker.explained(job, rule_id, ON):
             if variant.rule is None or variant.rule.judged == "guarded" or variant.rule.stale:
                 continue
-            for place in _places(variant.rule.for_each, facts):
+            for place in places(variant.rule.for_each, facts):
                 if not isinstance(place, Place):
                     continue
                 scope = Scope(facts, variant.rule.where, place.item, place.outer)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -57,7 +58,8 @@ def columns(vocabulary: Vocabulary, data: Any, path: str, heading: str) -> Itera
 
 def same_readings(job: Job, back: Job) -> None:
     """All that a sheet can carry: readings but for the instrument they were read on, and what is not known."""
-    assert {path: r._replace(instrument="") for path, r in job.readings.items()} == dict(back.readings)
+    without = {path: asdict(reading) | {"instrument": ""} for path, reading in job.readings.items()}
+    assert without == {path: asdict(reading) for path, reading in back.readings.items()}
     assert job.not_known == back.not_known
     assert {path: keys for path, keys in job.lists.items() if keys} == back.lists
 

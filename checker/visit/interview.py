@@ -295,7 +295,7 @@ def _needed(checker: Checker, job: Job, report: Report) -> Iterator[tuple[str, t
     versions = Versions(job, checker.chain(job.text("site.jurisdiction")))
     found: dict[str, list[Finding]] = {}
     for finding in report.with_outcome(VERIFY):
-        dates = [versions.date_that_counts(finding.rule)] if finding.reason == "date_unknown" else []
+        dates = [versions.calendar.that_count[finding.rule]] if finding.reason == "date_unknown" else []
         for path in dict.fromkeys((*(need.fact for need in finding.needs), *filter(None, dates))):
             if not _recorded(job, path):
                 found.setdefault(path, []).append(finding)

@@ -12,9 +12,10 @@ from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
 from checker import units
-from checker.check import Checker, rulesets_used
+from checker.check import Checker
 from checker.facts import STAGES, Leaf, Vocabulary, pattern
 from checker.job import Job, Loading
+from checker.one_job import rulesets_used
 from checker.report.model import RulesetUsed
 from checker.source import Document, read_text
 from checker.visit.wanted import Measurement, Wanted, measurements, wanted

@@ -1,0 +1,193 @@
+"""Rulesets and a vocabulary made ready: chains, bound rules and their functions, each made once and kept."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from functools import partial
+from typing import Any, NamedTuple, Self
+
+from checker import accuracies, cache, tree, units
+from checker.bind import bind
+from checker.facts import Vocabulary, pattern
+from checker.generated import Quick, compiled
+from checker.job import Job, JobFacts
+from checker.layer_limits import chain_problems
+from checker.layers import Chain, chain, effective
+from checker.library import Library
+from checker.names import Context
+from checker.problems import ProblemsFound
+from checker.remembered import Memory, looks_of
+from checker.uncertainty import AccuracyOf
+from checker.versions import Setting, Versions
+
+# Sections of a job that tell of the job and the means, not of the work: no rule is missed in not reading them.
+ASIDE = ("site", "dates", "instruments", "acceptances", "inspections", "permits", "photographs", "supplies")
+
+MOST_PROGRAMS = 200
+OFTEN = 8  # looks at a rule after which a function for it has paid for its writing
+
+
+class Variant(NamedTuple):
+    setting: Setting
+    rule: tree.BoundRule | None
+
+
+class Asked(NamedTuple):
+    """A rule under each edition and day that could hold for a job, and what it said of the same facts before."""
+
+    rule: str
+    variants: tuple[Variant, ...]
+    memory: Memory
+
+
+class Bench:
+    """Keeps what it has made; the same job always meets the same rules.
+
+    `kept` takes the bound rules of an earlier run out of the user's cache: right where every ruleset was read from disk as
+    it is, so that its digest tells all of it.
+    """
+
+    def __init__(
+        self, library: Library, vocabulary: Vocabulary, wanted: tuple[str, ...] = (), kept: bool = False
+    ) -> None:
+        self.library, self.wanted, self.kept = library, wanted, kept
+        for ruleset in library.rulesets.values():
+            if ruleset.facts:
+                facts = {name: fact.model_dump(exclude_defaults=True) for name, fact in ruleset.facts.items()}
+                vocabulary = vocabulary.with_local(ruleset.id, facts)
+        self.vocabulary = vocabulary
+        self._using: dict[str, Self] = {}
+        self._chains: dict[str, Chain] = {}
+        self._quick: dict[int, Quick] = {}
+        self._times: dict[int, int] = {}
+        self._unread: dict[str, dict[str, str]] = {}
+        self._asked: dict[tuple[str, str, tuple[Setting, ...]], Asked] = {}
+        self._programs: dict[tuple[Any, ...], tuple[Asked, ...]] = {}
+        self._bound: dict[tuple[str, str, tuple[tuple[str, str | None], ...], int], tree.BoundRule | None] = {}
+
+    def using(self, ruleset: str) -> Self:
+        """The same with one ruleset more than those of the place."""
+        if ruleset in self.wanted:
+            return self
+        if ruleset not in self._using:
+            self._using[ruleset] = type(self)(self.library, self.vocabulary, (*self.wanted, ruleset), self.kept)
+        return self._using[ruleset]
+
+    def chain(self, place: str) -> Chain:
+        """The chain of rulesets for a place.
+
+        Raises:
+            ProblemsFound: The chain cannot be made, or a layer does what it may not.
+        """
+        if place not in self._chains:
+            found = chain(self.library, place, self.wanted)
+            problems = list(chain_problems(found))
+            if problems:
+                raise ProblemsFound(problems)
+            self._chains[place] = found
+        return self._chains[place]
+
+    def quick(self, rule: tree.BoundRule) -> Quick | None:
+        """The generated function of a bound rule, once it is judged so often that writing the function pays."""
+        self._times[id(rule)] = times = self._times.get(id(rule), 0) + 1
+        if times > OFTEN and id(rule) not in self._quick:
+            self._quick[id(rule)] = compiled(rule)
+        return self._quick.get(id(rule))
+
+    def program(self, place: Chain, versions: Versions) -> tuple[Asked, ...]:
+        """Every rule of a place under the editions and days that could hold for a job.
+
+        Raises:
+            ProblemsFound: A rule has mistakes.
+        """
+        key = (place.digest, versions.key)
+        if key not in self._programs:
+            if len(self._programs) >= MOST_PROGRAMS:
+                self._programs.clear()
+            self._programs[key] = (
+                self._first(place, versions) if self.kept and not self._programs else self._bound_for(place, versions)
+            )
+        return self._programs[key]
+
+    def _bound_for(self, place: Chain, versions: Versions) -> tuple[Asked, ...]:
+        return tuple(self._ask(place, rule_id, versions) for rule_id in place.rule_ids)
+
+    def _first(self, place: Chain, versions: Versions) -> tuple[Asked, ...]:
+        """The first program of a run, recalled where an earlier run began with the same: binding is what a run waits for."""
+        name = ("program", place.digest, self.vocabulary.digest, repr(versions.key))
+        before = cache.recall(*name)
+        if isinstance(before, list):
+            return tuple(self._asked_of(rule_id, variants) for rule_id, variants in before)
+        made = self._bound_for(place, versions)
+        cache.keep([(asked.rule, asked.variants) for asked in made], *name)
+        return made
+
+    def _ask(self, place: Chain, rule_id: str, versions: Versions) -> Asked:
+        settings = tuple(versions.settings(rule_id))
+        key = (place.digest, rule_id, settings)
+        if key not in self._asked:
+            self._asked[key] = self._asked_of(rule_id, tuple(self.variants(place, rule_id, settings)))
+        return self._asked[key]
+
+    def _asked_of(self, rule_id: str, variants: tuple[Variant, ...]) -> Asked:
+        rules = [variant.rule for variant in variants if variant.rule]
+        return Asked(rule_id, variants, Memory(partial(looks_of, rules, self.vocabulary)))
+
+    def variants(self, place: Chain, rule_id: str, settings: Iterable[Setting]) -> list[Variant]:
+        """The rule under these editions and days, each different one once, labelled with all it stands for."""
+        found: list[Variant] = []
+        for setting in settings:
+            bound = self.bound(place, rule_id, setting)
+            same = next((i for i, variant in enumerate(found) if variant.rule == bound), -1)
+            if same < 0:
+                found.append(Variant(setting, bound))
+            else:
+                label = ", ".join(filter(None, (found[same].setting.label, setting.label)))
+                found[same] = Variant(found[same].setting._replace(label=label), bound)
+        return found
+
+    def bound(self, place: Chain, rule_id: str, setting: Setting) -> tree.BoundRule | None:
+        """A rule bound for a setting, None where it is not in force there.
+
+        Raises:
+            ProblemsFound: The rule has mistakes.
+        """
+        key = (place.digest, rule_id, setting.editions, setting.day)
+        if key not in self._bound:
+            editions = dict(setting.editions)
+            context = Context(place, self.vocabulary, editions, setting.day)
+            rule, problems = bind(effective(place, "rules", rule_id, editions, setting.day), context)
+            if problems:
+                raise ProblemsFound(problems)
+            self._bound[key] = rule
+        return self._bound[key]
+
+    def unread(self, place: Chain, path: str) -> str:
+        """The title of a fact that no rule of a place reads; nothing for one that some rule reads, or need not."""
+        known = self._unread.setdefault(place.digest, {})
+        if path not in known:
+            leaf = self.vocabulary.leaves[pattern(path)]
+            aside = leaf.form in ("text", "constant") or leaf.path.split(".")[0] in ASIDE
+            known[path] = "" if aside or leaf.path in place.facts_named else leaf.title
+        return known[path]
+
+    def seen(self, job: Job) -> tuple[AccuracyOf, JobFacts]:
+        """A job as rules see it: the accuracy of its readings, and its facts with the ranges of the place."""
+        place = self.chain(job.text("site.jurisdiction"))
+        return accuracies.of(job, place), JobFacts(job, dict(_ranges(place, self.vocabulary)))
+
+
+def _ranges(place: Chain, vocabulary: Vocabulary) -> Iterator[tuple[str, tuple[float, float]]]:
+    """The possible values that the rulesets give for a place, such as its lowest and highest elevation."""
+    for ruleset in place.rulesets:
+        for path, (low, high) in ruleset.header.possible.items():
+            leaf = vocabulary.leaves.get(path)
+            if leaf is None:
+                part = ruleset.parts["header", ""]
+                raise ProblemsFound(
+                    [part.problem(("possible", path, "="), f"'{path}' is not a fact.", "Name a fact of a job.")]
+                )
+            yield (
+                path,
+                (units.read_amount(low, leaf.kind, leaf.unit)[0], units.read_amount(high, leaf.kind, leaf.unit)[0]),
+            )

@@ -1,0 +1,263 @@
+"""One job before its rulesets: every rule judged under every edition and day that could hold, and the report of it."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import partial
+
+from checker import describe, expression, settling, tree
+from checker.acceptances import with_acceptance
+from checker.bench import Bench, Variant
+from checker.compose import Composer, Said, Silent
+from checker.evaluate import truth
+from checker.expression import ExpressionError
+from checker.findings import FAIL, PASS, REASONS, VERIFY, Alternative, Finding, canonical
+from checker.generated import DOES_NOT_APPLY
+from checker.job import Job
+from checker.judge import Judged, Place, judge, judge_at, places
+from checker.layers import Chain
+from checker.names import Context
+from checker.problems import ProblemsFound, did_you_mean
+from checker.reads import facts_read
+from checker.remembered import Looked, Memory
+from checker.report.model import Report, RulesetUsed
+from checker.resolve import Resolver
+from checker.values import Cause, Scope, Unknown
+from checker.versions import Versions
+
+# The section of a job that says which work was done: what is not in it was left as found.
+SCOPE = "scope."
+
+
+class OneJob:
+    def __init__(
+        self, bench: Bench, job: Job, place: Chain, on: datetime.date, stated: Mapping[str, str] | None = None
+    ) -> None:
+        self.bench, self.job, self.chain, self.on = bench, job, place, on
+        self.accuracy, self.facts = bench.seen(job)
+        self.versions = Versions(job, place, stated)
+        self.composer = Composer(job)
+        self.looked = Looked(job)
+        self.job_id, self._places = canonical(job.id), dict[tuple[str, ...], list[Place]]()
+        self._dates: dict[str, str] = {}
+
+    def report(self) -> Report:
+        outside, unsure = self.written_for()
+        findings: list[Finding] = []
+        not_asked: list[str] = []
+        not_applying = left_as_found = 0
+        for rule_id, variants, memory in self.bench.program(self.chain, self.versions) if not outside else ():
+            found, silent = self.said_of(rule_id, variants, memory)
+            findings += found
+            not_applying += len(silent)
+            left_as_found += not found and silent[0].left_as_found
+            not_asked += self.not_asked(variants) if not found else ()
+        findings = [self.held_back(finding, findings) for finding in findings]
+        findings, acceptance_notes = with_acceptance(findings, self.job, self.on)
+        return Report(
+            job_id=self.job.id,
+            file=self.job.file,
+            title=self.job.text("title"),
+            place=self.chain.place,
+            on=self.on.isoformat(),
+            dates=self.dates(),
+            rulesets=rulesets_used(self.chain),
+            notes=(*self.header_notes(), *unsure, *dict.fromkeys(not_asked), *acceptance_notes),
+            outside=tuple(outside),
+            findings=tuple(findings),
+            not_applying=not_applying,
+            unread=tuple(self.unread()),
+            left_as_found=left_as_found,
+        )
+
+    def unread(self) -> Iterator[str]:
+        """Titles of recorded facts that no rule here reads: what is said of the job says nothing of them."""
+        yield from filter(None, (self.bench.unread(self.chain, path) for path in self.job.readings))
+
+    def left_as_found(self, variants: Sequence[Variant]) -> bool:
+        """Whether a rule does not apply because the work it looks at is not in the scope of the job."""
+        return any(rule and self.out_of_scope(rule) for _, rule in variants)
+
+    def not_asked(self, variants: Sequence[Variant]) -> Iterator[str]:
+        """What a rule would have asked of this job, had the authority not answered that it does not ask for it."""
+        for rule in (variant.rule for variant in variants if variant.rule):
+            asked = settling.as_if_asked(rule)
+            if asked and any(
+                judged.verdict.outcome in (FAIL, VERIFY) for judged in judge(asked, self.facts, self.accuracy)
+            ):
+                yield from settling.not_asked(rule)
+
+    def out_of_scope(self, rule: tree.BoundRule) -> bool:
+        scope = Scope(self.facts, rule.where)
+        on_scope = [
+            condition
+            for condition in rule.applies.conditions
+            if (facts := facts_read(condition, scope)) and all(fact.startswith(SCOPE) for fact in facts)
+        ]
+        return truth(tree.All(tuple(on_scope)), scope) is False
+
+    # --- the job as a whole ---
+
+    def written_for(self) -> tuple[list[str], list[str]]:
+        """Why these rulesets cannot speak of this job, and what they cannot tell about that."""
+        outside, unsure = [], []
+        context = Context(self.chain, self.bench.vocabulary, {}, self.on.toordinal())
+        for ruleset in self.chain.rulesets:
+            for index, line in enumerate(ruleset.header.written_for):
+                try:
+                    node = Resolver(context).condition(expression.parse_condition(line.when), line.when)
+                except ExpressionError as error:
+                    part = ruleset.parts["header", ""]
+                    raise ProblemsFound(
+                        [part.problem(("written_for", index, "when"), error.what, error.mend, error.column)]
+                    ) from None
+                found = truth(node, Scope(self.facts, {}))
+                if found is False:
+                    outside.append(line.otherwise)
+                elif isinstance(found, Unknown):
+                    titles = ", ".join(sorted(self.job.vocabulary.title(cause.fact).lower() for cause in found.causes))
+                    unsure.append(f"Not recorded: {titles}. {line.otherwise}")
+        return list(dict.fromkeys(outside)), list(dict.fromkeys(unsure))
+
+    def header_notes(self) -> Iterator[str]:
+        yield from self.job.notes
+        if not self.chain.covered:
+            known = [place for ruleset in self.bench.library.rulesets.values() for place in ruleset.header.covers]
+            place = self.chain.place
+            named = f"No ruleset covers '{place}'" if place else "The job names no jurisdiction"
+            hint = f" {did_you_mean(place, known)}" if place else ""
+            codes = "each code that the job does not tell of" if self.versions.told else "each code"
+            yield f"{named}; judged under every shipped edition of {codes}, and said so where they differ.{hint}"
+            for ruleset in self.chain.rulesets:
+                if ruleset.id in self.versions.passed_over:
+                    yield f"{ruleset.header.title}: not looked at; where it is adopted, say so under site.adopted."
+        for code, (edition, told_by) in sorted(self.versions.told.items()):
+            used = "the ruleset of the place adopts by date and is used" if self.chain.adoptions(code) else "used"
+            yield f"{code} {edition} as told by {told_by}: {used}."
+        for ruleset in self.bench.library.rulesets.values():
+            here = set(ruleset.header.uses) <= set(self.chain.by_id)
+            if ruleset.header.owner_kind == "group" and ruleset.id not in self.chain.by_id and here:
+                yield f"The ruleset {ruleset.id} was read but is not used here; add --ruleset {ruleset.id} to use it."
+        for path, (low, high) in self.facts.ranges.items():
+            value = self.job.worth(path)
+            if isinstance(value, float) and not low <= value <= high:
+                title = self.job.vocabulary.title(path)
+                yield f"{title}, {self.job.readings[path].written}, is outside what the rulesets give for this place."
+        for ruleset in self.chain.rulesets:
+            if ruleset.header.reviewed_through < self.on.isoformat():
+                yield f"Nobody has reviewed the ruleset {ruleset.id} since {ruleset.header.reviewed_through}."
+
+    def dates(self) -> tuple[tuple[str, str], ...]:
+        return tuple(
+            (self.job.vocabulary.title(path), reading.written)
+            for path in self.versions.calendar.paths
+            if (reading := self.job.readings.get(path))
+        )
+
+    # --- one rule ---
+
+    def findings_of(self, rule_id: str, variants: Sequence[Variant]) -> list[Finding]:
+        """The findings of one rule."""
+        return self.said_of(rule_id, variants, None)[0]
+
+    def said_of(
+        self, rule_id: str, variants: Sequence[Variant], memory: Memory | None
+    ) -> tuple[list[Finding], list[Silent]]:
+        """The findings of one rule, and where it does not apply: one at least of both."""
+        findings, silent = [], []
+        date = self.date_of(rule_id)
+        for place in self.places_of(variants):
+            work_out = partial(self.said, variants, place)
+            said = memory.said(self.looked, place, work_out) if memory else work_out()
+            if isinstance(said, Said):
+                findings.append(said.of(self.job_id, date))
+            else:
+                silent.append(said)
+        if not findings and not silent:
+            silent = [Silent(self.left_as_found(variants))]
+        return findings, silent
+
+    def places_of(self, variants: Sequence[Variant]) -> Iterable[Place]:
+        """Where a rule is judged under any edition or day."""
+        if len(variants) == 1:
+            return self.places(variants[0].rule.for_each) if variants[0].rule else ()
+        return dict.fromkeys(place for _, rule in variants if rule for place in self.places(rule.for_each))
+
+    def places(self, for_each: tuple[str, ...]) -> list[Place]:
+        """Where in the job a rule is judged that goes through a list, or through none."""
+        if for_each not in self._places:
+            self._places[for_each] = list(places(for_each, self.facts))
+        return self._places[for_each]
+
+    def date_of(self, rule_id: str) -> str:
+        """The date that counts for a rule, as evidence is bound by it."""
+        path = self.versions.calendar.that_count[rule_id]
+        if path not in self._dates:
+            self._dates[path] = canonical(repr(self.job.worth(path)))
+        return self._dates[path]
+
+    def said(self, variants: Sequence[Variant], place: Place) -> Said | Silent:
+        """What a rule says in one place."""
+        found = [(variant, self.judged(variant.rule, place)) for variant in variants]
+        return self.combined(found) or Silent(self.left_as_found(variants))
+
+    def judged(self, rule: tree.BoundRule | None, place: Place) -> Judged | None:
+        """A verdict in one place, None where the rule is not in force or does not go there."""
+        if rule is None or place not in self.places(rule.for_each):
+            return None
+        return judge_at(rule, self.facts, place, self.accuracy, self.bench.quick(rule))
+
+    def combined(self, found: list[tuple[Variant, Judged | None]]) -> Said | None:
+        """One finding out of what the rule says under each edition or day that could hold."""
+        outcomes = {judged.verdict.outcome if judged else DOES_NOT_APPLY for _, judged in found}
+        said = [(variant, judged) for variant, judged in found if judged and judged.verdict.outcome != DOES_NOT_APPLY]
+        if not said:
+            return None
+        worst = min(
+            said, key=lambda pair: ((FAIL, VERIFY, PASS).index(pair[1].verdict.outcome), -len(pair[0].setting.label))
+        )
+        agreed = len(outcomes) == 1 or outcomes == {PASS, DOES_NOT_APPLY}
+        variant, judged = said[-1] if agreed else worst
+        assert variant.rule is not None
+        composed = self.composer.finding(variant.rule, judged, self.accuracy)
+        if agreed:
+            citations = describe.merged_citations([v.rule.citations for v, _ in said if v.rule])
+            return composed._replace(finding=composed.finding._replace(citations=citations))
+        doubt = found[0][0].setting.doubt or "not_adopted"
+        causes = judged.verdict.causes | {Cause(doubt, "")}
+        reason = next(reason for reason in REASONS if reason in {cause.reason for cause in causes})
+        order = (FAIL, VERIFY, PASS, DOES_NOT_APPLY)
+        alternatives = sorted(
+            (Alternative(v.setting.label, j.verdict.outcome if j else DOES_NOT_APPLY) for v, j in found),
+            key=lambda a: (order.index(a.outcome), a.label),
+        )
+        finding = composed.finding._replace(outcome=VERIFY, reason=reason, alternatives=tuple(alternatives))
+        return composed._replace(finding=finding)
+
+    def held_back(self, finding: Finding, findings: list[Finding]) -> Finding:
+        """A remedy waits while a rule that it could break is failing or unknown on the same item."""
+        if finding.outcome != FAIL or not finding.remedy_after:
+            return finding
+        open_ones = [
+            other.title
+            for other in findings
+            if other.rule in finding.remedy_after
+            and other.outcome != PASS
+            and (other.item.split("/")[0] in (finding.item, "") or not finding.item)
+        ]
+        if not open_ones:
+            return finding
+        first = "; ".join(dict.fromkeys(title[0].lower() + title[1:] for title in open_ones))
+        return finding._replace(remedy=f"Before any larger device, settle first: {first}.", bring="")
+
+    # --- editions and days ---
+
+    def variants(self, rule_id: str) -> list[Variant]:
+        """The rule under every edition and day that could hold."""
+        return self.bench.variants(self.chain, rule_id, self.versions.settings(rule_id))
+
+
+def rulesets_used(place: Chain) -> tuple[RulesetUsed, ...]:
+    """The rulesets of a chain as a report names them."""
+    return tuple(RulesetUsed(r.id, r.header.version, r.digest, r.header.title) for r in place.rulesets)

@@ -1,0 +1,103 @@
+"""The cache of an earlier run: it changes nothing but time, and nothing is taken from it that is not one's own."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import pickle
+from pathlib import Path
+
+import pytest
+
+from checker import cache
+from checker.check import Checker
+from checker.library import SHIPPED, job_vocabulary, open_library
+from checker.report import json as as_json
+from checker.source import read_file
+from checker.tree import Fact
+from tests.conftest import ON
+
+EXAMPLE = Path(__file__).parent.parent / "examples" / "jobs" / "02-oversized-breaker.json"
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv(cache.SETTING, str(tmp_path / "kept"))
+    return tmp_path / "kept"
+
+
+def only_file(folder: Path) -> Path:
+    (found,) = folder.iterdir()
+    return found
+
+
+def report() -> str:
+    checker = Checker(open_library([SHIPPED], {SHIPPED: "rulesets"}), job_vocabulary(), kept=True)
+    return as_json.render([checker.check(read_file(EXAMPLE), ON)])
+
+
+def test_a_report_is_the_same_without_a_cache_while_it_is_made_and_out_of_it(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made, recalled = report(), report()
+    assert any(folder.iterdir())
+    monkeypatch.setenv(cache.SETTING, "off")
+    assert report() == made == recalled
+
+
+def test_what_was_kept_comes_back(folder: Path) -> None:
+    cache.keep(Fact("site.elevation", "job", "length"), "name")
+    assert cache.recall("name") == Fact("site.elevation", "job", "length")
+    assert cache.recall("another name") is None
+    assert only_file(folder).stat().st_mode & 0o077 == 0, "nobody else reads or writes it"
+
+
+def test_a_file_that_was_changed_is_not_used(folder: Path) -> None:
+    cache.keep(Fact("site.elevation", "job", "length"), "name")
+    file = only_file(folder)
+    content = file.read_bytes()
+    file.write_bytes(content.replace(b"elevation", b"barometer"))
+    assert cache.recall("name") is None
+    file.write_bytes(content[: len(content) // 2])
+    assert cache.recall("name") is None
+
+
+def test_a_file_that_others_could_have_written_is_not_used(folder: Path) -> None:
+    cache.keep(Fact("site.elevation", "job", "length"), "name")
+    only_file(folder).chmod(0o666)
+    assert cache.recall("name") is None
+
+
+def test_a_link_is_not_followed(folder: Path, tmp_path: Path) -> None:
+    cache.keep(Fact("site.elevation", "job", "length"), "name")
+    file = only_file(folder)
+    elsewhere = file.rename(tmp_path / "elsewhere")
+    file.symlink_to(elsewhere)
+    assert cache.recall("name") is None
+
+
+class Runs:
+    def __reduce__(self) -> tuple[object, ...]:
+        return os.system, ("exit 1",)
+
+
+@pytest.mark.parametrize("value", [Runs(), Path("x"), Checker, open_library], ids=["call", "path", "class", "function"])
+def test_nothing_but_plain_shapes_comes_out_of_it(folder: Path, value: object) -> None:
+    cache.keep(Fact("site.elevation", "job", "length"), "name")
+    content = pickle.dumps(value)
+    only_file(folder).write_bytes(hashlib.sha256(content).digest() + content)
+    assert cache.recall("name") is None
+
+
+def test_a_folder_that_cannot_be_made_is_no_failure(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "file").write_text("in the way")
+    monkeypatch.setenv(cache.SETTING, str(tmp_path / "file" / "kept"))
+    cache.keep(Fact("site.elevation", "job", "length"), "name")
+    assert cache.recall("name") is None
+
+
+def test_the_folder_does_not_grow_without_end(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(cache, "MOST_FILES", 3)
+    for number in range(6):
+        cache.keep(Fact("site.elevation", "job", "length"), str(number))
+    assert len(list(folder.iterdir())) == 3

@@ -1,0 +1,72 @@
+"""What is remembered of other jobs changes nothing: a job judged after thousands of others gives the report it gives alone."""
+
+from __future__ import annotations
+
+import copy
+import json
+import random
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from checker.check import Checker
+from checker.library import SHIPPED, job_vocabulary, open_library
+from checker.problems import ProblemsFound
+from checker.report import json as as_json
+from checker.source import read_text
+from tests.conftest import ON
+
+EXAMPLES = sorted((Path(__file__).parent.parent / "examples" / "jobs").glob("*.json"))
+
+
+def leaves(node: Any, at: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
+    """Where the plain values of a job stand."""
+    if isinstance(node, dict | list):
+        parts = node.items() if isinstance(node, dict) else enumerate(node)
+        return [found for key, value in parts for found in leaves(value, (*at, key))]
+    return [at]
+
+
+def changed(job: dict[str, Any], draw: random.Random) -> dict[str, Any]:
+    """A job with a few facts left out, turned round or moved: all that a memory could mix up."""
+    found = copy.deepcopy(job)
+    for at in draw.sample(leaves(found), 6):
+        if at[0] in ("job_id", "schema_version") or at[-1] in ("key", "unit", "value", "instrument"):
+            continue
+        *around, last = at
+        part: Any = found
+        for key in around:
+            part = part[key]
+        if isinstance(part, list):
+            continue
+        value = part.pop(last)
+        if isinstance(value, bool):
+            part[last] = draw.choice([value, not value, {"not_known": draw.choice(["dark", "wet"])}])
+        elif isinstance(value, int | float):
+            part[last] = round(value * draw.choice([1, 1, 0.9, 1.1]), 2)
+        elif draw.random() < 0.5:
+            part[last] = value
+    return found
+
+
+def report(checker: Checker, job: dict[str, Any]) -> str:
+    return as_json.render([checker.check(read_text(json.dumps(job).encode(), "job.json"), ON)])
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_a_job_says_the_same_alone_and_after_others(path: Path, shipped: Checker) -> None:
+    draw = random.Random(path.stem)
+    job = json.loads(path.read_text(encoding="utf-8"))
+    jobs = [changed(job, draw) for _ in range(12)]
+    judged = []
+    for index, one in enumerate(jobs):
+        try:
+            judged.append((one, report(shipped, one | {"job_id": f"{index}"})))
+        except ProblemsFound as error:  # a fact that cannot be left out: no report to compare
+            judged.append((one, type(error).__name__))
+    assert sum(said.startswith("{") for _, said in judged) >= 6
+    for index, (one, said) in enumerate(judged[:3]):
+        if said.startswith("{"):
+            alone = Checker(open_library([SHIPPED], {SHIPPED: "rulesets"}), job_vocabulary())
+            assert report(alone, one | {"job_id": f"{index}"}) == said
