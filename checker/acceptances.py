@@ -1,52 +1,125 @@
 """The authority's acceptance of a failing rule, as a job notes it.
 
-An acceptance never changes an outcome. It stands while the evidence is the same and its last day is not past; then the
-failure stops counting for the exit code. One that does not stand, or that nothing uses, is said so.
+An acceptance never changes an outcome. It stands while the evidence is the same and its last day is not past, and where
+the rule is one that the office may let off; then the failure stops counting for the exit code. One that does not stand,
+or that nothing uses, is said so.
 """
 
 from __future__ import annotations
 
 import datetime
+from collections.abc import Sequence
+from typing import NamedTuple
 
-from checker.findings import FAIL, Acceptance, Finding
+from checker.findings import FAIL, STANDS, Acceptance, Finding, finding_id
 from checker.job import Job
 
-FIELDS = ("finding_id", "evidence_digest", "accepted_by", "reference")
+FIELDS = ("rule", "finding_id", "evidence_digest", "accepted_by", "reference")
+DAYS = {"accepted_on": "a day on which it was given", "until": "a last day"}
+
+
+class Accepted(NamedTuple):
+    """An acceptance of a job: what it says, its last day as written and as a number, and how it stands.
+
+    `at` is the position of the finding that it names (-1: none), `former` the id under which it names the rule, where
+    that is one the rule no longer has.
+    """
+
+    key: str
+    rule: str
+    office: str
+    reference: str
+    until: str
+    last_day: int | None
+    at: int
+    former: str
+    standing: str
+
+
+def accepted(findings: Sequence[Finding], job: Job, on: datetime.date) -> list[Accepted]:
+    """Every acceptance of a job with how it stands on a day."""
+    places = _places(findings, job)
+    return [
+        _accepted(f"acceptances.{index}", key, places, findings, job, on)
+        for index, key in enumerate(job.lists.get("acceptances", ()))
+    ]
 
 
 def with_acceptance(findings: list[Finding], job: Job, on: datetime.date) -> tuple[list[Finding], tuple[str, ...]]:
-    """The findings with the acceptances they name, and a note for each acceptance that does not stand."""
-    by_id = {finding.finding_id: index for index, finding in enumerate(findings)}
+    """The findings with the acceptances they name, and a note for each acceptance that does not stand or was renamed."""
     notes = []
-    for index, key in enumerate(job.lists.get("acceptances", ())):
-        found = {field: job.text(f"acceptances.{index}.{field}") for field in FIELDS}
-        at = by_id.get(found["finding_id"], -1)
-        days = job.worth(f"acceptances.{index}.accepted_on"), job.worth(f"acceptances.{index}.until")
-        standing = _standing(found, days, findings[at] if at >= 0 else None, on)
-        until = job.readings.get(f"acceptances.{index}.until")
-        if at >= 0 and findings[at].outcome == FAIL:
-            acceptance = Acceptance(
-                key, found["accepted_by"], found["reference"], until.written if until else "", standing
+    for one in accepted(findings, job, on):
+        if one.at >= 0 and findings[one.at].outcome == FAIL and not findings[one.at].accepted:
+            shown = Acceptance(one.key, one.office, one.reference, one.until, one.standing)
+            findings[one.at] = findings[one.at]._replace(acceptance=shown)
+        if one.standing != STANDS:
+            notes.append(f"The acceptance '{one.key}' does not count: {one.standing}.")
+        if one.former:
+            rule = findings[one.at].rule
+            notes.append(
+                f"The acceptance '{one.key}' was given under the rule's former name, {one.former}; now {rule}."
             )
-            findings[at] = findings[at]._replace(acceptance=acceptance)
-        if standing != "stands":
-            notes.append(f"The acceptance '{key}' does not count: {standing}.")
     return findings, tuple(notes)
 
 
-def _standing(found: dict[str, str], days: tuple[object, object], finding: Finding | None, on: datetime.date) -> str:
-    accepted_on, until = days
-    lacking = [field.replace("_", " ") for field in FIELDS if not found[field]]
-    if lacking or not isinstance(until, int):
-        return f"it lacks {', '.join([*lacking, *([] if isinstance(until, int) else ['a last day'])])}"
+def _places(findings: Sequence[Finding], job: Job) -> dict[str, tuple[int, str]]:
+    """Where each finding stands, by its id and by the ids it had under the former names of its rule."""
+    found: dict[str, tuple[int, str]] = {}
+    for at, finding in enumerate(findings):
+        for former in finding.formerly:
+            found.setdefault(finding_id(job.id, former, finding.item), (at, former))
+    return found | {finding.finding_id: (at, "") for at, finding in enumerate(findings)}
+
+
+def _accepted(
+    path: str, key: str, places: dict[str, tuple[int, str]], findings: Sequence[Finding], job: Job, on: datetime.date
+) -> Accepted:
+    at, former = places.get(job.text(f"{path}.finding_id"), (-1, ""))
+    until, last = job.readings.get(f"{path}.until"), job.worth(f"{path}.until")
+    standing = _lacking(path, job) or _unfit(path, job, findings[at] if at >= 0 else None) or _by_day(path, job, on)
+    return Accepted(
+        key,
+        job.text(f"{path}.rule"),
+        job.text(f"{path}.accepted_by"),
+        job.text(f"{path}.reference"),
+        until.written if until else "",
+        last if isinstance(last, int) else None,
+        at,
+        former,
+        standing or STANDS,
+    )
+
+
+def _lacking(path: str, job: Job) -> str:
+    lacking = [field.replace("_", " ") for field in FIELDS if not job.text(f"{path}.{field}")]
+    lacking += [said for field, said in DAYS.items() if not isinstance(job.worth(f"{path}.{field}"), int)]
+    return f"it lacks {', '.join(lacking)}" if lacking else ""
+
+
+def _unfit(path: str, job: Job, finding: Finding | None) -> str:
+    """Why an acceptance cannot be of what it names, whatever the day."""
     if finding is None:
         return "it names no finding of this job"
+    rule = job.text(f"{path}.rule")
+    if rule not in (finding.rule, *finding.formerly):
+        return f"it names the rule {rule}, and a finding of {finding.rule}"
     if finding.outcome != FAIL:
         return "the rule does not fail"
-    if finding.evidence_digest != found["evidence_digest"]:
+    if finding.acceptable_by == "none":
+        return "no office may let this rule off"
+    if finding.acceptable_by == "state" and job.text(f"{path}.office_level") != "state":
+        return "only a state office may let this rule off, and it does not say that one did"
+    if finding.evidence_digest != job.text(f"{path}.evidence_digest"):
         return "what it was given for has changed since"
-    if isinstance(accepted_on, int) and on.toordinal() < accepted_on:
-        return f"it was given on {datetime.date.fromordinal(accepted_on).isoformat()}, after the day looked at"
+    return ""
+
+
+def _by_day(path: str, job: Job, on: datetime.date) -> str:
+    given, until = (job.worth(f"{path}.{field}") for field in DAYS)
+    assert isinstance(given, int)
+    assert isinstance(until, int)
+    if on.toordinal() < given:
+        return f"it was given on {datetime.date.fromordinal(given).isoformat()}, after the day looked at"
     if on.toordinal() > until:
         return f"it ended on {datetime.date.fromordinal(until).isoformat()}"
-    return "stands"
+    return ""

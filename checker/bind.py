@@ -9,7 +9,7 @@ import re
 from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
-from checker import expression, tree
+from checker import expression, settling, tree
 from checker.expression import ExpressionError
 from checker.findings import digest
 from checker.layers import NO_EDITION, Effective, meaning_of
@@ -50,7 +50,9 @@ class _Binder:
         assert isinstance(rule, Rule)
         self.data = rule
         self.for_each = self._lists(rule.for_each, context)
-        self.context = context._replace(for_each=self.for_each)
+        self.context = context._replace(
+            for_each=self.for_each, answered=settling.values(rule, found.answers) if found.answers else {}
+        )
         self.resolver = Resolver(self.context)
         self.problems: list[Problem] = []
         if rule.for_each and not self.for_each:
@@ -84,7 +86,7 @@ class _Binder:
             return None
         applies = self.lines("applies_when", rule.applies_when or [])
         require = self.lines("require", rule.require)
-        verify = tuple(self.ask(index, line) for index, line in enumerate(rule.verify_when or []))
+        asks = [self.ask(index, line) for index, line in enumerate(rule.verify_when or [])]
         for at, editions in [
             (("editions",), rule.editions),
             *((("citation", i, "editions"), c.editions) for i, c in enumerate(rule.citation)),
@@ -113,8 +115,13 @@ class _Binder:
                 ),
             )
         doubtful = tuple(dict.fromkeys([*self.resolver.doubtful, *self._doubts(citations)]))
+        stands = settling.settle(
+            rule, self.found.answers, applies, asks, settling.Doubts(doubtful, tuple(self.resolver.filled))
+        )
+        if doubtful and not stands.doubtful:
+            citations = tuple(self._lifted(citation) for citation in citations)
         chain = self.context.chain
-        asked = repr((applies, verify, require, sorted(self.resolver.where.items())))
+        asked = repr((stands.applies, stands.verify, require, sorted(self.resolver.where.items())))
         return tree.BoundRule(
             id=self.found.id,
             ruleset=self.found.home.id,
@@ -124,8 +131,8 @@ class _Binder:
             life_safety=rule.life_safety,
             judged=rule.judged,
             for_each=self.for_each,
-            applies=tree.All(applies),
-            verify=tuple(part for part in verify if part),
+            applies=tree.All(stands.applies),
+            verify=stands.verify,
             require=tree.All(require),
             where=self.resolver.where,
             units={name: self.resolver.unit_of(value) for name, value in self.resolver.where.items()},
@@ -140,8 +147,11 @@ class _Binder:
             caution=chain.cautions.get(rule.caution, ""),
             citations=citations,
             meaning=digest([meaning_of(chain, self.found, edition or NO_EDITION), asked]),
-            doubtful=doubtful,
+            doubtful=stands.doubtful,
             stale=self.found.stale,
+            acceptable_by="none" if self.found.home.header.owner_kind == "federal" else rule.acceptable_by,
+            formerly=tuple(rule.formerly),
+            settled=stands.settled,
         )
 
     def check_editions(self, at: tuple[str | int, ...], editions: str) -> None:
@@ -200,6 +210,12 @@ class _Binder:
     @staticmethod
     def _doubts(citations: tuple[tree.Citation, ...]) -> list[str]:
         return ["the requirement"] if citations and all(c.requirement_sure == "doubtful" for c in citations) else []
+
+    @staticmethod
+    def _lifted(citation: tree.Citation) -> tree.Citation:
+        """A citation of which the authority has said what it asks here; the section stays as sure as it was."""
+        asked = "checked" if citation.requirement_sure == "doubtful" else citation.requirement_sure
+        return citation._replace(requirement_sure=asked)
 
     # --- conditions ---
 

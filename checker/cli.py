@@ -21,6 +21,7 @@ COMMANDS = (
     "rules",
     "lessons",
     "open",
+    "acceptances",
 )
 
 

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from checker import describe
-from checker.check import Checker, Variant
+from checker.bench import Variant
+from checker.check import Checker
 from checker.findings import Finding
 from checker.job import Job
 from checker.judge import judge
@@ -16,6 +17,9 @@ from checker.problems import Problem, ProblemsFound, Where, did_you_mean
 from checker.report.words import cited, compared
 from checker.rule import Limit, LimitValue, Rule
 from checker.ruleset import edition_within
+
+# Whose acceptance of a failure counts; any office's of the place goes without saying.
+LET_OFF = {"local": "", "state": "; a state office alone may let it off", "none": "; no office may let it off"}
 
 
 def rule_text(checker: Checker, place: str, rule_id: str, day: int) -> str:
@@ -43,7 +47,8 @@ def _rule_lines(chain: Chain, rule_id: str, day: int) -> Iterator[str]:
     rule = found.data
     assert isinstance(rule, Rule)
     yield f"{rule_id}: {rule.title}" + (" (withdrawn)" if found.withdrawn else "")
-    yield f"  {rule.topic}; {rule.obligation}" + ("; life safety" if rule.life_safety else "")
+    by = "none" if home.header.owner_kind == "federal" else rule.acceptable_by
+    yield f"  {rule.topic}; {rule.obligation}" + ("; life safety" if rule.life_safety else "") + LET_OFF[by]
     yield f"  {' '.join(rule.intent.split())}"
     yield from _conditions(rule)
     yield "  Sections by edition:"
@@ -117,7 +122,9 @@ def _steps(found: Effective) -> Iterator[str]:
     for step in found.steps:
         field = f" '{step.field}'" if step.field else ""
         yield f"    {step.ruleset} {step.place}: {step.what}{field}" + (
-            f" because {' '.join(step.why.split())}" if step.why else ""
+            f"{' by' if step.what.startswith('answered') else ' because'} {' '.join(step.why.split())}"
+            if step.why
+            else ""
         )
         for label, value in (("was", step.old), ("is", step.new)) if step.field else ():
             yield f"      {label}:" + ("" if isinstance(value, list | dict) else f" {value}")

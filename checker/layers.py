@@ -17,7 +17,7 @@ from checker.library import Library
 from checker.limits import in_period
 from checker.meaning import WORD, meaning, words_of
 from checker.problems import ProblemsFound, did_you_mean
-from checker.rule import Adoption, Change, Confirmation, Limit, Rule
+from checker.rule import Adoption, Answer, Change, Confirmation, Limit, Rule
 from checker.ruleset import Part, Ruleset
 from checker.trade import functions
 
@@ -37,6 +37,14 @@ class Step(NamedTuple):
     why: str
 
 
+class Answered(NamedTuple):
+    """The authority's answer to a question of a rule, as a ruleset records it. `stale`: the rule has changed since."""
+
+    ruleset: str
+    answer: Answer
+    stale: bool
+
+
 class Effective(NamedTuple):
     """A rule or a limit after layering. `parts` tells which text each field came from; `stale` why it cannot be trusted."""
 
@@ -47,6 +55,7 @@ class Effective(NamedTuple):
     steps: tuple[Step, ...]
     parts: Mapping[str, Part]
     stale: str
+    answers: tuple[Answered, ...] = ()
 
     def part(self, field: str) -> Part:
         return self.parts.get(field) or self.parts[""]
@@ -111,6 +120,15 @@ class Chain:
         """Who read the book for a rule, as the rulesets here record it."""
         return [one for ruleset in self.rulesets for one in ruleset.confirm.values() if one.rule == rule_id]
 
+    @functools.cached_property
+    def answers(self) -> Mapping[str, list[tuple[str, str]]]:
+        """For each rule that the authority answered a question of: the rulesets and names of the answers."""
+        found: dict[str, list[tuple[str, str]]] = {}
+        for ruleset in self.rulesets:
+            for name, answer in ruleset.answers.items():
+                found.setdefault(answer.rule, []).append((ruleset.id, name))
+        return found
+
     def homes_of_limits(self, rule_id: str) -> set[str]:
         """The rulesets whose limits a rule names."""
         return {self.homes["limits", name].id for name in self.limits_named(rule_id)}
@@ -148,7 +166,7 @@ def chain(library: Library, place: str, wanted: tuple[str, ...] = ()) -> Chain:
     roots = [*covering, *(library.get(name) for name in wanted)]
     covered = bool(covering) or any(root.header.adopts for root in roots)
     if covered:  # federal rules hold everywhere, whether a place names them or not
-        roots = [r for _, r in sorted(library.rulesets.items()) if r.header.owner_kind == "federal"] + roots
+        roots = library.everywhere() + roots
     if not covered:
         roots = [r for _, r in sorted(library.rulesets.items()) if r.header.owner_kind in BASES] + roots
     order: dict[str, Ruleset] = {}
@@ -225,12 +243,28 @@ def effective(chain: Chain, section: str, name: str, editions: Mapping[str, str 
             change = getattr(ruleset, operation).get(name)
             if change and _holds(change, edition, day):
                 found = _changed(chain, found, ruleset, operation, change, edition)
+        for owner, key in chain.answers.get(name, ()) if section == "rules" else ():
+            if owner == ruleset.id:
+                found = _answered(chain, found, ruleset, key, edition, day)
     return found
 
 
 def _holds(change: Change, edition: str, day: int) -> bool:
     named = edition in change.meaning or NO_EDITION in change.meaning
     return named and in_period(change.starts, change.until, day)
+
+
+def _answered(chain: Chain, found: Effective, ruleset: Ruleset, key: str, edition: str, day: int) -> Effective:
+    """A rule with an answer of the authority more, where that counts under the edition and on the day."""
+    answer = ruleset.answers[key]
+    expected = answer.meaning.get(edition) or answer.meaning.get(NO_EDITION)
+    if not expected or not in_period(answer.first_day, answer.until, day):
+        return found
+    stale = expected != meaning_of(chain, found, edition)
+    said = f"{answer.office} ({answer.who}), {answer.on}, {answer.reference}: {' '.join(answer.in_words.split())}"
+    what = f"answered {answer.answer.replace('_', ' ')}" + (", of the rule as it was before" if stale else "")
+    step = Step(ruleset.id, ruleset.parts["answers", key].place, what, "", None, None, said)
+    return found._replace(steps=(*found.steps, step), answers=(*found.answers, Answered(ruleset.id, answer, stale)))
 
 
 def _changed(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from checker import kinds, tree, units
@@ -14,22 +15,30 @@ from checker.rule import Limit
 
 
 class Context(NamedTuple):
-    """Where an expression stands: the chain, the day and editions, and what `item` is."""
+    """Where an expression stands: the chain, the day and editions, and what `item` is.
+
+    `answered` are values that the authority gave for limits that are left to the place.
+    """
 
     chain: Chain
     vocabulary: Vocabulary
     editions: Mapping[str, str | None]
     day: int
     for_each: tuple[str, ...] = ()
+    answered: Mapping[str, str] = MappingProxyType({})
 
 
 class Names:
-    """What can be named in one rule. `where` grows as its names are resolved, in order."""
+    """What can be named in one rule. `where` grows as its names are resolved, in order.
+
+    `filled` are the limits left to the place whose value an answer of the authority gave.
+    """
 
     def __init__(self, context: Context) -> None:
         self.context = context
         self.where: dict[str, tree.Value] = {}
         self.doubtful: list[str] = []
+        self.filled: list[str] = []
 
     def fact(self, path: str) -> tree.Fact | None:
         """A fact by its path, `item.` and `outer.` standing for list items; None where there is no such fact."""
@@ -93,16 +102,20 @@ class Names:
                 node,
                 "Add a value that holds then, or narrow the editions of the rule.",
             )
-        if value is None or value.value is None:
-            return tree.Constant(name, None, kind, data.unit)
-        if value.sure == "doubtful":
+        written = value.value if value else None
+        if value is None or written is None:
+            written = context.answered.get(name)
+            self.filled += [name] if written else []
+        elif value.sure == "doubtful":
             self.doubtful.append(f"the limit '{name}'")
-        texts = [value.value] if isinstance(value.value, str) else value.value
+        if written is None:
+            return tree.Constant(name, None, kind, data.unit)
+        texts = [written] if isinstance(written, str) else written
         try:
             read = [limit_module.read(data, text) for text in texts]
         except limit_module.LimitError as error:
             kinds.wrong(f"The limit '{name}' cannot be read: {error.what}", node, error.mend)
-        return tree.Constant(name, read[0] if isinstance(value.value, str) else tuple(read), kind, data.unit)
+        return tree.Constant(name, read[0] if isinstance(written, str) else tuple(read), kind, data.unit)
 
     def possible(self, value: tree.Value) -> tuple[str, ...]:
         if isinstance(value, tree.Fact):

@@ -43,4 +43,6 @@ def first_days(one: Chain, names: set[str]) -> list[int]:
         for operation in (ruleset.amend, ruleset.withdraw, ruleset.restore):
             dated += [change for name, change in operation.items() if name in names]
         found |= {limits.day_number(day) for part in dated for day in (part.starts, part.until) if day}
+        answers = [answer for answer in ruleset.answers.values() if answer.rule in names]
+        found |= {limits.day_number(day) for one in answers for day in (one.first_day, one.until) if day}
     return sorted(found)

@@ -188,6 +188,19 @@ class Ask(NamedTuple):
     question: tuple[Sentence, ...]
 
 
+class Settled(NamedTuple):
+    """A question that the authority answered, and when it arises (`All(())`: always).
+
+    `answer` is `as_written`, `not_asked`, or nothing where the answer no longer counts; `words` say whose it is, `limits`
+    which limits left to the place it gave a value.
+    """
+
+    condition: Condition
+    answer: str
+    words: str
+    limits: tuple[str, ...] = ()
+
+
 class Citation(NamedTuple):
     document: str
     edition: str
@@ -229,3 +242,6 @@ class BoundRule(NamedTuple):
     meaning: str
     doubtful: tuple[str, ...] = ()
     stale: str = ""
+    acceptable_by: str = "local"
+    formerly: tuple[str, ...] = ()
+    settled: tuple[Settled, ...] = ()

@@ -14,13 +14,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from checker.archive.days import Days
-from checker.archive.jobs import Unusable, jobs
 from checker.archive.lessons import Lessons, compare
 from checker.archive.lessons_text import LessonsWriter, as_json
 from checker.archive.notices import Inspection, firsts, passes_after
 from checker.archive.rates import QUANTILE, Rate, wilson
+from checker.archive.unusable import Unusable
 from checker.archive.wording import alike, gist
 from checker.check import Checker
+from checker.commands.long_runs import each
 from checker.findings import Finding
 from checker.job import Job, load
 from checker.plain_words import inert
@@ -391,8 +392,8 @@ def test_what_is_wrong_with_many_jobs_is_said_once() -> None:
 def test_jobs_come_one_at_a_time(shipped: Checker, tmp_path: Path) -> None:
     (tmp_path / "a.json").write_text("{")
     (tmp_path / "b.json").write_text('{"job_id": "b", "schema_version": 1}')
-    named = ((name, tmp_path / name) for name in ("a.json", "b.json", "never asked for"))
-    found = jobs(named, lambda document: load(document, shipped.vocabulary))
+    named = tuple(str(tmp_path / name) for name in ("a.json", "b.json", "never asked for"))
+    found = each(named, lambda document: load(document, shipped.vocabulary))
     assert isinstance(next(found), ProblemsFound)
     second = next(found)
     assert isinstance(second, Job)
@@ -400,8 +401,7 @@ def test_jobs_come_one_at_a_time(shipped: Checker, tmp_path: Path) -> None:
 
 
 def test_the_example_archive_teaches_what_it_is_there_for(shipped: Checker) -> None:
-    files = sorted((ROOT / "examples/archive").glob("*.json"))
-    found = list(jobs(((file.name, file) for file in files), lambda document: load(document, shipped.vocabulary)))
+    found = list(each((str(ROOT / "examples/archive"),), lambda document: load(document, shipped.vocabulary)))
     assert 6 == len(found)
     lessons = learned(shipped, *[job for job in found if isinstance(job, Job)])
     assert ["breaker-opens-both-poles"] == [told.rule for told in lessons.told["pass"]]

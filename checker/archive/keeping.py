@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterator
 from typing import NamedTuple
 
 from checker import limits, units
+from checker.acceptances import accepted
 from checker.archive.days import Days, days, missing, years_later
 from checker.archive.owed import Item, Looked, finished
 from checker.findings import FAIL, PASS, Finding
@@ -28,12 +30,11 @@ CIRCUIT = ("outdoor_unit", "indoor_coil", "air_handler", "line_set")
 
 def acceptances(looked: Looked, report: Report) -> Iterator[Item]:
     """Acceptances near their last day, of failures that still stand."""
-    failing = {finding.finding_id for finding in report.with_outcome(FAIL)}
-    for index, key in enumerate(looked.job.lists.get("acceptances", ())):
-        at = f"acceptances.{index}"
-        if report.outside or looked.job.text(f"{at}.finding_id") in failing:
-            rule = looked.job.text(f"{at}.rule")
-            yield from looked.until("acceptances", f"'{key}'" + (f" [{rule}]" if rule else ""), f"{at}.until")
+    day = datetime.date.fromordinal(looked.on)
+    for index, one in enumerate(accepted(report.findings, looked.job, day)):
+        if report.outside or (one.at >= 0 and report.findings[one.at].outcome == FAIL):
+            what = f"'{one.key}'" + (f" [{one.rule}]" if one.rule else "")
+            yield from looked.until("acceptances", what, f"acceptances.{index}.until")
 
 
 # --- charge ---

@@ -1,0 +1,161 @@
+"""What the authority's answers settle of a rule: questions that no longer arise, doubts that are lifted, values given.
+
+An answer never stands in for a missing fact. `as_written` leaves the rule to be judged as it stands; `not_asked` takes
+the rule away where its question arises. One that no longer counts settles nothing and is said so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any, NamedTuple
+
+from checker import tree
+from checker.evaluate import truth
+from checker.findings import LAPSED, PASS, SETTLED
+from checker.layers import Answered
+from checker.rule import Rule
+from checker.values import Scope
+
+ALWAYS = tree.All(())
+
+
+class Question(NamedTuple):
+    """A question that a rule asks the authority: its words, when it arises, and its line of `verify_when` (-1: none)."""
+
+    words: str
+    condition: tree.Condition
+    line: int
+
+
+class Doubts(NamedTuple):
+    """Why a rule would be put to the authority as a whole: what is doubtful of it, and open limits that an answer filled."""
+
+    doubtful: tuple[str, ...]
+    filled: tuple[str, ...]
+
+
+class Settlement(NamedTuple):
+    """What is left of a rule's conditions, questions and doubts once the answers are in."""
+
+    applies: tuple[tree.Condition, ...]
+    verify: tuple[tree.Ask, ...]
+    doubtful: tuple[str, ...]
+    settled: tuple[tree.Settled, ...]
+
+
+def plain(text: str) -> str:
+    """A question without accidents of spacing."""
+    return " ".join(text.split())
+
+
+def questions_of(rule: Rule) -> list[str]:
+    """The words of the question of each line of `verify_when`, and last the rule's own."""
+    lines = [line.get("ask", "") if isinstance(line, dict) else "" for line in rule.verify_when or []]
+    return [plain(str(words) or rule.ask) for words in [*lines, rule.ask]]
+
+
+def values(rule: Rule, answers: Sequence[Answered]) -> Mapping[str, str]:
+    """What the answers that count say of limits left to the place, for this rule alone."""
+    return {
+        name: value
+        for one in answers
+        if not one.stale and plain(one.answer.question) == plain(rule.ask)
+        for name, value in one.answer.values.items()
+    }
+
+
+def settle(
+    rule: Rule, answers: Sequence[Answered], applies: tuple[tree.Condition, ...], asks: Sequence[tree.Ask | None],
+    doubts: Doubts,
+) -> Settlement:  # fmt: skip
+    """A rule's conditions, questions and doubts with the authority's answers in their place.
+
+    Args:
+        asks: One for each line of `verify_when`, None where that could not be read.
+    """
+    words = questions_of(rule)
+    conditions = [*(ask.condition if ask else ALWAYS for ask in asks), ALWAYS]
+    questions = [Question(*each, line) for line, each in enumerate(zip(words, conditions, strict=True))]
+    questions[-1] = questions[-1]._replace(line=-1)
+    found = {question: settled for question in questions if (settled := _settled(question, answers, doubts))}
+    answered = {question.line for question, settled in found.items() if settled.answer}
+    lifted = [lifting(settled) for settled in found.values() if settled.answer == "not_asked"]
+    lost = [tree.Settled(ALWAYS, "", _lapsed(one)) for one in answers if plain(one.answer.question) not in words]
+    return Settlement(
+        (*applies, *lifted),
+        tuple(ask for line, ask in enumerate(asks) if ask and line not in answered),
+        () if -1 in answered else doubts.doubtful,
+        (*found.values(), *lost),
+    )
+
+
+def _settled(question: Question, answers: Sequence[Answered], doubts: Doubts) -> tree.Settled | None:
+    """What the uppermost answer to a question settles; None where nobody answered it, or it does not arise."""
+    given = [one for one in answers if plain(one.answer.question) == question.words]
+    if not given:
+        return None
+    last = next((one for one in reversed(given) if not one.stale), given[-1])
+    if question.line < 0 and not doubts.doubtful and not set(doubts.filled) & set(last.answer.values):
+        return tree.Settled(ALWAYS, "", _lapsed(last)) if last.stale and last.answer.values else None
+    if last.stale:
+        return tree.Settled(question.condition, "", _lapsed(last))
+    filled = tuple(name for name in doubts.filled if question.line < 0 and name in last.answer.values)
+    words = f"{_whose(last)}: {plain(last.answer.in_words)}"
+    return tree.Settled(question.condition, last.answer.answer, words, filled)
+
+
+def _whose(one: Answered) -> str:
+    answer = one.answer
+    return f"{answer.office} ({answer.who}), {answer.on}, {answer.reference} (in {one.ruleset})"
+
+
+def _lapsed(one: Answered) -> str:
+    why = "the rule has changed since" if one.stale else "the rule asks another question now"
+    return f"{LAPSED}{_whose(one)} no longer counts: {why}"
+
+
+# --- what is said of it ----------------------------------------------------------------------------------------------
+
+
+def lifting(settled: tree.Settled) -> tree.Condition:
+    """The condition under which a rule with an answer of `not_asked` still applies."""
+    return tree.NoneOf((settled.condition,))
+
+
+def notes(rule: tree.BoundRule, scope: Scope, outcome: str) -> Iterator[str]:
+    """Whose answer settled what was asked here, and which answer no longer counts where that leaves something open."""
+    for settled in rule.settled:
+        if truth(settled.condition, scope) is False:
+            continue
+        if settled.answer:
+            yield f"{SETTLED}{settled.words}"
+        elif outcome != PASS:
+            yield settled.words
+
+
+def as_if_asked(rule: tree.BoundRule) -> tree.BoundRule | None:
+    """A rule without the answers that can take it away; None where there are none."""
+    lifted = [lifting(settled) for settled in rule.settled if settled.answer == "not_asked"]
+    limits = {name for settled in rule.settled for name in settled.limits}
+    if not lifted and not limits:
+        return None
+    left = tree.All(tuple(condition for condition in rule.applies.conditions if condition not in lifted))
+    where = {name: _emptied(value, limits) for name, value in rule.where.items()}
+    return rule._replace(applies=_emptied(left, limits), require=_emptied(rule.require, limits), where=where)
+
+
+def _emptied(node: Any, limits: set[str]) -> Any:
+    """A part of a rule with these limits left to the place again."""
+    if isinstance(node, tree.Constant):
+        return node._replace(value=None) if node.name in limits else node
+    if not isinstance(node, tuple):
+        return node
+    parts = [_emptied(part, limits) for part in node]
+    return type(node)(*parts) if hasattr(node, "_fields") else tuple(parts)
+
+
+def not_asked(rule: tree.BoundRule) -> Iterator[str]:
+    """That a rule is not asked here, and who said so."""
+    for settled in rule.settled:
+        if settled.answer == "not_asked" or settled.limits:
+            yield f"Not asked here: {rule.title}. {SETTLED}{settled.words}".rstrip(".") + "."
