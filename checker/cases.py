@@ -15,7 +15,8 @@ from checker.check import Checker
 from checker.facts import Vocabulary, pattern
 from checker.findings import Finding
 from checker.generated import DOES_NOT_APPLY
-from checker.problems import Problem, ProblemsFound
+from checker.job import Job, load
+from checker.problems import Problem, ProblemsFound, did_you_mean
 from checker.readings import from_text
 from checker.rule import Case
 from checker.ruleset import Part, Ruleset
@@ -34,12 +35,12 @@ class Stated(NamedTuple):
 
 
 def stated(ruleset: Ruleset) -> Iterator[Stated]:
-    """Every case of a ruleset: of its rules and of its changes to others' rules."""
-    for section in ("rules", "amend", "withdraw", "restore"):
+    """Every case of a ruleset: of its rules, of its changes to others' rules and of the authority's answers."""
+    for section in ("rules", "amend", "withdraw", "restore", "answers"):
         for name, holder in getattr(ruleset, section).items():
-            part = ruleset.parts[section, name]
+            part, its = ruleset.parts[section, name], holder.rule if section == "answers" else name
             for index, case in enumerate(holder.cases):
-                yield Stated(name, case, ruleset, Part(part.document, (*part.path, "cases", index)))
+                yield Stated(case.rule or its, case, ruleset, Part(part.document, (*part.path, "cases", index)))
 
 
 def run(checker: Checker, one: Stated) -> tuple[Problem | None, Finding | None]:
@@ -51,18 +52,45 @@ def run(checker: Checker, one: Stated) -> tuple[Problem | None, Finding | None]:
     Raises:
         ProblemsFound: The layers it is judged under are wrong themselves.
     """
-    checker = checker.using(one.ruleset.id) if one.ruleset.header.owner_kind == "group" else checker
-    place = one.case.place or place_of(checker, one.ruleset)
-    chain = checker.chain(place)
+    its = judging(checker, one)
+    known = its.chain(_place(its, one)).rule_ids
+    if one.rule not in known:
+        mend = did_you_mean(one.rule, known) or "Say by 'rule:' which rule the case tries."
+        return one.part.problem(
+            (), f"The case '{one.case.name}' tries '{one.rule}', which is no rule here.", mend
+        ), None
     try:
-        for_each = chain.homes["rules", one.rule].rules[one.rule].for_each if ("rules", one.rule) in chain.homes else ""
-        data = job_data(one.case.given, for_each, checker.vocabulary, place)
-        findings = checker.check_rule(
-            read_text(json.dumps(data).encode(), f"case '{one.case.name}'"), one.rule, one.case.editions, ON
-        )
+        findings = its.rule_on(loaded(its, one), one.rule, one.case.editions, ON)
     except ProblemsFound as error:
         said = "; ".join(f"{problem.what} {problem.mend}".strip() for problem in error.problems[:3])
         return one.part.problem(("given",), f"The case '{one.case.name}' cannot be judged: {said}"), None
+    return compared(one, findings)
+
+
+def judging(checker: Checker, one: Stated) -> Checker:
+    """The checker that judges a case: a group's cases are judged with the group's ruleset in use."""
+    return checker.using(one.ruleset.id) if one.ruleset.header.owner_kind == "group" else checker
+
+
+def loaded(checker: Checker, one: Stated) -> Job:
+    """The job that a case describes.
+
+    Raises:
+        ProblemsFound: The facts of the case cannot be read, or the layers it is judged under are wrong themselves.
+    """
+    place = _place(checker, one)
+    homes = checker.chain(place).homes
+    for_each = homes["rules", one.rule].rules[one.rule].for_each if ("rules", one.rule) in homes else ""
+    data = job_data(one.case.given, for_each, checker.vocabulary, place)
+    return load(read_text(json.dumps(data).encode(), f"case '{one.case.name}'"), checker.vocabulary)
+
+
+def _place(checker: Checker, one: Stated) -> str:
+    return one.case.place or place_of(checker, one.ruleset)
+
+
+def compared(one: Stated, findings: list[Finding]) -> tuple[Problem | None, Finding | None]:
+    """What is wrong with a case in the light of what was found, if anything, and the finding."""
     if len(findings) > 1:
         return one.part.problem(
             (), f"The case '{one.case.name}' leads to {len(findings)} findings.", "Give one item only."

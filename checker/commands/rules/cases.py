@@ -3,32 +3,103 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from checker.commands.shared import checker_of, complain
-from checker.problems import ProblemsFound
+from checker.problems import Problem, ProblemsFound
+
+if TYPE_CHECKING:
+    from checker.check import Checker
+    from checker.keeping.flips import Flipped
+    from checker.ruleset import Ruleset
 
 
 @click.command()
-@click.argument("folders", nargs=-1, type=click.Path(exists=True, file_okay=False, path_type=Path))
-def cases(folders: tuple[Path, ...]) -> None:
-    """Run the worked cases inside the rules. Without folders: those of the shipped rulesets."""
-    from checker import cases as running
+@click.argument("folders", nargs=-1, type=click.Path(exists=True, file_okay=False, path_type=Path), metavar="[FOLDER]…")
+@click.option(
+    "--flip",
+    is_flag=True,
+    help="Also turn each comparison, limit, word and line the other way, one at a time, and say what no case would notice.",
+)
+def cases(folders: tuple[Path, ...], flip: bool) -> None:
+    """Run the worked cases inside the rules: of the shipped rulesets, and of those in folders.
 
+    With --flip and folders, only the rulesets in those folders are run and flipped.
+
+    Exit code 0 where every case says what it states, and with --flip none of the slips would pass; 1 otherwise; 2 where a
+    ruleset cannot be used.
+    """
     checker = checker_of(folders, ())
-    run = failed = 0
+    rulesets = _within(checker, folders if flip else ())
     try:
-        for name, ruleset in sorted(checker.library.rulesets.items()):
-            stated = list(running.stated(ruleset))
-            problems = list(filter(None, (running.run(checker, one)[0] for one in stated)))
-            for problem in problems:
-                click.echo(f"{problem}\n", err=True)
-            click.echo(f"{name}: {len(stated)} cases, {len(problems)} of them not as stated.")
-            run, failed = run + len(stated), failed + len(problems)
+        run, failed = _run(checker, rulesets)
+        passing = _flip(checker, rulesets) if flip and not failed else 0
     except ProblemsFound as found:
         complain(found)
         sys.exit(2)
+    if flip and failed:
+        click.echo("Nothing was flipped: first every case has to say what it states.")
+    sys.exit(1 if failed or passing else 2 if not run else 0)
+
+
+def _within(checker: Checker, folders: tuple[Path, ...]) -> list[Ruleset]:
+    """The rulesets that stand in these folders, or all of them, by id."""
+    inside = [folder.resolve() for folder in folders]
+    return [
+        ruleset
+        for name, ruleset in sorted(checker.library.rulesets.items())
+        if not inside or any(checker.library.folders[name].resolve().is_relative_to(folder) for folder in inside)
+    ]
+
+
+def _run(checker: Checker, rulesets: Sequence[Ruleset]) -> tuple[int, int]:
+    """How many cases were run, and how many of them do not say what they state."""
+    from checker import cases as running
+
+    run = failed = 0
+    for ruleset in rulesets:
+        stated = list(running.stated(ruleset))
+        problems = list(filter(None, (running.run(checker, one)[0] for one in stated)))
+        _say(problems)
+        click.echo(f"{ruleset.id}: {len(stated)} cases, {len(problems)} of them not as stated.")
+        run, failed = run + len(stated), failed + len(problems)
     click.echo(f"{run} cases, {failed} of them not as stated.")
-    sys.exit(1 if failed else 2 if not run else 0)
+    return run, failed
+
+
+def _flip(checker: Checker, rulesets: Sequence[Ruleset]) -> int:
+    """How much is to be mended: flips that no case notices, and reasons for nothing."""
+    made = passing = idle = 0
+    for ruleset in rulesets:
+        found = list(_flipped(checker, ruleset))
+        survivors = [problem for one in found for problem in one.survivors]
+        reasons = [problem for one in found for problem in one.idle]
+        _say([*survivors, *reasons])
+        its, excused = sum(one.made for one in found), sum(len(one.excused) for one in found)
+        click.echo(f"{ruleset.id}: {its} flips, {len(survivors)} of them not noticed, {excused} explained.")
+        made, passing, idle = made + its, passing + len(survivors), idle + len(reasons)
+    click.echo(f"{made} flips, {passing} of them not noticed.")
+    return passing + idle
+
+
+def _flipped(checker: Checker, ruleset: Ruleset) -> Iterator[Flipped]:
+    """What became of the flips of each rule of a ruleset; a terminal is told which rule is at work."""
+    from checker.keeping import flips
+
+    names = flips.rules_of(ruleset)
+    watched = sys.stderr.isatty()
+    for index, name in enumerate(names):
+        if watched:
+            click.echo(f"\r\033[K{ruleset.id}: {index + 1} of {len(names)}, {name}", nl=False, err=True)
+        yield flips.flipped(checker, ruleset, name)
+    if watched:
+        click.echo("\r\033[K", nl=False, err=True)
+
+
+def _say(problems: Sequence[Problem]) -> None:
+    for problem in problems:
+        click.echo(f"{problem}\n", err=True)
