@@ -5,13 +5,15 @@ from __future__ import annotations
 import functools
 import hashlib
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
+from checker import cache
 from checker.facts import Vocabulary
 from checker.problems import Problem, ProblemsFound, Where, did_you_mean
-from checker.ruleset import Ruleset, read_ruleset, ruleset_files
+from checker.release import GET_IT_AGAIN, Frozen, file_of, read_release, versions_in
+from checker.ruleset import Kept, Ruleset, kept, read_ruleset, recalled, ruleset_files
 
 ROOT = Path(__file__).resolve().parent.parent
 SHIPPED = ROOT / "rulesets"
@@ -19,10 +21,15 @@ JOB_SCHEMA = ROOT / "schemas" / "job.schema.json"
 
 
 class Library:
-    """Every ruleset under some folders, by id."""
+    """Every ruleset under some folders, by id. Those inside the releases in use take the place of those on disk.
 
-    def __init__(self, rulesets: Iterable[Ruleset]) -> None:
+    `folders` tells where a ruleset stands on disk, `released` holds the releases in use by `id@version`.
+    """
+
+    def __init__(self, rulesets: Iterable[Ruleset], folders: Mapping[str, Path] | None = None) -> None:
         self.rulesets: dict[str, Ruleset] = {}
+        self.folders = dict(folders or {})
+        self.released: dict[str, Frozen] = {}
         problems = []
         for ruleset in rulesets:
             if ruleset.id in self.rulesets:
@@ -39,59 +46,153 @@ class Library:
             raise ProblemsFound(problems)
 
     def get(self, wanted: str) -> Ruleset:
-        """The ruleset of an id, or of `id@version` where that is the version here.
+        """The ruleset of an id, or of `id@version` where that release is in use.
 
         Raises:
-            ProblemsFound: There is none, or it is another version.
+            ProblemsFound: There is none, or that version is not in use here.
         """
-        name, _, version = wanted.partition("@")
-        if name not in self.rulesets:
-            raise _not_found(
-                f"There is no ruleset '{name}'.",
-                did_you_mean(name, self.rulesets) or f"Known: {', '.join(sorted(self.rulesets))}.",
-            )
-        found = self.rulesets[name]
-        if version and version != found.header.version:
-            raise _not_found(
-                f"'{wanted}' is not here; this is {name}@{found.header.version}.",
-                "Judging with another version would be another verdict.",
-            )
-        return found
+        name = self._known(wanted)
+        if wanted != name and wanted not in self.released:
+            raise self._not_here(name, wanted)
+        return self.rulesets[name]
 
     def covering(self, place: str) -> list[Ruleset]:
         """The rulesets whose `covers` names a place, in the order of their ids."""
         return [ruleset for _, ruleset in sorted(self.rulesets.items()) if place in ruleset.header.covers]
 
+    def everywhere(self) -> list[Ruleset]:
+        """The federal rulesets, in force at every place. Where releases are in use: those inside them and no others."""
+        embedded = {name for frozen in self.released.values() for name in frozen.rulesets}
+        return [
+            ruleset
+            for name, ruleset in sorted(self.rulesets.items())
+            if ruleset.header.owner_kind == "federal" and (not embedded or name in embedded)
+        ]
 
-def _not_found(what: str, mend: str) -> ProblemsFound:
-    return ProblemsFound([Problem(Where("--ruleset"), what, mend)])
+    # --- releases ---
+
+    def releases(self, name: str) -> list[str]:
+        """The versions of a ruleset that were released, oldest first."""
+        folder = self.folders.get(name)
+        return versions_in(folder) if folder else []
+
+    def release(self, wanted: str, where: str = "--ruleset") -> Frozen:
+        """The release of `id@version`, out of the folder of its ruleset; `where` is what asked for it.
+
+        Raises:
+            ProblemsFound: There is none, or it is not as it was written.
+        """
+        name = self._known(wanted, where)
+        version = wanted.removeprefix(f"{name}@")
+        if version not in self.releases(name):
+            raise self._not_here(name, wanted, where)
+        folder = Path(self.rulesets[name].parts["header", ""].document.file).parent
+        frozen = read_release(file_of(self.folders[name], version), str(file_of(folder, version)))
+        if frozen.name != wanted:
+            raise _refused(frozen.shown, f"This is the release of {frozen.name}, not of {wanted}.", GET_IT_AGAIN)
+        return frozen
+
+    def using(self, releases: Iterable[Frozen]) -> Library:
+        """This library with the rulesets inside some releases in the place of those on disk.
+
+        Raises:
+            ProblemsFound: Two releases hold different states of one ruleset.
+        """
+        releases = list(releases)
+        embedded: dict[str, tuple[Ruleset, Frozen]] = {}
+        for frozen in releases:
+            for name, ruleset in frozen.rulesets.items():
+                first, holder = embedded.setdefault(name, (ruleset, frozen))
+                if first.digest != ruleset.digest:
+                    raise _two_states(first, holder, ruleset, frozen)
+        rulesets = {**self.rulesets, **{name: ruleset for name, (ruleset, _) in embedded.items()}}
+        found = Library(rulesets.values(), self.folders)
+        found.released = {frozen.name: frozen for frozen in releases}
+        return found
+
+    def with_one(self, ruleset: Ruleset) -> Library:
+        """This library with another state of one of its rulesets."""
+        found = Library({**self.rulesets, ruleset.id: ruleset}.values(), self.folders)
+        found.released = self.released
+        return found
+
+    def _known(self, wanted: str, where: str = "--ruleset") -> str:
+        name = wanted.partition("@")[0]
+        if name not in self.rulesets:
+            raise _refused(
+                where,
+                f"There is no ruleset '{name}'.",
+                did_you_mean(name, self.rulesets) or f"Known: {', '.join(sorted(self.rulesets))}.",
+            )
+        return name
+
+    def _not_here(self, name: str, wanted: str, where: str = "--ruleset") -> ProblemsFound:
+        version, released = self.rulesets[name].header.version, ", ".join(self.releases(name))
+        what = f"'{wanted}' is not here; released: {released or 'no version yet'}; the working copy is {version}."
+        mend = "Judging with another version would be another verdict."
+        if wanted == f"{name}@{version}":
+            mend = (
+                "A working copy may have changed since it was given its version. Leave the version out to use it as it "
+                f"is, or release it: changeout rules release FOLDER --version {version}"
+            )
+        return _refused(where, what, mend)
 
 
-def open_library(folders: Iterable[Path], shown: dict[Path, str] | None = None) -> Library:
-    """Read every ruleset under these folders.
+def _refused(where: str, what: str, mend: str) -> ProblemsFound:
+    return ProblemsFound([Problem(Where(where), what, mend)])
+
+
+def _two_states(first: Ruleset, holder: Frozen, second: Ruleset, other: Frozen) -> ProblemsFound:
+    what = (
+        f"{holder.name} holds {first.id} {first.header.version} ({first.digest}), "
+        f"{other.name} holds {second.id} {second.header.version} ({second.digest})."
+    )
+    return _refused("--ruleset", what, "One job is judged by one state of a ruleset: judge with one of them at a time.")
+
+
+def open_library(folders: Iterable[Path], shown: dict[Path, str] | None = None, wanted: Iterable[str] = ()) -> Library:
+    """Read every ruleset under these folders, and the releases that `wanted` names by `id@version`.
 
     Raises:
         ProblemsFound: Everything wrong with any of them.
     """
-    found, problems = [], []
+    found, problems, places = [], [], {}
     for folder in folders:
         for header in sorted(folder.rglob("ruleset.yaml")):
             name = (shown or {}).get(folder, folder.name) + f"/{header.parent.relative_to(folder)}".removesuffix("/.")
             try:
-                found.append(read_ruleset(header.parent, name, digest_of(header.parent)))
+                found.append(_read(header.parent, name))
+                places[found[-1].id] = header.parent
             except ProblemsFound as error:
                 problems += error.problems
     if problems:
         raise ProblemsFound(problems)
-    return Library(found)
+    library = Library(found, places)
+    return library.using([library.release(name) for name in dict.fromkeys(wanted) if "@" in name])
 
 
-def digest_of(folder: Path) -> str:
-    """The first 16 hex digits of the SHA-256 over the names and bytes of a ruleset's files."""
+def _read(folder: Path, shown: str) -> Ruleset:
+    """A ruleset read from its folder, or recalled where an earlier run read the same files."""
+    digest = digest_of(folder)
+    before = cache.recall("ruleset", digest)
+    if isinstance(before, Kept):
+        return recalled(before, folder, shown, digest)
+    found = read_ruleset(folder, shown, digest)
+    cache.keep(kept(found), "ruleset", digest)
+    return found
+
+
+def digest_of(folder: Path, instead: Mapping[str, bytes] | None = None) -> str:
+    """The first 16 hex digits of the SHA-256 over the names and bytes of a ruleset's files.
+
+    Args:
+        instead: By name, what files are about to hold.
+    """
     total = hashlib.sha256()
     for path in ruleset_files(folder):
-        content = path.read_bytes()
-        total.update(f"{path.relative_to(folder).as_posix()}\0{len(content)}\0".encode() + content)
+        name = path.relative_to(folder).as_posix()
+        content = (instead or {}).get(name) or path.read_bytes()
+        total.update(f"{name}\0{len(content)}\0".encode() + content)
     return total.hexdigest()[:16]
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple, TypeVar
 
@@ -12,6 +12,7 @@ from checker.problems import Problem, ProblemsFound, did_you_mean
 from checker.rule import (
     Adoption,
     Amendment,
+    Answer,
     Case,
     Change,
     Citation,
@@ -24,7 +25,7 @@ from checker.rule import (
     Shape,
     Topic,
 )
-from checker.source import Document, Path_, read_file
+from checker.source import Document, Path_, Unopened, read_file
 
 Shaped = TypeVar("Shaped", bound=Shape)
 
@@ -42,13 +43,14 @@ class Part(NamedTuple):
     @property
     def place(self) -> str:
         where = self.document.where((*self.path, "="))
-        return f"{where.file}:{where.line}"
+        return f"{where.file}:{where.line}" if where.line else str(where)
 
 
 class Ruleset(NamedTuple):
     """One ruleset: its header, what it says, and where each part stands.
 
-    `parts` finds the text of a rule, limit or change by ("rules", id) and the like; `digest` is that of its files.
+    `parts` finds the text of a rule, limit or change by ("rules", id) and the like; `documents` are its files by name,
+    and `digest` is theirs.
     """
 
     header: Header
@@ -58,8 +60,10 @@ class Ruleset(NamedTuple):
     withdraw: Mapping[str, Change]
     restore: Mapping[str, Change]
     confirm: Mapping[str, Confirmation]
+    answers: Mapping[str, Answer]
     facts: Mapping[str, LocalFact]
     parts: Mapping[tuple[str, str], Part]
+    documents: Mapping[str, Document]
     digest: str
 
     @property
@@ -79,13 +83,32 @@ def read_ruleset(folder: Path, shown: str, digest: str) -> Ruleset:
         ProblemsFound: Everything wrong with the shape of its files, at once.
     """
     problems: list[Problem] = []
+    documents: dict[str, Document] = {}
+    for path in ruleset_files(folder):
+        name = path.relative_to(folder).as_posix()
+        try:
+            documents[name] = read_file(path, f"{shown}/{name}")
+        except ProblemsFound as found:
+            problems += found.problems
+    return assembled(documents, shown, digest, problems)
+
+
+def assembled(documents: Mapping[str, Document], shown: str, digest: str, problems: Iterable[Problem] = ()) -> Ruleset:
+    """A ruleset out of its files, by name.
+
+    Args:
+        problems: What was already found wrong with files that are not here.
+
+    Raises:
+        ProblemsFound: These, and everything wrong with the shape of the files.
+    """
+    problems = list(problems)
     header: Header | None = None
     sections: dict[str, dict[str, Any]] = {name: {} for name in Topic.model_fields}
     parts: dict[tuple[str, str], Part] = {}
-    for path in ruleset_files(folder):
+    for name, document in documents.items():
         try:
-            document = read_file(path, f"{shown}/{path.relative_to(folder)}")
-            if path.name == "ruleset.yaml":
+            if name.rsplit("/", 1)[-1] == "ruleset.yaml":
                 header = shaped(document, Header)
                 parts["header", ""] = Part(document, ())
                 continue
@@ -96,7 +119,31 @@ def read_ruleset(folder: Path, shown: str, digest: str) -> Ruleset:
         problems += _gather(document, topic, sections, parts)
     if problems or header is None:
         raise ProblemsFound(problems or [_no_header(shown)])
-    return Ruleset(header, parts=parts, digest=digest, **sections)
+    return Ruleset(header, parts=parts, documents=documents, digest=digest, **sections)
+
+
+class Kept(NamedTuple):
+    """A ruleset without its texts, for the next run: its shapes, its files, and in which of them each part stands."""
+
+    header: Header
+    sections: dict[str, dict[str, Any]]
+    files: tuple[str, ...]
+    places: dict[tuple[str, str], tuple[str, Path_]]
+
+
+def kept(ruleset: Ruleset) -> Kept:
+    """What is kept of a ruleset for the next run."""
+    names = {id(document): name for name, document in ruleset.documents.items()}
+    places = {of: (names[id(part.document)], part.path) for of, part in ruleset.parts.items()}
+    sections = {name: dict(getattr(ruleset, name)) for name in Topic.model_fields}
+    return Kept(ruleset.header, sections, tuple(ruleset.documents), places)
+
+
+def recalled(kept: Kept, folder: Path, shown: str, digest: str) -> Ruleset:
+    """A ruleset out of what an earlier run kept of the same files; a file is read again where its text is asked for."""
+    documents: dict[str, Document] = {name: Unopened(folder / name, f"{shown}/{name}") for name in kept.files}
+    parts = {of: Part(documents[name], path) for of, (name, path) in kept.places.items()}
+    return Ruleset(kept.header, parts=parts, documents=documents, digest=digest, **kept.sections)
 
 
 def ruleset_files(folder: Path) -> list[Path]:
@@ -180,7 +227,7 @@ def _said(document: Document, model: type[Shape], detail: Any) -> Problem:
         return document.problem(
             (*path, "="),
             f"'{name}' is not a field of {around[0].lower() + around[1:]}.",
-            did_you_mean(name, fields) or f"Fields: {', '.join(fields)}.",
+            _NO_FIELD.get(name) or did_you_mean(name, fields) or f"Fields: {', '.join(fields)}.",
         )
     if kind == "literal_error":
         return document.problem(
@@ -222,6 +269,9 @@ _MISSING = {
     "document": "Add 'document:': a section is cited with the document that it stands in.",
     "source": "Add 'source:': where this value stands, or 'common practice, no source'.",
 }
+_NO_FIELD = {
+    "interim_changes": "Write what it changes under 'amend:', from the day it is in force, and cite it there.",
+}
 _PLAIN = {
     "string_type": "text is wanted", "dict_type": "a mapping of names to values is wanted", "list_type": "a list is wanted",
     "model_type": "a mapping of names to values is wanted", "bool_parsing": "true or false is wanted",
@@ -242,7 +292,7 @@ def _fields_at(model: type[Shape], path: Path_) -> list[str]:
     """The fields that may stand at a path: those of the model whose own fields the path's end names."""
     shapes: dict[str, type[Shape]] = {
         "rules": Rule, "limits": Limit, "amend": Amendment, "withdraw": Change, "restore": Change,
-        "confirm": Confirmation, "adopts": Adoption, "citation": Citation, "cases": Case, "values": LimitValue,
+        "confirm": Confirmation, "answers": Answer, "adopts": Adoption, "citation": Citation, "cases": Case, "values": LimitValue,
     }  # fmt: skip
     named = [shapes[str(part)] for part in path if part in shapes]
     fields = (named[-1] if named else model).model_fields

@@ -1,0 +1,43 @@
+"""`changeout rules compare`."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from checker.commands.shared import complain, width, write
+from checker.plain_words import inert
+from checker.problems import ProblemsFound
+
+
+@click.command()
+@click.argument("old")
+@click.argument("new")
+@click.option("--format", "form", type=click.Choice(["text", "markdown", "json"]), default="text", show_default=True)
+@click.option(
+    "--rules", "folders", multiple=True, type=click.Path(path_type=Path), help="A folder of more rulesets to stand on."
+)
+@click.option("--output", type=click.Path(dir_okay=False, path_type=Path), help="Write to a file, whole or not at all.")
+def compare(old: str, new: str, form: str, folders: tuple[Path, ...], output: Path | None) -> None:
+    """Tell what changed in meaning from OLD to NEW, by rule, in words: not in layout.
+
+    Each is a ruleset's folder, a release file, or a release as name@1.0.0. Exit code 0, whether anything changed or not.
+    """
+    from checker.keeping import compare_text
+    from checker.keeping.comparing import compared
+    from checker.keeping.opening import opened
+
+    try:
+        found = compared(opened(old, folders), opened(new, folders))
+    except ProblemsFound as problems:
+        complain(problems)
+        sys.exit(2)
+    if form == "json":
+        write(compare_text.as_json(found), output)
+        return
+    said = (
+        compare_text.markdown(found) if form == "markdown" else compare_text.text(found, width() if not output else 100)
+    )
+    write(inert(said), output)

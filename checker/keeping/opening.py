@@ -1,0 +1,79 @@
+"""Opening a version of a ruleset: a folder, a release file, or `name@X.Y.Z`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+from typing import NamedTuple
+
+import checker.library as libraries
+from checker.library import Library, open_library
+from checker.problems import Problem, ProblemsFound, Where
+from checker.release import read_release
+from checker.ruleset import Ruleset
+
+
+class Opened(NamedTuple):
+    """A version that was opened: a library in which it stands in the place of any other, and how to call it.
+
+    `ids` are the rulesets it is a version of: one, or all those of a folder that holds several.
+    """
+
+    library: Library
+    ids: tuple[str, ...]
+    label: str
+
+    @property
+    def id(self) -> str:
+        """The one ruleset, or nothing where there are several."""
+        return self.ids[0] if len(self.ids) == 1 else ""
+
+    @property
+    def rulesets(self) -> list[Ruleset]:
+        return [self.library.rulesets[name] for name in self.ids]
+
+
+def opened(written: str, folders: Iterable[Path] = ()) -> Opened:
+    """Open what an argument OLD or NEW names.
+
+    Args:
+        written: A folder of one ruleset or of several, a release file, or `name@X.Y.Z`.
+        folders: Folders of more rulesets than the shipped ones, on which it may stand.
+
+    Raises:
+        ProblemsFound: There is no such thing, or it cannot be used as it is.
+    """
+    path = Path(written)
+    if path.is_dir():
+        return _folder(path, folders)
+    if path.is_file() and path.suffix == ".json":
+        frozen = read_release(path, written)
+        library = _around(folders).using([frozen])
+        return Opened(library, (frozen.id,), frozen.name)
+    if "@" not in written or path.exists():
+        mend = "Name a ruleset's folder, a release file, or a release as name@1.0.0."
+        raise ProblemsFound([Problem(Where(written), "This is no folder, and no file of a release.", mend)])
+    library = _around(folders)
+    frozen = library.release(written, written)
+    return Opened(library.using([frozen]), (frozen.id,), written)
+
+
+def _around(folders: Iterable[Path]) -> Library:
+    """The shipped rulesets and those of the folders."""
+    folders = list(folders)
+    shown = {libraries.SHIPPED: "rulesets", **{folder: str(folder) for folder in folders}}
+    return open_library([libraries.SHIPPED, *folders], shown)
+
+
+def _folder(path: Path, folders: Iterable[Path]) -> Opened:
+    """A folder's rulesets in the place of those of the same id, such as the copy that was changed beside the shipped one."""
+    own = open_library([path], {path: str(path)})
+    if not own.rulesets:
+        mend = "A ruleset's folder has a ruleset.yaml in it."
+        raise ProblemsFound([Problem(Where(str(path)), "The folder holds no ruleset.", mend)])
+    around = _around(folders)
+    places = {**around.folders, **own.folders}
+    library = Library({**around.rulesets, **own.rulesets}.values(), places)
+    ids = tuple(sorted(own.rulesets))
+    label = f"{path} ({own.rulesets[ids[0]].header.version})" if len(ids) == 1 else str(path)
+    return Opened(library, ids, label)

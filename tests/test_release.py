@@ -1,0 +1,308 @@
+"""A release is for good: it gives the outcomes and the bytes of its day, whatever becomes of the folders it came from."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from checker import library
+from checker.check import Checker
+from checker.cli import main
+from checker.library import ROOT, SHIPPED, digest_of, job_vocabulary, open_library
+from checker.problems import ProblemsFound
+from checker.release import freeze, thaw
+from checker.report import json as as_json
+from checker.source import read_file
+from tests.conftest import ON, TINY
+
+Run = Callable[..., Result]
+JOB = {
+    "job_id": "Lamp 3",
+    "schema_version": 1,
+    "site": {"jurisdiction": "xx-nether-lamp"},
+    "dates": {"hung": "2021-05-01"},
+    "lantern": {"lit": True, "height": "7.2 ft", "paper": "tin"},
+}
+ONE_MORE = """      - {name: oiled, editions: {guild: "1"}, given: {lantern.lit: "true", lantern.paper: oiled}, expect: pass}
+      - {name: tin,"""
+AT_8 = """      - {name: at 8, editions: {guild: "2"}, given: {lantern.lit: "true", lantern.height: 8 ft}, expect: pass}
+      - {name: not lit, editions: {guild: "1"}, given: {lantern.lit: "false"}, expect"""
+
+
+@pytest.fixture
+def festival(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The invented trade in a folder of its own, with cases enough to be released, and a job."""
+    shutil.copytree(TINY / "rulesets", tmp_path / "rulesets")
+    file = tmp_path / "rulesets/guild/lanterns.yaml"
+    text = file.read_text().partition("  tin-or-unlit-indoors:")[0].rstrip() + "\n"
+    text = text.replace("      - {name: tin,", ONE_MORE)
+    file.write_text(
+        text.replace('      - {name: not lit, editions: {guild: "1"}, given: {lantern.lit: "false"}, expect', AT_8)
+    )
+    (tmp_path / "job.json").write_text(json.dumps(JOB))
+    lanterns = job_vocabulary(TINY / "job.schema.json")
+    monkeypatch.setattr(library, "SHIPPED", tmp_path / "rulesets")
+    monkeypatch.setattr(library, "job_vocabulary", lambda: lanterns)
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def run(*arguments: str) -> Result:
+    return CliRunner().invoke(main, list(arguments))
+
+
+def release(name: str, version: str) -> Result:
+    return run("rules", "release", f"rulesets/{name}", "--version", version, "--on", "2026-11-25")
+
+
+def outcome(*options: str) -> str:
+    result = run("check", "job.json", "--format", "json", "--on", "2026-11-25", *options)
+    assert result.exit_code in (0, 1), result.stderr
+    findings = json.loads(result.stdout)["jobs"][0]["findings"]
+    return {finding["rule"]: finding["outcome"] for finding in findings}["lit-lantern-high-enough"]
+
+
+def edit(file: str, old: str, new: str) -> None:
+    text = Path(file).read_text()
+    assert old in text
+    Path(file).write_text(text.replace(old, new))
+
+
+# --- the bytes of a release -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", ["01-clean", "02-oversized-breaker", "03-no-overflow-device"])
+def test_a_release_gives_the_report_that_the_folders_gave_byte_for_byte(shipped: Checker, name: str) -> None:
+    known = shipped.library.rulesets
+    frozen = thaw(freeze(known["alder-county"], known).encode(), "alder.json")
+    document = read_file(ROOT / f"examples/jobs/{name}.json", name)
+    assert document.data["site"]["jurisdiction"] in known["alder-county"].header.covers
+    used = Checker(shipped.library.using([frozen]), job_vocabulary(), (frozen.name,))
+    assert as_json.render([shipped.check(document, ON)]) == as_json.render([used.check(document, ON)])
+
+
+def test_a_release_holds_all_that_it_stands_on_and_the_federal_rules(shipped: Checker) -> None:
+    known = shipped.library.rulesets
+    frozen = thaw(freeze(known["millrace-group"], known).encode(), "millrace.json")
+    assert {"millrace-group", "alder-county", "larch-state", "nec", "irc-mechanical", "epa-refrigerant",
+            "federal-efficiency", "commissioning"} == set(frozen.rulesets)  # fmt: skip
+    assert {name: known[name].digest for name in frozen.rulesets} == {
+        name: ruleset.digest for name, ruleset in frozen.rulesets.items()
+    }
+
+
+def test_a_release_frozen_again_is_the_same_text(tiny: Checker) -> None:
+    known = tiny.library.rulesets
+    text = freeze(known["village"], known)
+    frozen = thaw(text.encode(), "village.json")
+    assert text == freeze(frozen.rulesets["village"], frozen.rulesets)
+
+
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=300)
+@given(at=st.integers(min_value=0), sign=st.sampled_from('aZ09 "{}[]:,\n\\'))
+def test_a_release_with_one_sign_changed_is_refused(tiny: Checker, at: int, sign: str) -> None:
+    text = freeze(tiny.library.rulesets["village"], tiny.library.rulesets)
+    at %= len(text)
+    if text[at] == sign:
+        return
+    with pytest.raises(ProblemsFound):
+        thaw((text[:at] + sign + text[at + 1 :]).encode(), "village.json")
+
+
+def test_a_release_whose_line_ends_a_copy_changed_is_read(tiny: Checker) -> None:
+    text = freeze(tiny.library.rulesets["village"], tiny.library.rulesets)
+    assert "village@1.0.0" == thaw(text.replace("\n", "\r\n").encode(), "village.json").name
+
+
+# --- judging with a release -----------------------------------------------------------------------------------------
+
+
+def test_a_release_judges_as_on_its_day_when_what_it_stands_on_has_changed(festival: Path) -> None:
+    assert 0 == release("village", "1.0.0").exit_code
+    edit("rulesets/guild/lanterns.yaml", 'value: "7"', 'value: "7.5"')
+    edit("rulesets/guild/ruleset.yaml", "version: 1.0.0", "version: 1.1.0")
+    assert "fail" == outcome()
+    assert "fail" == outcome("--ruleset", "village")
+    assert "pass" == outcome("--ruleset", "village@1.0.0")
+
+
+def test_a_release_judges_as_on_its_day_when_its_own_folder_has_changed(festival: Path) -> None:
+    assert 0 == release("guild", "1.0.0").exit_code
+    edit("rulesets/guild/lanterns.yaml", 'value: "7"', 'value: "7.5"')
+    assert ("fail", "pass") == (outcome("--ruleset", "guild"), outcome("--ruleset", "guild@1.0.0"))
+
+
+def test_the_digest_of_a_release_is_that_of_the_files_it_was_made_of(festival: Path) -> None:
+    release("guild", "1.2.0")
+    frozen = library.open_library([festival / "rulesets"]).release("guild@1.2.0")
+    assert digest_of(festival / "rulesets/guild") == frozen.rulesets["guild"].digest
+
+
+def test_a_federal_ruleset_that_came_later_does_not_judge_with_a_release(festival: Path) -> None:
+    release("village", "1.0.0")
+    shutil.copytree("rulesets/guild", "rulesets/lamp-office", ignore=shutil.ignore_patterns("releases"))
+    edit("rulesets/lamp-office/ruleset.yaml", "id: guild", "id: lamp-office")
+    edit("rulesets/lamp-office/ruleset.yaml", "owner_kind: code", "owner_kind: federal")
+    edit("rulesets/lamp-office/lanterns.yaml", "lit-lantern-high-enough", "lantern-of-the-office")
+    edit("rulesets/lamp-office/lanterns.yaml", "paper-not-bare-rice", "paper-of-the-office")
+    edit("rulesets/lamp-office/lanterns.yaml", "least_height", "office_height")
+    used = [json.loads(run("check", "job.json", "--format", "json", *options).stdout)["jobs"][0]["rulesets"]
+            for options in ((), ("--ruleset", "village@1.0.0"))]  # fmt: skip
+    assert [{"guild", "village", "lamp-office"}, {"guild", "village"}] == [
+        {one["id"] for one in names} for names in used
+    ]
+
+
+def test_a_working_copy_is_not_taken_for_a_release_of_its_version(festival: Path) -> None:
+    assert (
+        "--ruleset\n  'village@1.0.0' is not here; released: no version yet; the working copy is 1.0.0.\n  A working copy "
+        "may have changed since it was given its version. Leave the version out to use it as it is, or release it: "
+        "changeout rules release FOLDER --version 1.0.0\n\n"
+    ) == run("check", "job.json", "--ruleset", "village@1.0.0").stderr
+
+
+def test_two_releases_that_hold_two_states_of_one_ruleset_are_refused(festival: Path) -> None:
+    release("village", "1.0.0")
+    before = digest_of(festival / "rulesets/guild")
+    edit("rulesets/guild/lanterns.yaml", 'value: "7"', 'value: "7.0"')
+    release("guild", "1.1.0")
+    after = digest_of(festival / "rulesets/guild")
+    assert (
+        f"--ruleset\n  village@1.0.0 holds guild 1.0.0 ({before}), guild@1.1.0 holds guild 1.1.0 ({after}).\n"
+        "  One job is judged by one state of a ruleset: judge with one of them at a time.\n\n"
+    ) == run("check", "job.json", "--ruleset", "village@1.0.0", "--ruleset", "guild@1.1.0").stderr
+
+
+# --- releasing ------------------------------------------------------------------------------------------------------
+
+
+def test_a_release_changes_the_version_and_nothing_else_in_ruleset_yaml(festival: Path) -> None:
+    file = Path("rulesets/guild/ruleset.yaml")
+    file.write_text("# kept by the guild\n" + file.read_text().replace("version: 1.0.0", 'version:  "1.0.0"   # ours'))
+    before = file.read_text()
+    assert 0 == release("guild", "1.2.3").exit_code
+    assert before.replace('"1.0.0"', '"1.2.3"') == file.read_text()
+
+
+def test_a_version_that_is_released_is_never_released_again(festival: Path) -> None:
+    release("guild", "1.0.0")
+    frozen = Path("rulesets/guild/releases/1.0.0.json").read_bytes()
+    result = release("guild", "1.0.0")
+    assert (
+        "rulesets/guild/releases/1.0.0.json\n  guild@1.0.0 is released already; a release is never changed.\n"
+        "  Take a version above 1.0.0.\n\n"
+    ) == result.stderr
+    assert (2, frozen) == (result.exit_code, Path("rulesets/guild/releases/1.0.0.json").read_bytes())
+
+
+STRICTER = """rulesets/guild/ruleset.yaml:2:10
+  Since 1.0.0 the change is minor; 1.0.1 is too small a step for it:
+    least_height: Least height of a lit lantern: 7 ft → 7.5 ft, edition 1 [minor]
+  The least version is 1.1.0.
+
+"""
+
+
+def test_a_limit_that_moves_is_no_patch(festival: Path) -> None:
+    release("guild", "1.0.0")
+    edit("rulesets/guild/lanterns.yaml", 'value: "7"', 'value: "7.5"')
+    result = release("guild", "1.0.1")
+    assert (2, STRICTER) == (result.exit_code, result.stderr)
+    assert not Path("rulesets/guild/releases/1.0.1.json").exists()
+
+
+def test_a_limit_that_moves_underneath_is_no_patch_either(festival: Path) -> None:
+    release("village", "1.0.0")
+    edit("rulesets/guild/lanterns.yaml", 'value: "7"', 'value: "7.5"')
+    assert (
+        "guild, least_height: Least height of a lit lantern: 7 ft → 7.5 ft, edition 1 [minor]"
+        in release("village", "1.0.1").stderr
+    )
+    assert 0 == release("village", "1.1.0").exit_code
+
+
+def test_a_rule_that_is_gone_is_a_major_step(festival: Path) -> None:
+    release("guild", "1.0.0")
+    file = Path("rulesets/guild/lanterns.yaml")
+    file.write_text(file.read_text().partition("  paper-not-bare-rice:")[0])
+    result = release("guild", "1.9.0")
+    assert "The least version is 2.0.0." in result.stderr
+    header = Path("rulesets/guild/ruleset.yaml")
+    header.write_text(header.read_text() + "retired: [paper-not-bare-rice]\n")
+    assert 0 == release("guild", "2.0.0").exit_code
+
+
+def test_a_ruleset_with_a_case_that_does_not_hold_is_not_released(festival: Path) -> None:
+    edit("rulesets/guild/lanterns.yaml", 'given: {lantern.lit: "true", lantern.paper: oiled}, expect: pass',
+         'given: {lantern.lit: "true", lantern.paper: oiled}, expect: fail')  # fmt: skip
+    result = release("guild", "1.1.0")
+    assert "The case 'oiled' expects fail; the rule says pass" in result.stderr
+    assert (2, False) == (result.exit_code, Path("rulesets/guild/releases").exists())
+
+
+def test_a_ruleset_with_a_flip_that_no_case_notices_is_not_released(festival: Path) -> None:
+    edit("rulesets/guild/lanterns.yaml", ONE_MORE.partition("\n")[0] + "\n", "")
+    result = release("guild", "1.1.0")
+    assert "No example would notice 'oiled' being left out of 'lantern.paper in [oiled, tin]'." in result.stderr
+    assert (2, False) == (result.exit_code, Path("rulesets/guild/releases").exists())
+
+
+CHANGELOG = """# What changed, by version
+
+## 1.1.0, 2026-11-25
+
+Why: to be written by whoever releases it.
+
+Since 1.0.0:
+
+### Limits
+
+- **least\\_height**
+  - Least height of a lit lantern: 7 ft → 6.9 ft, edition 1 *(meaning, minor)*
+
+1 change of meaning, 1 of wording, 2 of cases.
+
+## 1.0.0, 2026-11-25
+
+Why: to be written by whoever releases it.
+
+First release.
+"""
+
+
+def test_the_changelog_is_begun_from_what_changed(festival: Path) -> None:
+    release("guild", "1.0.0")
+    edit("rulesets/guild/lanterns.yaml", 'value: "7"', 'value: "6.9"')
+    edit("rulesets/guild/lanterns.yaml", "Oil the paper or use tin.", "Oil the paper, or use tin.")
+    edit("rulesets/guild/lanterns.yaml", "lantern.height: 6.9 ft}", "lantern.height: 6.8 ft}")
+    edit("rulesets/guild/lanterns.yaml", "lantern.height: 7 ft}", "lantern.height: 6.9 ft}")
+    result = release("guild", "1.1.0")
+    assert 0 == result.exit_code, result.stderr
+    assert CHANGELOG == Path("rulesets/guild/CHANGELOG.md").read_text()
+
+
+def test_a_release_that_was_interrupted_is_ended_by_the_next_try(festival: Path) -> None:
+    release("guild", "1.1.0")
+    changelog, frozen = Path("rulesets/guild/CHANGELOG.md"), Path("rulesets/guild/releases/1.1.0.json")
+    before = changelog.read_text(), frozen.read_text()
+    frozen.unlink()
+    assert 0 == release("guild", "1.1.0").exit_code
+    assert before == (changelog.read_text(), frozen.read_text())
+
+
+def test_every_shipped_ruleset_can_be_frozen_and_opened_again() -> None:
+    known = open_library([SHIPPED], {SHIPPED: "rulesets"}).rulesets
+    for ruleset in known.values():
+        frozen = thaw(freeze(ruleset, known).encode(), "release.json").rulesets[ruleset.id]
+        assert (ruleset.header, list(ruleset.rules), ruleset.digest) == (
+            frozen.header,
+            list(frozen.rules),
+            frozen.digest,
+        )
