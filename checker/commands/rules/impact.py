@@ -1,0 +1,170 @@
+"""`changeout rules impact`."""
+
+from __future__ import annotations
+
+import datetime
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+
+import click
+
+from checker.commands.growing_file import Growing
+from checker.commands.long_runs import each
+from checker.commands.shared import (
+    complain,
+    inherited_of,
+    load_job,
+    width,
+    with_inherited,
+    with_rulesets,
+    write,
+)
+from checker.problems import Problem, ProblemsFound, Where
+
+if TYPE_CHECKING:
+    from checker.archive.unusable import Unusable
+    from checker.check import Checker
+    from checker.inherit import Inherited
+    from checker.job import Job
+    from checker.keeping.impact import Change, Impact
+    from checker.source import Document
+
+
+class Side(NamedTuple):
+    """One of the two versions: what judges by it, how it is called, and what jobs inherit there."""
+
+    checker: Checker
+    label: str
+    inherited: Inherited
+
+
+@click.command()
+@click.argument("old")
+@click.argument("new")
+@click.argument("paths", nargs=-1, required=True, metavar="JOB…")
+@with_rulesets
+@with_inherited
+@click.option(
+    "--details",
+    type=click.Path(dir_okay=False, path_type=Path),
+    metavar="FILE",
+    help="Write each outcome that changes: .jsonl a line of JSON each, .csv a row each.",
+)
+@click.option("--format", "form", type=click.Choice(["text", "json", "markdown"]), default="text", show_default=True)
+@click.option("--output", type=click.Path(dir_okay=False, path_type=Path), help="Write to a file, whole or not at all.")
+def impact(
+    old: str,
+    new: str,
+    paths: tuple[str, ...],
+    folders: tuple[Path, ...],
+    wanted: tuple[str, ...],
+    on: datetime.date | None,
+    equipment: tuple[Path, ...],
+    profile: Path | None,
+    details: Path | None,
+    form: str,
+    output: Path | None,
+) -> None:
+    """Which jobs' outcomes change between two versions of a ruleset, which way, for which rule.
+
+    OLD and NEW are a ruleset's folder, a release, or NAME@X.Y.Z. All other rulesets stay as they are.
+
+    \b
+    Exit code:
+      0  no outcome changes
+      1  some do
+      2  wrong usage, or a version or a job that cannot be read or judged; the other jobs are still told of
+    """
+    from checker.archive.unusable import Unusable
+    from checker.keeping import impact_text
+    from checker.keeping.impact import Impact
+
+    _look_at_details(details)
+    before, after = _sides(old, new, folders, wanted, equipment, profile)
+    found, unusable = Impact(before.checker, after.checker, on or datetime.date.today()), Unusable()
+    changes = _changes(found, (before, after), paths, unusable, (details, output))
+    if details:
+        _write_details(changes, details)
+    else:
+        for _ in changes:
+            pass
+    told = impact_text.Told(found, before.label, after.label, unusable.count)
+    if form == "text":
+        write(impact_text.as_text(told, width()), output)
+    else:
+        write(impact_text.as_json(told) if form == "json" else impact_text.as_markdown(told), output)
+    sys.exit(2 if unusable.count or not found.jobs else 1 if found.changed else 0)
+
+
+def _sides(
+    old: str,
+    new: str,
+    folders: tuple[Path, ...],
+    wanted: tuple[str, ...],
+    equipment: tuple[Path, ...],
+    profile: Path | None,
+) -> tuple[Side, Side]:
+    """Both versions, ready to judge; ends the run where they cannot be read or are not of one ruleset."""
+    from checker.check import Checker
+    from checker.keeping.opening import opened
+    from checker.library import job_vocabulary
+
+    try:
+        both = [opened(text, folders) for text in (old, new)]
+        if set(both[0].ids).isdisjoint(both[1].ids):
+            what = f"{both[0].label} and {both[1].label} are not versions of one ruleset."
+            raise ProblemsFound([Problem(Where("OLD NEW"), what, "Name two versions of the same one.")])
+        sides = []
+        for one in both:
+            groups = [r.id for r in one.rulesets if r.header.owner_kind == "group" and r.id not in wanted]
+            checker = Checker(one.library, job_vocabulary(), (*wanted, *groups))
+            sides.append(Side(checker, one.label, inherited_of(checker, equipment, profile)))
+    except ProblemsFound as found:
+        complain(found)
+        sys.exit(2)
+    return sides[0], sides[1]
+
+
+def _changes(
+    found: Impact, sides: tuple[Side, Side], paths: tuple[str, ...], unusable: Unusable, own: tuple[Path | None, ...]
+) -> Iterator[list[Change]]:
+    """What changes of each job in turn; what is wrong with one is said and does not stop the others."""
+    before, after = sides
+    alike = before.checker.vocabulary.schema == after.checker.vocabulary.schema
+
+    def both(document: Document) -> tuple[Job, Job]:
+        is_now = load_job(document, after.checker, after.inherited)
+        return (is_now if alike else load_job(document, before.checker, before.inherited)), is_now
+
+    for pair in each(paths, both, *own):
+        try:
+            if isinstance(pair, ProblemsFound):
+                raise pair
+            yield found.add(*pair)
+        except ProblemsFound as wrong:
+            complain(unusable.add(wrong))
+
+
+def _write_details(each_job: Iterator[list[Change]], details: Path) -> None:
+    """Each change as it is found, into a file that takes its place when all are in it."""
+    from checker.keeping.impact_text import FIELDS, csv_line, json_line
+
+    file, as_csv = Growing(details), details.suffix == ".csv"
+    file.open()
+    try:
+        file.write(csv_line(FIELDS) if as_csv else "")
+        for changes in each_job:
+            file.write("".join(csv_line(change) if as_csv else json_line(change) for change in changes))
+        file.finish()
+    finally:
+        file.close()
+
+
+def _look_at_details(details: Path | None) -> None:
+    """Ends the run before anything is judged where the file of details is of no known form."""
+    if details and details.suffix not in (".csv", ".jsonl"):
+        what = "Details are written as .jsonl, a line of JSON each, or as .csv."
+        complain(ProblemsFound([Problem(Where(str(details)), what, "Name a file that ends in one of the two.")]))
+        sys.exit(2)
