@@ -1,0 +1,134 @@
+"""`changeout rules docs`."""
+
+from __future__ import annotations
+
+import datetime
+import sys
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from checker.commands.long_runs import each
+from checker.commands.shared import Day, checker_of, complain, write
+from checker.plain_words import inert
+from checker.problems import Problem, ProblemsFound, Where, did_you_mean
+
+if TYPE_CHECKING:
+    from checker.check import Checker
+    from checker.keeping.docs import Docs
+    from checker.keeping.docs_folder import Made
+    from checker.keeping.docs_review import Due
+
+
+@click.command()
+@click.option("--output", type=click.Path(path_type=Path), metavar="DIR", help="An empty folder, or one of such pages.")
+@click.option("--format", "form", type=click.Choice(["site", "markdown"]), default="site", show_default=True)
+@click.option("--place", default="", metavar="CODE", help="Show the rules as they are in force at a place.")
+@click.option("--ruleset", "wanted", multiple=True, metavar="ID", help="Show them with a group's ruleset as well.")
+@click.option("--on", type=Day(), default=None, metavar="DATE", help="The day to look at. Default: today.")
+@click.option("--jobs", multiple=True, metavar="PATH", help="Jobs whose acceptances are listed with the day they end.")
+@click.option("--check", is_flag=True, help="Write nothing; say whether DIR is as it would be written now.")
+@click.argument("folders", nargs=-1, type=click.Path(path_type=Path))
+def docs(
+    output: Path | None, form: str, place: str, wanted: tuple[str, ...], on: datetime.date | None,
+    jobs: tuple[str, ...], check: bool, folders: tuple[Path, ...],
+) -> None:  # fmt: skip
+    """A page for every rule, and what the committee has to look at again and when.
+
+    The list of what to look at again is printed; with --output the pages are written, an index by subject and by stage of
+    the visit with them. --check takes place, rulesets, form and day from DIR; exit code 0 where DIR is current, 1 where not.
+    """
+    from checker.keeping import docs_folder, docs_review
+
+    try:
+        before = docs_folder.made(output) if output else None
+        if check:
+            form, place, wanted, on = _as_made(output, before)
+        checker = checker_of(folders, wanted)
+        found = _found(checker, place, on or datetime.date.today(), jobs)
+        files = _files(found, form)
+        if check and output:
+            sys.exit(_checked(docs_folder.differences(output, before, files), output))
+        if output:
+            _written(output, before, docs_folder.Made(form, place, wanted, found.on, {}), files)
+    except ProblemsFound as problems:
+        complain(problems)
+        sys.exit(2)
+    click.echo(inert(docs_review.text(found.review)), nl=False)
+
+
+def _as_made(output: Path | None, before: Made | None) -> tuple[str, str, tuple[str, ...], datetime.date]:
+    if before is None or before.form not in ("site", "markdown"):
+        what = "There are no pages of rules here to be checked."
+        mend = "Name their folder with --output; without --check it is written."
+        raise ProblemsFound([Problem(Where(str(output or "--output")), what, mend)])
+    return before.form, before.place, before.wanted, datetime.date.fromisoformat(before.on)
+
+
+def _found(checker: Checker, place: str, on: datetime.date, jobs: tuple[str, ...]) -> Docs:
+    from checker.keeping.docs_desk import docs as docs_of
+
+    known = sorted({code for ruleset in checker.library.rulesets.values() for code in ruleset.header.covers})
+    if place and place not in known:
+        mend = did_you_mean(place, known) or f"Covered: {', '.join(known)}."
+        raise ProblemsFound([Problem(Where("--place"), f"No ruleset covers '{place}'.", mend)])
+    return docs_of(checker, place, on, tuple(_accepted(checker, jobs, on)))
+
+
+def _accepted(checker: Checker, jobs: tuple[str, ...], on: datetime.date) -> Iterator[Due]:
+    from checker.job import load
+    from checker.keeping.docs_review import accepted
+
+    for job in each(jobs, lambda document: load(document, checker.vocabulary)):
+        if isinstance(job, ProblemsFound):
+            raise job
+        yield from accepted(job, job.file, on)
+
+
+def _files(found: Docs, form: str) -> dict[str, str]:
+    from checker.keeping import docs_markdown, docs_site
+
+    return docs_site.files(found) if form == "site" else docs_markdown.files(found)
+
+
+def _checked(differences: list[str], output: Path) -> int:
+    for line in differences:
+        click.echo(line)
+    click.echo(f"{output} is not current." if differences else f"{output} is current.")
+    return 1 if differences else 0
+
+
+def _written(output: Path, before: Made | None, now: Made, files: Mapping[str, str]) -> None:
+    """The list first, so that a folder left half written is known for ours; then the pages; then the list as it is."""
+    from checker.keeping.docs_folder import LIST, digest_of, gone, inside
+
+    digests = {name: digest_of(text) for name, text in files.items()}
+    paths = {inside(output, name): text for name, text in files.items()}
+    taken, kept = gone(output, before, files)
+    _made(output)
+    write(now._replace(files={**(before.files if before else {}), **digests}).text(), output / LIST)
+    for path, text in paths.items():
+        _made(path.parent)
+        write(text, path)
+    for path in taken:
+        path.unlink()
+    write(now._replace(files=digests).text(), output / LIST)
+    click.echo(f"{len(files)} files written to {output}, {len(taken)} of rules that are gone taken away.", err=True)
+    for path in kept:
+        click.echo(f"{path} is of a rule that is gone; somebody changed it, so it was left.", err=True)
+
+
+def _made(folder: Path) -> None:
+    """A folder that is there afterwards.
+
+    Raises:
+        ProblemsFound: It cannot be made.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        what = f"The folder cannot be made: {error.strerror}."
+        mend = "Check its name and the permissions above it."
+        raise ProblemsFound([Problem(Where(str(folder)), what, mend)]) from None
