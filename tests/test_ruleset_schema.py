@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -9,10 +11,14 @@ from jsonschema import Draft202012Validator
 
 from checker import ruleset_schema
 from checker.library import SHIPPED
-from checker.source import read_file
+from checker.problems import ProblemsFound
+from checker.rule import Header, Topic
+from checker.ruleset import shaped
+from checker.source import Document, read_file
 from tests.conftest import TINY
 
-VALIDATOR = Draft202012Validator(ruleset_schema.schema())
+VALIDATOR = Draft202012Validator(ruleset_schema.schema(), format_checker=Draft202012Validator.FORMAT_CHECKER)
+MISTAKES = sorted(path for path in (Path(__file__).parent / "mistakes").iterdir() if path.is_dir())
 FILES = sorted([*SHIPPED.rglob("*.yaml"), *TINY.rglob("*.yaml")])
 
 
@@ -27,6 +33,60 @@ def test_it_is_a_schema() -> None:
 @pytest.mark.parametrize("path", FILES, ids=lambda path: "/".join(path.parts[-3:]))
 def test_it_takes_every_shipped_file(path: Any) -> None:
     assert [] == [error.message for error in VALIDATOR.iter_errors(read_file(path).data)]
+
+
+def documents(folder: Path) -> list[Document]:
+    """The ruleset files of a mistake that can be read as YAML at all."""
+    found = []
+    for path in (path for name in ("rulesets", "trade") for path in sorted((folder / name).rglob("*.yaml"))):
+        with contextlib.suppress(ProblemsFound):
+            found.append(read_file(path))
+    return found
+
+
+def misshapen(document: Document) -> bool:
+    """Whether reading refuses a file for its shape."""
+    try:
+        shaped(document, Header if document.file.endswith("/ruleset.yaml") else Topic)
+    except ProblemsFound:
+        return True
+    return False
+
+
+OF_SHAPE = [
+    pytest.param(document, id=f"{folder.name}/{Path(document.file).name}")
+    for folder in MISTAKES
+    for document in documents(folder)
+    if misshapen(document)
+]
+
+
+def test_there_are_mistakes_of_shape_to_try() -> None:
+    assert len(OF_SHAPE) > 10
+
+
+@pytest.mark.parametrize("document", OF_SHAPE)
+def test_it_refuses_every_mistake_of_shape_that_reading_refuses(document: Document) -> None:
+    assert list(VALIDATOR.iter_errors(document.data))
+
+
+@pytest.mark.parametrize("name", ["rule-unknown-group-of-conditions", "rule-group-without-conditions",
+                                  "layer-amends-an-unknown-field", "layer-amends-with-a-wrong-shape"])  # fmt: skip
+def test_it_refuses_what_is_found_only_when_rules_are_bound(name: str) -> None:
+    folder = next(folder for folder in MISTAKES if folder.name == name)
+    assert any(list(VALIDATOR.iter_errors(document.data)) for document in documents(folder))
+
+
+def test_every_field_says_what_it_is() -> None:
+    shapes = ruleset_schema.schema()["$defs"]
+    fields = {(name, field): text for name, one in shapes.items() for field, text in one.get("properties", {}).items()}
+    assert len(fields) > 80
+    assert [] == [place for place, field in fields.items() if not field.get("description")]
+
+
+def test_fields_stand_in_the_order_in_which_they_are_written() -> None:
+    fields = list(ruleset_schema.schema()["$defs"]["Rule"]["properties"])
+    assert ["title", "topic", "obligation", "intent", "citation"] == fields[:5]
 
 
 BAD: list[dict[str, Any]] = [

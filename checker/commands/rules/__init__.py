@@ -7,7 +7,24 @@ import click
 from checker.commands.lazy import LazyGroup
 
 # In the order of the work: begin, look, change, try, compare, release, tell.
-COMMANDS = ("list", "index", "confirm", "lint", "cases", "todo")
+COMMANDS = (
+    "new",
+    "list",
+    "show",
+    "index",
+    "docs",
+    "adopt",
+    "amend",
+    "answer",
+    "confirm",
+    "lint",
+    "cases",
+    "compare",
+    "release",
+    "todo",
+    "impact",
+    "coverage",
+)
 
 
 @click.group(cls=LazyGroup, package="checker.commands.rules", names=COMMANDS)

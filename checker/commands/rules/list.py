@@ -8,21 +8,28 @@ from pathlib import Path
 
 import click
 
-from checker.commands.shared import checker_of, complain, with_rulesets
+from checker.commands.shared import checker_of, complain, width, with_rulesets, write
 from checker.problems import ProblemsFound
+
+MOST_COLUMNS = 160
 
 
 @click.command("list")
 @with_rulesets
 @click.option("--place", default="", help="A jurisdiction code. Without one: every shipped rule.")
 def list(folders: tuple[Path, ...], wanted: tuple[str, ...], on: datetime.date | None, place: str) -> None:
-    """Name the rules of a place."""
+    """Tell what is in force at a place, since when and from whom.
+
+    By ruleset: its edition, by whose adoption; then each rule with its obligation, what is true when it passes, and who
+    amended, withdrew or restored it. DATE is the day that editions and amendments are looked at; default: today.
+    """
+    from checker.keeping import in_force
+
     checker = checker_of(folders, wanted)
+    day = on or datetime.date.today()
     try:
         chain = checker.chain(place)
     except ProblemsFound as found:
         complain(found)
         sys.exit(2)
-    for ruleset in chain.rulesets:
-        for rule_id, rule in ruleset.rules.items():
-            click.echo(f"{rule_id}  ({ruleset.id}, {rule.topic}, {rule.obligation})  {rule.title}")
+    write(in_force.text(chain, day.toordinal(), min(width(), MOST_COLUMNS)), None)

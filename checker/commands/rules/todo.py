@@ -8,7 +8,8 @@ from pathlib import Path
 
 import click
 
-from checker.commands.shared import checker_of, complain, jobs_in, with_rulesets
+from checker.commands.long_runs import each
+from checker.commands.shared import checker_of, complain, with_rulesets
 from checker.problems import ProblemsFound
 
 
@@ -18,16 +19,15 @@ from checker.problems import ProblemsFound
 def todo(jobs: tuple[Path, ...], folders: tuple[Path, ...], wanted: tuple[str, ...], on: datetime.date | None) -> None:
     """List what nobody has confirmed in the book, that which decided most of JOBS first."""
     from checker import confirm as confirming
-    from checker.source import read_file
 
     checker, day = checker_of(folders, wanted), on or datetime.date.today()
     reports, code = [], 0
-    for _, path in jobs_in(tuple(map(str, jobs))):
-        try:
-            reports.append(checker.check(read_file(path or Path("-")), day))
-        except ProblemsFound as found:
-            complain(found)
+    for report in each(tuple(map(str, jobs)), lambda document: checker.check(document, day)):
+        if isinstance(report, ProblemsFound):
+            complain(report)
             code = 2
+        else:
+            reports.append(report)
     found_open = confirming.todo(checker, confirming.decided(reports))
     for one in found_open:
         editions = f" [{one.editions}]" if one.editions else ""

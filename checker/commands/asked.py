@@ -1,0 +1,144 @@
+"""What commands that write a ruleset ask on the terminal for what their options do not give."""
+
+from __future__ import annotations
+
+import datetime
+import functools
+import sys
+from collections.abc import Callable, Mapping
+from typing import Any, NamedTuple, NoReturn, TypeVar
+
+import click
+
+from checker.commands.shared import complain
+from checker.commands.start import show, typed
+from checker.problems import Problem, ProblemsFound, Where
+
+Answer = TypeVar("Answer")
+LATER = " (nothing: to be filled in later)"
+
+
+class Option(NamedTuple):
+    """What an option of the command line gave, None where it was not used."""
+
+    name: str
+    given: str | None
+
+
+class Asking:
+    """Questions one after another; a question that an option answers is not asked."""
+
+    def __init__(self) -> None:
+        self.number = 0
+
+    def text(
+        self,
+        question: str,
+        option: Option,
+        read: Callable[[str], str] = str,
+        default: str | None = None,
+        later: bool = False,
+    ) -> str:
+        """One line of text.
+
+        Args:
+            read: Turns what was typed into what is kept, or raises NotAnAnswer.
+            default: What an empty answer stands for.
+            later: An empty answer leaves the place to be filled in.
+        """
+        from checker.keeping.writing import TO_FILL_IN
+
+        if option.given is not None:
+            return self._of_option(option, read)
+        shown = question + (LATER if later else f" [{default}]" if default else "")
+        empty = TO_FILL_IN if later else default
+        return self._asked(shown, (), lambda answer: read(answer) if answer else _or_again(empty))
+
+    def choice(self, question: str, option: Option, choices: Mapping[str, Answer], default: str = "") -> Answer:
+        """One out of a list, by its number or the beginning of its words; options give the words."""
+        from checker.visit.asking import NotAnAnswer, Question, chosen
+
+        asked = Question(question, tuple(choices), (), lambda _: {})
+
+        def read(answer: str) -> Answer:
+            if not answer:
+                return choices[_or_again(default or None)]
+            try:
+                return choices[chosen(asked, answer)]
+            except NotAnAnswer as error:
+                leave = "" if default else ", or leave it empty"
+                raise NotAnAnswer(str(error).replace(leave, "")) from None
+
+        if option.given is not None:
+            return self._of_option(option, read)
+        return self._asked(question + (f" [{default}]" if default else ""), tuple(choices), read)
+
+    def yes(self, question: str, default: bool = True) -> bool:
+        """Yes or no; an empty answer is the default."""
+        words = {"yes": True, "no": False}
+        return self.choice(question, Option("", None), words, "yes" if default else "no")
+
+    def _of_option(self, option: Option, read: Callable[[str], Answer]) -> Answer:
+        from checker.visit.asking import NotAnAnswer
+
+        try:
+            return read((option.given or "").strip())
+        except NotAnAnswer as error:
+            raise ProblemsFound([Problem(Where(option.name), str(error))]) from None
+
+    def _asked(self, text: str, choices: tuple[str, ...], read: Callable[[str], Answer]) -> Answer:
+        from checker.visit.asking import NotAnAnswer, Question, clean
+
+        self.number += 1
+        show(self.number, Question(text, choices, (), lambda _: {}))
+        while True:
+            try:
+                return read(clean(typed()))
+            except NotAnAnswer as error:
+                click.echo(f"   {error}")
+
+
+def _or_again(default: str | None) -> str:
+    from checker.visit.asking import NotAnAnswer
+
+    if default is None:
+        raise NotAnAnswer("An answer is wanted here. Ctrl-C ends, and nothing is written.")
+    return default
+
+
+def a_day(text: str) -> str:
+    """A day as year-month-day.
+
+    Raises:
+        NotAnAnswer: It is none.
+    """
+    from checker.visit.asking import NotAnAnswer
+
+    try:
+        return datetime.date.fromisoformat(text).isoformat()
+    except ValueError:
+        raise NotAnAnswer(f"'{text}' is not a day: write year-month-day, such as 2027-01-01.") from None
+
+
+def refuse(what: str, mend: str = "") -> NoReturn:
+    """Say that an answer cannot be used, and why."""
+    from checker.visit.asking import NotAnAnswer
+
+    raise NotAnAnswer(f"{what} {mend}".strip())
+
+
+def stoppable(command: Callable[..., Any]) -> Callable[..., Any]:
+    """A command that asks: Ctrl-C and the end of input leave everything as it was; problems are told."""
+
+    @functools.wraps(command)
+    def asked(*args: Any, **kwargs: Any) -> None:
+        try:
+            command(*args, **kwargs)
+        except (click.Abort, KeyboardInterrupt, EOFError):
+            click.echo("\nStopped. Nothing was written.")
+            sys.exit(130)
+        except ProblemsFound as found:
+            complain(found)
+            sys.exit(2)
+
+    return asked

@@ -1,0 +1,346 @@
+"""`changeout rules amend`."""
+
+from __future__ import annotations
+
+import re
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from checker.commands.asked import Asking, Option, a_day, refuse, stoppable
+from checker.commands.kept import (
+    Edit,
+    edit,
+    file_for,
+    into_folder,
+    keep,
+    more_rules,
+    opened,
+    say_what_is_left,
+    text_of,
+    without_asking,
+)
+
+if TYPE_CHECKING:
+    from checker.keeping.amend import Amendable, Ground
+    from checker.keeping.moved import Movable
+    from checker.keeping.standing import Standing
+    from checker.keeping.writing import OneLine
+
+SURE = {"read in print": "checked", "from memory": "from_memory", "doubtful": "doubtful"}
+ANOTHER = "another document"
+
+
+@click.command()
+@click.argument("rule")
+@into_folder
+@click.option("--limit", help="The limit to move.")
+@click.option("--to", "value", help="The new value of the limit.")
+@click.option("--withdraw", is_flag=True, help="Withdraw the rule.")
+@click.option("--add", "added", metavar="LINE", help="A line more that it requires.")
+@click.option("--reason", help="Why this place asks something else.")
+@click.option("--document", help="The document that says so: its title or its key under 'documents'.")
+@click.option("--section", help="The section of that document.")
+@click.option("--sure", help="How sure that is: checked, from_memory or doubtful.")
+@click.option("--from", "starts", help="The first day it holds, year-month-day; 'always' where it has none.")
+@more_rules
+@without_asking
+@stoppable
+def amend(
+    rule: str,
+    into: Path,
+    limit: str | None,
+    value: str | None,
+    withdraw: bool,
+    added: str | None,
+    reason: str | None,
+    document: str | None,
+    section: str | None,
+    sure: str | None,
+    starts: str | None,
+    folders: tuple[Path, ...],
+    yes: bool,
+) -> None:
+    """Change what RULE, of a ruleset below, asks at the place of the ruleset in a folder.
+
+    A limit that it names is moved, a line that it requires is changed or added, or it is withdrawn. The meaning that the
+    change is bound to is written for every edition in force there, and cases where they follow from what is changed.
+    Asks for what is not given and shows the edit before it is written. Exit code: 0 written and nothing wrong; 1 written,
+    and something is wrong with the ruleset; 2 it cannot be done; 130 stopped, nothing written.
+    """
+    from checker.keeping import amend as amending
+    from checker.keeping.standing import rule_below
+
+    ask, one = Asking(), opened(into, folders)
+    rule_below(one, rule)
+    day = _first_day(ask, starts)
+    at = amending.amendable(one, rule, day)
+    _tell(one, rule, at)
+    what = _what(ask, at, limit, withdraw, added)
+    change = _change_of(ask, one, rule, at, what, value, added)
+    ground, edits = _ground(ask, one, into, day, reason, document, section, sure)
+    operation, name, data = change(ground)
+    _say_of_days(day, data)
+    edits += [_written(into, operation, name, data)]
+    keep(edits, ask, yes)
+    _say_of_words(one, rule, what, at)
+    _say_of_cases(what, data)
+    sys.exit(say_what_is_left(into, folders))
+
+
+def _first_day(ask: Asking, starts: str | None) -> str:
+    def day(text: str) -> str:
+        return "" if text == "always" else a_day(text)
+
+    return ask.text("From which day on? (year-month-day, or always)", Option("--from", starts), day)
+
+
+def _tell(one: Standing, rule_id: str, at: Amendable) -> None:
+    """The rule as the layers below leave it: what it requires, and the edition it is read in."""
+    home = one.home("rules", rule_id)
+    edition = f", edition {at.edition}" if home.header.editions else ""
+    click.echo(f"{rule_id} ({home.id}{edition}): {at.rule.title}")
+    for line in at.rule.require:
+        click.echo(f"  {line if isinstance(line, str) else _alternatives(line)}")
+
+
+def _alternatives(line: Any) -> str:
+    return "; ".join(f"{key}: {value}" for key, value in line.items()) if isinstance(line, dict) else str(line)
+
+
+# --- what is changed -------------------------------------------------------------------------------------------------
+
+
+def _what(ask: Asking, at: Amendable, limit: str | None, withdraw: bool, added: str | None) -> str | Movable:
+    """A limit to move, or one of `change`, `add` and `withdraw`."""
+    from checker.keeping.moved import shown
+
+    choices: dict[str, str | Movable] = {
+        f"move the limit {one.name}: {one.limit.title}; now {shown(one)}": one for one in at.limits
+    }
+    if at.may_change and any(isinstance(line, str) for line in at.rule.require):
+        choices["change a line that it requires"] = "change"
+    choices["add a line that it requires"] = "add"
+    if at.may_withdraw:
+        choices["withdraw it here"] = "withdraw"
+    if limit is not None:
+        named = {one.name: one for one in at.limits}
+        return ask.choice("Which limit?", Option("--limit", limit), named)
+    if withdraw or added is not None:
+        word = "withdraw" if withdraw else "add"
+        if word in choices.values():
+            return word
+        refuse_withdrawal(at)
+    return ask.choice("What is to change?", Option("", None), choices)
+
+
+def refuse_withdrawal(at: Amendable) -> None:
+    """Say that this ruleset cannot withdraw the rule."""
+    from checker.problems import Problem, ProblemsFound, Where
+
+    what = f"'{at.rule.title}' is a 'shall': only code, state and local rulesets withdraw it."
+    raise ProblemsFound([Problem(Where("--withdraw"), what, "It can be asked more of: add a line.")])
+
+
+def _change_of(
+    ask: Asking, one: Standing, rule_id: str, at: Amendable, what: str | Movable, value: str | None, added: str | None
+) -> Any:
+    """What is asked of the change itself, as a function of its ground that gives the section, the name and the data."""
+    from checker.keeping import amend as amending
+
+    if not isinstance(what, str):
+        new = _new_value(ask, one, rule_id, what, value)
+        return lambda ground: ("amend", what.name, amending.limit_moved(one, rule_id, at, what, new, ground))
+    if what == "withdraw":
+        return lambda ground: ("withdraw", rule_id, amending.withdrawn(one, rule_id, at, ground))
+    require, line = _lines(ask, one, rule_id, at, what, added)
+    going = ["stricter", "looser", "different"]
+    direction = (
+        "stricter" if what == "add" else ask.choice("Does it ask", Option("", None), {word: word for word in going})
+    )
+    facts = _facts(ask, one, at, line)
+
+    def change(ground: Ground) -> tuple[str, str, dict[str, Any]]:
+        cases = _cases(one, rule_id, at, ground, facts)
+        return "amend", rule_id, amending.lines_set(one, rule_id, at, require, direction, ground, cases)
+
+    return change
+
+
+def _new_value(ask: Asking, one: Standing, rule_id: str, moved: Movable, value: str | None) -> str:
+    from checker.keeping import moved as moving
+    from checker.limits import LimitError
+
+    def read(text: str) -> str:
+        try:
+            return moving.checked_value(moved, text)
+        except LimitError as error:
+            refuse(error.what, error.mend)
+
+    others = moving.also_named_by(one, rule_id, moved.name)
+    if others:
+        named = ", ".join(others[:4]) + (f" and {len(others) - 4} more" if len(others) > 4 else "")
+        click.echo(f"\n   Note: {moved.name} is also named by {named}, which change with it.")
+    unit = f" ({moved.limit.unit})" if moved.limit.unit else ""
+    return ask.text(
+        f"{moved.limit.title}{unit}, now {moving.shown(moved)}. The new value?", Option("--to", value), read
+    )
+
+
+def _lines(
+    ask: Asking, one: Standing, rule_id: str, at: Amendable, what: str, added: str | None
+) -> tuple[list[Any], str]:
+    """All that the rule is to require, and the line that is new."""
+    from checker.keeping import amend as amending
+
+    require = amending.lines_below(one, rule_id, at)
+    place = len(require)
+    if what == "change":
+        lines = {line: index for index, line in enumerate(require) if isinstance(line, str)}
+        place = ask.choice("Which line?", Option("", None), lines)
+
+    def read(text: str) -> str:
+        whole = [*require[:place], text, *require[place + 1 :]]
+        for problem in amending.line_problems(one, rule_id, at, whole)[:1]:
+            refuse(problem.what, problem.mend)
+        return text
+
+    new = ask.text(
+        "The new line? (one comparison of a fact with a limit, or a yes-or-no fact)", Option("--add", added), read
+    )
+    return [*require[:place], new, *require[place + 1 :]], new
+
+
+def _facts(ask: Asking, one: Standing, at: Amendable, line: str) -> list[tuple[str, str, str, str]]:
+    """For each fact of a new line: its path as cases write it and in a job, its value in a case that passes and in one
+    that fails."""
+    from checker.keeping import amend as amending
+
+    named = amending.facts_in(one, at.rule, line)
+    full = amending.full_paths(at.rule, named, one.checker.vocabulary.lists)
+    found = []
+    for path, in_job in zip(named, full, strict=True):
+        leaf = one.checker.vocabulary.leaf(in_job)
+        assert leaf is not None
+        asked = leaf.ask or leaf.title
+        passing = _value(ask, leaf, f"For a case that passes. {asked}")
+        found.append((path, in_job, passing, _value(ask, leaf, f"For a case that fails. {asked}")))
+    return found
+
+
+def _value(ask: Asking, leaf: Any, question: str) -> str:
+    """A value of a fact as cases write it."""
+    from checker.visit.asking import shown_unit, value_of, words_of
+
+    words = words_of(leaf)
+    if words:
+        word = ask.choice(question, Option("", None), words)
+        return {"yes": "true", "no": "false"}.get(word, word) if leaf.form == "flag" else word
+    return ask.text(f"{question}{shown_unit(leaf)}", Option("", None), lambda text: str(value_of(leaf, text)))
+
+
+def _cases(
+    one: Standing, rule_id: str, at: Amendable, ground: Ground, facts: list[tuple[str, str, str, str]]
+) -> list[OneLine]:
+    """A case that passes, one that fails, and one in which the first fact of the new line is not recorded."""
+    from checker.keeping.amend import case_like
+
+    passing, failing = ({fact[0]: fact[index] for fact in facts} for index in (2, 3))
+    cases = [
+        case_like(one, rule_id, at, ground, "as this place asks", passing, "pass"),
+        case_like(one, rule_id, at, ground, "not as this place asks", failing, "fail"),
+    ]
+    if facts:
+        missing = case_like(one, rule_id, at, ground, "not recorded", passing, "verify_locally")
+        if missing:
+            missing["given"] = {path: value for path, value in missing["given"].items() if path != facts[0][0]}
+            missing["needs"] = [facts[0][1]]
+        cases.append(missing)
+    return [case for case in cases if case]
+
+
+# --- on what ground --------------------------------------------------------------------------------------------------
+
+
+def _ground(
+    ask: Asking,
+    one: Standing,
+    into: Path,
+    day: str,
+    reason: str | None,
+    document: str | None,
+    section: str | None,
+    sure: str | None,
+) -> tuple[Ground, list[Edit]]:
+    """Why and on what ground; and the edit of `ruleset.yaml` where its document is new."""
+    from checker.keeping.amend import Ground
+    from checker.keeping.writing import TO_FILL_IN
+
+    click.echo(f"\n   {one.ruleset.header.owner} decides this.")
+    why = ask.text("Why does this place ask something else?", Option("--reason", reason), later=True)
+    key, edits = _document(ask, one, into, document)
+    where = ask.text("Which section of it?", Option("--section", section), later=True)
+    words = {word: word for word in SURE.values()} if sure is not None else SURE
+    open_still = sure is None and where == TO_FILL_IN
+    how = (
+        "from_memory"
+        if open_still
+        else ask.choice("How sure is that section, and what it asks?", Option("--sure", sure), words)
+    )
+    return Ground(why, key, where, how, day), edits
+
+
+def _document(ask: Asking, one: Standing, into: Path, document: str | None) -> tuple[str, list[Edit]]:
+    """The key of the document that says so; a new one is written into `ruleset.yaml`."""
+    from checker.keeping.writing import with_name
+
+    known = one.ruleset.header.documents
+    keys = {title: key for key, title in known.items()}
+    if document is not None and document in known:
+        return document, []
+    if document is None and known:
+        picked = ask.choice("Which document says so?", Option("", None), {**keys, ANOTHER: ""})
+        if picked:
+            return picked, []
+    title = ask.text("What is the document called?", Option("--document", document))
+    if title in keys:
+        return keys[title], []
+    key = re.sub(r"[^a-z0-9]+", "_", title.lower()).strip("_")[:24] or "document"
+    header = into / "ruleset.yaml"
+    return key, [edit(header, with_name(text_of(header) or "", str(header), ("documents",), key, title))]
+
+
+def _written(into: Path, operation: str, name: str, data: dict[str, Any]) -> Edit:
+    from checker.keeping.writing import schema_line, with_entry
+
+    file = file_for(into, operation, "amendments.yaml")
+    text = text_of(file)
+    return edit(file, with_entry(text or "", str(file), schema_line(into), operation, name, data))
+
+
+def _say_of_days(day: str, data: dict[str, Any]) -> None:
+    """Say where a change begins later than it was asked for, and which editions it is bound to."""
+    starts = data.get("from", "")
+    if starts != day:
+        click.echo(f"\n   A ruleset below changes it on {starts} itself: this change begins then.")
+    editions = ", ".join(data["meaning"])
+    click.echo(f"\n   It holds under: {'every edition' if editions == 'any' else editions}.")
+
+
+def _say_of_words(one: Standing, rule_id: str, what: str | Movable, at: Amendable) -> None:
+    """Say where the rule's own words still tell the old value."""
+    from checker.keeping.moved import shown
+
+    if not isinstance(what, str) and shown(what) in f"{at.rule.title} {at.rule.remedy} {at.rule.on_fail}":
+        click.echo(f"The words of '{rule_id}' still say {shown(what)}: amend its title or remedy too.")
+
+
+def _say_of_cases(what: str | Movable, data: dict[str, Any]) -> None:
+    """Say which cases the keeper has still to write."""
+    names = {case["name"] for case in data.get("cases", ())}
+    wanted = ("at the limit of this place", "just past it", "not recorded") if not isinstance(what, str) else ()
+    missing = [name for name in wanted if name not in names]
+    if missing:
+        click.echo(f"No case could be made: {', '.join(missing)}. Write it under 'cases:' by hand.")

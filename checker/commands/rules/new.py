@@ -1,0 +1,265 @@
+"""`changeout rules new`."""
+
+from __future__ import annotations
+
+import datetime
+import re
+import sys
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from checker.commands.asked import Asking, Option, a_day, refuse, stoppable
+from checker.commands.kept import more_rules, say_what_is_left
+from checker.commands.shared import checker_of, write
+from checker.problems import Problem, ProblemsFound, Where, did_you_mean
+
+if TYPE_CHECKING:
+    from checker.library import Library
+
+KINDS = {
+    "a contractor group's own checks": "group",
+    "a county, a city or another place": "local",
+    "a state": "state",
+    "recognised practice": "practice",
+}
+ALL = "that is all"
+NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+PLACE = re.compile(r"[a-z0-9]+(-[a-z0-9]+)+")
+USUAL = {"the day the permit was applied for": "dates.permit_applied", "the day it was issued": "dates.permit_issued"}
+
+
+@click.command()
+@click.argument("name", required=False)
+@click.option("--kind", type=click.Choice(list(KINDS.values())), help="Whose it is. Default with --uses: group.")
+@click.option(
+    "--uses", multiple=True, metavar="RULESET", help="A ruleset that it stands on; may be given several times."
+)
+@click.option("--covers", help="The jurisdiction code of the place that it is for, such as xx-birch.")
+@click.option("--owner", help="Who keeps it.")
+@click.option("--title", help="What it is.")
+@click.option(
+    "--adopts", multiple=True, metavar="CODE:EDITION:FROM", help="An edition that its place adopted, and from when."
+)
+@click.option(
+    "--into", type=click.Path(path_type=Path), default=Path(), help="The folder to put its folder in. Default: here."
+)
+@more_rules
+@stoppable
+def new(
+    name: str | None,
+    kind: str | None,
+    uses: tuple[str, ...],
+    covers: str | None,
+    owner: str | None,
+    title: str | None,
+    adopts: tuple[str, ...],
+    into: Path,
+    folders: tuple[Path, ...],
+) -> None:
+    """Begin a ruleset: a folder NAME with one example each of a fact, a rule and an amendment, all with their cases.
+
+    Asks for what is not given; with NAME and --uses nothing is asked but the place of a county. Exit code: 0 made and
+    nothing wrong with it; 2 it cannot be made; 130 stopped, nothing written.
+    """
+    from checker.keeping.new import Wanted, range_of, texts
+
+    ask, library = Asking(), checker_of(folders, ()).library
+    short = bool(name and uses)
+    named = ask.text(
+        "A name for the ruleset: small letters, digits and hyphens.", Option("NAME", name), _name_in(into, library)
+    )
+    whose = kind or ("group" if short else ask.choice("What is it?", Option("", None), KINDS))
+    keeper = ask.text("Who keeps it?", Option("--owner", owner or (_of_name(named) if short else None)))
+    what = ask.text("What is it, in a few words?", Option("--title", title or (f"Rules of {keeper}" if short else None)),
+                    default=f"Rules of {keeper}")  # fmt: skip
+    place = _place(ask, library, whose, covers)
+    stands_on = _checked_uses(library, uses) if uses else _uses(ask, library, whose)
+    adopted = _given(library, adopts) if adopts or short else _adopted(ask, library, whose, stands_on)
+    codes = [code for code in dict.fromkeys(one["code"] for one in adopted) if not _reached(library, stands_on, code)]
+    versions = {one: range_of(library.get(one).header.version) for one in [*stands_on, *codes]}
+    wanted = Wanted(named, what, keeper, whose, (place,) if place else (), versions, tuple(adopted), _in_a_year())
+    folder = into / named
+    _put(folder, texts(wanted, library, folder))
+    click.echo(f"\nMade {folder}: {', '.join(sorted(path.name for path in folder.iterdir()))}.")
+    code = say_what_is_left(folder, folders)
+    _say_what_next(folder, wanted.id, whose, place)
+    sys.exit(code)
+
+
+def _of_name(name: str) -> str:
+    return name.replace("-", " ").title()
+
+
+def _in_a_year() -> str:
+    return (datetime.date.today() + datetime.timedelta(days=365)).isoformat()
+
+
+def _name_in(into: Path, library: Library) -> Callable[[str], str]:
+    def read(text: str) -> str:
+        if not NAME.fullmatch(text):
+            refuse(f"'{text}' cannot be a ruleset's name.", "Small letters, digits and hyphens: birch-county.")
+        if text in library.rulesets:
+            refuse(f"There is a ruleset '{text}' already.", "Give another name.")
+        if (into / text).exists():
+            refuse(f"There is a folder {into / text} already.", "Give another name, or another folder by --into.")
+        return text
+
+    return read
+
+
+def _place(ask: Asking, library: Library, kind: str, covers: str | None) -> str:
+    if kind in ("group", "practice") and covers is None:
+        return ""
+    known = [place for ruleset in library.rulesets.values() for place in ruleset.header.covers]
+
+    def read(text: str) -> str:
+        if not PLACE.fullmatch(text):
+            refuse(f"'{text}' is not a jurisdiction code.", "Small letters, digits and hyphens, two words: xx-birch.")
+        if text in known:
+            refuse(f"{library.covering(text)[0].id} covers {text} already.", "Use that ruleset, or name another place.")
+        return text
+
+    return ask.text(
+        "The jurisdiction code of the place, as jobs will name it, such as xx-birch?", Option("--covers", covers), read
+    )
+
+
+# --- what it stands on -----------------------------------------------------------------------------------------------
+
+
+def _checked_uses(library: Library, uses: tuple[str, ...]) -> list[str]:
+    problems = [
+        Problem(
+            Where("--uses"), f"There is no ruleset '{name}'.", did_you_mean(name, library.rulesets) or _known(library)
+        )
+        for name in uses
+        if name not in library.rulesets
+    ]
+    if problems:
+        raise ProblemsFound(problems)
+    return list(dict.fromkeys(uses))
+
+
+def _known(library: Library) -> str:
+    return f"There are: {', '.join(sorted(library.rulesets))}."
+
+
+def _uses(ask: Asking, library: Library, kind: str) -> list[str]:
+    """The ruleset of a place that it stands on, or where there is none the codes and practice."""
+    kinds = ("state",) if kind == "local" else ("local", "state") if kind == "group" else ()
+    places = {r.header.title: r.id for r in library.rulesets.values() if r.header.owner_kind in kinds}
+    if places:
+        picked = ask.choice("Which does it stand on?", Option("", None), {**places, "none of these": ""})
+        if picked:
+            return [picked]
+    codes = [r.id for r in library.rulesets.values() if r.header.owner_kind == "code"]
+    listed = ask.text(
+        f"Which codes are in force there? Of {', '.join(codes)}, with commas between.", Option("", None), _some(codes)
+    )
+    practice = [r.id for r in library.rulesets.values() if r.header.owner_kind == "practice"]
+    return [*(part.strip() for part in listed.split(",")), *practice]
+
+
+def _some(known: list[str]) -> Callable[[str], str]:
+    def read(text: str) -> str:
+        named = [part.strip().lower() for part in text.split(",") if part.strip()]
+        for name in named:
+            if name not in known:
+                refuse(f"There is no code '{name}'.", did_you_mean(name, known) or f"There are: {', '.join(known)}.")
+        if not named:
+            refuse("An answer is wanted here.")
+        return ", ".join(dict.fromkeys(named))
+
+    return read
+
+
+def _reached(library: Library, stands_on: list[str], code: str) -> bool:
+    """Whether a ruleset is among those that others stand on."""
+    return any(name == code or _reached(library, list(library.get(name).header.uses), code) for name in stands_on)
+
+
+# --- which editions --------------------------------------------------------------------------------------------------
+
+
+def _given(library: Library, adopts: tuple[str, ...]) -> list[dict[str, str]]:
+    """Adoptions as the option gives them."""
+    from checker.keeping.writing import TO_FILL_IN
+
+    found = []
+    for written in adopts:
+        code, _, rest = written.partition(":")
+        edition, _, starts = rest.partition(":")
+        known = library.rulesets[code].header.editions if code in library.rulesets else []
+        if edition not in known:
+            mend = (
+                f"Editions: {', '.join(known)}." if known else "Write CODE:EDITION:FROM, such as nec:2023:2027-01-01."
+            )
+            raise ProblemsFound([Problem(Where("--adopts"), f"'{written}' names no edition of a code here.", mend)])
+        day = Asking().text("", Option("--adopts", starts), a_day)
+        found.append(_adoption(code, edition, day, "dates.permit_applied", TO_FILL_IN))
+    return found
+
+
+def _adoption(code: str, edition: str, starts: str, counts: str, citation: str) -> dict[str, str]:
+    return {"code": code, "edition": edition, "from": starts, "counts": counts, "citation": citation}
+
+
+def _adopted(ask: Asking, library: Library, kind: str, stands_on: list[str]) -> list[dict[str, str]]:
+    """The editions that a place adopted, asked for code by code until there are no more of it."""
+    if kind not in ("local", "state"):
+        return []
+    codes = [r for r in library.rulesets.values() if r.header.editions and _reached(library, stands_on, r.id)]
+    counts = ask.choice(
+        "Which day of a job decides the edition it is judged by?", Option("", None), USUAL, next(iter(USUAL))
+    )
+    found: list[dict[str, str]] = []
+    for code in codes:
+        question = f"Which edition of {code.id} did the place adopt itself?"
+        while edition := ask.choice(question, Option("", None), {**{e: e for e in code.header.editions}, ALL: ""}, ALL):
+            starts = ask.text(
+                f"From which day on is {code.id} {edition} in force? (year-month-day)", Option("", None), a_day
+            )
+            citation = ask.text("Where does that adoption stand?", Option("", None), later=True)
+            found.append(_adoption(code.id, edition, starts, counts, citation))
+            question = f"Another edition of {code.id}, before or after?"
+    return found
+
+
+# --- writing it ------------------------------------------------------------------------------------------------------
+
+
+def _put(folder: Path, files: dict[str, str]) -> None:
+    """Make the folder, whole or not at all."""
+    try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(prefix=".new-", dir=folder.parent) as beside:
+            made = Path(beside) / folder.name
+            made.mkdir()
+            for name, text in files.items():
+                write(text, made / name)
+            made.rename(folder)
+    except OSError as error:
+        what = f"The folder cannot be made: {error.strerror or error}."
+        raise ProblemsFound([Problem(Where(str(folder)), what, "Check the folder around it.")]) from None
+
+
+def _say_what_next(folder: Path, name: str, kind: str, place: str) -> None:
+    used = f" --ruleset {name}" if kind in ("group", "practice") and not place else ""
+    where = f" --place {place}" if place else ""
+    click.echo(f"""
+What to do next:
+  changeout rules list --rules {folder}{used}{where}
+      what is in force there
+  changeout rules amend RULE --into {folder}
+      change a rule of what it stands on
+  changeout rules adopt --into {folder}
+      put an edition of a code in force
+  changeout rules lint {folder}
+  changeout rules cases {folder}
+      after every change
+  changeout check job.json --rules {folder}{used}
+      judge a job by it""")

@@ -1,0 +1,524 @@
+"""Commands that write a ruleset: what is asked, what is written, and that nothing else in a file changes."""
+
+from __future__ import annotations
+
+import datetime
+import json
+import os
+import re
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+from click.testing import CliRunner, Result
+from jsonschema import Draft202012Validator
+
+from checker import ruleset_schema
+from checker.cases import run, stated
+from checker.check import Checker
+from checker.cli import main
+from checker.keeping import writing
+from checker.keeping.standing import standing
+from checker.layers import effective, meaning_of
+from checker.library import ROOT, SHIPPED, job_vocabulary, open_library
+from checker.lint import everything as lint
+from checker.problems import ProblemsFound
+from checker.source import read_text
+
+
+class EditorsYaml(yaml.SafeLoader):
+    """YAML as editors read it: a day is text."""
+
+
+EditorsYaml.yaml_implicit_resolvers = {
+    first: [pair for pair in pairs if pair[0] != "tag:yaml.org,2002:timestamp"]
+    for first, pairs in yaml.SafeLoader.yaml_implicit_resolvers.items()
+}
+SCHEMA = Draft202012Validator(ruleset_schema.schema())
+COUNTY = ["ash-county", "county", "Ash County building office", "", "xx-ash", "Larch", "", "2021", "2026-01-01"]
+COUNTY += ["Ordinance 4, section 2", "", "2023", "2027-01-01", "Ordinance 9, section 1", ""]
+
+
+def changeout(*words: str, typed: tuple[str, ...] | list[str] = ()) -> Result:
+    return CliRunner().invoke(main, list(words), input="".join(f"{line}\n" for line in typed))
+
+
+def checker_with(folder: Path) -> Checker:
+    return Checker(open_library([SHIPPED, folder], {SHIPPED: "rulesets", folder: folder.name}), job_vocabulary())
+
+
+def files_of(folder: Path) -> dict[str, str]:
+    return {path.name: path.read_text(encoding="utf-8") for path in sorted(folder.iterdir())}
+
+
+@pytest.fixture
+def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+@pytest.fixture
+def unlinted(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Lint looks at every ruleset that the folder stands on; where it is not what is tested, it is left out."""
+    monkeypatch.setattr(lint, "problems", lambda _: [])
+
+
+@pytest.fixture(scope="session")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A county made by prompts alone."""
+    folder = tmp_path_factory.mktemp("made")
+    result = changeout("rules", "new", "--into", str(folder), typed=COUNTY)
+    assert 0 == result.exit_code, result.output
+    return folder / "ash-county"
+
+
+@pytest.fixture
+def ash(made: Path, here: Path) -> Path:
+    """A copy of that county in the folder that commands are given in."""
+    return Path(shutil.copytree(made, here / "ash-county"))
+
+
+# --- new -------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("birch-group", "--uses", "alder-county"),
+        ("pine-group", "--uses", "commissioning", "--uses", "nec"),
+        (
+            "elm-county",
+            "--uses",
+            "larch-state",
+            "--kind",
+            "local",
+            "--covers",
+            "xx-elm",
+            "--adopts",
+            "nec:2023:2027-01-01",
+        ),
+    ],
+    ids=lambda words: words[0],
+)
+def test_a_new_ruleset_has_nothing_wrong_and_every_file_names_its_schema(here: Path, words: tuple[str, ...]) -> None:
+    result = changeout("rules", "new", *words)
+    assert 0 == result.exit_code, result.output
+    assert f"{words[0]}: nothing wrong with it, and its 6 cases come out as they say." in result.output
+    for name, text in files_of(here / words[0]).items():
+        line, rest = text.split("\n", 1)
+        found = re.fullmatch(r"# yaml-language-server: \$schema=(.+)", line)
+        assert found, name
+        assert ruleset_schema.PATH == Path(found[1]), name
+        assert [] == [error.message for error in SCHEMA.iter_errors(yaml.load(rest, EditorsYaml))], name
+
+
+def test_a_new_ruleset_shows_an_amendment_an_addition_and_a_fact_of_its_own(here: Path, unlinted: None) -> None:
+    changeout("rules", "new", "birch-group", "--uses", "alder-county")
+    one = checker_with(here / "birch-group").library.get("birch-group")
+    assert (1, 1, 1) == (len(one.amend), len(one.rules), len(one.facts))
+    assert {"pass", "fail", "verify_locally"} == {case.case.expect for case in stated(one) if case.rule in one.rules}
+    assert {"pass", "fail", "verify_locally"} == {
+        case.case.expect for case in stated(one) if case.rule not in one.rules
+    }
+
+
+def test_inside_the_clone_the_schema_is_named_from_the_folder() -> None:
+    line = "# yaml-language-server: $schema=../../../schemas/ruleset.schema.json\n"
+    assert line == writing.schema_line(ROOT / "rulesets" / "groups" / "birch")
+
+
+def test_the_amendment_of_a_new_ruleset_is_bound_to_what_the_layers_below_leave(here: Path, unlinted: None) -> None:
+    changeout("rules", "new", "birch-group", "--uses", "alder-county")
+    checker = checker_with(here / "birch-group")
+    one = standing(checker, checker.library.get("birch-group"))
+    ((name, change),) = one.ruleset.amend.items()
+    home = one.home("limits", name)
+    for edition, digest in change.meaning.items():
+        in_force = {home.id: None if edition == "any" else edition}
+        found = effective(one.below, "limits", name, in_force, 800_000)
+        assert meaning_of(one.below, found, edition) == digest
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("Birch Group", "--uses", "nec"), "'Birch Group' cannot be a ruleset's name."),
+        (("nec", "--uses", "nec"), "There is a ruleset 'nec' already."),
+        (("birch-group", "--uses", "necc"), "There is no ruleset 'necc'."),
+        (
+            ("birch-county", "--uses", "nec", "--kind", "local", "--covers", "xx-alder"),
+            "alder-county covers xx-alder already.",
+        ),
+        (
+            ("birch-county", "--uses", "nec", "--kind", "local", "--covers", "birch"),
+            "'birch' is not a jurisdiction code.",
+        ),
+        (("birch-group", "--uses", "nec", "--adopts", "nec:2019:2027-01-01"), "names no edition of a code here."),
+        (("birch-group", "--uses", "nec", "--adopts", "nec:2023:soon"), "'soon' is not a day"),
+        (("there", "--uses", "nec"), "There is a folder there already."),
+    ],
+    ids=lambda words: words if isinstance(words, str) else "",
+)
+def test_what_cannot_be_made_is_told_and_nothing_is_written(here: Path, words: tuple[str, ...], said: str) -> None:
+    (here / "there").mkdir()
+    result = changeout("rules", "new", *words)
+    assert said in result.output
+    assert (2, ["there"]) == (result.exit_code, sorted(path.name for path in here.iterdir()))
+
+
+def test_breaking_off_writes_nothing(here: Path) -> None:
+    result = changeout("rules", "new", typed=["ash-county", "county"])
+    assert "Stopped. Nothing was written." in result.output
+    assert (130, []) == (result.exit_code, list(here.iterdir()))
+
+
+# --- prompts alone ---------------------------------------------------------------------------------------------------
+
+
+def test_answering_prompts_alone_makes_a_county_amends_a_rule_and_records_an_answer(ash: Path) -> None:
+    amended = changeout("rules", "amend", "disconnect-fitted-in-sight", "--into", "ash-county",
+                        typed=["2027-03-01", "move the limit farthest_disconnect", "30", "Lots are narrow here.", "1", "12",
+                               "read in print", "yes"])  # fmt: skip
+    assert 0 == amended.exit_code, amended.output
+    answered = changeout("rules", "answer", "kept-access-put-to-the-authority", "--into", "ash-county",
+                         typed=["2027-02-01", "not asked", "What served the old unit may serve the new one.", "E. Hollin",
+                                "", "letter 7", "yes"])  # fmt: skip
+    assert 0 == answered.exit_code, answered.output
+    linted = changeout("rules", "lint", "ash-county")
+    assert (0, "") == (linted.exit_code, linted.stderr)
+    one = checker_with(ash).library.get("ash-county")
+    assert {"2023"} == set(one.amend["farthest_disconnect"].meaning)
+    assert {"2021"} == set(one.answers["kept-access-put-to-the-authority-2027-02-01"].meaning)
+
+
+def test_an_amended_limit_is_tried_at_it_past_it_and_without_a_reading(ash: Path, unlinted: None) -> None:
+    changeout("rules", "amend", "disconnect-fitted-in-sight", "--into", "ash-county", "--limit", "farthest_disconnect",
+              "--to", "30 ft", "--from", "2027-03-01", "--reason", "Narrow lots.", "--document", "ordinance",
+              "--section", "12", "--sure", "checked", "--yes")  # fmt: skip
+    checker = checker_with(ash)
+    change = checker.library.get("ash-county").amend["farthest_disconnect"]
+    assert ["30"] == [value["value"] for value in change.set["values"]]
+    tried = [(case.given.get("item.disconnect.distance"), case.expect) for case in change.cases]
+    assert [("30 ft", "pass"), ("31 ft", "fail"), (None, "verify_locally")] == tried
+    assert [] == [p for one in stated(checker.library.get("ash-county")) if (p := run(checker, one)[0])]
+
+
+def test_a_job_is_judged_by_the_moved_limit_from_its_first_day(ash: Path, unlinted: None) -> None:
+    changeout("rules", "amend", "disconnect-fitted-in-sight", "--into", "ash-county", "--limit", "farthest_disconnect",
+              "--to", "30", "--from", "2027-03-01", "--reason", "Narrow lots.", "--document", "ordinance",
+              "--section", "12", "--sure", "checked", "--yes")  # fmt: skip
+
+    def outcome(applied: str) -> str:
+        disconnect = {"fitted": True, "in_sight": True, "distance": "40 ft"}
+        circuit = {"key": "a", "serves": "outdoor_unit", "disconnect": disconnect}
+        job = {"job_id": "7", "schema_version": 1, "site": {"jurisdiction": "xx-ash"}, "circuits": [circuit],
+               "dates": {"permit_applied": applied}}  # fmt: skip
+        report = checker_with(ash).check(read_text(json.dumps(job).encode(), "job.json"), datetime.date(2027, 6, 1))
+        return next(f.outcome for f in report.findings if f.rule == "disconnect-fitted-in-sight")
+
+    assert ("pass", "fail") == (outcome("2027-02-28"), outcome("2027-03-01"))
+
+
+def test_a_line_added_to_a_shall_by_a_group_keeps_every_old_line(here: Path) -> None:
+    changeout("rules", "new", "birch-group", "--uses", "alder-county")
+    result = changeout("rules", "amend", "disconnect-fitted-in-sight", "--into", "birch-group", "--from", "always",
+                       "--add", "item.disconnect.lockable", "--reason", "We lock it.", "--document", "handbook",
+                       "--section", "3", "--sure", "checked", "--yes", typed=["yes", "no"])  # fmt: skip
+    assert 0 == result.exit_code, result.output
+    change = checker_with(here / "birch-group").library.get("birch-group").amend["disconnect-fitted-in-sight"]
+    lines = ["item.disconnect.fitted", "item.disconnect.in_sight", "item.disconnect.distance <= farthest_disconnect",
+             "item.disconnect.distance <= county_farthest_disconnect", "item.disconnect.lockable"]  # fmt: skip
+    assert (lines, {"2023"}, "2026-07-01") == (change.set["require"], set(change.meaning), change.starts)
+    assert "A ruleset below changes it on 2026-07-01 itself: this change begins then." in result.output
+    assert ["pass", "fail", "verify_locally"] == [case.expect for case in change.cases]
+
+
+def test_a_new_line_that_cannot_be_read_is_asked_again(ash: Path) -> None:
+    result = changeout("rules", "amend", "disconnect-fitted-in-sight", "--into", "ash-county", "--from", "always",
+                       typed=["add a line", "item.disconnect.lockabel", "item.disconnect.distance <= 9 ft"])  # fmt: skip
+    assert "Did you mean 'item.disconnect.lockable'?" in result.output
+    assert "9 ft stands here as a bare limit. Give it a name and a source under 'limits:'" in result.output
+    assert 130 == result.exit_code
+
+
+def test_a_case_that_names_no_rule_is_told(ash: Path) -> None:
+    file = ash / "amendments.yaml"
+    text = file.read_text(encoding="utf-8")
+    file.write_text(re.sub(r", rule: [a-z-]+", "", text, count=1), encoding="utf-8")
+    result = changeout("rules", "cases", "ash-county")
+    assert "which is no rule here.\n" in result.output
+    assert "Say by 'rule:' which rule the case tries." in result.output
+    assert 1 == result.exit_code
+
+
+def test_a_rule_is_withdrawn_and_no_longer_applies(ash: Path, unlinted: None) -> None:
+    result = changeout("rules", "amend", "breaker-handle-within-reach", "--into", "ash-county", "--from", "2027-03-01",
+                       "--withdraw", "--reason", "Panels hang low here.", "--document", "ordinance", "--section", "14",
+                       "--sure", "checked", "--yes")  # fmt: skip
+    assert (
+        "'at the limit of this place' expects pass; the rule says does_not_apply"
+        not in result.output.split("Written")[0]
+    )
+    change = checker_with(ash).library.get("ash-county").withdraw["breaker-handle-within-reach"]
+    assert ["does_not_apply"] == [case.expect for case in change.cases]
+
+
+@pytest.mark.parametrize(
+    ("rule", "said"),
+    [
+        ("disconnect-fitted-in-site", "Did you mean 'disconnect-fitted-in-sight'?"),
+        ("no-knowing-release", "'no-knowing-release' is federal: it holds everywhere as it is."),
+        ("umc-drain-falls", "There is no rule 'umc-drain-falls' below ash-county"),
+    ],
+)
+def test_a_rule_that_cannot_be_amended_is_told(ash: Path, rule: str, said: str) -> None:
+    before = files_of(ash)
+    result = changeout("rules", "amend", rule, "--into", "ash-county", "--from", "always")
+    assert said in result.output
+    assert (2, before) == (result.exit_code, files_of(ash))
+
+
+def test_a_group_cannot_loosen_a_shall(here: Path, unlinted: None) -> None:
+    changeout("rules", "new", "birch-group", "--uses", "larch-state")
+    words = ("rules", "amend", "disconnect-fitted-in-sight", "--into", "birch-group", "--from", "always")
+    loosened = changeout(*words, "--limit", "farthest_disconnect", "--to", "80", "--reason", "r", "--document", "handbook",
+                         "--section", "1", "--sure", "checked", "--yes")  # fmt: skip
+    withdrawn = changeout(*words, "--withdraw", "--yes")
+    assert "A group ruleset can only ask more of 'disconnect-fitted-in-sight', which is a 'shall'." in loosened.output
+    assert "only code, state and local rulesets withdraw it" in withdrawn.output
+    assert (2, 2) == (loosened.exit_code, withdrawn.exit_code)
+
+
+def test_what_is_left_open_is_told_with_its_line(ash: Path, unlinted: None) -> None:
+    result = changeout("rules", "amend", "disconnect-fitted-in-sight", "--into", "ash-county", "--limit", "farthest_disconnect",
+                       "--to", "30", "--from", "always", "--document", "ordinance", "--yes", typed=["", ""])  # fmt: skip
+    assert "Still to be filled in:\n  ash-county/amendments.yaml:" in result.output
+    assert "reason: to fill in" in result.output
+
+
+def test_a_refused_edit_leaves_the_folder_as_it_was(ash: Path) -> None:
+    before = files_of(ash)
+    result = changeout("rules", "adopt", "nec", "2026", "2029-01-01", "--into", "ash-county", "--counts",
+                       "dates.permit_applied", "--citation", "Ordinance 12", typed=["no"])  # fmt: skip
+    assert "Nothing was written." in result.output
+    assert (130, before) == (result.exit_code, files_of(ash))
+
+
+# --- answer ----------------------------------------------------------------------------------------------------------
+
+
+def test_an_answer_about_a_limit_left_to_the_place_gives_its_value(ash: Path, unlinted: None) -> None:
+    result = changeout("rules", "answer", "service-receptacle-near", "--into", "ash-county", "--on", "2027-02-01", "--words",
+                       "With every new unit.", "--who", "E. Hollin", "--office", "Building office", "--reference", "letter 9",
+                       "--yes", typed=["held"])  # fmt: skip
+    assert 0 == result.exit_code, result.output
+    answer = checker_with(ash).library.get("ash-county").answers["service-receptacle-near-2027-02-01"]
+    assert ("as_written", {"premises_rules_on_replacement": "held"}) == (answer.answer, answer.values)
+
+
+def test_an_answer_to_a_rule_that_asks_nothing_is_told(ash: Path) -> None:
+    result = changeout("rules", "answer", "disconnect-fitted-in-sight", "--into", "ash-county")
+    assert "'disconnect-fitted-in-sight' puts no question to the authority here." in result.output
+    assert (2, False) == (result.exit_code, (ash / "answers.yaml").exists())
+
+
+# --- adopt -----------------------------------------------------------------------------------------------------------
+
+
+def test_an_adopted_edition_is_one_line_more_and_amendments_are_carried_on(ash: Path) -> None:
+    before = files_of(ash)
+    ((name, change),) = checker_with(ash).library.get("ash-county").amend.items()
+    checker = checker_with(ash)
+    code = standing(checker, checker.library.get("ash-county")).home("limits", name)
+    newest = code.header.editions[-1]
+    assert newest not in change.meaning
+    result = changeout("rules", "adopt", code.id, newest, "2029-01-01", "--into", "ash-county", "--counts",
+                       "dates.permit_applied", "--citation", "Ordinance 12", typed=["yes", "yes", "yes"])  # fmt: skip
+    assert 0 == result.exit_code, result.output
+    line = yaml.load(files_of(ash)["ruleset.yaml"].removeprefix(before["ruleset.yaml"]), EditorsYaml)
+    assert [{"code": code.id, "edition": newest, "from": "2029-01-01", "counts": "dates.permit_applied",
+             "citation": "Ordinance 12"}] == line  # fmt: skip
+    assert files_of(ash)["ruleset.yaml"].startswith(before["ruleset.yaml"])
+    ((name, change),) = checker_with(ash).library.get("ash-county").amend.items()
+    assert f"'{name}' asks the same under the new edition as it did where it was changed." in result.output
+    assert newest in change.meaning
+
+
+def test_a_code_that_is_not_used_yet_is_used_with_its_first_adoption(ash: Path, unlinted: None) -> None:
+    result = changeout("rules", "adopt", "umc-mechanical", "2024", "2029-01-01", "--into", "ash-county", "--counts",
+                       "dates.permit_issued", "--citation", "Ordinance 13", "--yes")  # fmt: skip
+    assert 0 == result.exit_code, result.output
+    assert ">=1.0, <2" == checker_with(ash).library.get("ash-county").header.uses["umc-mechanical"]
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("necc", "2026", "2029-01-01"), "Answer with a number from 1 to 3."),
+        (("nec", "2019", "2029-01-01"), "Answer with one of these as it is written."),
+        (("nec", "2026", "2027-01-01"), "nec 2023 is adopted from that day already (Ordinance 9, section 1)."),
+        (("nec", "2026", "next year"), "'next year' is not a day"),
+    ],
+)
+def test_an_adoption_that_cannot_be_is_told(ash: Path, words: tuple[str, ...], said: str) -> None:
+    result = changeout("rules", "adopt", *words, "--into", "ash-county", "--yes")
+    assert said in result.output
+    assert 2 == result.exit_code
+
+
+# --- list and show ---------------------------------------------------------------------------------------------------
+
+
+def test_the_list_tells_editions_and_who_changed_what(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "150")
+    shown = changeout("rules", "list", "--place", "xx-alder", "--on", "2026-08-01").output
+    assert "edition 2023 since 2026-07-01 (alder-county: Ordinance 2026-07; decided by dates.permit_applied)" in shown
+    assert "amended by alder-county since 2026-07-01 (Alder County ordinance 2026-07 section 4)" in shown
+    assert "withdrawn by alder-county" in shown
+    assert "limit holidays moved by alder-county" in shown
+    assert (
+        "amended by alder-county since"
+        not in changeout("rules", "list", "--place", "xx-alder", "--on", "2026-06-30").output
+    )
+
+
+@pytest.mark.parametrize("columns", [60, 90, 120])
+def test_the_list_keeps_within_the_terminal(monkeypatch: pytest.MonkeyPatch, columns: int) -> None:
+    monkeypatch.setenv("COLUMNS", str(columns))
+    shown = changeout("rules", "list", "--place", "xx-alder", "--on", "2026-08-01").output
+    assert [] == [line for line in shown.split("\n") if len(line) > columns]
+
+
+def test_show_is_explain() -> None:
+    words = ("disconnect-fitted-in-sight", "--place", "xx-alder", "--on", "2026-08-01")
+    assert changeout("explain", *words).output == changeout("rules", "show", *words).output != ""
+
+
+# --- edits of text ---------------------------------------------------------------------------------------------------
+
+ENTRY = {"reason": "Why: because.", "meaning": writing.OneLine({"2023": "0123456789abcdef"}), "set": {"title": "no"}}
+TOPIC = """\
+# Kept by hand.
+limits:          # what is measured
+    a_limit: {title: "A", values: []}   # a remark
+
+
+amend:
+    one-rule:
+        reason: >-
+          A reason
+          of two lines.
+    # a remark on the next one
+    two-rule: {reason: short}
+
+# Facts of our own.
+facts:
+  card: {form: flag}
+"""
+
+
+def added(text: str, section: str = "amend") -> str:
+    return writing.with_entry(text, "topic.yaml", "# head\n", section, "new-rule", ENTRY)
+
+
+@pytest.mark.parametrize("section", ["limits", "amend", "facts", "withdraw"])
+@pytest.mark.parametrize("ending", ["\n", "\r\n"], ids=["unix", "windows"])
+@pytest.mark.parametrize("last", [True, False], ids=["ends", "open"])
+def test_an_entry_is_added_and_every_other_byte_stays(section: str, ending: str, last: bool) -> None:
+    text = (TOPIC if last else TOPIC.rstrip("\n")).replace("\n", ending)
+    new = added(text, section)
+    at = next(i for i, pair in enumerate(zip(text + " ", new, strict=False)) if pair[0] != pair[1])
+    kept = len(new) - len(text)
+    assert text in (new[:cut] + new[cut + kept :] for cut in range(at + 1)), "something else was changed"
+    assert {"\r\n": 0, "\n": new.count("\n")}[ending] == new.count("\n") - new.count("\r\n")
+    assert "Why: because." == read_text(new.encode(), "topic.yaml").data[section]["new-rule"]["reason"]
+    assert "no" == read_text(new.encode(), "topic.yaml").data[section]["new-rule"]["set"]["title"]
+
+
+def test_a_remark_above_the_next_section_stays_above_it() -> None:
+    assert "\n# Facts of our own.\nfacts:" in added(TOPIC)
+
+
+def test_an_entry_takes_the_indent_of_those_beside_it() -> None:
+    assert "\n    new-rule:\n      reason: " in added(TOPIC)
+
+
+def test_a_byte_order_mark_stays() -> None:
+    assert added("\ufeff" + TOPIC).startswith("\ufeff# Kept by hand.")
+
+
+def test_a_file_of_remarks_only_keeps_them_and_a_new_one_gets_its_head() -> None:
+    assert "# only this\namend:\n  new-rule:" in added("# only this\n")
+    assert added("").startswith("# head\namend:\n")
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("amend:\n  new-rule: {reason: r}\n", "'new-rule' stands under 'amend' already."),
+        ("amend: {one-rule: {reason: r}}\n", "'amend' is written between brackets here"),
+        ("amend:\n  - one\n :", "topic.yaml"),
+        ("- one\n", "This file should be a mapping of names to values."),
+    ],
+)
+def test_a_file_that_cannot_be_added_to_is_told(text: str, said: str) -> None:
+    with pytest.raises(ProblemsFound) as told:
+        added(text)
+    assert said in str(told.value.problems[0])
+
+
+@pytest.mark.parametrize("text", ["a: b", "no", "2023", "# x", "it's", 'say "so"', "{x}", "a, b", "[a]", "x #y", "-", "50 ft",
+                                  "back\\slash", "a\n  b", "é°", "trailing:", "<= 3", "&a", "*a", "!t", "%x", "@x", "`x`",
+                                  "12:30", "0.1.0", "1e5", "12345e67890123456"])  # fmt: skip
+def test_whatever_is_typed_is_the_text_that_is_read(text: str) -> None:
+    plain: Any = " ".join(text.split())
+    entry = {"alone": text, "list": [text], "flow": writing.OneLine({"a": text, "b": [text]})}
+    new = writing.with_entry("", "t.yaml", "", "amend", "r", entry)
+    read = read_text(new.encode(), "t.yaml").data["amend"]["r"]
+    assert {"alone": plain, "list": [plain], "flow": {"a": plain, "b": [plain]}} == read
+    assert plain == str(yaml.load(new, EditorsYaml)["amend"]["r"]["alone"]), "an editor reads something else"
+
+
+def test_a_file_changed_meanwhile_is_left_alone(here: Path) -> None:
+    from checker.commands.kept import Edit, _put
+
+    file = here / "a.yaml"
+    file.write_text("ours: 2\n")
+    with pytest.raises(ProblemsFound, match="changed by something else meanwhile"):
+        _put([Edit(here / "b.yaml", None, "b: 1\n"), Edit(file, "ours: 1\n", "ours: 3\n")])
+    assert ("ours: 2\n", False) == (file.read_text(), (here / "b.yaml").exists())
+
+
+# --- on a terminal ---------------------------------------------------------------------------------------------------
+
+
+def test_a_county_is_made_on_a_terminal_with_mistakes_on_the_way(here: Path) -> None:
+    pexpect = pytest.importorskip("pexpect")
+    terminal = pexpect.spawn(sys.executable, ["-c", "from checker.cli import main; main()", "rules", "new"], cwd=str(here),
+                             env={**os.environ, "PYTHONPATH": str(ROOT), "TERM": "dumb"}, encoding="utf-8", timeout=90,
+                             dimensions=(40, 90))  # fmt: skip
+    mistakes = {0: "Ash County", 4: "xx-alder", 8: "next January"}
+    said = {0: "cannot be a ruleset's name", 4: "alder-county covers xx-alder already", 8: "is not a day"}
+    for index, answer in enumerate(COUNTY):
+        terminal.expect(r"\r\n  > ")
+        if index in mistakes:
+            terminal.sendline(mistakes[index])
+            terminal.expect(said[index])
+            terminal.expect(r"\r\n  > ")
+        terminal.sendline(answer)
+    terminal.expect("ash-county: nothing wrong with it")
+    terminal.expect(pexpect.EOF)
+    terminal.close()
+    assert 0 == terminal.exitstatus
+    assert ["amendments.yaml", "facts.yaml", "rules.yaml", "ruleset.yaml"] == sorted(files_of(here / "ash-county"))
+
+
+def test_the_end_of_input_leaves_nothing_behind(here: Path) -> None:
+    done = subprocess.run([sys.executable, "-c", "from checker.cli import main; main()", "rules", "new", "ash-county"],
+                          cwd=here, env={**os.environ, "PYTHONPATH": str(ROOT)}, stdin=subprocess.DEVNULL, check=False,
+                          capture_output=True, text=True)  # fmt: skip
+    assert (130, "", []) == (done.returncode, done.stderr, list(here.iterdir()))
