@@ -28,7 +28,8 @@ class Problem(NamedTuple):
     """One mistake.
 
     `what` says what is wrong and `mend` what to do, both in trade words. `excerpt` is the line of text at fault and
-    `caret` the column in it (from 1) that the mistake is at; both may be missing.
+    `caret` the column in it (from 1) that the mistake is at; both may be missing. `sort` is one word for mistakes of its
+    sort, for those who count or filter them.
     """
 
     where: Where
@@ -36,6 +37,7 @@ class Problem(NamedTuple):
     mend: str = ""
     excerpt: str = ""
     caret: int = 0
+    sort: str = ""
 
     def __str__(self) -> str:
         lines = [str(self.where), f"  {self.what}"]

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import json
+import re
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner, Result
 
-from checker import lint
 from checker.check import Checker
+from checker.cli import main
 from checker.library import SHIPPED, job_vocabulary, open_library
+from checker.lint import everything as lint
 from tests.conftest import TINY
+from tests.test_formats import sarif_faults
+
+MISTAKES = Path(__file__).parent / "mistakes"
 
 
 def test_the_shipped_rulesets_have_no_problems(shipped: Checker) -> None:
@@ -61,3 +68,58 @@ def test_values_whose_periods_only_touch_are_none(tmp_path: Path) -> None:
 def test_every_shipped_ruleset_is_looked_at(shipped: Checker) -> None:
     headers = {path.parent.name for path in SHIPPED.rglob("ruleset.yaml")}
     assert len(headers) == len(shipped.library.rulesets) > 0
+
+
+# --- the command -----------------------------------------------------------------------------------------------------
+
+ALL_OF_THEM = [folder for folder in sorted(MISTAKES.iterdir()) if (folder / "rulesets").is_dir()]
+
+
+def run(*arguments: str) -> Result:
+    return CliRunner().invoke(main, ["rules", "lint", *arguments])
+
+
+def test_a_folder_of_shipped_rulesets_is_looked_at_where_it_stands() -> None:
+    assert (0, "") == ((result := run(str(SHIPPED / "codes" / "nec"))).exit_code, result.stderr)
+
+
+def test_a_log_names_the_same_places_as_the_text(tmp_path: Path) -> None:
+    mistake = str(MISTAKES / "rule-bare-number" / "rulesets")
+    log = tmp_path / "lint.sarif"
+    text, logged = run(mistake), run(mistake, "--format", "sarif", "--output", str(log))
+    assert (2, 2) == (text.exit_code, logged.exit_code)
+    written = json.loads(log.read_text())
+    assert [] == sarif_faults(written)
+    (seen,) = written["runs"]
+    places = [result["locations"][0]["physicalLocation"] for result in seen["results"]]
+    named = [f"{p['region']['startLine']}:{p['region']['startColumn']}" for p in places]
+    assert named
+    assert re.findall(r"\.yaml:(\d+:\d+)$", text.stderr, re.MULTILINE) == named
+    assert {"text", "unused", "direction", "identity"} <= {rule["id"] for rule in seen["tool"]["driver"]["rules"]}
+
+
+def test_a_file_that_cannot_be_read_is_in_the_log_too() -> None:
+    result = run(str(MISTAKES / "rule-not-yaml" / "rulesets"), "--format", "sarif")
+    assert 2 == result.exit_code
+    log = json.loads(result.stdout)
+    assert [] == sarif_faults(log)
+    assert {"shape"} == {one["ruleId"] for one in log["runs"][0]["results"]}
+
+
+def test_a_clean_log_has_no_results_and_exit_code_0() -> None:
+    result = run("--format", "sarif")
+    assert 0 == result.exit_code
+    assert [] == json.loads(result.stdout)["runs"][0]["results"]
+
+
+def test_every_sort_of_mistake_is_among_the_folders(tmp_path: Path) -> None:
+    seen = set()
+    for folder in ALL_OF_THEM:
+        try:
+            library = open_library([TINY / "rulesets", folder / "rulesets"])
+            checker = Checker(library, job_vocabulary(TINY / "job.schema.json"))
+        except lint.ProblemsFound:
+            seen.add("shape")
+            continue
+        seen |= {problem.sort for problem in lint.problems(checker)}
+    assert set(lint.SORTS) - {"answer", "confirmation"} <= seen <= set(lint.SORTS)

@@ -7,6 +7,7 @@ try it (`untried`).
 
 from __future__ import annotations
 
+import datetime
 import json
 from collections.abc import Iterator
 from itertools import pairwise
@@ -22,7 +23,7 @@ from checker.job import load
 from checker.judge import Judged
 from checker.layers import Chain, effective
 from checker.names import Context
-from checker.periods import settings
+from checker.periods import FIRST_DAY, settings
 from checker.problems import Problem
 from checker.ruleset import Ruleset
 from checker.source import read_text
@@ -62,22 +63,35 @@ def gaps(checker: Checker, ruleset: Ruleset) -> Iterator[Problem]:
         yield from _gaps_of(checker, ruleset, rule_id, by_rule.get(rule_id, []))
 
 
+def open_in(checker: Checker, ruleset: Ruleset, rule_id: str) -> set[str]:
+    """What of a rule no case tries, whether or not a reason is given: outcomes, and comparisons by their text."""
+    checker = checker.using(ruleset.id) if ruleset.header.owner_kind == "group" else checker
+    cases = [one for one in stated(ruleset) if one.rule == rule_id]
+    return {name for name, _ in _open(checker, ruleset, rule_id, cases)}
+
+
 def _gaps_of(checker: Checker, ruleset: Ruleset, rule_id: str, cases: list[Stated]) -> Iterator[Problem]:
-    part, untried = ruleset.parts["rules", rule_id], ruleset.rules[rule_id].untried
+    untried = ruleset.rules[rule_id].untried
+    yield from (problem for name, problem in _open(checker, ruleset, rule_id, cases) if name not in untried)
+
+
+def _open(checker: Checker, ruleset: Ruleset, rule_id: str, cases: list[Stated]) -> Iterator[tuple[str, Problem]]:
+    """What no case tries, by the name that a reason under `untried` would give it."""
+    part = ruleset.parts["rules", rule_id]
     forms = _forms(checker, ruleset, rule_id)
     tried = _tried(checker, ruleset, rule_id, cases)
-    for outcome in sorted(_possible(list(forms.values())) - tried.outcomes - set(untried)):
-        yield part.problem(("cases",), f"No case of '{rule_id}' expects {outcome}.", "Add one that does.")
-    for form, bound in forms.items():
+    for outcome in sorted(_possible([rule for rule, _ in forms.values()]) - tried.outcomes):
+        yield outcome, part.problem(("cases",), f"No case of '{rule_id}' expects {outcome}.", "Add one that does.")
+    for form, (_, held) in forms.items():
         if form not in tried.forms:
-            label = " ".join(f"{citation.document} {citation.edition}".strip() for citation in bound.citations[:1])
-            what = f"No case tries '{rule_id}' as it stands under {label or 'another period'}."
-            yield part.problem(("cases",), what, "Add one with 'editions:', or with a date in that period.")
+            what = f"No case tries '{rule_id}' as it stands {held}."
+            yield "", part.problem(("cases",), what, "Add one with 'editions:', or with a date in that period.")
     for text, sides in tried.sides.items():
         missing = [side for side in sides.wanted if not sides.tried & set(side.split(" or "))]
-        if missing and " ".join(text.split()) not in untried:
+        if missing:
             what = f"No case of '{rule_id}' lies {' or '.join(missing)} the limit in '{text}'."
-            yield part.problem(("cases",), what, "Add one on each side of the limit, and one exactly at it.")
+            mend = "Add one on each side of the limit, and one exactly at it."
+            yield " ".join(text.split()), part.problem(("cases",), what, mend)
 
 
 def _possible(forms: list[tree.BoundRule]) -> set[str]:
@@ -89,17 +103,24 @@ def _possible(forms: list[tree.BoundRule]) -> set[str]:
     return found
 
 
-def _forms(checker: Checker, ruleset: Ruleset, rule_id: str) -> dict[str, tree.BoundRule]:
-    """The rule as it asks something else, by edition and period, without what layers above it change."""
+def _forms(checker: Checker, ruleset: Ruleset, rule_id: str) -> dict[str, tuple[tree.BoundRule, str]]:
+    """The rule as it asks something else, and under which edition or from which day, without what layers above it change."""
     chain = checker.chain(place_of(checker, ruleset))
     own = Chain(chain.rulesets[: chain.rulesets.index(ruleset) + 1], chain.place, chain.covered)
-    found: dict[str, tree.BoundRule] = {}
+    found: dict[str, tuple[tree.BoundRule, str]] = {}
     for in_force, day in settings(own, rule_id):
         context = Context(own, checker.vocabulary, in_force, day)
         rule, problems = bind(effective(own, "rules", rule_id, in_force, day), context)
         if rule and not problems:
-            found.setdefault(_form(rule), rule)
+            found.setdefault(_form(rule), (rule, _held(rule, day)))
     return found
+
+
+def _held(rule: tree.BoundRule, day: int) -> str:
+    """Under which edition and from which day a rule stands, in words."""
+    editions = [f"under {cited.document} {cited.edition}" for cited in rule.citations[:1] if cited.edition]
+    first = [f"from {datetime.date.fromordinal(day).isoformat()}"] if day > FIRST_DAY else []
+    return " ".join([*editions, *first]) or "before its first date"
 
 
 def _form(rule: tree.BoundRule) -> str:

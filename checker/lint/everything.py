@@ -6,51 +6,118 @@ chain, and every rule under every edition and in every period. For each ruleset:
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from itertools import combinations, product
+from collections.abc import Iterable, Iterator
+from itertools import combinations
 
 from checker import expression, limits, units
 from checker.bind import bind
-from checker.case_gaps import gaps
 from checker.check import Checker
 from checker.expression import ExpressionError
 from checker.layer_limits import chain_problems
-from checker.layers import NO_EDITION, Chain, chain, effective, meaning_of
+from checker.layers import Chain, chain, effective, meaning_of
 from checker.limits import LimitError
+from checker.lint.answers import answers_problems
+from checker.lint.case_gaps import gaps
+from checker.lint.changes import NeverAdopted, change_problems
+from checker.lint.direction import direction_problems
+from checker.lint.identity import identity_problems
+from checker.lint.periods import backwards, edition_problems
+from checker.lint.unreachable import Impossible, repeated
+from checker.lint.unused import unused_problems
+from checker.lint.words import word_problems
 from checker.names import Context
-from checker.periods import FIRST_DAY, first_days, settings
+from checker.periods import FIRST_DAY, settings
 from checker.problems import Problem, ProblemsFound, did_you_mean
 from checker.resolve import Resolver
-from checker.rule import Change, Limit, LimitValue
+from checker.rule import Limit, LimitValue
 from checker.ruleset import Part, Ruleset, edition_within
+
+# The sorts of mistakes, and what is wrong with those of a sort.
+SORTS = {
+    "shape": "A file is not of the form that rulesets have",
+    "header": "The header of a ruleset names what is not there, or days the wrong way round",
+    "limit": "A limit cannot be read, has two values at once, or is a table with a gap or an overlap",
+    "text": "A text quotes too much, promises what only the authority gives, or has a placeholder that stays one",
+    "identity": "The id of a rule is used again, or is gone without a word",
+    "layer": "A layer changes what is not there or not its own, or weakens a 'shall'",
+    "rule": "A rule names what is not there, mixes kinds, or cannot be judged",
+    "change": "A change is out of date, out of order, of no effect, or holds for nobody",
+    "confirmation": "A confirmation is of something that is no longer so",
+    "answer": "An answer of the authority is to no question, out of date, or does not say what it settles",
+    "unused": "Nothing uses this name",
+    "unreachable": "A condition is never true, or stands twice",
+    "direction": "An amendment goes another direction than it says",
+    "case": "No worked case tries an outcome, a side of a limit, an edition or a day",
+}
 
 
 def problems(checker: Checker) -> list[Problem]:
-    """Every problem of the rulesets of a library, in the order of their texts."""
-    found: list[Problem] = []
+    """Every problem of the rulesets of a library, in the order of their texts.
+
+    A rule that stands on what is wrong would only say so again: rules are bound where headers and limits are sound, and
+    looked at together and tried on jobs where all of them bind.
+    """
+    texts = list(_texts(checker))
+    wrong = list(_singly(checker)) or list(_layered(checker)) or list(_together(checker))
+    return ProblemsFound([*texts, *wrong]).problems
+
+
+def _of(sort: str, found: Iterable[Problem]) -> Iterator[Problem]:
+    return (problem._replace(sort=sort) for problem in found)
+
+
+def _texts(checker: Checker) -> Iterator[Problem]:
     for ruleset in checker.library.rulesets.values():
-        found += _header_problems(checker, ruleset)
-        found += (problem for name in ruleset.limits for problem in _limit_problems(ruleset, name))
-    if found:  # a rule that stands on a limit that cannot be read would only say so again
-        return ProblemsFound(found).problems
-    for one in _chains(checker, found):
-        wrong = list(chain_problems(one))
-        found += wrong
+        yield from _of("text", word_problems(ruleset))
+    yield from _of("identity", identity_problems(checker.library))
+
+
+def _singly(checker: Checker) -> Iterator[Problem]:
+    """What is wrong with headers and limits, each looked at by itself."""
+    rulesets = checker.library.rulesets.values()
+    amended = {name for ruleset in rulesets for name, change in ruleset.amend.items() if "editions" in change.set}
+    for ruleset in rulesets:
+        yield from _of("header", _header_problems(checker, ruleset))
+        yield from _of("limit", (problem for name in ruleset.limits for problem in _limit_problems(ruleset, name)))
+        yield from _of("rule", edition_problems(ruleset, amended))
+
+
+def _layered(checker: Checker) -> Iterator[Problem]:
+    """What is wrong with layers, and with rules under every edition and in every period."""
+    impossible, never_adopted = Impossible(), NeverAdopted()
+    for one in _chains(checker):
+        if not isinstance(one, Chain):
+            yield from _of("layer", one)
+            continue
+        wrong = list(_of("layer", chain_problems(one)))
+        yield from wrong
         if wrong:  # layers that do what they may not leave nothing to bind
             continue
         for rule_id in one.rule_ids:
-            found += _rule_problems(checker, one, rule_id)
-        found += _stale(one)
-        found += _lapsed(one)
-        found += _written_for_problems(checker, one)
-    if not found:  # a rule that cannot be judged has no cases that try it
-        for ruleset in checker.library.rulesets.values():
-            found += gaps(checker, ruleset)
-    return ProblemsFound(found).problems
+            yield from _of("rule", _rule_problems(checker, one, rule_id, impossible))
+        never_adopted.look(one)
+        yield from _of("change", change_problems(one))
+        yield from _of("confirmation", _lapsed(one))
+        yield from _of("answer", answers_problems(one, checker.vocabulary))
+        yield from _of("header", _written_for_problems(checker, one))
+    yield from _of("unreachable", impossible.problems())
+    yield from _of("change", never_adopted.problems())
 
 
-def _chains(checker: Checker, problems: list[Problem]) -> Iterator[Chain]:
-    """The chain of every place, of none, and of each ruleset that is in none of these; the others noted."""
+def _together(checker: Checker) -> Iterator[Problem]:
+    """What is wrong with rules that all bind: names that nothing uses, directions, and what no case tries."""
+    seen: set[Part] = set()
+    yield from _of("unused", unused_problems(checker))
+    for one in _chains(checker):
+        if isinstance(one, Chain):
+            yield from _of("direction", direction_problems(checker, one, seen))
+    for ruleset in checker.library.rulesets.values():
+        yield from _of("unreachable", repeated(ruleset))
+        yield from _of("case", gaps(checker, ruleset))
+
+
+def _chains(checker: Checker) -> Iterator[Chain | list[Problem]]:
+    """The chain of every place, of none, and of each ruleset that is in none of these; or why it cannot be made."""
     library = checker.library
     places = sorted({place for ruleset in library.rulesets.values() for place in ruleset.header.covers})
     seen: set[str] = set()
@@ -63,7 +130,7 @@ def _chains(checker: Checker, problems: list[Problem]) -> Iterator[Chain]:
         try:
             found = chain(library, place, wanted)
         except ProblemsFound as error:
-            problems += error.problems
+            yield error.problems
             continue
         seen |= set(found.by_id)
         yield found
@@ -85,7 +152,7 @@ def _header_problems(checker: Checker, ruleset: Ruleset) -> Iterator[Problem]:
             )
             yield part.problem(("adopts", index, "edition" if code else "code"), what, mend or "Name its ruleset.")
         yield from _not_a_date(checker, part, ("adopts", index, "counts"), adoption.counts)
-        yield from _backwards(part, ("adopts", index, "until"), adoption.starts, adoption.until)
+        yield from backwards(part, ("adopts", index, "until"), adoption.starts, adoption.until)
     for path, ends in header.possible.items():
         leaf = vocabulary.leaves.get(path)
         if leaf is None or leaf.kind not in units.kinds():
@@ -105,12 +172,6 @@ def _not_a_date(checker: Checker, part: Part, at: tuple[str | int, ...], path: s
         yield part.problem(
             at, f"'{path}' is not a date of a job.", did_you_mean(path, dates) or f"One of: {', '.join(dates[:8])}."
         )
-
-
-def _backwards(part: Part, at: tuple[str | int, ...], starts: str | None, until: str | None) -> Iterator[Problem]:
-    if starts and until and limits.day_number(until) <= limits.day_number(starts):
-        what = f"This ends on {until}, before it begins on {starts}."
-        yield part.problem(at, what, "'from' is the first day and 'until' the first day after.")
 
 
 # --- limits ----------------------------------------------------------------------------------------------------------
@@ -134,7 +195,7 @@ def _limit_problems(ruleset: Ruleset, name: str) -> Iterator[Problem]:
 
 def _value_problems(limit: Limit, value: LimitValue, part: Part, index: int) -> Iterator[Problem]:
     at = ("values", index)
-    yield from _backwards(part, (*at, "until"), value.starts, value.until)
+    yield from backwards(part, (*at, "until"), value.starts, value.until)
     if (value.rows is None) is bool(limit.keys) or (value.value is None) is not bool(limit.keys):
         wanted, other = ("rows", "value") if limit.keys else ("value", "rows")
         yield part.problem(at, f"This needs '{wanted}:' and no '{other}:'.", "A limit with 'keys:' is a table of rows.")
@@ -164,8 +225,8 @@ def _shown(value: LimitValue) -> str:
 # --- rules -----------------------------------------------------------------------------------------------------------
 
 
-def _rule_problems(checker: Checker, one: Chain, rule_id: str) -> Iterator[Problem]:
-    """The mistakes of a rule under any edition and in any period."""
+def _rule_problems(checker: Checker, one: Chain, rule_id: str, impossible: Impossible) -> Iterator[Problem]:
+    """The mistakes of a rule under any edition and in any period; what is never true in it is gathered."""
     home = one.homes["rules", rule_id]
     rule, part = home.rules[rule_id], home.parts["rules", rule_id]
     for index, other in enumerate(rule.remedy_after):
@@ -176,40 +237,13 @@ def _rule_problems(checker: Checker, one: Chain, rule_id: str) -> Iterator[Probl
         yield from _not_a_date(checker, part, ("date",), rule.date)
     for in_force, day in settings(one, rule_id):
         found = effective(one, "rules", rule_id, in_force, day)
-        yield from bind(found, Context(one, checker.vocabulary, in_force, day))[1]
+        bound, wrong = bind(found, Context(one, checker.vocabulary, in_force, day))
+        yield from wrong
+        if bound:
+            impossible.look(found, bound)
 
 
-# --- amendments of what has changed since ----------------------------------------------------------------------------
-
-
-def _stale(one: Chain) -> Iterator[Problem]:
-    for index, ruleset in enumerate(one.rulesets):
-        below, here = (Chain(one.rulesets[:end], one.place, one.covered) for end in (index, index + 1))
-        for operation in ("amend", "withdraw", "restore"):
-            for name, change in getattr(ruleset, operation).items():
-                section = "rules" if ("rules", name) in below.homes else "limits"
-                if (section, name) in below.homes:
-                    part = ruleset.parts[operation, name]
-                    yield from _stale_change(below, here, section, name, change, part)
-
-
-def _stale_change(below: Chain, here: Chain, section: str, name: str, change: Change, part: Part) -> Iterator[Problem]:
-    home = below.homes[section, name]
-    for named in change.meaning:
-        if named not in (*home.header.editions, NO_EDITION):
-            what, mend = f"{home.id} has no edition {named}.", f"Editions: {', '.join(home.header.editions)}."
-            yield part.problem(("meaning", named, "="), what, mend)
-    stale: dict[str, list[str]] = {}
-    for edition, day in product(home.header.editions or [NO_EDITION], first_days(here, {name})):
-        in_force = {home.id: None if edition == NO_EDITION else edition}
-        was, now = (effective(layers, section, name, in_force, day).stale for layers in (below, here))
-        if was != now:
-            stale.setdefault(edition if edition in change.meaning else NO_EDITION, []).append(edition)
-    for key, editions in stale.items():
-        under = f" (edition {', '.join(dict.fromkeys(editions))})" if editions != [NO_EDITION] else ""
-        what = f"'{name}' no longer asks what it asked when this was written{under}."
-        mend = f"Read it again, then write the meaning that 'changeout explain {name}' shows."
-        yield part.problem(("meaning", key), what, mend)
+# --- confirmations ----------------------------------------------------------------------------------------------------
 
 
 def _lapsed(one: Chain) -> Iterator[Problem]:
