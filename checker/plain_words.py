@@ -45,6 +45,8 @@ JSON = {
 
 def inert(text: str) -> str:
     """A text as it may be printed: without signs that steer a terminal, its lines kept."""
+    if text.isprintable():
+        return text
     return "".join(sign if sign.isprintable() or sign == "\n" else " " for sign in text)
 
 

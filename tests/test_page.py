@@ -356,10 +356,10 @@ def test_a_photograph_stands_at_the_finding_that_rests_on_what_it_shows(shipped:
 # --- the index and the names of files ---
 
 
-def test_names_of_pages_are_safe_and_no_two_alike(shipped: Checker) -> None:
-    report = judged(shipped, {})[0]
+def test_names_of_pages_are_safe_and_no_two_alike() -> None:
     ids = ["../../etc", "A b/c", "a-b-c", "index", "INDEX", "…", "..", "x" * 300]
-    names = index_page.file_names(report._replace(job_id=job_id) for job_id in ids)
+    file_names = index_page.FileNames()
+    names = [file_names.of(job_id) for job_id in ids]
     assert [
         "etc.html",
         "A-b-c.html",

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import errno
 import importlib
 import keyword
+import os
+import sys
 from typing import Any
 
 import click
+
+NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 
 
 class LazyGroup(click.Group):
@@ -15,6 +20,19 @@ class LazyGroup(click.Group):
     def __init__(self, *args: Any, package: str, names: tuple[str, ...], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.package, self.names = package, names
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """A command run. Files tell of a full disk themselves; what is left is standard output."""
+        try:
+            return super().invoke(ctx)
+        except OSError as error:
+            if error.errno not in NO_ROOM:
+                raise
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # else Python tries again as it ends
+            click.echo(
+                f"Standard output cannot be written: {error.strerror}.\n  Make room, or name another file.\n", err=True
+            )
+            sys.exit(2)
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         return list(self.names)

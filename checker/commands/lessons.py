@@ -7,11 +7,11 @@ from pathlib import Path
 
 import click
 
+from checker.commands.long_runs import each
 from checker.commands.shared import (
     checker_of,
     complain,
     inherited_of,
-    jobs_in,
     load_job,
     width,
     with_inherited,
@@ -51,14 +51,14 @@ def lessons(
       0  every job was read
       2  wrong usage, or a job that cannot be read or judged; the others are still told of
     """
-    from checker.archive.jobs import Unusable, jobs
     from checker.archive.lessons import Lessons
     from checker.archive.lessons_text import LessonsWriter, as_json
+    from checker.archive.unusable import Unusable
 
     checker = checker_of(folders, wanted)
     inherited = inherited_of(checker, equipment, profile)
     learned, unusable = Lessons(checker), Unusable()
-    for job in jobs(jobs_in(paths), lambda document: load_job(document, checker, inherited)):
+    for job in each(paths, lambda document: load_job(document, checker, inherited), output):
         try:
             if isinstance(job, ProblemsFound):
                 raise job

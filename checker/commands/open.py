@@ -8,11 +8,11 @@ from pathlib import Path
 
 import click
 
+from checker.commands.long_runs import each
 from checker.commands.shared import (
     checker_of,
     complain,
     inherited_of,
-    jobs_in,
     load_job,
     width,
     with_inherited,
@@ -62,16 +62,16 @@ def open(
       0  every job was read
       2  wrong usage, or a job that cannot be read or judged; the others are still told of
     """
-    from checker.archive.jobs import Unusable, jobs
     from checker.archive.open_text import as_json, as_text
     from checker.archive.owing import Owing
     from checker.archive.revisit import Names, sheet
+    from checker.archive.unusable import Unusable
 
     day, checker = on or datetime.date.today(), checker_of(folders, wanted)
     inherited = inherited_of(checker, equipment, profile)
     _make(folder)
     owing, names, unusable = Owing(checker, day, near), Names(), Unusable()
-    for job in jobs(jobs_in(paths), lambda document: load_job(document, checker, inherited)):
+    for job in each(paths, lambda document: load_job(document, checker, inherited), output):
         try:
             if isinstance(job, ProblemsFound):
                 raise job

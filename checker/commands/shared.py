@@ -8,7 +8,6 @@ import shutil
 import stat
 import sys
 import tempfile
-from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -68,29 +67,23 @@ def with_rulesets(command: click.decorators.FC) -> click.decorators.FC:
 
 
 def checker_of(folders: tuple[Path, ...], wanted: tuple[str, ...]) -> Checker:
-    from checker.check import Checker
-    from checker.library import SHIPPED, job_vocabulary, open_library
-
+    """The rulesets that the options name; where they cannot be read, says why and stops."""
     try:
-        problems = [problem for folder in folders if (problem := _no_rulesets(folder))]
-        if problems:
-            raise ProblemsFound(problems)
-        shown = {SHIPPED: "rulesets", **{folder: str(folder) for folder in folders}}
-        return Checker(open_library([SHIPPED, *folders], shown), job_vocabulary(), wanted)
+        return opened(folders, wanted)
     except ProblemsFound as found:
         complain(found)
         sys.exit(2)
 
 
-def _no_rulesets(folder: Path) -> Problem | None:
-    """What is wrong with a folder in which there are no rulesets."""
-    if not folder.is_dir():
-        return Problem(Where(str(folder)), "There is no such folder of rulesets.", "Check its name.")
-    if not any(folder.rglob("ruleset.yaml")) and not any(folder.rglob("*.yaml")):
-        return Problem(
-            Where(str(folder)), "The folder holds no ruleset.", "A ruleset's folder has a ruleset.yaml in it."
-        )
-    return None
+def opened(folders: tuple[Path, ...], wanted: tuple[str, ...]) -> Checker:
+    """The shipped rulesets and those in some folders; a folder of shipped ones is read once.
+
+    Raises:
+        ProblemsFound: Everything that keeps a ruleset from being read.
+    """
+    from checker.opened import open_checker
+
+    return open_checker(folders, wanted)
 
 
 def with_inherited(command: click.decorators.FC) -> click.decorators.FC:
@@ -111,23 +104,13 @@ def with_inherited(command: click.decorators.FC) -> click.decorators.FC:
 
 def inherited_of(checker: Checker, equipment: tuple[Path, ...], profile: Path | None) -> Inherited:
     """The makers' sheets and the profile that the options name, everything wrong with them said at once."""
-    from checker.equipment import open_sheets
-    from checker.inherit import Inherited
-    from checker.profile import open_profile
+    from checker.opened import open_inherited
 
-    found, problems = Inherited(), []
     try:
-        found = found._replace(sheets=open_sheets(equipment, checker.vocabulary))
-    except ProblemsFound as wrong:
-        problems += wrong.problems
-    try:
-        found = found._replace(profile=open_profile(profile, checker.vocabulary) if profile else None)
-    except ProblemsFound as wrong:
-        problems += wrong.problems
-    if problems:
-        complain(ProblemsFound(problems))
+        return open_inherited(checker, equipment, profile)
+    except ProblemsFound as found:
+        complain(found)
         sys.exit(2)
-    return found
 
 
 def load_job(document: Document, checker: Checker, inherited: Inherited) -> Job:
@@ -151,31 +134,12 @@ def paint(output: Path | None) -> Paint:
 
     if output is not None or not sys.stdout.isatty() or "NO_COLOR" in os.environ:
         return plain
-    return lambda text, style: click.style(text, **STYLES[style])
+    return coloured
 
 
-def jobs_in(paths: tuple[str, ...]) -> Iterator[tuple[str, Path | None]]:
-    """Each job's name and file, folders opened in the order of their names; None for standard input."""
-    for written in paths:
-        path = Path(written)
-        if written == "-":
-            yield "standard input", None
-        elif path.is_dir():
-            found = sorted(path.rglob("*.json"))
-            if not found:
-                complain(
-                    ProblemsFound(
-                        [
-                            Problem(
-                                Where(written), "The folder holds no jobs.", "A job is a file whose name ends in .json."
-                            )
-                        ]
-                    )
-                )
-                sys.exit(2)
-            yield from ((str(file), file) for file in found)
-        else:
-            yield written, path
+def coloured(text: str, style: str) -> str:
+    """A text in the colours of a style."""
+    return click.style(text, **STYLES[style])
 
 
 def complain(found: ProblemsFound) -> None:
@@ -190,10 +154,12 @@ def write(text: str, output: Path | None) -> None:
         return
     beside = None
     try:
-        with tempfile.NamedTemporaryFile("w", encoding="utf-8", dir=output.parent, delete=False) as file:
+        with tempfile.NamedTemporaryFile(
+            "w", encoding="utf-8", dir=output.parent, prefix=f".{output.name}.", suffix=".new", delete=False
+        ) as file:
             beside = Path(file.name)
             file.write(text)
-        beside.chmod(_usual_mode(output))
+        beside.chmod(usual_mode(output))
         os.replace(beside, output)
     except OSError as error:
         if beside:
@@ -212,7 +178,7 @@ def write(text: str, output: Path | None) -> None:
         sys.exit(2)
 
 
-def _usual_mode(output: Path) -> int:
+def usual_mode(output: Path) -> int:
     """The permissions of the file that is replaced, or those that a new file gets here."""
     if output.exists():
         return stat.S_IMODE(output.stat().st_mode)

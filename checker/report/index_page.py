@@ -53,18 +53,19 @@ def render(entries: list[Entry], unreadable: list[Unreadable]) -> str:
     )
 
 
-def file_names(reports: Iterable[Report]) -> list[str]:
+class FileNames:
     """A name for each job's page out of its id: safe on every system, no two alike, none that of the index."""
-    taken = {"index"}
-    names = []
-    for report in reports:
-        base = name = file_name(report.job_id)
+
+    def __init__(self) -> None:
+        self._taken = {"index"}
+
+    def of(self, job_id: str) -> str:
+        base = name = file_name(job_id)
         number = 2
-        while name.casefold() in taken:
+        while name.casefold() in self._taken:
             name, number = f"{base}-{number}", number + 1
-        taken.add(name.casefold())
-        names.append(f"{name}.html")
-    return names
+        self._taken.add(name.casefold())
+        return f"{name}.html"
 
 
 def often(reports: Iterable[Report]) -> list[Often]:

@@ -14,12 +14,26 @@ REPORT_VERSION = 1
 
 def render(reports: list[Report]) -> str:
     """All reports of a run as one document."""
-    document = {"report_version": REPORT_VERSION, "deferral": DEFERRAL, "jobs": [_job(report) for report in reports]}
-    return json.dumps(document, ensure_ascii=False, indent=2) + "\n"
+    return begin() + ",".join(one(job_data(report)) for report in reports) + end(len(reports))
 
 
-def _job(report: Report) -> dict[str, Any]:
-    outcomes = Counter(finding.outcome for finding in report.findings)
+def begin() -> str:
+    """What stands before the jobs of a run."""
+    return f'{{\n  "report_version": {REPORT_VERSION},\n  "deferral": {json.dumps(DEFERRAL)},\n  "jobs": ['
+
+
+def one(job: dict[str, Any]) -> str:
+    """One job of a run; between two of them stands a comma."""
+    return "\n    " + json.dumps(job, ensure_ascii=False, indent=2).replace("\n", "\n    ")
+
+
+def end(jobs: int) -> str:
+    """What stands behind the jobs of a run."""
+    return ("\n  " if jobs else "") + "]\n}\n"
+
+
+def job_data(report: Report, known: frozenset[str] | None = None) -> dict[str, Any]:
+    """One job as plain data; `known` are the ids of its findings that stand in a baseline, None without one."""
     return {
         "job_id": report.job_id,
         "file": report.file,
@@ -32,16 +46,24 @@ def _job(report: Report) -> dict[str, Any]:
         "outside": list(report.outside),
         "unread": list(report.unread),
         "headline": report.headline,
-        "counts": {name: outcomes.get(name, 0) for name in ("pass", "fail", "verify_locally")}
-        | {"does_not_apply": report.not_applying, "left_as_found": report.left_as_found},
+        "counts": counted(report),
         "findings": [finding_data(finding) for finding in report.findings],
+        **({} if known is None else {"known": sorted(known)}),
     }
+
+
+def counted(report: Report) -> dict[str, int]:
+    """How many findings there are of each outcome, and how many rules that do not apply."""
+    outcomes = Counter(finding.outcome for finding in report.findings)
+    named = {name: outcomes.get(name, 0) for name in ("pass", "fail", "verify_locally")}
+    return named | {"does_not_apply": report.not_applying, "left_as_found": report.left_as_found}
 
 
 def finding_data(finding: Finding) -> dict[str, Any]:
     """One finding as plain data."""
     data = finding._asdict()
-    data.pop("remedy_after")
+    for field in ("remedy_after", "acceptable_by", "formerly"):
+        data.pop(field)
     for field in ("citations", "evidence", "workings", "needs", "alternatives"):
         data[field] = [part._asdict() for part in data[field]]
     data["evidence"] = [

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from checker.findings import UNSTATED, VERIFY, Acceptance, Finding, Need, Working
+from checker.findings import LAPSED, SETTLED, STANDS, UNSTATED, VERIFY, Acceptance, Finding, Need, Working
 from checker.report.model import Report
 from checker.tree import Citation
 
@@ -74,12 +74,18 @@ def asked(need: Need) -> str:
 
 def accepted(acceptance: Acceptance) -> str:
     """Who at the authority accepted a failure, where it is written, until when, and how it stands."""
-    return f"{acceptance.accepted_by}, {acceptance.reference}, until {acceptance.until}; {acceptance.standing}"
+    stands = acceptance.standing if acceptance.standing == STANDS else f"does not count: {acceptance.standing}"
+    return f"{acceptance.accepted_by}, {acceptance.reference}, until {acceptance.until}; {stands}"
 
 
 def noted(note: str) -> str:
     """A note as a sentence with one full stop."""
     return f"{note}.".replace("..", ".")
+
+
+def answers_in(finding: Finding) -> list[str]:
+    """Whose answers settled what the finding would have asked the authority, or no longer do."""
+    return [noted(note) for note in finding.notes if note.startswith((SETTLED, LAPSED))]
 
 
 def unstated_in(finding: Finding) -> list[str]:
@@ -129,5 +135,10 @@ def counts(reports: list[Report]) -> str:
     failed = sum(1 for report in reports if any(not finding.accepted for finding in report.to_fix))
     outside = sum(1 for report in reports if report.outside)
     open_ones = sum(1 for report in reports if report.with_outcome(VERIFY) and not report.to_fix)
-    parts = [f"{failed} with something to fix", f"{open_ones} with only open questions"]
-    return f"{len(reports)} jobs: {', '.join(parts)}" + (f", {outside} not judged" if outside else "") + "."
+    return closing(len(reports), failed, open_ones, outside)
+
+
+def closing(jobs: int, to_fix: int, only_open: int, outside: int) -> str:
+    """How many jobs there were, and how many of them have something to fix, something open, or were not judged."""
+    parts = [f"{to_fix} with something to fix", f"{only_open} with only open questions"]
+    return f"{jobs} jobs: {', '.join(parts)}" + (f", {outside} not judged" if outside else "") + "."

@@ -1,0 +1,77 @@
+"""A file that is written bit by bit beside its place, and takes it when all is written."""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+from contextlib import suppress
+from pathlib import Path
+from typing import BinaryIO, NoReturn
+
+from checker.commands.shared import complain, usual_mode
+from checker.problems import Problem, ProblemsFound, Where
+
+
+class Growing:
+    """`part` is the file so far where it is to be kept when the run is stopped; without one it is gone then."""
+
+    def __init__(self, place: Path, part: Path | None = None) -> None:
+        self.place, self.part = place, part
+        self._file: BinaryIO | None = None
+        self._beside = Path()
+
+    def open(self, at: int = 0) -> None:
+        """Open it; `at` is the byte to go on from."""
+        try:
+            if self.part:
+                self._file = self.part.open("r+b" if at else "wb")
+                self._beside = self.part
+            else:
+                handle, name = tempfile.mkstemp(dir=self.place.parent, prefix=f".{self.place.name}.", suffix=".new")
+                self._file, self._beside = os.fdopen(handle, "wb"), Path(name)
+            self._file.truncate(at)
+            self._file.seek(at)
+        except OSError as error:
+            self._stop(error)
+
+    def write(self, text: str) -> None:
+        assert self._file
+        try:
+            self._file.write(text.encode("utf-8", "backslashreplace"))
+        except OSError as error:
+            self._stop(error)
+
+    def flushed(self) -> int:
+        """The byte up to which it is written."""
+        assert self._file
+        try:
+            self._file.flush()
+            return self._file.tell()
+        except OSError as error:
+            self._stop(error)
+
+    def finish(self) -> None:
+        """All is written: it takes its place."""
+        assert self._file
+        try:
+            self._file.close()
+            self._beside.chmod(usual_mode(self.place))
+            os.replace(self._beside, self.place)
+        except OSError as error:
+            self._stop(error)
+
+    def close(self) -> None:
+        """Nothing more comes. What has not taken its place is gone, but for a part that is kept."""
+        if self._file:
+            with suppress(OSError):  # what finds no room now was told of when it was written
+                self._file.close()
+            self._file = None
+            if not self.part:
+                self._beside.unlink(missing_ok=True)
+
+    def _stop(self, error: OSError) -> NoReturn:
+        self.close()
+        what = f"The file cannot be written: {error.strerror}."
+        complain(ProblemsFound([Problem(Where(str(self.place)), what, "Check the folder and its permissions.")]))
+        sys.exit(2)

@@ -1,0 +1,103 @@
+"""The report as CSV (RFC 4180): a row a finding. No cell of it is taken for a formula by a spreadsheet.
+
+A job of which nothing could be judged has a row too, its outcome `not_judged` or `unreadable`, so that none is lost.
+"""
+
+from __future__ import annotations
+
+import csv
+import functools
+import io
+from collections.abc import Iterable
+
+from checker.findings import Finding
+from checker.plain_words import inert
+from checker.problems import ProblemsFound
+from checker.report.csv_safe import safe_cell
+from checker.report.form import Form, Judged
+from checker.report.model import Report
+from checker.report.words import accepted, asked, cited, compared, noted, telling
+
+COLUMNS = (
+    "file", "job_id", "job", "place", "on", "rule", "ruleset", "item", "topic", "obligation", "life_safety", "outcome", "reason",
+    "title", "message", "comparison", "margin", "record", "ask", "remedy", "caution", "sections", "notes", "accepted", "known",
+    "finding_id", "evidence_digest", "rulesets", "who_decides",
+)  # fmt: skip
+WHO_DECIDES = (
+    "The authority having jurisdiction decides. This is a self-check, not an inspection; codes are cited, not quoted."
+)
+YES = {True: "yes", False: "no"}
+
+
+class Csv(Form):
+    resumable = True
+
+    def begin(self) -> str:
+        return _rows([COLUMNS])
+
+    def job(self, one: Judged) -> str:
+        head = _of_job(one.report, one.name)
+        if not one.report.findings:
+            why = " ".join(one.report.outside) or "No rule here speaks of this job."
+            return _rows([_row(head | {"outcome": "not_judged", "message": why})])
+        known = one.known or frozenset()
+        return _rows(_row(head | _of_finding(f) | {"known": YES[f.finding_id in known]}) for f in one.report.findings)
+
+    def unreadable(self, name: str, found: ProblemsFound) -> str:
+        said = " ".join(f"{problem.where}: {problem.what} {problem.mend}" for problem in found.problems)
+        return _rows([_row({"file": name, "outcome": "unreadable", "message": said, "who_decides": WHO_DECIDES})])
+
+
+def _of_job(report: Report, name: str) -> dict[str, str]:
+    return {
+        "file": name,
+        "job_id": report.job_id,
+        "job": report.title,
+        "place": report.place,
+        "on": report.on,
+        "rulesets": ", ".join(f"{used.id} {used.version} ({used.digest})" for used in report.rulesets),
+        "who_decides": WHO_DECIDES,
+    }
+
+
+def _of_finding(finding: Finding) -> dict[str, str]:
+    told = [working for working in finding.workings if telling(working)]
+    plain = (
+        "rule",
+        "ruleset",
+        "item",
+        "topic",
+        "obligation",
+        "outcome",
+        "reason",
+        "title",
+        "message",
+        "ask",
+        "remedy",
+        "caution",
+    )
+    return {field: getattr(finding, field) for field in (*plain, "finding_id", "evidence_digest")} | {
+        "life_safety": YES[finding.life_safety],
+        "comparison": "; ".join(compared(working) for working in told),
+        "margin": "; ".join(working.margin for working in told),
+        "record": "; ".join(f"{asked(need)} [{need.fact}]" for need in finding.needs),
+        "sections": cited(finding.citations),
+        "notes": " ".join(map(noted, finding.notes)),
+        "accepted": accepted(finding.acceptance) if finding.acceptance else "",
+    }
+
+
+def _row(cells: dict[str, str]) -> list[str]:
+    return [_cell(cells.get(column, "")) for column in COLUMNS]
+
+
+@functools.lru_cache(8192)
+def _cell(text: str) -> str:
+    """A text on one line that is no formula. The words of rules come again on every job."""
+    return safe_cell(" ".join(inert(text).split()))
+
+
+def _rows(rows: Iterable[Iterable[str]]) -> str:
+    text = io.StringIO(newline="")
+    csv.writer(text).writerows(rows)
+    return text.getvalue()

@@ -1,0 +1,111 @@
+"""The report as JUnit XML: a job is a suite, a rule on an item of it a case.
+
+Failed is a failure, practice not followed too; what the authority has accepted, and what stands in a baseline, is skipped
+and says so. To verify is skipped, with its reason. A job that could not be read or judged is an error. The `type` of each is
+its outcome, so that the outcomes can be counted.
+
+Source: the schema of JUnit reports that the tests hold every report against.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from xml.sax.saxutils import escape, quoteattr
+
+from checker.check import Checker
+from checker.findings import FAIL, PASS, Finding
+from checker.plain_words import inert
+from checker.problems import ProblemsFound
+from checker.report.form import Form, Judged
+from checker.report.model import DEFERRAL, Report
+from checker.report.totals import Totals
+from checker.report.words import NOTHING_JUDGED, accepted, asked, cited, compared, noted, telling
+
+# Characters that no XML may hold, written out or not.
+UNWRITABLE = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+
+class JUnit(Form):
+    def begin(self) -> str:
+        return '<?xml version="1.0" encoding="UTF-8"?>\n<testsuites name="changeout check">\n'
+
+    def job(self, one: Judged) -> str:
+        report, known = one.report, one.known or frozenset()
+        if report.outside or not report.findings:
+            said = " ".join([NOTHING_JUDGED, *report.outside])
+            return _suite(report.job_id, one.name, [_case("judged", "job", "error", "not_judged", said)], report)
+        return _suite(report.job_id, one.name, [_of_finding(f, f.finding_id in known) for f in report.findings], report)
+
+    def unreadable(self, name: str, found: ProblemsFound) -> str:
+        said = "\n".join(map(str, found.problems))
+        return _suite(name, name, [_case("readable", "job", "error", "unreadable", said)])
+
+    def end(self, totals: Totals, checker: Checker, whole: bool) -> str:
+        return "</testsuites>\n"
+
+
+def _suite(name: str, file: str, cases: list[str], report: Report | None = None) -> str:
+    count = {tag: sum(f"<{tag} " in case for case in cases) for tag in ("failure", "error", "skipped")}
+    head = (
+        f"<testsuite name={_quoted(name)} file={_quoted(file)} tests={_quoted(str(len(cases)))} "
+        f'failures="{count["failure"]}" errors="{count["error"]}" skipped="{count["skipped"]}">'
+    )
+    properties = "".join(f"<property name={_quoted(key)} value={_quoted(said)}/>" for key, said in _properties(report))
+    return f"{head}\n<properties>{properties}</properties>\n{''.join(cases)}</testsuite>\n"
+
+
+def _properties(report: Report | None) -> Iterator[tuple[str, str]]:
+    yield "who decides", DEFERRAL
+    if report:
+        yield "job", report.title
+        yield "place", report.place
+        yield "looked at on", report.on
+        yield "headline", report.headline
+        yield "does not apply", str(report.not_applying)
+        yield from (("ruleset", f"{used.id} {used.version} ({used.digest})") for used in report.rulesets)
+
+
+def _of_finding(finding: Finding, known: bool) -> str:
+    name = finding.rule + (f" [{finding.item}]" if finding.item else "")
+    said = _said(finding, known)
+    if finding.outcome == PASS:
+        return f"<testcase name={_quoted(name)} classname={_quoted(finding.ruleset)}/>\n"
+    tag = "failure" if finding.outcome == FAIL and not known and not finding.accepted else "skipped"
+    return _case(name, finding.ruleset, tag, finding.outcome, said)
+
+
+def _said(finding: Finding, known: bool) -> str:
+    """What is to be told of a finding that did not pass, the chief thing on the first line."""
+    told = [
+        finding.message
+        if finding.outcome == FAIL
+        else f"To verify, {finding.reason.replace('_', ' ')}: {finding.title}",
+        "It stands in the baseline." if known else "",
+        f"Accepted: {accepted(finding.acceptance)}" if finding.acceptance else "",
+        *(f"{compared(w)}: {w.holds}, margin {w.margin}" for w in finding.workings if telling(w)),
+        *(f"Record: {asked(need)} [{need.fact}]" for need in finding.needs),
+        f"Ask: {finding.ask}" if finding.ask and finding.outcome != FAIL else "",
+        f"Do: {finding.remedy}" if finding.remedy and finding.outcome == FAIL else "",
+        f"Caution: {finding.caution}" if finding.caution else "",
+        *(f"Note: {noted(note)}" for note in finding.notes),
+        cited(finding.citations),
+        f"finding {finding.finding_id}, evidence {finding.evidence_digest}",
+    ]
+    return "\n".join(" ".join(line.split()) for line in told if line)
+
+
+def _case(name: str, of: str, tag: str, outcome: str, said: str) -> str:
+    first = said.partition("\n")[0]
+    return (
+        f"<testcase name={_quoted(name)} classname={_quoted(of)}>"
+        f"<{tag} type={_quoted(outcome)} message={_quoted(first)}>{escape(_writable(said))}</{tag}></testcase>\n"
+    )
+
+
+def _quoted(text: str) -> str:
+    return quoteattr(" ".join(_writable(text).split()))
+
+
+def _writable(text: str) -> str:
+    return UNWRITABLE.sub(" ", inert(text))

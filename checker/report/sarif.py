@@ -1,0 +1,159 @@
+"""The report as SARIF 2.1.0: each finding a result at the line and column of its fact in the job's file.
+
+What lacks a fact is `open`, what the authority decides or the editions differ on is `review`, a rule that found nothing to
+look at is `notApplicable`. A result's fingerprint is its `finding_id`, which knows of no file and no line. What the authority
+has accepted is a suppression.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from checker import sarif
+from checker.check import Checker
+from checker.findings import FAIL, PASS, Finding
+from checker.plain_words import inert
+from checker.problems import ProblemsFound, Where
+from checker.report.form import Form, Judged
+from checker.report.model import DEFERRAL
+from checker.report.totals import Totals
+from checker.report.words import CAUTION, NOTHING_JUDGED, accepted, answers_in, asked, cited, compared, telling
+from checker.rule import Rule
+
+TO_DECIDE = ("authority_decides", "not_adopted")
+NOT_SUPPRESSED: dict[str, Any] = {"suppressions": []}
+
+
+class Sarif(Form):
+    between = sarif.BETWEEN
+
+    def begin(self) -> str:
+        return sarif.begin()
+
+    def job(self, one: Judged) -> str:
+        return sarif.BETWEEN.join(map(sarif.text, _results(one)))
+
+    def unreadable(self, name: str, found: ProblemsFound) -> str:
+        return sarif.BETWEEN.join(
+            sarif.text(sarif.of_problem(READABLE.id, problem) | NOT_SUPPRESSED) for problem in found.problems
+        )
+
+    def end(self, totals: Totals, checker: Checker, whole: bool) -> str:
+        said = {"deferral": DEFERRAL, "caution": CAUTION, "jobs": totals.jobs, "unreadable": totals.unreadable}
+        return sarif.end(_rules(checker), (), said | totals.outcomes(), whole and not totals.unreadable)
+
+
+READABLE = sarif.Rule("job-readable", "A job can be read and judged", f"{NOTHING_JUDGED} {DEFERRAL}")
+
+
+def _results(one: Judged) -> Iterator[dict[str, Any]]:
+    report = one.report
+    whole = one.where("")
+    if report.outside or not report.findings:
+        yield sarif.result(
+            READABLE.id, "fail", inert(" ".join([NOTHING_JUDGED, *report.outside])), whole, more=NOT_SUPPRESSED
+        )
+        return
+    for finding in report.findings:
+        yield _result(one, finding, whole)
+    found = {finding.rule for finding in report.findings}
+    for rule_id in one.checker.chain(report.place).rule_ids:
+        if rule_id not in found:
+            said = "Nothing on this job that this rule looks at."
+            yield sarif.result(rule_id, "notApplicable", said, whole, more=NOT_SUPPRESSED)
+
+
+def _result(one: Judged, finding: Finding, whole: Where) -> dict[str, Any]:
+    kind = _kind(finding)
+    level: sarif.Level = "error" if finding.obligation == "shall" or finding.life_safety else "warning"
+    places = _places(one, finding) or [whole]
+    suppressed = (
+        [{"kind": "external", "status": "accepted", "justification": inert(accepted(finding.acceptance))}]
+        if finding.acceptance and finding.accepted
+        else []
+    )
+    more: dict[str, Any] = {
+        "fingerprints": {"finding/v1": finding.finding_id},
+        "partialFingerprints": {"evidence/v1": finding.evidence_digest},
+        "suppressions": suppressed,
+    }
+    if len(places) > 1:
+        more["relatedLocations"] = [sarif.location(place) for place in places[1:]]
+    if one.known is not None and finding.outcome != PASS:
+        more["baselineState"] = "unchanged" if finding.finding_id in one.known else "new"
+    more["properties"] = _properties(one, finding)
+    return sarif.result(finding.rule, kind, _message(finding), places[0], level, more)
+
+
+def _places(one: Judged, finding: Finding) -> list[Where]:
+    """Where the facts of a finding stand in the file; where one is wanted, the group that it belongs into."""
+    recorded = [where for fact in finding.evidence if _is_at(where := one.where(fact.fact), fact.fact)]
+    wanted = [one.where(need.fact) for need in finding.needs]
+    return list(dict.fromkeys(recorded if finding.outcome in (PASS, FAIL) else wanted + recorded))
+
+
+def _is_at(where: Where, fact: str) -> bool:
+    """Whether a place is that of a fact itself: an inherited one is not in the file."""
+    return where.pointer == "/" + fact.replace(".", "/")
+
+
+def _kind(finding: Finding) -> sarif.Kind:
+    if finding.outcome == PASS:
+        return "pass"
+    if finding.outcome == FAIL:
+        return "fail"
+    return "review" if finding.reason in TO_DECIDE else "open"
+
+
+def _message(finding: Finding) -> str:
+    told = [
+        finding.message if finding.outcome == FAIL else f"{finding.title}.",
+        *(f"{compared(w)}: {w.holds}." for w in finding.workings if telling(w)),
+        *(f"Record: {asked(need)}" for need in finding.needs),
+        f"Ask: {finding.ask}" if finding.ask and finding.outcome not in (PASS, FAIL) else "",
+        f"Do: {finding.remedy}" if finding.remedy and finding.outcome == FAIL else "",
+        f"Caution: {finding.caution}" if finding.caution and finding.outcome != PASS else "",
+        f"{cited(finding.citations)}.",
+        *answers_in(finding),
+    ]
+    return inert(" ".join(filter(None, told)))
+
+
+def _properties(one: Judged, finding: Finding) -> dict[str, Any]:
+    said = {
+        "job_id": one.report.job_id,
+        "item": finding.item,
+        "reason": finding.reason,
+        "life_safety": finding.life_safety,
+    }
+    return {name: value for name, value in said.items() if value}
+
+
+# --- rules -----------------------------------------------------------------------------------------------------------
+
+
+def _rules(checker: Checker) -> Iterator[sarif.Rule]:
+    """Every rule of the rulesets that are here, as its own ruleset has it."""
+    yield READABLE
+    for ruleset in checker.library.rulesets.values():
+        for rule_id, rule in ruleset.rules.items():
+            level: sarif.Level = "error" if rule.obligation == "shall" or rule.life_safety else "warning"
+            tags = (rule.topic, *(["life-safety"] if rule.life_safety else []), ruleset.id)
+            yield sarif.Rule(rule_id, _line(rule.title), _help(rule), level, tags)
+
+
+def _help(rule: Rule) -> str:
+    """What a rule is for, what to do and where it stands, with how sure each section is."""
+    sections = [
+        f"{one.document} {one.section}"
+        + (f", editions {one.editions}" if one.editions else "")
+        + f" (section {one.section_sure}, requirement {one.requirement_sure})"
+        for one in rule.citation
+    ]
+    parts = (rule.intent, rule.remedy, f"Caution: {rule.caution}" if rule.caution else "", f"{'; '.join(sections)}.")
+    return " ".join([*(_line(part) for part in parts if part), DEFERRAL])
+
+
+def _line(text: str) -> str:
+    return " ".join(inert(text).split())

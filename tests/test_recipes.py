@@ -1,0 +1,66 @@
+"""The recipes that the README names, run as they stand: for any CI system, and as a hook before a commit."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import shlex
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+import yaml
+from junitparser import JUnitXml
+
+from tests.many_jobs import small
+from tests.test_cli import ROOT
+
+BESIDE_PYTHON = str(Path(sys.executable).parent)  # where the program is installed
+HERE = os.environ | {"PATH": BESIDE_PYTHON + os.pathsep + os.environ["PATH"]}
+
+needs_program = pytest.mark.skipif(
+    not (Path(BESIDE_PYTHON) / "changeout").exists(), reason="the program is not installed beside this Python"
+)
+
+
+def ran(command: list[str], cwd: Path) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(command, cwd=cwd, env=HERE, capture_output=True, text=True, timeout=180)
+
+
+@needs_program
+@pytest.mark.skipif(sys.platform == "win32", reason="it is a script of a Unix shell")
+def test_the_recipe_for_ci_leaves_its_reports_and_fails_on_what_is_new(tmp_path: Path) -> None:
+    (tmp_path / "jobs").mkdir()
+    (tmp_path / "jobs" / "a.json").write_text(json.dumps(small("a")))
+    recipe = [str(ROOT / "examples" / "ci" / "check-jobs.sh"), "jobs", "out", "--on", "2026-11-25"]
+    first = ran(recipe, tmp_path)
+    assert 1 == first.returncode, first.stderr
+    assert 1 == json.loads((tmp_path / "out" / "totals.json").read_text())["jobs"]
+    assert 1 == sum(suite.failures for suite in JUnitXml.fromfile(str(tmp_path / "out" / "jobs.junit.xml")))
+    assert "2.1.0" == json.loads((tmp_path / "out" / "jobs.sarif").read_text())["version"]
+    assert "### a" in (tmp_path / "out" / "comment.md").read_text()
+    made = ["changeout", "check", "jobs", "--write-baseline", "baseline.jsonl", "--on", "2026-11-25"]
+    ran(made, tmp_path)
+    assert 0 == ran(recipe, tmp_path).returncode, "what was there before is known"
+    (tmp_path / "jobs" / "b.json").write_text(json.dumps(small("b")))
+    assert 1 == ran(recipe, tmp_path).returncode, "another job's failure is new"
+
+
+@needs_program
+def test_the_hook_checks_the_jobs_that_changed() -> None:
+    """Run as the program of hooks does it: its entry, then the files of the commit that fit its pattern."""
+    (hook,) = yaml.safe_load((ROOT / ".pre-commit-hooks.yaml").read_text())
+    assert {"id", "name", "entry", "language", "files"} <= set(hook)
+    changed = [
+        "README.md",
+        "examples/jobs/01-clean.json",
+        "schemas/job.schema.json",
+        "examples/jobs/02-oversized-breaker.json",
+    ]
+    files = [name for name in changed if re.search(hook["files"], name)]
+    assert ["examples/jobs/01-clean.json", "examples/jobs/02-oversized-breaker.json"] == files
+    run = ran([*shlex.split(hook["entry"]), *files], ROOT)
+    assert 1 == run.returncode, run.stderr
+    assert "40 A" in run.stdout
