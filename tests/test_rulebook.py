@@ -13,11 +13,13 @@ from typing import Any
 
 import pytest
 
-from checker import case_gaps, cases, confirm, lint, rule_index
+from checker import cases, confirm, rule_index
 from checker.check import Checker
 from checker.facts import pattern
 from checker.findings import VERIFY
 from checker.library import ROOT, SHIPPED, job_vocabulary, open_library
+from checker.lint import case_gaps
+from checker.lint import everything as lint
 from checker.problems import ProblemsFound
 from checker.report.folded import folded
 from checker.report.model import Report

@@ -11,7 +11,7 @@ import datetime
 import multiprocessing
 import signal
 from collections import deque
-from collections.abc import Generator, Iterable, Iterator
+from collections.abc import Generator, Iterable, Iterator, Mapping
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
@@ -123,7 +123,7 @@ def judged(items: Iterable[Item], judge: Judge, workers: int = 1) -> Generator[t
         return
     context = multiprocessing.get_context("spawn")
     over = context.Event()
-    pool = ProcessPoolExecutor(workers, context, _begin, (judge.setup, over))
+    pool = ProcessPoolExecutor(workers, context, _begin, (judge.setup, _state(judge.checker), over))
     try:
         yield from _in_order(pool, chunks(items), 2 * workers)
     except BrokenProcessPool:
@@ -163,17 +163,33 @@ def _in_order(pool: ProcessPoolExecutor, many: Iterator[list[Item]], most: int) 
 
 # --- in a process of its own -----------------------------------------------------------------------------------------
 
-# What this process judges by, and whether the run is over and nobody waits for an answer.
-_here: list[tuple[Judge, Event]] = []
+# What this process judges by (None: not what the run began with), and whether the run is over and nobody waits for an answer.
+_here: list[tuple[Judge | None, Event]] = []
 
 
-def _begin(setup: Setup, over: Event) -> None:
+def _begin(setup: Setup, state: Mapping[str, str], over: Event) -> None:
+    """Open what the run judges by; `state` is the digest of each ruleset as the run began."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    _here.append((Judge(setup), over))
+    try:
+        judge = Judge(setup)
+    except ProblemsFound:  # all of it could be read when the run began
+        judge = None
+    _here.append((judge if judge and _state(judge.checker) == state else None, over))
+
+
+def _state(checker: Checker) -> dict[str, str]:
+    return {name: ruleset.digest for name, ruleset in checker.library.rulesets.items()}
 
 
 def _work(chunk: list[Item]) -> list[Done]:
+    """
+    Raises:
+        ProblemsFound: What is judged by is not what the run began with.
+    """
     ((judge, over),) = _here
+    if judge is None:
+        what = "What this run judges by was changed while it went on; its jobs would not all be judged alike."
+        raise ProblemsFound([Problem(Where("--workers"), what, "Run it again when nobody works on the rulesets.")])
     return [judge.done(item) for item in chunk if not over.is_set()]
 
 
