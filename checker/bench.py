@@ -24,6 +24,7 @@ from checker.versions import Setting, Versions
 ASIDE = ("site", "dates", "instruments", "acceptances", "inspections", "permits", "photographs", "supplies")
 
 MOST_PROGRAMS = 200
+MOST_CHAINS = 500
 OFTEN = 8  # looks at a rule after which a function for it has paid for its writing
 
 
@@ -44,13 +45,14 @@ class Bench:
     """Keeps what it has made; the same job always meets the same rules.
 
     `kept` takes the bound rules of an earlier run out of the user's cache: right where every ruleset was read from disk as
-    it is, so that its digest tells all of it.
+    it is, so that its digest tells all of it. A release says itself what the digests of its rulesets are: nothing is kept
+    of those, lest what one release says be taken for what stands on disk.
     """
 
     def __init__(
         self, library: Library, vocabulary: Vocabulary, wanted: tuple[str, ...] = (), kept: bool = False
     ) -> None:
-        self.library, self.wanted, self.kept = library, wanted, kept
+        self.library, self.wanted, self.kept = library, wanted, kept and not library.released
         for ruleset in library.rulesets.values():
             if ruleset.facts:
                 facts = {name: fact.model_dump(exclude_defaults=True) for name, fact in ruleset.facts.items()}
@@ -58,7 +60,7 @@ class Bench:
         self.vocabulary = vocabulary
         self._using: dict[str, Self] = {}
         self._chains: dict[str, Chain] = {}
-        self._quick: dict[int, Quick] = {}
+        self._quick: dict[int, tuple[tree.BoundRule, Quick]] = {}
         self._times: dict[int, int] = {}
         self._unread: dict[str, dict[str, str]] = {}
         self._asked: dict[tuple[str, str, tuple[Setting, ...]], Asked] = {}
@@ -79,20 +81,24 @@ class Bench:
         Raises:
             ProblemsFound: The chain cannot be made, or a layer does what it may not.
         """
-        if place not in self._chains:
+        found = self._chains.get(place)
+        if found is None:
             found = chain(self.library, place, self.wanted)
             problems = list(chain_problems(found))
             if problems:
                 raise ProblemsFound(problems)
+            if len(self._chains) >= MOST_CHAINS:
+                self._chains.clear()
             self._chains[place] = found
-        return self._chains[place]
+        return found
 
     def quick(self, rule: tree.BoundRule) -> Quick | None:
         """The generated function of a bound rule, once it is judged so often that writing the function pays."""
         self._times[id(rule)] = times = self._times.get(id(rule), 0) + 1
         if times > OFTEN and id(rule) not in self._quick:
-            self._quick[id(rule)] = compiled(rule)
-        return self._quick.get(id(rule))
+            self._quick[id(rule)] = rule, compiled(rule)  # held too, lest another rule come to have its id
+        known = self._quick.get(id(rule))
+        return known[1] if known else None
 
     def program(self, place: Chain, versions: Versions) -> tuple[Asked, ...]:
         """Every rule of a place under the editions and days that could hold for a job.
@@ -101,13 +107,14 @@ class Bench:
             ProblemsFound: A rule has mistakes.
         """
         key = (place.digest, versions.key)
-        if key not in self._programs:
+        found = self._programs.get(key)
+        if found is None:
+            first = self.kept and not self._programs and not self._asked
+            found = self._first(place, versions) if first else self._bound_for(place, versions)
             if len(self._programs) >= MOST_PROGRAMS:
                 self._programs.clear()
-            self._programs[key] = (
-                self._first(place, versions) if self.kept and not self._programs else self._bound_for(place, versions)
-            )
-        return self._programs[key]
+            self._programs[key] = found
+        return found
 
     def _bound_for(self, place: Chain, versions: Versions) -> tuple[Asked, ...]:
         return tuple(self._ask(place, rule_id, versions) for rule_id in place.rule_ids)

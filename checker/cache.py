@@ -12,6 +12,7 @@ import hashlib
 import io
 import os
 import pickle
+import re
 import stat
 import sys
 import tempfile
@@ -21,6 +22,8 @@ from typing import Any
 SETTING = "CHANGEOUT_CACHE"  # a folder of one's own choice; "off" keeps nothing
 MOST_FILES = 60
 MOST_BYTES = 64 * 1024 * 1024
+OWN_NAME = re.compile(r"[0-9a-f]{32}(\.new.*)?")
+MADE_WITH = (".py", ".txt", ".json")  # the program, its units and its trade's data
 DIGEST = hashlib.sha256().digest_size
 SHAPES = frozenset({"checker.tree", "checker.rule", "checker.ruleset", "checker.versions", "checker.bench"})
 BROKEN = (pickle.UnpicklingError, EOFError, AttributeError, ImportError, IndexError, KeyError, TypeError, ValueError)
@@ -52,10 +55,11 @@ def keep(value: Any, *name: str) -> None:
     beside = None
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-        with tempfile.NamedTemporaryFile("wb", dir=folder, delete=False) as file:
+        place = folder / _file(name)
+        with tempfile.NamedTemporaryFile("wb", dir=folder, prefix=f"{place.name}.new", delete=False) as file:
             beside = Path(file.name)
             file.write(hashlib.sha256(content).digest() + content)
-        os.replace(beside, folder / _file(name))
+        os.replace(beside, place)
         _thin_out(folder)
     except OSError:
         if beside:
@@ -85,7 +89,8 @@ def _program() -> str:
     here = Path(__file__).parent
     seen = [
         f"{path.relative_to(here)} {(found := path.stat()).st_size} {found.st_mtime_ns}"
-        for path in sorted(here.rglob("*.py"))
+        for path in sorted(here.rglob("*"))
+        if path.suffix in MADE_WITH
     ]
     return "\n".join([sys.version, *seen])
 
@@ -106,8 +111,9 @@ def _own_bytes(path: Path) -> bytes:
 
 
 def _thin_out(folder: Path) -> None:
-    """The oldest files taken away where there are too many."""
-    files = sorted((path for path in folder.iterdir() if path.is_file()), key=lambda path: path.stat().st_mtime)
+    """The oldest of our files taken away where there are too many; what else stands in the folder is not ours."""
+    own = (path for path in folder.iterdir() if OWN_NAME.fullmatch(path.name) and path.is_file())
+    files = sorted(own, key=lambda path: path.stat().st_mtime)
     for path in files[:-MOST_FILES]:
         path.unlink(missing_ok=True)
 

@@ -22,6 +22,7 @@ from checker.rule import Case
 from checker.ruleset import Part, Ruleset
 from checker.source import read_text
 
+UNJUDGED = "The case '{}' cannot be judged:"
 ON = datetime.date(2026, 1, 1)
 
 
@@ -62,9 +63,14 @@ def run(checker: Checker, one: Stated) -> tuple[Problem | None, Finding | None]:
     try:
         findings = its.rule_on(loaded(its, one), one.rule, one.case.editions, ON)
     except ProblemsFound as error:
-        said = "; ".join(f"{problem.what} {problem.mend}".strip() for problem in error.problems[:3])
-        return one.part.problem(("given",), f"The case '{one.case.name}' cannot be judged: {said}"), None
+        return _unjudged(one, error), None
     return compared(one, findings)
+
+
+def _unjudged(one: Stated, found: ProblemsFound) -> Problem:
+    said = "; ".join(f"{problem.what} {problem.mend}".strip() for problem in found.problems[:3])
+    already = [problem for problem in found.problems if problem.what.startswith(UNJUDGED.format(one.case.name))]
+    return already[0] if already else one.part.problem(("given",), f"{UNJUDGED.format(one.case.name)} {said}")
 
 
 def judging(checker: Checker, one: Stated) -> Checker:
@@ -82,7 +88,10 @@ def loaded(checker: Checker, one: Stated) -> Job:
     homes = checker.chain(place).homes
     for_each = homes["rules", one.rule].rules[one.rule].for_each if ("rules", one.rule) in homes else ""
     data = job_data(one.case.given, for_each, checker.vocabulary, place)
-    return load(read_text(json.dumps(data).encode(), f"case '{one.case.name}'"), checker.vocabulary)
+    try:
+        return load(read_text(json.dumps(data).encode(), f"case '{one.case.name}'"), checker.vocabulary)
+    except ProblemsFound as found:
+        raise ProblemsFound([_unjudged(one, found)]) from None
 
 
 def _place(checker: Checker, one: Stated) -> str:

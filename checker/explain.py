@@ -102,10 +102,11 @@ def _conditions(rule: Rule) -> Iterator[str]:
         value: Any = getattr(rule, field)
         if value:
             yield f"  {field}:"
-            yield from _nested(value, 4)
+            yield from nested(value, 4)
 
 
-def _nested(value: Any, indent: int) -> Iterator[str]:
+def nested(value: Any, indent: int) -> Iterator[str]:
+    """Conditions as lines, what is inside one two further in."""
     pairs = value.items() if isinstance(value, dict) else [("-", item) for item in value]
     for name, item in pairs:
         mark = "- " if name == "-" else f"{name}: "
@@ -115,7 +116,7 @@ def _nested(value: Any, indent: int) -> Iterator[str]:
             yield f"{' ' * indent}{mark}{' '.join(item.split())}"
         else:
             yield f"{' ' * indent}{mark}".rstrip()
-            yield from _nested(item, indent + 2)
+            yield from nested(item, indent + 2)
 
 
 def _steps(found: Effective) -> Iterator[str]:
@@ -129,7 +130,7 @@ def _steps(found: Effective) -> Iterator[str]:
         for label, value in (("was", step.old), ("is", step.new)) if step.field else ():
             yield f"      {label}:" + ("" if isinstance(value, list | dict) else f" {value}")
             if isinstance(value, list | dict):
-                yield from _nested(value, 8)
+                yield from nested(value, 8)
     if found.stale:
         yield f"    Stale: {found.stale}."
 

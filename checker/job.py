@@ -120,7 +120,7 @@ def _schema_errors(vocabulary: Vocabulary, data: Any) -> Iterator[tuple[str | in
         yield tuple(error.instance_path)
 
 
-@functools.cache
+@functools.lru_cache(maxsize=8)
 def _validator(vocabulary: Vocabulary) -> Any:
     from jsonschema_rs import Draft202012Validator
 

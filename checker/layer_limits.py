@@ -52,6 +52,11 @@ def _twice(chain: Chain) -> Iterator[Problem]:
 
 def _adoption_problems(ruleset: Ruleset) -> Iterator[Problem]:
     seen: dict[tuple[str, str], str] = {}
+    kind = ruleset.header.owner_kind
+    if ruleset.header.adopts and kind in GUESTS:
+        what = f"A {kind} ruleset cannot put an edition of a code in force."
+        mend = "Only those of a state or a place can; ask the office which edition it goes by."
+        yield ruleset.parts["header", ""].problem(("adopts", "="), what, mend)
     for index, adoption in enumerate(ruleset.header.adopts):
         key = (adoption.code, adoption.starts)
         if key in seen:

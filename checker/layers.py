@@ -15,7 +15,7 @@ from packaging.specifiers import InvalidSpecifier, SpecifierSet
 from checker.findings import digest
 from checker.library import Library
 from checker.limits import in_period
-from checker.meaning import WORD, meaning, words_of
+from checker.meaning import WORD, codes_asked, meaning, words_of
 from checker.problems import ProblemsFound, did_you_mean
 from checker.rule import Adoption, Answer, Change, Confirmation, Limit, Rule
 from checker.ruleset import Part, Ruleset
@@ -71,13 +71,16 @@ class Chain:
         self.rulesets, self.place, self.covered = rulesets, place, covered
         self.by_id = {ruleset.id: ruleset for ruleset in rulesets}
         self.cautions = {key: text for ruleset in rulesets for key, text in ruleset.header.cautions.items()}
+        self._codes_asked: dict[str, frozenset[str]] = {}
         self._limits_named: dict[str, frozenset[str]] = {}
+        self.worked_out: dict[type, Any] = {}  # what others work out of it once; it goes when the chain goes
         self.homes = {("rules", rule): ruleset for ruleset in rulesets for rule in ruleset.rules}
         self.homes |= {("limits", name): ruleset for ruleset in rulesets for name in ruleset.limits}
 
     @functools.cached_property
     def digest(self) -> str:
-        return digest([[ruleset.id, ruleset.digest] for ruleset in self.rulesets])
+        """Of all that rules here are made of; whether the place is covered decides which codes are judged by."""
+        return digest([self.covered, *([ruleset.id, ruleset.digest] for ruleset in self.rulesets)])
 
     @functools.cached_property
     def codes(self) -> frozenset[str]:
@@ -128,6 +131,15 @@ class Chain:
             for name, answer in ruleset.answers.items():
                 found.setdefault(answer.rule, []).append((ruleset.id, name))
         return found
+
+    def codes_asked(self, rule_id: str) -> frozenset[str]:
+        """The codes whose edition a rule, or any amendment of it, asks for by `edition(code)`."""
+        if rule_id not in self._codes_asked:
+            rule = self.homes["rules", rule_id].rules[rule_id]
+            changed = [ruleset.amend[rule_id].set for ruleset in self.rulesets if rule_id in ruleset.amend]
+            asked = str([rule.applies_when, rule.verify_when, rule.require, changed])
+            self._codes_asked[rule_id] = codes_asked(asked) & self.codes
+        return self._codes_asked[rule_id]
 
     def homes_of_limits(self, rule_id: str) -> set[str]:
         """The rulesets whose limits a rule names."""

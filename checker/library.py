@@ -191,7 +191,7 @@ def digest_of(folder: Path, instead: Mapping[str, bytes] | None = None) -> str:
     total = hashlib.sha256()
     for path in ruleset_files(folder):
         name = path.relative_to(folder).as_posix()
-        content = (instead or {}).get(name) or path.read_bytes()
+        content = instead[name] if instead and name in instead else path.read_bytes()
         total.update(f"{name}\0{len(content)}\0".encode() + content)
     return total.hexdigest()[:16]
 

@@ -74,8 +74,6 @@ def words_of(rule: Rule) -> frozenset[str]:
     return frozenset(WORD.findall(str([rule.applies_when, rule.verify_when, rule.require, rule.where])))
 
 
-def codes_asked(rule: Rule) -> frozenset[str]:
-    """The codes whose edition a rule asks for by `edition(code)`."""
-    return frozenset(
-        re.findall(r"edition\(\s*([a-z0-9-]+)\s*\)", str([rule.applies_when, rule.verify_when, rule.require]))
-    )
+def codes_asked(text: str) -> frozenset[str]:
+    """The codes whose edition a text asks for by `edition(code)`."""
+    return frozenset(re.findall(r"edition\(\s*([a-z0-9-]+)\s*\)", text))

@@ -132,6 +132,11 @@ class OneJob:
             for ruleset in self.chain.rulesets:
                 if ruleset.id in self.versions.passed_over:
                     yield f"{ruleset.header.title}: not looked at; where it is adopted, say so under site.adopted."
+        for code in sorted(self.versions.undecided) if self.chain.covered else ():
+            yield (
+                f"No ruleset of this place adopts an edition of {code}; judged under every shipped one, and said so where "
+                "they differ."
+            )
         for code, (edition, told_by) in sorted(self.versions.told.items()):
             used = "the ruleset of the place adopts by date and is used" if self.chain.adoptions(code) else "used"
             yield f"{code} {edition} as told by {told_by}: {used}."

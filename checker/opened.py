@@ -57,8 +57,7 @@ def _no_rulesets(folder: Path) -> Problem | None:
     """What is wrong with a folder in which there are no rulesets."""
     if not folder.is_dir():
         return Problem(Where(str(folder)), "There is no such folder of rulesets.", "Check its name.")
-    if not any(folder.rglob("ruleset.yaml")) and not any(folder.rglob("*.yaml")):
-        return Problem(
-            Where(str(folder)), "The folder holds no ruleset.", "A ruleset's folder has a ruleset.yaml in it."
-        )
+    if not any(folder.rglob("ruleset.yaml")):
+        mend = "A ruleset's folder has a ruleset.yaml in it; 'changeout rules new' makes one."
+        return Problem(Where(str(folder)), "The folder holds no ruleset.", mend)
     return None

@@ -50,8 +50,10 @@ def inert(text: str) -> str:
     return "".join(sign if sign.isprintable() or sign == "\n" else " " for sign in text)
 
 
-def of_yaml(said: str) -> tuple[str, str]:
-    """What is wrong and what to do, for what YAML's reader said."""
+def of_yaml(said: str, at: str = "") -> tuple[str, str]:
+    """What is wrong and what to do, for what YAML's reader said of the text that begins at a place."""
+    if at.startswith("\t"):
+        return "There is a tab here.", "Indent with spaces, two for each step."
     found = (words for start, words in YAML.items() if said.startswith(start))
     return next(found, ("The line cannot be read as YAML.", "Look at the indents and quotes, here and one line above."))
 

@@ -57,6 +57,10 @@ class ProblemsFound(Exception):
         self.problems = sorted(set(problems), key=lambda p: (p.where.file, p.where.line, p.where.column, p.what))
         super().__init__("\n".join(map(str, self.problems)))
 
+    def __reduce__(self) -> tuple[type[ProblemsFound], tuple[list[Problem]]]:
+        """How it goes from one process to another: as its problems, not as their text."""
+        return type(self), (self.problems,)
+
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """A sentence that offers the closest known word, or nothing where none is close."""

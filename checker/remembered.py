@@ -127,9 +127,10 @@ class Memory:
         if not self.worth_it or self.looked == 1:  # the first job of a run is often its only one
             return work_out()
         key = looked.key(self.looks, place)
-        if key in self.kept:
+        found = self.kept.get(key)  # looked up once: another thread may begin anew in between
+        if found is not None:
             self.known += 1
-            return self.kept[key]
+            return found
         found = work_out()
         if len(self.kept) >= MOST_KEPT:
             self.kept.clear()

@@ -17,7 +17,6 @@ from typing import Any, NamedTuple
 from checker import limits
 from checker.job import Job
 from checker.layers import Chain
-from checker.meaning import codes_asked
 from checker.problems import Problem, ProblemsFound, Where
 from checker.rule import Amendment, Change
 from checker.values import Range
@@ -83,10 +82,10 @@ class Days:
             yield from (limits.day_number(day) for period in periods for day in period if day)
 
 
-@functools.lru_cache(maxsize=64)
 def days_of(chain: Chain) -> Days:
     """The days of a chain, found once."""
-    return Days(chain)
+    found: Days = chain.worked_out.setdefault(Days, Days(chain))
+    return found
 
 
 class Versions:
@@ -115,8 +114,9 @@ class Versions:
 
     def settings(self, rule_id: str) -> Iterator[Setting]:
         home = self.chain.homes["rules", rule_id]
-        rule = home.rules[rule_id]
-        codes = sorted({home.id, *self.chain.homes_of_limits(rule_id)} & self.chain.codes | codes_asked(rule))
+        codes = sorted(
+            {home.id, *self.chain.homes_of_limits(rule_id)} & self.chain.codes | self.chain.codes_asked(rule_id)
+        )
         if any(code == home.id and not self.in_use(code) for code in codes):
             return
         days, doubt = self.days(rule_id, codes)
@@ -134,22 +134,30 @@ class Versions:
                 )
 
     def in_use(self, code: str) -> bool:
-        """Whether a code is judged by: adopted here, told of, or, where nobody covers, any that no other takes the place of."""
-        if code in self.stated or code in self.told or self.chain.adoptions(code):
+        """Whether a code is judged by: adopted here, told of, or neither and no other takes its place."""
+        if code in self.stated or self._chosen(code):
             return True
-        return not self.chain.covered and (self.case or code not in self.passed_over)
+        return code not in self.passed_over or (self.case and not self.chain.covered)
+
+    @functools.cached_property
+    def undecided(self) -> frozenset[str]:
+        """The codes that are judged by although nobody says which edition is in force."""
+        return frozenset(code for code in self.chain.codes - self.passed_over if not self._chosen(code))
+
+    def _chosen(self, code: str) -> bool:
+        return code in self.told or bool(self.chain.adoptions(code))
 
     @functools.cached_property
     def passed_over(self) -> frozenset[str]:
-        """Where nobody covers the place: the codes that give way, since a house is not under two codes for one thing.
+        """The codes that give way, since a house is not under two codes for one thing.
 
-        A code that takes another's place is passed over unless the job tells of it; then the other is.
+        A code that takes another's place is passed over unless it is adopted or the job tells of it; then the other is.
         """
         found = set()
         for ruleset in self.chain.rulesets:
             for other in ruleset.header.instead_of:
-                found.add(other if ruleset.id in self.told and other not in self.told else ruleset.id)
-        return frozenset(found - set(self.told))
+                found.add(other if self._chosen(ruleset.id) and not self._chosen(other) else ruleset.id)
+        return frozenset(code for code in found if not self._chosen(code))
 
     def settled(self, code: str, day: int) -> bool:
         return code in self.stated or not self.chain.adoptions(code) or self.chain.edition_on(code, day) is not None

@@ -145,6 +145,16 @@ def test_the_file_that_is_written_is_no_job_of_its_folder(tmp_path: Path) -> Non
     assert 1 == len((tmp_path / "report.jsonl").read_text().splitlines())
 
 
+def test_what_a_run_keeps_beside_its_file_is_no_job_of_the_folder(tmp_path: Path) -> None:
+    (tmp_path / "a.json").write_text(json.dumps(small("a")))
+    (tmp_path / "b.csv.part.json").write_text("{}")
+    words = on_day("check", str(tmp_path), "--format", "csv", "--output", str(tmp_path / "b.csv"))
+    for _ in range(2):
+        run = changeout(*words, "--summary", str(tmp_path / "totals.json"))
+        assert 1 == run.returncode, run.stderr
+        assert 1 == json.loads((tmp_path / "totals.json").read_text())["jobs"]
+
+
 # --- judging many ----------------------------------------------------------------------------------------------------
 
 

@@ -12,6 +12,7 @@ import pytest
 from checker import cache
 from checker.check import Checker
 from checker.library import SHIPPED, job_vocabulary, open_library
+from checker.release import freeze, thaw
 from checker.report import json as as_json
 from checker.source import read_file
 from checker.tree import Fact
@@ -101,3 +102,32 @@ def test_the_folder_does_not_grow_without_end(folder: Path, monkeypatch: pytest.
     for number in range(6):
         cache.keep(Fact("site.elevation", "job", "length"), str(number))
     assert len(list(folder.iterdir())) == 3
+
+
+def test_what_else_stands_in_the_folder_is_left_alone(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    folder.mkdir()
+    theirs = [folder / name for name in ("letter.txt", "0123", "job.json")]
+    for file in theirs:
+        file.write_text("not ours")
+        os.utime(file, (0, 0))
+    monkeypatch.setattr(cache, "MOST_FILES", 1)
+    for number in range(3):
+        cache.keep(Fact("site.elevation", "job", "length"), str(number))
+    assert all(file.exists() for file in theirs)
+    assert len(list(folder.iterdir())) == len(theirs) + 1
+
+
+def test_the_program_is_all_that_rules_are_bound_by() -> None:
+    seen = cache._program()
+    assert all(name in seen for name in ("bind.py ", "units.txt ", "saturation.json "))
+
+
+def test_nothing_is_kept_of_a_release_which_says_itself_what_its_digests_are(folder: Path) -> None:
+    library = open_library([SHIPPED], {SHIPPED: "rulesets"})
+    place = read_file(EXAMPLE).data["site"]["jurisdiction"]
+    frozen = thaw(freeze(library.covering(place)[0], library.rulesets).encode(), "release")
+    before = set(folder.iterdir())
+    Checker(library.using([frozen]), job_vocabulary(), kept=True).check(read_file(EXAMPLE), ON)
+    assert set(folder.iterdir()) == before
+    Checker(library, job_vocabulary(), kept=True).check(read_file(EXAMPLE), ON)
+    assert set(folder.iterdir()) > before

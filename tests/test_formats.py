@@ -120,6 +120,14 @@ def test_a_line_of_json_lines_is_a_job_of_the_json_report(forms: dict[str, str])
     assert ["bad.json"] == [line["file"] for line in lines if "unreadable" in line]
 
 
+def test_json_lines_tell_of_files_whose_names_are_no_utf8(shipped: Checker) -> None:
+    jobs = [item(small("a"), "a\udcff.json"), item({"job_id": 7}, "b\udcff.json")]
+    text = told(shipped, "jsonl", jobs)[0].encode("utf-8", "backslashreplace").decode()
+    first, second = map(json.loads, text.splitlines())
+    assert ["a\udcff.json", "b\udcff.json"] == [first["file"], second["file"]]
+    assert json.loads(told(shipped, "json", jobs[:1])[0])["jobs"][0]["findings"] == first["findings"]
+
+
 def test_csv_is_read_back_with_a_row_of_all_columns_for_each_finding(forms: dict[str, str]) -> None:
     found = rows(forms["csv"])
     assert all(None not in row and None not in row.values() for row in found), "each row has every column, and no more"

@@ -17,13 +17,14 @@ from click.testing import CliRunner
 from checker.check import Checker
 from checker.cli import main
 from checker.findings import Finding
-from checker.library import SHIPPED
+from checker.library import SHIPPED, job_vocabulary, open_library
 from checker.limits import day_number
 from checker.report.model import Report
 from checker.source import read_text
 from tests.conftest import ON, Judge
 
 CLEAN = json.loads((Path(__file__).parent.parent / "examples" / "jobs" / "01-clean.json").read_text())
+OVERSIZED = json.loads((Path(__file__).parent.parent / "examples" / "jobs" / "02-oversized-breaker.json").read_text())
 DAY = datetime.timedelta(days=1)
 
 # Place, code, the day it holds from, the edition. Alder County: ordinances 2015-08, 2018-41, 2023-12, 2026-07 and 2013-22,
@@ -347,3 +348,26 @@ def test_no_invented_place_bears_a_real_states_code() -> None:
     }
     assert {"xx-alder", "xx-larch", "xx-sorrel"} <= covers
     assert [] == [place for place in covers if not place.startswith("xx-")]
+
+
+UNDECIDED = """\
+id: birch-county
+version: 1.0.0
+title: Birch County, an invented county that has adopted no edition of anything
+owner: Birch County clerk (invented)
+owner_kind: local
+covers: [xx-birch]
+uses: {nec: ">=1.0, <2"}
+reviewed_through: 2030-01-01
+"""
+
+
+def test_a_place_that_uses_a_code_and_adopts_no_edition_is_judged_under_every_one(tmp_path: Path) -> None:
+    (tmp_path / "ruleset.yaml").write_text(UNDECIDED)
+    checker = Checker(open_library([SHIPPED, tmp_path]), job_vocabulary())
+    job = copy.deepcopy(OVERSIZED)
+    job["site"]["jurisdiction"] = "xx-birch"
+    report = checker.check(read_text(json.dumps(job).encode(), "job.json"), ON)
+    failed = {finding.rule for finding in report.findings if finding.outcome == "fail"}
+    assert "overcurrent-within-nameplate" in failed, "40 A on a 25 A plate fails under every edition"
+    assert any("No ruleset of this place adopts an edition of nec" in note for note in report.notes)

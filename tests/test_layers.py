@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from checker.check import Checker
-from checker.layers import Effective, effective, meaning_of
+from checker.layers import Chain, Effective, effective, meaning_of
 from checker.library import job_vocabulary, open_library
 from checker.limits import day_number
 from checker.problems import ProblemsFound
@@ -190,3 +190,10 @@ def test_layout_and_prose_do_not_change_what_a_rule_means(tmp_path: Path, tiny: 
     assert [base, base] == digests[:2]
     assert base != digests[2]
     assert base != meaning_of(chain, found, "2"), "another edition, another limit"
+
+
+def test_a_place_that_nobody_covers_is_another_though_its_rulesets_are_the_same(tiny: Checker) -> None:
+    """Which codes are judged by hangs on it, so nothing made for the one may be taken for the other."""
+    covered = tiny.chain("xx-nether-lamp")
+    assert covered.digest != Chain(covered.rulesets, "nowhere", covered=False).digest
+    assert covered.digest == Chain(covered.rulesets, "another place of theirs", covered=True).digest

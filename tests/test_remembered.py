@@ -10,11 +10,15 @@ from typing import Any
 
 import pytest
 
+from checker import bench
+from checker.bench import OFTEN
 from checker.check import Checker
+from checker.job import load
 from checker.library import SHIPPED, job_vocabulary, open_library
 from checker.problems import ProblemsFound
 from checker.report import json as as_json
 from checker.source import read_text
+from checker.versions import Versions
 from tests.conftest import ON
 
 EXAMPLES = sorted((Path(__file__).parent.parent / "examples" / "jobs").glob("*.json"))
@@ -70,3 +74,26 @@ def test_a_job_says_the_same_alone_and_after_others(path: Path, shipped: Checker
         if said.startswith("{"):
             alone = Checker(open_library([SHIPPED], {SHIPPED: "rulesets"}), job_vocabulary())
             assert report(alone, one | {"job_id": f"{index}"}) == said
+
+
+def test_a_rule_that_is_gone_leaves_its_function_to_no_other(tiny: Checker) -> None:
+    """A rule is found by where it lies in memory: that place must not go to another while its function is kept."""
+    chain = tiny.chain("xx-nether-lamp")
+    job = load(read_text(b'{"job_id": "1", "schema_version": 1}', "job.json"), tiny.vocabulary)
+    program = tiny.program(chain, Versions(job, chain))
+    first, other = [variant.rule for asked in program for variant in asked.variants if variant.rule][:2]
+    for _ in range(20):
+        gone = first._replace()
+        for _ in range(OFTEN + 1):
+            function = tiny.quick(gone)
+        assert function is not None
+        del gone
+        assert tiny.quick(other._replace()) is None, "a rule that was never judged has no function yet"
+
+
+def test_chains_of_places_that_are_met_once_do_not_pile_up(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(bench, "MOST_CHAINS", 3)
+    checker = Checker(open_library([SHIPPED], {SHIPPED: "rulesets"}), job_vocabulary())
+    found = [checker.chain(f"nowhere {number}") for number in range(8)]
+    assert [f"nowhere {number}" for number in range(8)] == [one.place for one in found]
+    assert len(checker._chains) <= 3

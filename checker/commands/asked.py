@@ -6,13 +6,16 @@ import datetime
 import functools
 import sys
 from collections.abc import Callable, Mapping
-from typing import Any, NamedTuple, NoReturn, TypeVar
+from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn, TypeVar
 
 import click
 
 from checker.commands.shared import complain
 from checker.commands.start import show, typed
 from checker.problems import Problem, ProblemsFound, Where
+
+if TYPE_CHECKING:
+    from checker.visit.asking import Question
 
 Answer = TypeVar("Answer")
 LATER = " (nothing: to be filled in later)"
@@ -55,7 +58,11 @@ class Asking:
         return self._asked(shown, (), lambda answer: read(answer) if answer else _or_again(empty))
 
     def choice(self, question: str, option: Option, choices: Mapping[str, Answer], default: str = "") -> Answer:
-        """One out of a list, by its number or the beginning of its words; options give the words."""
+        """One out of a list, by its number or the beginning of its words; options give the words.
+
+        Raises:
+            ProblemsFound: The option gives none of the words.
+        """
         from checker.visit.asking import NotAnAnswer, Question, chosen
 
         asked = Question(question, tuple(choices), (), lambda _: {})
@@ -70,7 +77,7 @@ class Asking:
                 raise NotAnAnswer(str(error).replace(leave, "")) from None
 
         if option.given is not None:
-            return self._of_option(option, read)
+            return choices[_word_given(option, asked)]
         return self._asked(question + (f" [{default}]" if default else ""), tuple(choices), read)
 
     def yes(self, question: str, default: bool = True) -> bool:
@@ -96,6 +103,29 @@ class Asking:
                 return read(clean(typed()))
             except NotAnAnswer as error:
                 click.echo(f"   {error}")
+
+
+def _word_given(option: Option, asked: Question) -> str:
+    """The choice that the words of an option mean; one that they only begin is told.
+
+    Raises:
+        ProblemsFound: They mean none, or several.
+    """
+    from checker.visit.asking import NotAnAnswer, chosen
+
+    given = (option.given or "").strip()
+    exact = next((choice for choice in asked.choices if choice.lower() == given.lower()), "")
+    if exact:
+        return exact
+    try:
+        found = chosen(asked, "" if given.isdigit() else given) if given else ""
+    except NotAnAnswer:
+        found = ""
+    if not found:
+        known = ", ".join(asked.choices) or "there is nothing to choose from"
+        raise ProblemsFound([Problem(Where(option.name), f"'{given}' is none of: {known}.")])
+    click.echo(f"{option.name}: '{given}' is taken as {found}.")
+    return found
 
 
 def _or_again(default: str | None) -> str:

@@ -11,7 +11,17 @@ from typing import NamedTuple
 import click
 
 from checker.batch import baseline
-from checker.batch.progress import ItemsDigest, Progress, forget, keep, part_of, passed_over, run_digest, same_run
+from checker.batch.progress import (
+    ItemsDigest,
+    Progress,
+    forget,
+    keep,
+    note_of,
+    part_of,
+    passed_over,
+    run_digest,
+    same_run,
+)
 from checker.batch.running import Done, Judge, judged, unreadable
 from checker.batch.sources import Item, items, weight
 from checker.batch.stop import Stop
@@ -136,8 +146,9 @@ def run(judge: Judge, plan: Plan, begun: Progress | None) -> int:
         The exit code.
     """
     one = Run(judge, plan, begun)
-    aside = (*([plan.output] if plan.output else []), *([plan.new_baseline] if plan.new_baseline else []))
-    found = items(plan.paths, sys.stdin.buffer, aside)
+    note = note_of(plan.output) if plan.output else None
+    own = tuple(filter(None, (plan.output, note, plan.new_baseline, plan.totals)))
+    found = items(plan.paths, sys.stdin.buffer, own)
     try:
         if begun and plan.output:
             same_run(begun, one.run, plan.output)

@@ -139,7 +139,7 @@ def say_what_is_left(into: Path, folders: tuple[Path, ...]) -> int:
     if left:
         click.echo("Still to be filled in:")
         for place in left:
-            click.echo(f"  {place}")
+            click.echo(f"  {place.where.file}:{place.where.line}  {place.excerpt.strip()}")
     if not wrong:
         click.echo(f"{one.ruleset.id}: nothing wrong with it, and its {_count(one)} cases come out as they say.")
     return 1 if wrong else 0

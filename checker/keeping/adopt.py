@@ -9,8 +9,10 @@ from typing import NamedTuple
 from checker.keeping.new import range_of
 from checker.keeping.standing import Standing, below_on
 from checker.keeping.writing import with_item, with_name
+from checker.layer_limits import GUESTS
 from checker.layers import NO_EDITION, meaning_of
 from checker.limits import day_number
+from checker.problems import ProblemsFound
 from checker.ruleset import Ruleset
 
 USUAL = ("dates.permit_applied", "dates.permit_issued")
@@ -35,6 +37,19 @@ class Ending(NamedTuple):
         return f"'{self.name}' asks something else under the new edition: read it first ('changeout rules show {self.name}')."
 
 
+def refuse_guests(one: Standing) -> None:
+    """Only those who make law put an edition in force.
+
+    Raises:
+        ProblemsFound: The ruleset is a contractor group's or a practice.
+    """
+    kind = one.ruleset.header.owner_kind
+    if kind in GUESTS:
+        what = f"{one.ruleset.id} is a {kind} ruleset, and cannot put an edition of a code in force."
+        mend = "Only the ruleset of a state or of a place can: name its folder by --into."
+        raise ProblemsFound([one.ruleset.parts["header", ""].problem(("owner_kind",), what, mend)])
+
+
 def codes(one: Standing) -> dict[str, Ruleset]:
     """The rulesets that have editions, those in use here first."""
     found = [ruleset for ruleset in one.checker.library.rulesets.values() if ruleset.header.editions]
@@ -55,6 +70,20 @@ def on_that_day(one: Standing, code: str, starts: str) -> str:
         if (adoption.code, adoption.starts) == (code, starts):
             return f"{code} {adoption.edition} is adopted from that day already ({adoption.citation})."
     return ""
+
+
+def turned_back(one: Standing, said: dict[str, str]) -> Iterator[str]:
+    """Where an adoption makes an older edition follow a newer one: after the one before it, or before the next one."""
+    code, edition, starts = said["code"], said["edition"], said["from"]
+    order = one.checker.library.rulesets[code].header.editions.index
+    adopted = one.chain.adoptions(code)
+    before, after = [a for a in adopted if a.starts <= starts][-1:], [a for a in adopted if a.starts > starts][:1]
+    for earlier in before:
+        if order(earlier.edition) > order(edition):
+            yield f"{code} {earlier.edition} is in force since {earlier.starts}; from {starts} on the older {edition} is."
+    for later in after:
+        if order(later.edition) < order(edition):
+            yield f"{code} {edition} is newer than {later.edition}, which takes its place on {later.starts}."
 
 
 def asked_of(answers: list[str]) -> dict[str, str]:

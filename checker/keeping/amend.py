@@ -11,7 +11,7 @@ from checker.check import Checker
 from checker.keeping import moved as moving
 from checker.keeping.moved import Movable
 from checker.keeping.standing import Standing, below_on, changed_below, editions_from, meanings
-from checker.keeping.writing import OneLine
+from checker.keeping.writing import TO_FILL_IN, OneLine
 from checker.layer_limits import MAY_LOOSEN
 from checker.layers import NO_EDITION
 from checker.library import Library, job_vocabulary
@@ -41,12 +41,16 @@ class Ground(NamedTuple):
 
 
 class Amendable(NamedTuple):
-    """A rule as it stands below a ruleset in the newest edition in force there, and what may be done to it."""
+    """A rule as it stands below a ruleset in the newest edition in force there, and what may be done to it.
+
+    `unused` are the limits that only another version of it names.
+    """
 
     rule: Rule
     edition: str
     day: int
     limits: list[Movable]
+    unused: frozenset[str]
     may_change: bool
     may_withdraw: bool
 
@@ -82,7 +86,9 @@ def amendable(one: Standing, rule_id: str, starts: str) -> Amendable:
     kind = one.ruleset.header.owner_kind
     loosen = kind in MAY_LOOSEN or rule.obligation == "should"
     limits = moving.movable(one, rule_id, edition, day)
-    return Amendable(rule, edition, day, limits, loosen, loosen)
+    unused = one.below.limits_named(rule_id) - moving.named_by(one, rule)
+    used = [moved for moved in limits if moved.name not in unused]
+    return Amendable(rule, edition, day, used, unused, loosen, loosen)
 
 
 def limit_moved(
@@ -97,7 +103,8 @@ def limit_moved(
     if not at.may_change and direction != "stricter":
         what = f"A {one.ruleset.header.owner_kind} ruleset can only ask more of '{rule_id}', which is a 'shall'."
         raise ProblemsFound([Problem(Where(rule_id), what, "Give a value that asks more.")])
-    source = f"{one.ruleset.header.documents.get(ground.document, ground.document)} {ground.section}"
+    document = one.ruleset.header.documents.get(ground.document, ground.document)
+    source = TO_FILL_IN if ground.section == TO_FILL_IN else f"{document} {ground.section}"
     new = OneLine({"value": value, "source": source, "sure": ground.sure})
     data = _amendment(one, "limits", moved.name, ground, direction, {"values": [new]}, [])
     cases = _cases_at(one, rule_id, at, moved, value, ground, data)

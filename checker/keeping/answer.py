@@ -10,11 +10,12 @@ from checker.bind import bind
 from checker.keeping.moved import edition_of
 from checker.keeping.standing import Standing, editions_from
 from checker.keeping.writing import OneLine
+from checker.layer_limits import chain_problems
 from checker.layers import NO_EDITION, Chain, effective, meaning_of
 from checker.lint.answers import open_limits
 from checker.names import Context
 from checker.problems import Problem, ProblemsFound, Where, did_you_mean
-from checker.rule import Limit, Rule
+from checker.rule import Answer, Limit, Rule
 from checker.ruleset import edition_within
 from checker.settling import questions_of
 
@@ -100,6 +101,18 @@ def _doubtful(bound: tree.BoundRule | None) -> bool:
 def limit_of(one: Standing, name: str) -> Limit:
     """A limit that is left to the place."""
     return _with_own(one).homes["limits", name].limits[name]
+
+
+def not_allowed(one: Standing, name: str, data: dict[str, Any]) -> list[Problem]:
+    """What stands against an answer once it is written: its owner may not record it, or the question has one already."""
+    header = one.ruleset.parts["header", ""]
+    changed = one.ruleset._replace(
+        answers={**one.ruleset.answers, name: Answer.model_validate(data)},
+        parts={**one.ruleset.parts, ("answers", name): header},
+    )
+    rulesets = [changed if ruleset.id == changed.id else ruleset for ruleset in one.chain.rulesets]
+    found = chain_problems(Chain(rulesets, one.chain.place, one.chain.covered))
+    return [Problem(Where("--answer"), problem.what, problem.mend) for problem in found]
 
 
 def entry(one: Standing, rule_id: str, asked: Asked, given: Given) -> tuple[str, dict[str, Any]]:

@@ -3,11 +3,14 @@
 Each flip of a rule (`turned`) is judged by the rule's own cases until one no longer says what it states. A flip that none
 notices is told, unless the rule gives a reason under `untried`: the text of the condition, alone or followed by the kind of
 flip in brackets. A reason that excuses nothing is told too.
+
+A limit that a ruleset amends is stepped as well, in every rule that reads it: one case of the ruleset, of any of these
+rules, has to notice.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from checker import cases, tree
@@ -18,10 +21,11 @@ from checker.job import Job
 from checker.keeping.spots import Flip, Surroundings, named
 from checker.keeping.turned import flips
 from checker.layers import Chain, Effective, effective
+from checker.limits import pick
 from checker.lint import case_gaps
 from checker.periods import settings
 from checker.problems import Problem, ProblemsFound
-from checker.rule import Rule
+from checker.rule import Limit, Rule
 from checker.ruleset import Part, Ruleset
 from checker.versions import Setting
 
@@ -39,9 +43,9 @@ class Excused(NamedTuple):
 
 
 class Flipped(NamedTuple):
-    """What became of the flips of one rule: how many there were, those excused, those told, and reasons for nothing."""
+    """What became of the flips of one rule or amended limit: how many, those excused, those told, and reasons for nothing."""
 
-    rule: str
+    name: str
     made: int
     excused: tuple[Excused, ...]
     survivors: tuple[Problem, ...]
@@ -49,54 +53,135 @@ class Flipped(NamedTuple):
 
 
 class Form(NamedTuple):
-    """A rule as it stands under some editions and on some days, bound and as written, with its flips."""
+    """A rule as it stands under these editions and on this day, bound and as written, with its flips."""
 
     rule: tree.BoundRule
     found: Effective
     flips: dict[Key, Flip]
+    editions: dict[str, str | None]
+    day: int
+
+
+class Slip(NamedTuple):
+    """A flip of one rule, by its key, and the forms of the rule that have it."""
+
+    rule: str
+    key: Key
+    forms: list[Form]
+
+    @property
+    def flip(self) -> Flip:
+        return self.forms[0].flips[self.key]
 
 
 def rules_of(ruleset: Ruleset) -> list[str]:
-    """The rules whose flips a ruleset's cases answer for: its own, and those of which it amends what they ask."""
-    amended = [name for name, change in ruleset.amend.items() if set(FIELDS) & set(change.set)]
+    """What a ruleset's cases answer for: its own rules, those of which it amends what they ask, and limits it amends."""
+    amended = [name for name, change in ruleset.amend.items() if {*FIELDS, "values"} & set(change.set)]
     return [*ruleset.rules, *amended]
 
 
-def flipped(checker: Checker, ruleset: Ruleset, rule_id: str) -> Flipped:
-    """Flip one rule in every way, and see which flips its cases notice.
+def flipped(checker: Checker, ruleset: Ruleset, name: str) -> Flipped:
+    """Flip one rule, or step one amended limit, in every way, and see which flips the cases notice.
 
     Raises:
         ProblemsFound: A rule or layer is wrong itself.
     """
     checker = checker.using(ruleset.id) if ruleset.header.owner_kind == "group" else checker
     turning = _Turning(checker)
-    forms = list(_forms(turning, ruleset, rule_id))
-    stated = [one for one in cases.stated(ruleset) if one.rule == rule_id]
-    examples = [(one, cases.loaded(turning, one)) for one in stated]
-    sound = [example for example in examples if not turning.notices(*example, None)]
-    made = _made(forms, _home(ruleset, rule_id))
-    unnoticed = [key for key in made if not any(turning.notices(*example, key) for example in sound)]
+    if "values" in getattr(ruleset.amend.get(name), "set", ()):
+        return _limit_flipped(turning, ruleset, name)
+    forms = list(_forms(turning, _own(turning, ruleset), name))
+    slips = [Slip(name, key, its) for key, its in _made(forms, _home(ruleset, name)).items()]
+    noticed = _noticing(turning, ruleset, {name})
     excused, survivors, used = [], [], set()
-    for key in unnoticed:
-        form = made[key][0]
-        flip, (reason, why) = form.flips[key], _reason(made[key], key)
+    for slip in slips:
+        if noticed(slip):
+            continue
+        flip, (reason, why) = slip.flip, _reason(slip.forms, slip.key)
         used.add(reason)
         if why:
             excused.append(Excused(flip, why))
         else:
-            survivors.append(form.found.part(str(flip.at[0])).problem(flip.at, flip.what, flip.mend, flip.caret))
-    idle = _idle(checker, ruleset, rule_id, used)
-    return Flipped(rule_id, len(made), tuple(excused), tuple(ProblemsFound(survivors).problems), tuple(idle))
+            part = slip.forms[0].found.part(str(flip.at[0]))
+            survivors.append(part.problem(flip.at, flip.what, flip.mend, flip.caret))
+    idle = _idle(checker, ruleset, name, used)
+    return Flipped(name, len(slips), tuple(excused), tuple(ProblemsFound(survivors).problems), tuple(idle))
+
+
+def _noticing(turning: _Turning, ruleset: Ruleset, rule_ids: set[str]) -> Callable[[Slip], bool]:
+    """What tells of a slip in one of these rules whether some case of the ruleset notices it."""
+    stated = [one for one in cases.stated(ruleset) if one.rule in rule_ids]
+    examples = [(one, cases.loaded(turning, one)) for one in stated]
+    sound = [example for example in examples if not turning.notices(*example, None)]
+    return lambda slip: any(turning.notices(*one, slip.key) for one in sound if one[0].rule == slip.rule)
+
+
+# --- limits that the ruleset amends ----------------------------------------------------------------------------------
+
+
+def _limit_flipped(turning: _Turning, ruleset: Ruleset, name: str) -> Flipped:
+    """Step the values that a ruleset's amendment gives a limit. The rule that its cases try is the one told of."""
+    own, home = _own(turning, ruleset), ruleset.parts["amend", name]
+    steps = _steps(turning, own, name, home)
+    noticed = _noticing(turning, ruleset, {slip.rule for slips in steps.values() for slip in slips})
+    excused, survivors = [], []
+    for slips in steps.values():
+        if any(noticed(slip) for slip in slips):
+            continue
+        flip, reasons = slips[0].flip, [_reason(slip.forms, slip.key)[1] for slip in slips]
+        if all(reasons):
+            excused.append(Excused(flip, reasons[0]))
+        else:
+            at = ("set", "values", _index(own, name, slips[0].forms[0]))
+            survivors.append(home.problem(at, flip.what, flip.mend))
+    return Flipped(name, len(steps), tuple(excused), tuple(ProblemsFound(survivors).problems), ())
+
+
+def _steps(turning: _Turning, own: Chain, limit: str, home: Part) -> dict[str, list[Slip]]:
+    """Each step of an amended value, in words, as the flips that it is of the rules that read the limit."""
+    found: dict[str, list[Slip]] = {}
+    for rule_id in _readers(own, limit):
+        made: dict[Key, list[Form]] = {}
+        for form in _forms(turning, own, rule_id):
+            if _stands_in(effective(own, "limits", limit, form.editions, form.day).part("values"), home):
+                for key in (key for key, flip in form.flips.items() if flip.limit == limit):
+                    made.setdefault(key, []).append(form)
+        for key, forms in made.items():
+            slip = Slip(rule_id, key, forms)
+            found.setdefault(slip.flip.detail, []).append(slip)
+    return found
+
+
+def _readers(own: Chain, limit: str) -> list[str]:
+    """The rules that read a limit, those first that a case of the last ruleset's amendment tries."""
+    tried = [case.rule for case in own.rulesets[-1].amend[limit].cases]
+    readers = [rule for rule in own.rule_ids if limit in own.limits_named(rule)]
+    return sorted(readers, key=lambda rule: rule not in tried)
+
+
+def _index(own: Chain, limit: str, form: Form) -> int:
+    """Which of the values that a limit is given is the one in a form of a rule."""
+    found = effective(own, "limits", limit, form.editions, form.day)
+    assert isinstance(found.data, Limit)
+    picked = pick(found.data, form.editions.get(found.home.id), form.day)
+    return next(index for index, value in enumerate(found.data.values) if value is picked)
+
+
+# --- the forms of a rule and its flips -------------------------------------------------------------------------------
 
 
 def _home(ruleset: Ruleset, rule_id: str) -> Part:
     return ruleset.parts["rules" if rule_id in ruleset.rules else "amend", rule_id]
 
 
-def _forms(turning: _Turning, ruleset: Ruleset, rule_id: str) -> Iterator[Form]:
-    """The rule as it stands in each edition and period, without what layers above the ruleset change."""
+def _own(turning: _Turning, ruleset: Ruleset) -> Chain:
+    """The chain of a ruleset's place without the layers above the ruleset."""
     chain = turning.chain(cases.place_of(turning, ruleset))
-    own = Chain(chain.rulesets[: chain.rulesets.index(ruleset) + 1], chain.place, chain.covered)
+    return Chain(chain.rulesets[: chain.rulesets.index(ruleset) + 1], chain.place, chain.covered)
+
+
+def _forms(turning: _Turning, own: Chain, rule_id: str) -> Iterator[Form]:
+    """The rule as it stands in each edition and period, without what layers above the ruleset change."""
     for in_force, day in settings(own, rule_id):
         form = turning.form(own, rule_id, tuple(in_force.items()), day)
         if form is not None:
@@ -108,11 +193,13 @@ def _made(forms: list[Form], home: Part) -> dict[Key, list[Form]]:
     made: dict[Key, list[Form]] = {}
     for form in forms:
         for key, flip in form.flips.items():
-            part = form.found.part(str(flip.at[0]))
-            own = part.document is home.document and part.path[: len(home.path)] == home.path
-            if own and flip.rule != form.rule:
+            if _stands_in(form.found.part(str(flip.at[0])), home) and flip.rule != form.rule:
                 made.setdefault(key, []).append(form)
     return made
+
+
+def _stands_in(part: Part, home: Part) -> bool:
+    return part.document is home.document and part.path[: len(home.path)] == home.path
 
 
 def _reason(forms: list[Form], key: Key) -> tuple[str, str]:
@@ -194,4 +281,4 @@ class _Turning(Checker):
             {name: ruleset.header.editions for name, ruleset in place.by_id.items()},
             {name: home.limits[name].unit for (section, name), home in place.homes.items() if section == "limits"},
         )
-        return Form(rule, found, {flip.key: flip for flip in flips(rule, found.data, around)})
+        return Form(rule, found, {flip.key: flip for flip in flips(rule, found.data, around)}, editions, day)

@@ -19,8 +19,10 @@ from checker.keeping.writing import OneLine
 from checker.layers import NO_EDITION, effective
 from checker.limits import LimitError
 from checker.lint.case_gaps import OTHER_SIDE
+from checker.meaning import words_of
 from checker.names import Context
-from checker.rule import Case, Limit, LimitValue
+from checker.rule import Case, Limit, LimitValue, Rule
+from checker.trade import functions
 
 MIRRORED = {"<=": ">=", "<": ">", ">=": "<=", ">": "<", "==": "==", "!=": "!="}
 
@@ -64,6 +66,13 @@ def movable(one: Standing, rule_id: str, edition: str, day: int) -> list[Movable
             if now is None or isinstance(now.value, str):
                 found.append(Movable(name, limit, now))
     return found
+
+
+def named_by(one: Standing, rule: Rule) -> frozenset[str]:
+    """The limits that one version of a rule names or hands to a function."""
+    called = functions()
+    words = words_of(rule)
+    return (words | {table for name in words & set(called) for table in called[name].tables}) & one.below.limit_names
 
 
 def edition_of(one: Standing, code: str, day: int) -> str:

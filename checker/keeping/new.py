@@ -14,14 +14,14 @@ from checker.keeping import moved as moving
 from checker.keeping.amend import CASES_AT_A_LIMIT, Ground, amendable, limit_moved
 from checker.keeping.moved import Movable
 from checker.keeping.standing import Standing, standing
-from checker.keeping.writing import OneLine, OneLineList, lines_of, schema_line
+from checker.keeping.writing import TO_FILL_IN, OneLine, OneLineList, lines_of, schema_line
 from checker.library import Library, job_vocabulary
 from checker.problems import ProblemsFound
 from checker.ruleset import Ruleset, assembled
 from checker.source import read_text
 
 KINDS = ("group", "local", "state", "practice")
-FIRST = "# An example: change it, or take it out with its file.\n"
+FIRST = f"# An example: change it, or take it out with its file. Nothing is released while '{TO_FILL_IN}' stands in it.\n"
 
 
 class Wanted(NamedTuple):
@@ -102,7 +102,7 @@ def _rule(wanted: Wanted) -> dict[str, Any]:
     fact = f"local.{wanted.id}.card_hung"
     cited = {
         "document": wanted.document,
-        "section": "1",
+        "section": TO_FILL_IN,
         "section_sure": "from_memory",
         "requirement_sure": "from_memory",
     }
@@ -130,7 +130,7 @@ def _amendment(wanted: Wanted, files: Mapping[str, str], library: Library) -> di
     """An amendment of the first rule below whose limit can be moved and tried at it, past it and without a reading."""
     here = _with(library, wanted, files)
     one = standing(here, here.library.rulesets[wanted.id])
-    ground = Ground("Say here why more is asked than below.", wanted.document, "2", "from_memory")
+    ground = Ground(TO_FILL_IN, wanted.document, TO_FILL_IN, "from_memory")
     for rule_id, moved, value in _candidates(one):
         data = {moved.name: limit_moved(one, rule_id, amendable(one, rule_id, ""), moved, value, ground)}
         if len(data[moved.name].get("cases", ())) == CASES_AT_A_LIMIT:

@@ -33,12 +33,22 @@ class Opened(NamedTuple):
         return [self.library.rulesets[name] for name in self.ids]
 
 
-def opened(written: str, folders: Iterable[Path] = ()) -> Opened:
+def both(old: str, new: str, folders: Iterable[Path] = ()) -> tuple[Opened, Opened]:
+    """Open what OLD and NEW name; a release that one names may stand in the folder that the other names.
+
+    Raises:
+        ProblemsFound: There is no such thing, or it cannot be used as it is.
+    """
+    return opened(old, folders, new), opened(new, folders, old)
+
+
+def opened(written: str, folders: Iterable[Path] = (), beside: str = "") -> Opened:
     """Open what an argument OLD or NEW names.
 
     Args:
         written: A folder of one ruleset or of several, a release file, or `name@X.Y.Z`.
         folders: Folders of more rulesets than the shipped ones, on which it may stand.
+        beside: A folder in which a release that is named may stand, too.
 
     Raises:
         ProblemsFound: There is no such thing, or it cannot be used as it is.
@@ -53,7 +63,7 @@ def opened(written: str, folders: Iterable[Path] = ()) -> Opened:
     if "@" not in written or path.exists():
         mend = "Name a ruleset's folder, a release file, or a release as name@1.0.0."
         raise ProblemsFound([Problem(Where(written), "This is no folder, and no file of a release.", mend)])
-    library = _around(folders)
+    library = _folder(Path(beside), folders).library if beside and Path(beside).is_dir() else _around(folders)
     frozen = library.release(written, written)
     return Opened(library.using([frozen]), (frozen.id,), written)
 

@@ -16,6 +16,7 @@ from checker.keeping.compare_steps import STEPS, largest, least_version
 from checker.keeping.compare_text import CHANGELOG, entry, with_entry
 from checker.keeping.comparing import Compared, compared
 from checker.keeping.opening import Opened, opened
+from checker.keeping.writing import left_to_fill_in
 from checker.library import Library, digest_of
 from checker.lint import everything as lint
 from checker.problems import Problem, ProblemsFound, Where
@@ -95,12 +96,15 @@ def _refuse_version(working: Opened, path: Path, version: str) -> None:
 
 
 def _shortcomings(library: Library, own: Ruleset) -> Iterator[Problem]:
-    """What lint finds in the ruleset and in what it stands on, cases that do not hold, and flips that no case notices."""
+    """What is still to fill in and what lint finds, in the ruleset and in what it stands on; cases that do not hold, and
+    flips that no case notices."""
     checker = Checker(
         library, libraries.job_vocabulary()
     )  # a case may be judged in a place that this does not stand on
-    files = {document.file for one in standing_on(own, library.rulesets) for document in one.documents.values()}
-    found = [problem for problem in lint.problems(checker) if problem.where.file in files]
+    documents = [document for one in standing_on(own, library.rulesets) for document in one.documents.values()]
+    files = {document.file for document in documents}
+    found = [problem for document in documents for problem in left_to_fill_in(document.text, document.file)]
+    found += [problem for problem in lint.problems(checker) if problem.where.file in files]
     if found:  # rules that cannot be read have no cases to run
         yield from found
         return

@@ -15,6 +15,7 @@ class Flip(NamedTuple):
     """One flip: its kind, where in the bound rule and in the text it stands, what it is in words, and the rule flipped.
 
     `text` is the condition as written; `detail` tells flips of one kind in one place apart, `end` those of a range.
+    `limit` names the limit or table that is stepped, or is the number where it is a bare one.
     """
 
     kind: str
@@ -27,6 +28,7 @@ class Flip(NamedTuple):
     mend: str
     rule: tree.BoundRule
     end: str = ""
+    limit: str = ""
 
     @property
     def key(self) -> tuple[str, Path, str, str]:

@@ -44,7 +44,7 @@ def _stepped(
         caret = max(text.find(node.name) + 1, 1)
         what = f"No example would notice {was} becoming {now} in '{short}'."
         flipped = put(rule, path, to(node._replace(value=value)))
-        yield Flip("limit", path, f"{was} becoming {now}", short, at, caret, what, mend, flipped)
+        yield Flip("limit", path, f"{was} becoming {now}", short, at, caret, what, mend, flipped, limit=node.name)
 
 
 def stepped(value: float, kind: str, unit: str, up: bool) -> float:
@@ -71,6 +71,7 @@ def _table(
     if node.kind not in units.kinds():
         return
     unit, caret = around.units.get(node.table, ""), max(text.find(node.table) + 1, 1)
+    short = " ".join(text.split())
     rows = [index for index, row in enumerate(node.rows) if row.value is not None]
     for group in [[index] for index in rows] if len(rows) <= MOST_ROWS else [rows]:
         for up in (True, False):
@@ -86,4 +87,4 @@ def _table(
             what = f"No example would notice {detail}."
             mend = "Add one at a value of the table."
             flipped = put(rule, path, to(node._replace(rows=turned)))
-            yield Flip("limit", path, detail, " ".join(text.split()), at, caret, what, mend, flipped)
+            yield Flip("limit", path, detail, short, at, caret, what, mend, flipped, limit=node.table)

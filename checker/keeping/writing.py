@@ -21,6 +21,7 @@ from checker.source import Document, read_text
 SCHEMA = ROOT / "schemas" / "ruleset.schema.json"
 WIDTH = 118
 TO_FILL_IN = "to fill in"  # what stands where the keeper has still to write something
+OPEN_STILL = re.compile(rf"""(?:^|[:,\[{{-])\s+["']?({TO_FILL_IN})["']?\s*(?=[,}}\]]|#|$)""")
 PLAIN = re.compile(r"[A-Za-z][A-Za-z0-9_ ./()'°%<=>+-]*|\d{4}-\d\d-\d\d|\d+\.\d+\.\d+|\d[\d.]* [A-Za-z°%/]+")
 SENTENCE = re.compile(r"[A-Za-z](?:[^\n:#\"{}\[\]]|:(?=\S)|(?<=\S)#)*")  # plain where no comma or bracket ends it
 NOT_TEXT = re.compile(r"true|false|yes|no|on|off|null|~", re.IGNORECASE)
@@ -279,6 +280,11 @@ def _wrong(file: str, what: str, mend: str) -> ProblemsFound:
     return ProblemsFound([Problem(Where(file), what, mend)])
 
 
-def left_to_fill_in(text: str, file: str) -> list[str]:
-    """Where something has still to be written, as file:line and the line."""
-    return [f"{file}:{number}  {line.strip()}" for number, line in enumerate(text.split("\n"), 1) if TO_FILL_IN in line]
+def left_to_fill_in(text: str, file: str) -> list[Problem]:
+    """Where something has still to be written: `to fill in` standing as a whole value, not inside a sentence."""
+    what, mend = "This has still to be filled in.", "Write it, or take the entry out with its cases."
+    return [
+        Problem(Where(file, number, found.start(1) + 1), what, mend, line, found.start(1) + 1)
+        for number, line in enumerate(text.splitlines(), 1)
+        for found in OPEN_STILL.finditer(line)
+    ]

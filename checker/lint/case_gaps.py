@@ -8,25 +8,22 @@ try it (`untried`).
 from __future__ import annotations
 
 import datetime
-import json
 from collections.abc import Iterator
 from itertools import pairwise
 from typing import NamedTuple
 
 from checker import describe, tree, units
 from checker.bind import bind
-from checker.cases import ON, Stated, job_data, place_of, stated
+from checker.cases import ON, Stated, loaded, place_of, stated
 from checker.check import Checker
 from checker.findings import FAIL, PASS, VERIFY
 from checker.generated import DOES_NOT_APPLY
-from checker.job import load
 from checker.judge import Judged
 from checker.layers import Chain, effective
 from checker.names import Context
 from checker.periods import FIRST_DAY, settings
 from checker.problems import Problem
 from checker.ruleset import Ruleset
-from checker.source import read_text
 from checker.values import Scope
 from checker.worth import worth
 
@@ -130,9 +127,7 @@ def _form(rule: tree.BoundRule) -> str:
 def _tried(checker: Checker, ruleset: Ruleset, rule_id: str, cases: list[Stated]) -> Tried:
     tried = Tried(set(), set(), {})
     for one in cases:
-        place = one.case.place or place_of(checker, ruleset)
-        data = job_data(one.case.given, ruleset.rules[rule_id].for_each, checker.vocabulary, place)
-        job = load(read_text(json.dumps(data).encode(), one.case.name), checker.vocabulary)
+        job = loaded(checker, one)
         tried.outcomes.add(one.case.expect)
         for rule, judged in checker.judged(job, rule_id, ON, one.case.editions):
             tried.forms.add(_form(rule))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 import orjson
@@ -27,7 +28,11 @@ class JsonLines(Form):
     def job(self, one: Judged) -> str:
         data = job_data(one.report._replace(findings=()), one.known)
         data |= {"headline": one.report.headline, "counts": counted(one.report)}
-        return _line(data | {"findings": [self._finding(finding) for finding in one.report.findings]})
+        findings = one.report.findings
+        try:
+            return _quick_line(data | {"findings": [self._finding(finding) for finding in findings]})
+        except orjson.JSONEncodeError:
+            return _line(data | {"findings": [finding_data(finding) for finding in findings]})
 
     def _finding(self, finding: Finding) -> orjson.Fragment:
         nameless = finding.known_by("", "")
@@ -49,5 +54,20 @@ class JsonLines(Form):
 
 
 def _line(data: dict[str, Any]) -> str:
-    whole = {"report_version": REPORT_VERSION, "deferral": DEFERRAL, **data}
-    return orjson.dumps(whole, option=orjson.OPT_APPEND_NEWLINE).decode()
+    """A line of plain data. A file's name need not be UTF-8: what of it is not becomes an escape where it is written."""
+    try:
+        return _quick_line(data)
+    except orjson.JSONEncodeError:
+        return json.dumps(_whole(data), ensure_ascii=False, separators=(",", ":")) + "\n"
+
+
+def _quick_line(data: dict[str, Any]) -> str:
+    """
+    Raises:
+        orjson.JSONEncodeError: A text in it is no UTF-8.
+    """
+    return orjson.dumps(_whole(data), option=orjson.OPT_APPEND_NEWLINE).decode()
+
+
+def _whole(data: dict[str, Any]) -> dict[str, Any]:
+    return {"report_version": REPORT_VERSION, "deferral": DEFERRAL, **data}

@@ -46,7 +46,12 @@ def adopt(
     from checker.keeping import adopt as adopting
 
     ask, one = Asking(), opened(into, folders)
+    adopting.refuse_guests(one)
     said = adopting.asked_of(ask_for(ask, one, code, edition, starts, counts, citation))
+    for turned in adopting.turned_back(one, said):
+        click.echo(f"\nNote: {turned}")
+        if not yes and not ask.yes("Is that meant?", default=False):
+            raise click.Abort
     header = into / "ruleset.yaml"
     after = adopting.header_with(one, text_of(header) or "", str(header), said)
     keep([edit(header, after)], ask, yes)

@@ -99,15 +99,13 @@ def _first_day(ask: Asking, starts: str | None) -> str:
 
 def _tell(one: Standing, rule_id: str, at: Amendable) -> None:
     """The rule as the layers below leave it: what it requires, and the edition it is read in."""
+    from checker.explain import nested
+
     home = one.home("rules", rule_id)
     edition = f", edition {at.edition}" if home.header.editions else ""
     click.echo(f"{rule_id} ({home.id}{edition}): {at.rule.title}")
-    for line in at.rule.require:
-        click.echo(f"  {line if isinstance(line, str) else _alternatives(line)}")
-
-
-def _alternatives(line: Any) -> str:
-    return "; ".join(f"{key}: {value}" for key, value in line.items()) if isinstance(line, dict) else str(line)
+    for line in nested(at.rule.require, 2):
+        click.echo(line)
 
 
 # --- what is changed -------------------------------------------------------------------------------------------------
@@ -126,14 +124,28 @@ def _what(ask: Asking, at: Amendable, limit: str | None, withdraw: bool, added: 
     if at.may_withdraw:
         choices["withdraw it here"] = "withdraw"
     if limit is not None:
-        named = {one.name: one for one in at.limits}
-        return ask.choice("Which limit?", Option("--limit", limit), named)
+        if limit in at.unused:
+            _refuse_unused(at, limit)
+        return ask.choice("Which limit?", Option("--limit", limit), {one.name: one for one in at.limits})
     if withdraw or added is not None:
         word = "withdraw" if withdraw else "add"
         if word in choices.values():
             return word
         refuse_withdrawal(at)
     return ask.choice("What is to change?", Option("", None), choices)
+
+
+def _refuse_unused(at: Amendable, limit: str) -> None:
+    """Say that an amendment below took a limit out of the rule, and which stand there instead."""
+    from checker.keeping.moved import shown
+    from checker.layers import NO_EDITION
+    from checker.problems import Problem, ProblemsFound, Where
+
+    edition = "Here" if at.edition == NO_EDITION else f"In edition {at.edition}"
+    used = " and ".join(f"{one.name} ({shown(one)})" for one in at.limits)
+    what = f"{edition} this rule does not use {limit}" + (f"; it uses {used}." if used else ".")
+    mend = "Move that one." if len(at.limits) == 1 else "Move one that it uses." if used else "Add a line instead."
+    raise ProblemsFound([Problem(Where("--limit"), what, mend)])
 
 
 def refuse_withdrawal(at: Amendable) -> None:

@@ -20,6 +20,7 @@ from checker.commands.kept import (
     text_of,
     without_asking,
 )
+from checker.problems import ProblemsFound
 
 if TYPE_CHECKING:
     from checker.keeping.answer import Asked
@@ -63,24 +64,32 @@ def answer(
     nothing wrong; 1 written, and something is wrong with the ruleset; 2 it cannot be done; 130 stopped, nothing written.
     """
     from checker.keeping import answer as answering
-    from checker.keeping.writing import schema_line, with_entry
+    from checker.keeping.writing import TO_FILL_IN, schema_line, with_entry
 
     ask, one = Asking(), opened(into, folders)
     answering.questions(one, rule, "")
     said_on = ask.text("On which day was it answered? (year-month-day)", Option("--on", day), a_day)
     asked = _question(ask, answering.questions(one, rule, starts or said_on), question)
     values = {name: _value(ask, one, name) for name in asked.limits}
-    given = answering.Given(
+    begun = answering.Given(
         "as_written"
         if values
         else ask.choice("What was the answer?", Option("--answer", answered), _answers(answered)),
-        ask.text("What was said, in a sentence?", Option("--words", words), later=True),
-        ask.text("Who said so?", Option("--who", who), later=True),
-        ask.text("Of which office?", Option("--office", office), default=one.ruleset.header.owner),
+        *[TO_FILL_IN] * 3,
         said_on,
-        ask.text("Where is it written? (letter, e-mail, bulletin)", Option("--reference", reference), later=True),
+        TO_FILL_IN,
         a_day(starts) if starts else "",
         values,
+    )
+    if problems := answering.not_allowed(one, *answering.entry(one, rule, asked, begun)):
+        raise ProblemsFound(problems)
+    given = begun._replace(
+        in_words=ask.text("What was said, in a sentence?", Option("--words", words), later=True),
+        who=ask.text("Who said so?", Option("--who", who), later=True),
+        office=ask.text("Of which office?", Option("--office", office), default=one.ruleset.header.owner),
+        reference=ask.text(
+            "Where is it written? (letter, e-mail, bulletin)", Option("--reference", reference), later=True
+        ),
     )
     name, data = answering.entry(one, rule, asked, given)
     file = file_for(into, "answers", "answers.yaml")

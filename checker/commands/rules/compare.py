@@ -27,10 +27,10 @@ def compare(old: str, new: str, form: str, folders: tuple[Path, ...], output: Pa
     """
     from checker.keeping import compare_text
     from checker.keeping.comparing import compared
-    from checker.keeping.opening import opened
+    from checker.keeping.opening import both
 
     try:
-        found = compared(opened(old, folders), opened(new, folders))
+        found = compared(*both(old, new, folders))
     except ProblemsFound as problems:
         complain(problems)
         sys.exit(2)

@@ -108,11 +108,11 @@ def _sides(
 ) -> tuple[Side, Side]:
     """Both versions, ready to judge; ends the run where they cannot be read or are not of one ruleset."""
     from checker.check import Checker
-    from checker.keeping.opening import opened
+    from checker.keeping.opening import both as opened_both
     from checker.library import job_vocabulary
 
     try:
-        both = [opened(text, folders) for text in (old, new)]
+        both = opened_both(old, new, folders)
         if set(both[0].ids).isdisjoint(both[1].ids):
             what = f"{both[0].label} and {both[1].label} are not versions of one ruleset."
             raise ProblemsFound([Problem(Where("OLD NEW"), what, "Name two versions of the same one.")])

@@ -79,6 +79,9 @@ def new(
     place = _place(ask, library, whose, covers)
     stands_on = _checked_uses(library, uses) if uses else _uses(ask, library, whose)
     adopted = _given(library, adopts) if adopts or short else _adopted(ask, library, whose, stands_on)
+    if adopted and whose in ("group", "practice"):
+        what = f"A {whose} ruleset cannot put an edition of a code in force."
+        raise ProblemsFound([Problem(Where("--adopts"), what, "Only the ruleset of a state or of a place can.")])
     codes = [code for code in dict.fromkeys(one["code"] for one in adopted) if not _reached(library, stands_on, code)]
     versions = {one: range_of(library.get(one).header.version) for one in [*stands_on, *codes]}
     wanted = Wanted(named, what, keeper, whose, (place,) if place else (), versions, tuple(adopted), _in_a_year())
@@ -219,14 +222,30 @@ def _adopted(ask: Asking, library: Library, kind: str, stands_on: list[str]) -> 
     found: list[dict[str, str]] = []
     for code in codes:
         question = f"Which edition of {code.id} did the place adopt itself?"
-        while edition := ask.choice(question, Option("", None), {**{e: e for e in code.header.editions}, ALL: ""}, ALL):
+        editions = {**{e: e for e in code.header.editions}, ALL: ""}
+        edition = ask.choice(question, Option("", None), editions, ALL)
+        if not edition:
+            edition = _none_adopted(ask, library, stands_on, code.id, editions)
+        while edition:
             starts = ask.text(
                 f"From which day on is {code.id} {edition} in force? (year-month-day)", Option("", None), a_day
             )
             citation = ask.text("Where does that adoption stand?", Option("", None), later=True)
             found.append(_adoption(code.id, edition, starts, counts, citation))
             question = f"Another edition of {code.id}, before or after?"
+            edition = ask.choice(question, Option("", None), editions, ALL)
     return found
+
+
+def _none_adopted(ask: Asking, library: Library, stands_on: list[str], code: str, editions: dict[str, str]) -> str:
+    """Say what it means that a place adopts no edition of a code itself; asked once more where no other adopts it for it."""
+    others = [r for r in library.rulesets.values() if _reached(library, stands_on, r.id)]
+    owners = [r.id for r in others if any(adoption.code == code for adoption in r.header.adopts)]
+    if owners:
+        click.echo(f"   Then {code} holds there as {' and '.join(owners)} adopted it.")
+        return ""
+    click.echo(f"   Then nothing of {code} is judged there until an edition is adopted.")
+    return ask.choice(f"Which edition of {code} is in force there?", Option("", None), editions, ALL)
 
 
 # --- writing it ------------------------------------------------------------------------------------------------------
@@ -250,14 +269,16 @@ def _put(folder: Path, files: dict[str, str]) -> None:
 def _say_what_next(folder: Path, name: str, kind: str, place: str) -> None:
     used = f" --ruleset {name}" if kind in ("group", "practice") and not place else ""
     where = f" --place {place}" if place else ""
+    adopt = f"""
+  changeout rules adopt --into {folder}
+      put an edition of a code in force"""
+    adopting = "" if kind in ("group", "practice") else adopt
     click.echo(f"""
 What to do next:
   changeout rules list --rules {folder}{used}{where}
       what is in force there
   changeout rules amend RULE --into {folder}
-      change a rule of what it stands on
-  changeout rules adopt --into {folder}
-      put an edition of a code in force
+      change a rule of what it stands on{adopting}
   changeout rules lint {folder}
   changeout rules cases {folder}
       after every change

@@ -1,0 +1,378 @@
+"""What goes wrong outside of the program: a full disk, no permission, files that vanish, closed pipes, kills, two runs.
+
+Every test runs the real command. Whatever happens, one plain message says so and nobody sees a traceback; a file that was
+there is the old one or the new one and never half.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import errno
+import json
+import os
+import random
+import resource
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from checker.library import ROOT, SHIPPED
+from tests.many_jobs import small
+from tests.test_cli import on_day
+
+pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="signals, pipes and permissions are others there")
+
+CHANGEOUT = [sys.executable, "-c", "from checker.cli import main; main()"]
+CLEAN = ROOT / "examples" / "jobs" / "01-clean.json"
+JOBS = 25
+OLD = "the report of before\n"
+FORMS = ("text", "json", "jsonl", "csv", "junit", "sarif", "markdown", "page")
+ONE_AT_ONCE = ("json", "csv", "page")  # of each way to write: all at once, bit by bit, a page
+
+
+def run(
+    *words: str, cwd: Path, before: Callable[[], None] | None = None, **options: Any
+) -> subprocess.CompletedProcess[str]:
+    """The command run in a folder; `before` is done in its process before it begins."""
+    options = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE} | options
+    return subprocess.run(
+        [*CHANGEOUT, *words], cwd=cwd, text=True, timeout=120, preexec_fn=before, check=False, **options
+    )
+
+
+def told_once(done: subprocess.CompletedProcess[str], words: str) -> None:
+    """It ended with 2 and said why in plain words."""
+    assert 2 == done.returncode, done.stderr
+    assert words in done.stderr, done.stderr
+    assert 1 == done.stderr.count(words), done.stderr
+    assert "Traceback" not in done.stderr
+
+
+@pytest.fixture
+def jobs(tmp_path: Path) -> Path:
+    """A folder with one file of many jobs, and a report of before."""
+    lines = "".join(json.dumps(small(f"j{number}")) + "\n" for number in range(JOBS))
+    (tmp_path / "many.jsonl").write_text(lines)
+    (tmp_path / "one.json").write_bytes(CLEAN.read_bytes())
+    (tmp_path / "report").write_text(OLD)
+    return tmp_path
+
+
+def leftovers(folder: Path) -> set[str]:
+    return {path.name for path in folder.iterdir()} - {"many.jsonl", "one.json", "report"}
+
+
+# --- a full disk -----------------------------------------------------------------------------------------------------
+
+
+def no_file_larger_than_512_bytes() -> None:
+    """What a full disk is to a program: a write that does not fit is refused with an error."""
+    signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (512, 512))
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_a_report_that_finds_no_room_is_told_of_and_the_old_one_stays(jobs: Path, form: str) -> None:
+    words = on_day("check", "one.json", "--format", form, "--output", "report")
+    told_once(run(*words, cwd=jobs, before=no_file_larger_than_512_bytes), "cannot be written")
+    assert OLD == (jobs / "report").read_text()
+    assert leftovers(jobs) <= {"report.part", "report.part.json"}
+
+
+def test_a_run_that_found_no_room_goes_on_once_there_is_some(jobs: Path) -> None:
+    words = on_day("check", "many.jsonl", "--format", "jsonl", "--output", "report")
+    told_once(run(*words, cwd=jobs, before=no_file_larger_than_512_bytes), "cannot be written")
+    assert OLD == (jobs / "report").read_text()
+    again = run(*words, "--resume", cwd=jobs)
+    assert (1, JOBS) == (again.returncode, len((jobs / "report").read_text().splitlines())), again.stderr
+
+
+@pytest.fixture
+def small_disk(tmp_path: Path) -> Iterator[Path]:
+    """A disk of 64 KiB."""
+    disk = tmp_path / "disk"
+    disk.mkdir()
+    mounted = subprocess.run(
+        ["mount", "-t", "tmpfs", "-o", "size=64k", "tmpfs", str(disk)], capture_output=True, check=False
+    )
+    if mounted.returncode:
+        pytest.skip("a small disk cannot be mounted here; the tests with a largest size of files stand for it")
+    yield disk
+    subprocess.run(["umount", str(disk)], check=True)
+
+
+@pytest.mark.parametrize("form", ONE_AT_ONCE)
+def test_a_disk_that_is_full_leaves_the_old_report(small_disk: Path, form: str) -> None:
+    (small_disk / "report").write_text(OLD)
+    (small_disk / "filler").write_bytes(b"x" * (64 * 1024 - 3 * 4096))
+    job = str(CLEAN)
+    done = run(*on_day("check", job, "--format", form, "--output", "report"), cwd=small_disk)
+    told_once(done, os.strerror(errno.ENOSPC))
+    assert OLD == (small_disk / "report").read_text()
+    assert {"report", "filler"} >= {path.name for path in small_disk.iterdir()} - {"report.part", "report.part.json"}
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="there is no /dev/full here")
+@pytest.mark.parametrize("form", FORMS)
+def test_standard_output_that_is_full_is_told_of(jobs: Path, form: str) -> None:
+    with open("/dev/full", "w") as full:
+        done = run(*on_day("check", "one.json", "--format", form), cwd=jobs, stdout=full)
+    told_once(done, os.strerror(errno.ENOSPC))
+
+
+def test_pages_of_rules_that_find_no_room_are_told_of_and_written_later(tmp_path: Path) -> None:
+    words = ("rules", "docs", "--format", "markdown", "--on", "2026-11-25", "--output", "pages")
+    told_once(run(*words, cwd=tmp_path, before=no_file_larger_than_512_bytes), "cannot be written")
+    done = run(*words, cwd=tmp_path)
+    assert 0 == done.returncode, done.stderr
+    assert 0 == run(*words, "--check", cwd=tmp_path).returncode
+
+
+def test_a_release_that_finds_no_room_is_told_of_and_is_not_there(tmp_path: Path) -> None:
+    rules = tmp_path / "rules" / "tidewater"
+    shutil.copytree(SHIPPED / "groups" / "millrace", rules, ignore=shutil.ignore_patterns("releases"))
+    header = rules / "ruleset.yaml"
+    header.write_text(header.read_text().replace("id: millrace", "id: tidewater", 1))
+    done = run("rules", "release", str(rules), "--version", "9.0.0", cwd=tmp_path, before=no_file_larger_than_512_bytes)
+    assert 2 == done.returncode, done.stderr
+    assert "Traceback" not in done.stderr
+    assert not (rules / "releases" / "9.0.0.json").exists()
+
+
+# --- a closed pipe ---------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("form", FORMS[:-1])
+def test_a_reader_who_leaves_early_ends_the_run_without_a_word(jobs: Path, form: str) -> None:
+    read, write = os.pipe()
+    process = subprocess.Popen(
+        [*CHANGEOUT, *on_day("check", "many.jsonl", "--format", form)],
+        cwd=jobs, stdout=write, stderr=subprocess.PIPE, text=True,
+    )  # fmt: skip
+    os.close(write)
+    os.read(read, 10)
+    os.close(read)
+    _, said = process.communicate(timeout=120)
+    assert "Traceback" not in said
+    assert "Exception ignored" not in said
+    assert process.returncode not in (0, 2), "neither whole nor a mistake of the user's"
+
+
+def test_help_and_lists_into_a_closed_pipe_say_nothing(tmp_path: Path) -> None:
+    read, write = os.pipe()
+    os.close(read)
+    for words in (["--help"], ["rules", "list"]):
+        done = run(*words, cwd=tmp_path, stdout=write)
+        assert "Traceback" not in done.stderr
+        assert "Exception ignored" not in done.stderr
+        assert 0 != done.returncode
+    os.close(write)
+
+
+# --- killed ----------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("form", ["jsonl", "sarif"])
+def test_a_run_that_is_killed_leaves_the_old_report_or_the_new_one(jobs: Path, form: str) -> None:
+    words = on_day("check", "many.jsonl", "--format", form, "--output", "report")
+    began = time.monotonic()
+    assert 1 == run(*words, cwd=jobs).returncode
+    whole, took = (jobs / "report").read_text(), time.monotonic() - began
+    moments = random.Random(form)
+    for _ in range(4):
+        (jobs / "report").write_text(OLD)
+        process = subprocess.Popen([*CHANGEOUT, *words], cwd=jobs, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        time.sleep(moments.uniform(0.5, 1.05) * took)
+        process.kill()
+        process.wait()
+        assert (jobs / "report").read_text() in (OLD, whole)
+    assert all(name.startswith((".report.", "report.part")) for name in leftovers(jobs)), leftovers(jobs)
+    assert 1 == run(*words, cwd=jobs).returncode, "what is left over is in nobody's way"
+    assert whole == (jobs / "report").read_text()
+
+
+def test_what_a_killed_run_leaves_behind_is_no_job(jobs: Path) -> None:
+    """Written next to the jobs of a folder: a later run over that folder reads the jobs and nothing else."""
+    for name in (".report.json.abc123.new", "report.jsonl.part", "report.jsonl.part.json.new"):
+        (jobs / name).write_text('{"half')
+    done = run(*on_day("check", ".", "--format", "csv"), cwd=jobs)
+    assert 1 == done.returncode, done.stderr
+
+
+# --- permission ------------------------------------------------------------------------------------------------------
+
+
+PR_CAPBSET_DROP, CAP_DAC_OVERRIDE, CAP_DAC_READ_SEARCH = 24, 1, 2
+
+
+def bound_by_permissions() -> None:
+    """On Linux, also root minds permissions without these two capabilities; anybody else does anyway."""
+    if os.getuid() == 0:
+        for capability in (CAP_DAC_OVERRIDE, CAP_DAC_READ_SEARCH):
+            ctypes.CDLL(None).prctl(PR_CAPBSET_DROP, capability, 0, 0, 0)
+
+
+@pytest.fixture
+def read_only(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """A folder that can be read and not written to, with a job and a report in it."""
+    folder = tmp_path_factory.mktemp("locked")
+    (folder / "one.json").write_bytes(CLEAN.read_bytes())
+    (folder / "report").write_text(OLD)
+    folder.chmod(0o555)
+    touch = "import sys; open('touched', 'w')"
+    tried = subprocess.run(
+        [sys.executable, "-c", touch], cwd=folder, preexec_fn=bound_by_permissions, capture_output=True, check=False
+    )
+    if not tried.returncode:
+        pytest.skip("this user minds no permissions")
+    yield folder
+    folder.chmod(0o755)
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_a_folder_that_may_not_be_written_to_is_told_of(read_only: Path, form: str) -> None:
+    words = on_day("check", "one.json", "--format", form, "--output", "report")
+    told_once(run(*words, cwd=read_only, before=bound_by_permissions), os.strerror(errno.EACCES))
+    assert OLD == (read_only / "report").read_text()
+
+
+def test_pages_of_rules_into_a_folder_that_may_not_be_written_to_are_told_of(read_only: Path) -> None:
+    done = run("rules", "docs", "--output", "pages", cwd=read_only, before=bound_by_permissions)
+    told_once(done, os.strerror(errno.EACCES))
+
+
+def test_a_job_that_may_not_be_read_is_told_of_and_the_others_are_judged(read_only: Path) -> None:
+    read_only.chmod(0o755)
+    (read_only / "locked.json").write_text("{}")
+    (read_only / "locked.json").chmod(0o200)
+    done = run(
+        *on_day("check", "locked.json", "one.json", "--format", "jsonl"), cwd=read_only, before=bound_by_permissions
+    )
+    told_once(done, os.strerror(errno.EACCES))
+    assert "alder-2026-0412" in done.stdout
+
+
+# --- files that vanish or change -------------------------------------------------------------------------------------
+
+
+def with_change(change: str, words: tuple[str, ...], folder: Path, after: int = 1) -> subprocess.CompletedProcess[str]:
+    """The command run with something done once so many jobs are out, as another program might; 0: as the run begins."""
+    script = (
+        "import os, pathlib, shutil\n"
+        "from checker.commands import checking\n"
+        "from checker.cli import main\n"
+        "write = checking.Run.write\n"
+        "def changing(run, *done):\n"
+        "    write(run, *done)\n"
+        f"    if run.totals.seen == {after}:\n"
+        f"        {change}\n"
+        "checking.Run.write = changing\n"
+        "begin = checking.Run.begin\n"
+        "def beginning(run, *begun):\n"
+        f"    if {after} == 0:\n"
+        f"        {change}\n"
+        "    begin(run, *begun)\n"
+        "checking.Run.begin = beginning\n"
+        "main()\n"
+    )
+    return subprocess.run(
+        [sys.executable, "-c", script, *words], cwd=folder, capture_output=True, text=True, timeout=120, check=False
+    )
+
+
+def test_a_job_that_vanishes_between_listing_and_reading_is_told_of_and_the_others_are_judged(tmp_path: Path) -> None:
+    for name in "abc":
+        (tmp_path / f"{name}.json").write_text(json.dumps(small(name)))
+    done = with_change("os.unlink('b.json')", on_day("check", ".", "--format", "jsonl"), tmp_path)
+    told_once(done, os.strerror(errno.ENOENT))
+    assert ["a", None, "c"] == [json.loads(line).get("job_id") for line in done.stdout.splitlines()]
+
+
+def test_a_folder_that_vanishes_is_told_of(tmp_path: Path) -> None:
+    (tmp_path / "in" / "z").mkdir(parents=True)
+    for name in ("a.json", "z/b.json"):
+        (tmp_path / "in" / name).write_text(json.dumps(small(name[0])))
+    done = with_change("shutil.rmtree('in/z')", on_day("check", "in", "--format", "jsonl"), tmp_path)
+    assert "Traceback" not in done.stderr
+    assert 2 == done.returncode, done.stderr
+
+
+def test_the_folder_of_the_report_that_vanishes_is_told_of(tmp_path: Path) -> None:
+    (tmp_path / "out").mkdir()
+    (tmp_path / "many.jsonl").write_text("".join(json.dumps(small(f"j{n}")) + "\n" for n in range(3)))
+    for form in ("jsonl", "sarif"):
+        words = on_day("check", "many.jsonl", "--format", form, "--output", "out/report")
+        (tmp_path / "out").mkdir(exist_ok=True)
+        told_once(with_change("shutil.rmtree('out')", words, tmp_path), "cannot be written")
+
+
+@pytest.mark.parametrize("change", ["'id: ['", "header.read_text() + '# reviewed again'"])
+def test_rulesets_that_are_replaced_while_a_run_judges_never_give_verdicts_of_two_states(
+    tmp_path: Path, change: str
+) -> None:
+    """One process has read its rulesets by then; of several, each reads its own, and they must be those of the run."""
+    group = tmp_path / "rules" / "tidewater"
+    shutil.copytree(SHIPPED / "groups" / "millrace", group, ignore=shutil.ignore_patterns("releases"))
+    header = group / "ruleset.yaml"
+    header.write_text(header.read_text().replace("id: millrace", "id: tidewater", 1))
+    (tmp_path / "many.jsonl").write_text("".join(json.dumps(small(f"j{n}")) + "\n" for n in range(5)))
+    words = on_day("check", "many.jsonl", "--rules", "rules", "--ruleset", "tidewater", "--format", "jsonl")
+    before, written = run(*words, cwd=tmp_path), header.read_text()
+    replaced = f"header = pathlib.Path({str(header)!r}); header.write_text({change})"
+    alone = with_change(replaced, words, tmp_path, after=0)
+    assert (before.returncode, before.stdout) == (alone.returncode, alone.stdout), alone.stderr
+    header.write_text(written)
+    told_once(with_change(replaced, (*words, "--workers", "2"), tmp_path, after=0), "was changed while it went on")
+
+
+def test_a_ruleset_file_that_vanishes_between_listing_and_reading_is_told_of(tmp_path: Path) -> None:
+    group = tmp_path / "rules" / "tidewater"
+    shutil.copytree(SHIPPED / "groups" / "millrace", group, ignore=shutil.ignore_patterns("releases"))
+    (tmp_path / "one.json").write_bytes(CLEAN.read_bytes())
+    script = (
+        "import pathlib\n"
+        "from checker import library\n"
+        "from checker.cli import main\n"
+        "digest_of = library.digest_of\n"
+        "def removing(folder, *more):\n"
+        "    found = digest_of(folder, *more)\n"
+        "    if 'tidewater' in str(folder):\n"
+        "        (folder / 'ruleset.yaml').unlink()\n"
+        "    return found\n"
+        "library.digest_of = removing\n"
+        "main()\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script, *on_day("check", "one.json", "--rules", "rules")],
+        cwd=tmp_path, capture_output=True, text=True, timeout=120, check=False,
+    )  # fmt: skip
+    assert 2 == done.returncode
+    assert "Traceback" not in done.stderr
+    assert "ruleset.yaml" in done.stderr
+
+
+# --- two at once -----------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("form", ["jsonl", "sarif"])
+def test_two_runs_to_one_file_leave_one_whole_report(jobs: Path, form: str) -> None:
+    words = on_day("check", "many.jsonl", "--format", form, "--output", "report")
+    assert 1 == run(*words, cwd=jobs).returncode
+    whole = (jobs / "report").read_bytes()
+    (jobs / "report").write_text(OLD)
+    both = [
+        subprocess.Popen([*CHANGEOUT, *words], cwd=jobs, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+        for _ in range(2)
+    ]
+    said = [process.communicate(timeout=120)[1] for process in both]
+    assert not any("Traceback" in one for one in said), said
+    assert 1 in [process.returncode for process in both], said
+    assert whole == (jobs / "report").read_bytes()
+    assert set() == leftovers(jobs)
