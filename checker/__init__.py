@@ -44,7 +44,7 @@ if TYPE_CHECKING:
     from checker.check import Checker
     from checker.findings import Finding
     from checker.job import Job
-    from checker.opened import open_checker
+    from checker.library_use import open_checker
     from checker.problems import Problem, ProblemsFound
     from checker.report.model import Report
 
@@ -70,7 +70,7 @@ _ELSEWHERE = {
     "Problem": "checker.problems",
     "ProblemsFound": "checker.problems",
     "Report": "checker.report.model",
-    "open_checker": "checker.opened",
+    "open_checker": "checker.library_use",
 }
 
 
@@ -86,12 +86,12 @@ def load(job: Mapping[str, Any] | str | Path, rules: Checker | None = None) -> J
 
 
 def check(
-    job: Mapping[str, Any] | str | Path, *, on: datetime.date | None = None, rules: Checker | None = None
+    job: Mapping[str, Any] | str | Path, *, on: datetime.date | str | None = None, rules: Checker | None = None
 ) -> Report:
     """Check a job.
 
     Args:
-        on: The day that acceptances, reviews and calibrations are looked at. Default: today.
+        on: The day that acceptances, reviews and calibrations are looked at, or its text as year-month-day. Default: today.
         rules: The rulesets to check by. Default: the shipped ones.
 
     Raises:
@@ -103,16 +103,23 @@ def check(
 
 
 def check_many(
-    jobs: Iterable[Mapping[str, Any] | str | Path], *, on: datetime.date | None = None, rules: Checker | None = None
+    jobs: Iterable[Mapping[str, Any] | str | Path],
+    *,
+    on: datetime.date | str | None = None,
+    rules: Checker | None = None,
 ) -> Iterator[Report | ProblemsFound]:
-    """Check jobs one after another: of each its report, or what is wrong with it. None is held."""
+    """Check jobs one after another: of each its report, or what is wrong with it. None is held.
+
+    Raises:
+        ProblemsFound: The day is none, or one job came where many are asked for.
+    """
     from checker.library_use import check_many
 
     return check_many(jobs, on, rules)
 
 
 def check_paths(
-    *paths: str | Path, on: datetime.date | None = None, rules: Checker | None = None
+    *paths: str | Path, on: datetime.date | str | None = None, rules: Checker | None = None
 ) -> Iterator[tuple[str, Report | ProblemsFound]]:
     """Check the jobs of files, folders, patterns and JSON Lines, packed or not: of each its name, and its report or what is
     wrong with it."""

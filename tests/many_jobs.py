@@ -72,6 +72,7 @@ def told(
             totals.add(done.share)
         else:
             totals.add_unreadable(done.name)
+            form.gather(done.name, done.problems)
     return text + form.end(totals, checker, True), totals, lines
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ from checker.keeping import flips
 from checker.keeping.flips import Flipped
 from checker.keeping.steps import stepped
 from checker.library import SHIPPED, job_vocabulary, open_library
+from checker.meaning import meaning
 from checker.units import find_unit, to_base
 from tests.conftest import TINY
 
@@ -239,6 +241,74 @@ def test_a_step_is_one_in_the_last_digit_or_five_where_that_is_a_nought(limit: f
     assert feet
     steps = [stepped(to_base(limit, feet), "length", "ft", way) for way in (True, False)]
     assert steps == [pytest.approx(to_base(value, feet)) for value in (up, down)]
+
+
+AMENDED = """\
+amend:
+  least_height:
+    reason: Heads are high here.
+    citation: [{document: hall, section: "2", section_sure: checked, requirement_sure: checked}]
+    meaning: MEANING
+    direction: stricter
+    set:
+      values:
+        - {value: VALUE, source: Hall book, sure: checked}
+    cases:
+      - {name: at it, rule: lit-lantern-high-enough, given: {LIT, lantern.height: 9 ft}, expect: pass}
+      - {name: just under, rule: lit-lantern-high-enough, given: {LIT, lantern.height: 8.9 ft}, expect: fail}
+"""
+
+
+def amended(folder: Path, without: str = "none", value: str = "9", more: str = "") -> tuple[Checker, Flipped]:
+    """The hall amends the guild's least height, and what its cases make of that; one of them left out."""
+    guild = open_library([TINY / "rulesets"]).rulesets["guild"]
+    digests = {edition: meaning(guild.limits["least_height"], edition, {}) for edition in ("1", "2")}
+    text = AMENDED.replace("MEANING", json.dumps(digests)).replace("LIT", SHORT["LIT"]).replace("VALUE", value)
+    hall = folder / "rulesets" / "hall"
+    hall.mkdir(parents=True)
+    (hall / "ruleset.yaml").write_text(HEADER)
+    lines = [line for line in text.splitlines() if f"name: {without}," not in line]
+    (hall / "hall.yaml").write_text("\n".join(lines) + "\n" + more)
+    checker = Checker(open_library([TINY / "rulesets", folder / "rulesets"]), job_vocabulary(TINY / "job.schema.json"))
+    ruleset = checker.library.rulesets["hall"]
+    assert "least_height" in flips.rules_of(ruleset)
+    return checker, flips.flipped(checker, ruleset, "least_height")
+
+
+def test_an_amended_limit_with_a_case_on_each_side_passes_no_step(tmp_path: Path) -> None:
+    _, found = amended(tmp_path)
+    assert (found.made, told(found)) == (2, set())
+
+
+@pytest.mark.parametrize(
+    ("case", "what", "mend"),
+    [("at it", "9 ft becoming 10 ft in 'lantern.height >= least_height'", "Add one at 9 ft."),
+     ("just under", "9 ft becoming 8 ft in 'lantern.height >= least_height'", "Add one at 8 ft.")],
+)  # fmt: skip
+def test_a_step_of_an_amended_limit_is_told_where_its_case_is_out(
+    case: str, what: str, mend: str, tmp_path: Path
+) -> None:
+    _, found = amended(tmp_path, case)
+    assert told(found) == {(what, mend)}
+    assert str(found.survivors[0]).startswith("rulesets/hall/hall.yaml:9:19\n")
+
+
+def test_a_case_of_the_amended_rule_itself_notices_a_step_of_the_limit(tmp_path: Path) -> None:
+    checker, _ = amended(tmp_path / "first")
+    rule = checker.library.rulesets["guild"].rules["lit-lantern-high-enough"]
+    limits = checker.library.rulesets["guild"].limits
+    digests = {edition: meaning(rule, edition, limits) for edition in ("1", "2")}
+    more = (
+        f"  lit-lantern-high-enough:\n    reason: So it is said here.\n    meaning: {json.dumps(digests)}\n"
+        '    citation: [{document: hall, section: "2", section_sure: checked, requirement_sure: checked}]\n'
+        "    set: {intent: Hats pass under it.}\n    cases:\n"
+        f"      - {{name: under it, given: {{{SHORT['LIT']}, lantern.height: 8.9 ft}}, expect: fail}}\n"
+    )
+    assert told(amended(tmp_path / "without", "just under")[1]) != set()
+    assert told(amended(tmp_path / "with", "just under", more=more)[1]) == set()
+    reason = more.replace("intent: Hats pass under it.", "untried: {lantern.height >= least_height: none hangs lower}")
+    excused = amended(tmp_path / "reason", "just under", more=reason[: reason.index("    cases:")])[1]
+    assert [one.why for one in excused.excused] == ["none hangs lower"]
 
 
 def test_a_cases_run_with_flips_says_what_passes(tmp_path: Path) -> None:

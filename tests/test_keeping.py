@@ -143,6 +143,48 @@ def test_the_amendment_of_a_new_ruleset_is_bound_to_what_the_layers_below_leave(
         assert meaning_of(one.below, found, edition) == digest
 
 
+def test_the_examples_of_a_new_ruleset_are_released_only_once_they_are_filled_in(here: Path) -> None:
+    made = changeout("rules", "new", "birch-group", "--uses", "larch-state")
+    assert "rules adopt" not in made.output
+    told = re.findall(r"^  (birch-group/\w+\.yaml:\d+)  .*to fill in", made.output, re.MULTILINE)
+    assert {"birch-group/amendments.yaml", "birch-group/rules.yaml"} == {place.split(":")[0] for place in told}
+    refused = changeout("rules", "release", "birch-group", "--version", "1.0.0", "--on", "2026-11-25")
+    assert told == re.findall(r"^(birch-group/\w+\.yaml:\d+):\d+\n  This has still", refused.stderr, re.MULTILINE)
+    assert (2, False) == (refused.exit_code, (here / "birch-group" / "releases").exists())
+
+
+@pytest.mark.parametrize(
+    ("line", "open_still"),
+    [
+        ("reason: to fill in", True),
+        ('  - {document: a, section: "to fill in", section_sure: checked}', True),
+        ("    citation: to fill in}  # later", True),
+        ("  - to fill in", True),
+        ("remedy: Leave no blank to fill in", False),
+        ("remedy: Leave nothing to fill in, and sign it", False),
+        ("# not while 'to fill in' stands here.", False),
+    ],
+)
+def test_what_is_to_fill_in_is_a_whole_value_and_no_part_of_a_sentence(line: str, open_still: bool) -> None:
+    assert open_still == bool(writing.left_to_fill_in(line, "a.yaml"))
+
+
+NOBODYS = ["ash-county", "county", "Ash County", "", "xx-ash", "none of these", "nec", ""]
+
+
+def test_a_county_that_adopts_nothing_is_told_what_that_means_and_asked_once_more(here: Path) -> None:
+    result = changeout("rules", "new", typed=[*NOBODYS, "", "2023", "2026-01-01", "Ordinance 3", ""])
+    assert 1 == result.output.count("Then nothing of nec is judged there until an edition is adopted.")
+    assert ["2023"] == [one.edition for one in checker_with(here / "ash-county").library.get("ash-county").header.adopts]
+
+
+def test_a_county_goes_by_what_its_state_adopted_where_it_adopts_nothing_itself(here: Path) -> None:
+    result = changeout("rules", "new", typed=[*COUNTY[:5], "Larch", "", "", ""])
+    assert 0 == result.exit_code, result.output
+    assert "Then nec holds there as larch-state adopted it." in result.output
+    assert "Then irc-mechanical holds there as larch-state adopted it." in result.output
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [
@@ -159,6 +201,10 @@ def test_the_amendment_of_a_new_ruleset_is_bound_to_what_the_layers_below_leave(
         ),
         (("birch-group", "--uses", "nec", "--adopts", "nec:2019:2027-01-01"), "names no edition of a code here."),
         (("birch-group", "--uses", "nec", "--adopts", "nec:2023:soon"), "'soon' is not a day"),
+        (
+            ("birch-group", "--uses", "nec", "--adopts", "nec:2023:2027-01-01"),
+            "A group ruleset cannot put an edition of a code in force.",
+        ),
         (("there", "--uses", "nec"), "There is a folder there already."),
     ],
     ids=lambda words: words if isinstance(words, str) else "",
@@ -293,6 +339,37 @@ def test_a_group_cannot_loosen_a_shall(here: Path, unlinted: None) -> None:
     assert (2, 2) == (loosened.exit_code, withdrawn.exit_code)
 
 
+@pytest.mark.parametrize(
+    ("limit", "said"),
+    [
+        (
+            "farthest_disconnect",
+            "In edition 2023 this rule does not use farthest_disconnect; it uses county_farthest_disconnect (25 ft).",
+        ),
+        ("zzz", "'zzz' is none of: county_farthest_disconnect."),
+    ],
+)
+def test_a_limit_that_the_rule_does_not_use_there_is_told_with_the_one_it_uses(
+    here: Path, unlinted: None, limit: str, said: str
+) -> None:
+    changeout("rules", "new", "birch-group", "--uses", "alder-county")
+    before = files_of(here / "birch-group")
+    result = changeout("rules", "amend", "disconnect-fitted-in-sight", "--into", "birch-group", "--from", "always",
+                       "--limit", limit)  # fmt: skip
+    assert said in result.output
+    assert (2, before) == (result.exit_code, files_of(here / "birch-group"))
+
+
+def test_a_rule_is_told_as_show_tells_it(ash: Path) -> None:
+    rule = "return-air-away-from-combustion"
+    told = changeout("rules", "amend", rule, "--into", "ash-county", "--from", "always").output.split("\n\n1. ")[0]
+    shown = changeout("rules", "show", rule, "--place", "xx-ash", "--rules", "ash-county").output
+    lines = [line.strip() for line in told.split("\n")[1:]]
+    assert len(lines) > 3
+    assert "\n".join(lines) in "\n".join(line.strip() for line in shown.split("\n"))
+    assert "{'" not in told
+
+
 def test_what_is_left_open_is_told_with_its_line(ash: Path, unlinted: None) -> None:
     result = changeout("rules", "amend", "disconnect-fitted-in-sight", "--into", "ash-county", "--limit", "farthest_disconnect",
                        "--to", "30", "--from", "always", "--document", "ordinance", "--yes", typed=["", ""])  # fmt: skip
@@ -324,6 +401,28 @@ def test_an_answer_to_a_rule_that_asks_nothing_is_told(ash: Path) -> None:
     result = changeout("rules", "answer", "disconnect-fitted-in-sight", "--into", "ash-county")
     assert "'disconnect-fitted-in-sight' puts no question to the authority here." in result.output
     assert (2, False) == (result.exit_code, (ash / "answers.yaml").exists())
+
+
+def test_a_group_is_told_that_it_cannot_record_a_shall_as_not_asked_before_it_is_written(
+    here: Path, unlinted: None
+) -> None:
+    changeout("rules", "new", "birch-group", "--uses", "larch-state")
+    words = ("rules", "answer", "kept-access-put-to-the-authority", "--into", "birch-group", "--on", "2027-02-01")
+    result = changeout(*words, "--answer", "not_asked", "--yes")
+    assert "is a 'shall'; a group ruleset cannot record that it is not asked." in result.output
+    assert "What was said" not in result.output
+    assert (2, False) == (result.exit_code, (here / "birch-group" / "answers.yaml").exists())
+
+
+def test_a_second_answer_to_a_question_is_told_before_it_is_written(ash: Path, unlinted: None) -> None:
+    words = ["rules", "answer", "kept-access-put-to-the-authority", "--into", "ash-county", "--on", "2027-02-01", "--words",
+             "w", "--who", "E. Hollin", "--office", "o", "--reference", "letter 7", "--yes", "--answer"]  # fmt: skip
+    assert 0 == changeout(*words, "not_asked").exit_code
+    before = files_of(ash)
+    result = changeout(*words, "as_written")
+    assert "Two answers to one question of 'kept-access-put-to-the-authority' hold on one day" in result.output
+    assert "ash-county/answers.yaml" in result.output
+    assert (2, before) == (result.exit_code, files_of(ash))
 
 
 # --- adopt -----------------------------------------------------------------------------------------------------------
@@ -358,8 +457,9 @@ def test_a_code_that_is_not_used_yet_is_used_with_its_first_adoption(ash: Path, 
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("necc", "2026", "2029-01-01"), "Answer with a number from 1 to 3."),
-        (("nec", "2019", "2029-01-01"), "Answer with one of these as it is written."),
+        (("necc", "2026", "2029-01-01"), "'necc' is none of: irc-mechanical, nec, umc-mechanical."),
+        (("1", "2026", "2029-01-01"), "'1' is none of: irc-mechanical, nec, umc-mechanical."),
+        (("nec", "2019", "2029-01-01"), "'2019' is none of: 2014, 2017, 2020, 2023, 2026."),
         (("nec", "2026", "2027-01-01"), "nec 2023 is adopted from that day already (Ordinance 9, section 1)."),
         (("nec", "2026", "next year"), "'next year' is not a day"),
     ],
@@ -368,6 +468,48 @@ def test_an_adoption_that_cannot_be_is_told(ash: Path, words: tuple[str, ...], s
     result = changeout("rules", "adopt", *words, "--into", "ash-county", "--yes")
     assert said in result.output
     assert 2 == result.exit_code
+
+
+OLDER = ("rules", "adopt", "nec", "2020", "2029-01-01", "--into", "ash-county", "--counts", "dates.permit_applied",
+         "--citation", "Ordinance 12")  # fmt: skip
+TURNED = "Note: nec 2023 is in force since 2027-01-01; from 2029-01-01 on the older 2020 is."
+
+
+def test_an_older_edition_after_a_newer_one_is_asked_about(ash: Path) -> None:
+    before = files_of(ash)
+    result = changeout(*OLDER, typed=[""])
+    assert TURNED in result.output
+    assert (130, before) == (result.exit_code, files_of(ash))
+
+
+def test_an_older_edition_after_a_newer_one_is_written_with_a_warning_where_nothing_is_asked(
+    ash: Path, unlinted: None
+) -> None:
+    result = changeout(*OLDER, "--yes")
+    assert TURNED in result.output
+    assert "Ordinance 12" in files_of(ash)["ruleset.yaml"]
+
+
+def test_a_newer_edition_before_an_older_one_is_asked_about_and_the_usual_order_is_not(ash: Path) -> None:
+    rest = ("--into", "ash-county", "--counts", "dates.permit_applied", "--citation", "Ordinance 12")
+    early = changeout("rules", "adopt", "nec", "2026", "2026-12-01", *rest, typed=[""])
+    assert "Note: nec 2026 is newer than 2023, which takes its place on 2027-01-01." in early.output
+    assert "Note:" not in changeout("rules", "adopt", "nec", "2026", "2029-01-01", *rest, typed=["no"]).output
+
+
+def test_a_group_puts_no_edition_in_force(here: Path, unlinted: None) -> None:
+    changeout("rules", "new", "birch-group", "--uses", "larch-state")
+    before = files_of(here / "birch-group")
+    result = changeout("rules", "adopt", "nec", "2023", "2029-01-01", "--into", "birch-group", "--yes")
+    assert "birch-group is a group ruleset, and cannot put an edition of a code in force." in result.output
+    assert (2, before) == (result.exit_code, files_of(here / "birch-group"))
+
+
+def test_a_word_that_an_option_only_begins_is_told(ash: Path, unlinted: None) -> None:
+    result = changeout("rules", "adopt", "irc", "2024", "2029-01-01", "--into", "ash-county", "--counts",
+                       "dates.permit_applied", "--citation", "Ordinance 14", "--yes")  # fmt: skip
+    assert "CODE: 'irc' is taken as irc-mechanical." in result.output
+    assert "EDITION:" not in result.output
 
 
 # --- list and show ---------------------------------------------------------------------------------------------------

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -55,8 +56,10 @@ def test_a_newcomer_makes_edits_lints_compares_and_releases_a_ruleset_and_a_forg
 ) -> None:
     changeout(here, "rules", "new", "ash-county", "--uses", "larch-state", "--kind", "local", "--covers", "xx-ash",
               "--adopts", "nec:2023:2026-01-01")  # fmt: skip
-    header = here / "ash-county" / "ruleset.yaml"
-    header.write_text(header.read_text().replace("citation: to fill in", "citation: Ordinance 3"))
+    unfilled = changeout(here, "rules", "release", "ash-county", "--version", "1.0.0", "--on", "2026-11-25", code=2)
+    assert "ash-county/rules.yaml:10:40 This has still to be filled in." in unfilled
+    for file in (here / "ash-county").iterdir():
+        file.write_text(re.sub(r"(?<=: )to fill in(?=[,}\n])", "Ordinance 3", file.read_text()))
     changeout(here, "rules", "release", "ash-county", "--version", "1.0.0", "--on", "2026-11-25")
     assert "pass" == outcome(here, "--rules", "ash-county")
 

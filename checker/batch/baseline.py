@@ -67,7 +67,7 @@ def read(path: Path) -> Known:
         ProblemsFound: It cannot be opened, or is not a baseline.
     """
     try:
-        with path.open(encoding="utf-8") as file:
+        with path.open(encoding="utf-8-sig") as file:
             return frozenset(_entries(path, file))
     except (OSError, UnicodeDecodeError) as error:
         reason = error.strerror if isinstance(error, OSError) else "it is not plain text"
@@ -78,6 +78,8 @@ def _entries(path: Path, file: Iterator[str]) -> Iterator[tuple[str, str, str]]:
     if _data(path, 1, next(file, "")).get("baseline_version") != VERSION:
         raise _refused(path, 1, "This is not a baseline.")
     for number, line in enumerate(file, 2):
+        if not line.strip():
+            continue
         data = _data(path, number, line)
         if not all(isinstance(data.get(field), str) for field in FIELDS):
             raise _refused(path, number, f"A line of a baseline has {', '.join(FIELDS)}.")

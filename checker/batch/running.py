@@ -80,14 +80,12 @@ class Judge:
             ProblemsFound: It cannot be read or judged.
         """
         try:
-            read = document(item)
-            job = inherit.load_job(read, self.checker.vocabulary, self.inherited)
-            report = self.checker.check_job(job, self.setup.on)
+            with guarded(item.name):
+                read = document(item)
+                job = inherit.load_job(read, self.checker.vocabulary, self.inherited)
+                report = self.checker.check_job(job, self.setup.on)
         except ProblemsFound as found:
             raise placed(item, found) from None
-        except Exception as error:
-            what = f"This job cannot be judged: a fault of this program ({type(error).__name__}: {error})."
-            raise ProblemsFound([Problem(Where(item.name), what, "Please report it, with the job.")]) from error
         known = None if self.baseline is None else baseline.known(report, self.baseline)
         return Judged(report, job, item.name, self.checker, lambda fact: place(item, read.where(_path(fact))), known)
 
@@ -95,8 +93,12 @@ class Judge:
         """One job judged and told in the form of the run."""
         try:
             one = self.judged(item)
+            with guarded(item.name):
+                return self._told(item, one)
         except ProblemsFound as found:
             return unreadable(item.name, found, self.setup.form)
+
+    def _told(self, item: Item, one: Judged) -> Done:
         known = one.known or frozenset()
         code = baseline.exit_code(one.report, known, self.setup.strict)
         return Done(
@@ -105,6 +107,22 @@ class Judge:
             share(one.report, code, len(known)),
             entries=baseline.lines(one.report) if self.setup.entries else "",
         )
+
+
+@contextmanager
+def guarded(name: str) -> Iterator[None]:
+    """A fault of the program is the fault of one job, and not the end of the run.
+
+    Raises:
+        ProblemsFound: There was one.
+    """
+    try:
+        yield
+    except ProblemsFound:
+        raise
+    except Exception as error:
+        what = f"This job cannot be judged: a fault of this program ({type(error).__name__}: {error})."
+        raise ProblemsFound([Problem(Where(name), what, "Please report it, with the job.")]) from error
 
 
 def unreadable(name: str, found: ProblemsFound, form: Form) -> Done:

@@ -11,6 +11,8 @@ import gzip
 import io
 import json
 import os
+import re
+import stat
 import zlib
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -25,6 +27,15 @@ LINES = (".jsonl", ".ndjson")  # a job a line
 PACKED = ".gz"
 JOBS = (".json", *LINES, ".json.gz", *(ending + PACKED for ending in LINES))  # what of a folder is jobs
 GZIP = b"\x1f\x8b"
+# How a file begins that this program wrote and that is no job.
+OURS = (
+    (re.compile(rb'\s*\{\s*"report_version"'), "a report"),
+    (re.compile(rb'\s*\{\s*"\$schema": ?"[^"]*sarif[^"]*"'), "a report"),
+    (re.compile(rb'\s*\{\s*"baseline_version"'), "a baseline"),
+    (re.compile(rb'\s*\{\s*"jobs": ?\d+, ?"to_fix"'), "the totals of a run"),
+    (re.compile(rb'\s*\{\s*"run": ?"[^"]*", ?"on"'), "the note of a run that was stopped"),
+)
+BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 BREAKS_OFF = ("The file breaks off or is not packed with gzip.", "Get it again, or pack it again.")
 
 
@@ -47,19 +58,22 @@ class Item(NamedTuple):
         return f"{self.file}:{self.line}" if self.line else self.file
 
 
-def items(paths: tuple[str, ...], stdin: BinaryIO, not_these: tuple[Path, ...] = ()) -> Iterator[Item]:
+def items(paths: tuple[str, ...], stdin: BinaryIO | None, not_these: tuple[Path, ...] = ()) -> Iterator[Item]:
     """Every job that some words of the command line name.
 
     Args:
-        not_these: Files of a folder that are no jobs, such as the report that this run writes.
+        stdin: None where it is closed.
+        not_these: Files of a folder or a pattern that are no jobs, such as the report that this run writes.
     """
-    aside = frozenset(os.path.abspath(path) for path in not_these)
     for written in paths:
         if written == STDIN:
             yield from _of_stdin(stdin)
             continue
-        for file in files(written, aside):
-            yield from _of_file(file)
+        for file in files(written, not_these):
+            if file != written and _is_special(file):
+                yield _wrong(file, "This is not a regular file.", "Name it itself where a job comes out of it.")
+            else:
+                yield from _of_file(file)
 
 
 def weight(paths: tuple[str, ...]) -> int:
@@ -70,17 +84,39 @@ def weight(paths: tuple[str, ...]) -> int:
         return 0
 
 
-def files(written: str, aside: frozenset[str] = frozenset()) -> Iterator[str]:
+def files(written: str, aside: tuple[Path, ...] = ()) -> Iterator[str]:
     """The files that a word names: itself, those of a folder, or those that fit a pattern the shell did not open."""
     if os.path.isdir(written):
-        yield from _or_itself(written, _inside(written, aside))
+        found = _inside(written)
     elif glob.has_magic(written) and not os.path.lexists(written):
-        found = sorted(glob.glob(written, recursive=True))
-        yield from _or_itself(
-            written, (file for one in found for file in (_inside(one, aside) if os.path.isdir(one) else [one]))
-        )
+        opened = sorted(glob.glob(written, recursive=True))
+        found = (file for one in opened for file in (_inside(one) if os.path.isdir(one) else [one]))
     else:
         yield written
+        return
+    yield from _or_itself(written, (file for file in found if not _is_one_of(file, aside)))
+
+
+def _is_one_of(file: str, aside: tuple[Path, ...]) -> bool:
+    """Whether a file of this name is one of some others, by whatever way each is named."""
+    return any(path.name == os.path.basename(file) and same_file(path, file) for path in aside)
+
+
+def same_file(one: str | Path, other: str | Path) -> bool:
+    """Whether two names are of one file; also one that is not there yet."""
+    try:
+        return os.path.samefile(one, other)
+    except (OSError, ValueError):
+        return os.path.realpath(one) == os.path.realpath(other)
+
+
+def _is_special(file: str) -> bool:
+    """Whether it is a pipe, a device or a socket: what may never end, or never begin."""
+    try:
+        mode = os.stat(file).st_mode
+    except OSError:  # told of where it is read
+        return False
+    return not stat.S_ISREG(mode) and not stat.S_ISDIR(mode)
 
 
 def _or_itself(written: str, found: Iterator[str]) -> Iterator[str]:
@@ -90,7 +126,7 @@ def _or_itself(written: str, found: Iterator[str]) -> Iterator[str]:
     yield from found
 
 
-def _inside(folder: str, aside: frozenset[str]) -> Iterator[str]:
+def _inside(folder: str) -> Iterator[str]:
     """The files of a folder and of those in it that hold jobs, by name; a link to a folder is not followed."""
     try:
         entries = sorted(os.scandir(folder), key=lambda entry: entry.name)
@@ -98,11 +134,10 @@ def _inside(folder: str, aside: frozenset[str]) -> Iterator[str]:
         yield folder
         return
     for entry in entries:
-        if entry.name.lower().endswith(JOBS) and not entry.is_dir():
-            if os.path.abspath(entry.path) not in aside:
-                yield entry.path
+        if entry.name.lower().endswith(JOBS) and not os.path.isdir(entry.path):
+            yield entry.path
         elif entry.is_dir(follow_symlinks=False):
-            yield from _inside(entry.path, aside)
+            yield from _inside(entry.path)
 
 
 # --- one source ------------------------------------------------------------------------------------------------------
@@ -110,7 +145,9 @@ def _inside(folder: str, aside: frozenset[str]) -> Iterator[str]:
 
 def _of_file(file: str) -> Iterator[Item]:
     path = Path(file)
-    if path.is_dir():
+    if "\0" in file:
+        yield _wrong(file.replace("\0", " "), "No file has such a name.", "Check the name.")
+    elif path.is_dir():
         yield _wrong(
             file,
             "The folder holds no jobs.",
@@ -140,6 +177,9 @@ def _of_stream(file: str, path: Path) -> Iterator[Item]:
 
 
 def _weighed(found: Iterator[Item], raw: BinaryIO) -> Iterator[Item]:
+    if not raw.seekable():
+        yield from found
+        return
     before = 0
     for item in found:
         now = raw.tell()
@@ -147,8 +187,11 @@ def _weighed(found: Iterator[Item], raw: BinaryIO) -> Iterator[Item]:
         before = now
 
 
-def _of_stdin(stdin: BinaryIO) -> Iterator[Item]:
+def _of_stdin(stdin: BinaryIO | None) -> Iterator[Item]:
     """One job, or a job a line: that is so where one of the first two lines is a whole job by itself and more follows."""
+    if stdin is None:
+        yield _wrong(STDIN_NAME, "Standard input is closed.", "Hand a job over, or name a file.")
+        return
     stream = stdin if isinstance(stdin, io.BufferedReader) else io.BufferedReader(stdin)  # type: ignore[type-var]
     try:
         if stream.peek(2).startswith(GZIP):
@@ -188,6 +231,9 @@ def _lines(file: str, stream: BinaryIO | _Begun, folder: Path | None) -> Iterato
     number = 0
     while line := stream.readline(MOST_BYTES + 1):
         number += 1
+        if number == 1 and (kind := ours(line)):
+            yield _of_ours(file, kind)
+            return
         if len(line) > MOST_BYTES:
             yield _wrong(f"{file}:{number}", f"The line is larger than {MOST_BYTES // 2**20} MiB.", "One job a line.")
             while line and not line.endswith(b"\n"):
@@ -199,6 +245,8 @@ def _lines(file: str, stream: BinaryIO | _Begun, folder: Path | None) -> Iterato
 def _whole(file: str, read: Callable[[], bytes], folder: Path | None) -> Item:
     try:
         content = read()
+        if kind := ours(content):
+            return _of_ours(file, kind)
         return Item(file, 0, content, folder, weight=len(content))
     except ProblemsFound as found:
         return Item(file, problem=found.problems[0])
@@ -209,6 +257,16 @@ def _bounded(content: bytes, name: str) -> bytes:
         what = f"The file is larger than {MOST_BYTES // 2**20} MiB."
         raise ProblemsFound([Problem(Where(name), what, "One job a file, or a job a line in a file named .jsonl.")])
     return content
+
+
+def ours(content: bytes) -> str:
+    """What that begins so is where this program wrote it and it is no job; nothing where it may be one."""
+    content = content.removeprefix(BYTE_ORDER_MARK)
+    return next((kind for begins, kind in OURS if begins.match(content)), "")
+
+
+def _of_ours(file: str, kind: str) -> Item:
+    return _wrong(file, f"This is {kind} of ours, no job.", "Name the jobs, or keep it in another folder.")
 
 
 def _wrong(name: str, what: str, mend: str) -> Item:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import datetime
 import sys
+from collections.abc import Mapping
+from itertools import combinations
 from pathlib import Path
 from typing import NoReturn
 
@@ -79,17 +81,24 @@ def check(
     Exit code, the worst of the run:
       0  nothing was found wrong in what the rules read
       1  a requirement failed without the authority's acceptance, or a question of life safety is open
-      2  wrong usage, a job or ruleset that cannot be read or judged, or nothing to check
-    And 130 where it was stopped with Ctrl-C.
+      2  wrong usage, a job or ruleset that cannot be read or judged, nothing to check, a report that cannot be
+         written, or a fault of this program
+    And 130 where it was stopped with Ctrl-C, 141 where the reader of its output went away.
     """
     from checker.batch.progress import kept
     from checker.batch.running import Judge, Setup
     from checker.commands.checking import Plan, run
+    from checker.commands.growing_file import is_straight, place_of
     from checker.report import forms
 
-    _look_at_output(paths, form, output)
-    _look_at_resume(form, output, resume, new_baseline)
-    plan = Plan(paths, form, output, workers, form in RESUMABLE and output is not None, new_baseline, totals)
+    written = {"--output": output, "--write-baseline": new_baseline, "--summary": totals}
+    _look_at_page(form, {"--workers": workers > 1, "--baseline": baseline, **written, "--output": None})
+    _look_at_output(form, output)
+    _look_at_written(paths, written, baseline)
+    resumable = form in RESUMABLE and output is not None and not is_straight(output)
+    _look_at_resume(resumable, resume, new_baseline)
+    output = output and place_of(output)
+    plan = Plan(paths, form, output, workers, resumable, new_baseline, totals)
     try:
         begun = kept(output) if resume and output else None
         day = on or (datetime.date.fromisoformat(begun.on) if begun else datetime.date.today())
@@ -117,20 +126,51 @@ def check(
     sys.exit(run(judge, plan, begun))
 
 
-def _look_at_output(paths: tuple[str, ...], form: str, output: Path | None) -> None:
+def _look_at_page(form: str, others: Mapping[str, object]) -> None:
+    """Pages are made one after another, and nothing but pages."""
+    for option in (name for name, given in others.items() if given and form == "page"):
+        _stop(option, "This does not go with --format page.", f"Leave it out, or use {option} with another form.")
+
+
+def _look_at_output(form: str, output: Path | None) -> None:
     """Stops before anything is judged where the output cannot be what it has to be."""
-    if output is None:
-        return
-    if form != "page" and output.is_dir():
+    if output is None and sys.stdout is None:
+        _stop("Standard output", "It is closed, and the report would go there.", "Add --output FILE.")
+    if output and form != "page" and output.is_dir():
         raise click.BadParameter(f"File '{output}' is a directory.", param_hint="'--output'")
-    if any(
-        written != "-" and output.is_file() and output.samefile(written) for written in paths if Path(written).exists()
-    ):
-        _stop(output, "This is a job, and the report would take its place.", "Name another file for the report.")
 
 
-def _look_at_resume(form: str, output: Path | None, resume: bool, new_baseline: Path | None) -> None:
-    if resume and (form not in RESUMABLE or output is None):
+def _look_at_written(paths: tuple[str, ...], written: Mapping[str, Path | None], baseline: Path | None) -> None:
+    """Stops where a file that is written would take the place of a job, or of another one. A baseline may be renewed."""
+    from checker.batch.sources import same_file
+    from checker.commands.growing_file import is_straight
+
+    places = {option: place for option, place in written.items() if place and not is_straight(place)}
+    for place in places.values():
+        if place.exists() and _is_job(place, paths):
+            _stop(place, "This is a job, and what is written would take its place.", "Name another file.")
+    for one, other in combinations([*places, *(["--baseline"] if baseline else [])], 2):
+        left, right = places[one], places.get(other) or baseline
+        if {one, other} != {"--baseline", "--write-baseline"} and right and same_file(left, right):
+            _stop(left, f"{one} and {other} name one file.", "Give each a file of its own.")
+
+
+def _is_job(place: Path, paths: tuple[str, ...]) -> bool:
+    """Whether a file is named as a job, or would be read as one among those of a folder or a pattern."""
+    from checker.batch.sources import STDIN, files, ours, same_file
+
+    if any(written != STDIN and same_file(place, written) for written in paths if Path(written).is_file()):
+        return True
+    found = (file for written in paths if written != STDIN for file in files(written))
+    if not any(place.name == Path(file).name and same_file(place, file) for file in found):
+        return False
+    with place.open("rb") as file:
+        begins = file.read(400)
+    return bool(begins.strip()) and not ours(begins)
+
+
+def _look_at_resume(resumable: bool, resume: bool, new_baseline: Path | None) -> None:
+    if resume and not resumable:
         _stop("--resume", "Only a JSON Lines or CSV file can be gone on with.", "Add --format jsonl --output FILE.")
     if resume and new_baseline:
         _stop("--resume", "A baseline is of a whole run.", "Leave --write-baseline out, or begin anew.")

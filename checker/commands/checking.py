@@ -6,7 +6,7 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
-from typing import NamedTuple
+from typing import BinaryIO, NamedTuple
 
 import click
 
@@ -77,6 +77,7 @@ class Run:
         else:
             complain(ProblemsFound(done.problems))
             self.totals.add_unreadable(done.name)
+            self.form.gather(done.name, done.problems)
         self.out(self.form.add(done.text, self.first))
         self.first = self.first and not done.text
         if self.entries:
@@ -133,7 +134,9 @@ class Run:
             self.file.write(text)
         elif text:
             # Text goes to a terminal in its own letters; all other forms are UTF-8 by their standards.
-            click.echo(text if self.plan.form == "text" else text.encode("utf-8", "backslashreplace"), nl=False)
+            click.echo(
+                printable(text) if self.plan.form == "text" else text.encode("utf-8", "backslashreplace"), nl=False
+            )
 
 
 def run(judge: Judge, plan: Plan, begun: Progress | None) -> int:
@@ -147,8 +150,8 @@ def run(judge: Judge, plan: Plan, begun: Progress | None) -> int:
     """
     one = Run(judge, plan, begun)
     note = note_of(plan.output) if plan.output else None
-    own = tuple(filter(None, (plan.output, note, plan.new_baseline, plan.totals)))
-    found = items(plan.paths, sys.stdin.buffer, own)
+    own = (plan.output, note, plan.new_baseline, plan.totals, judge.setup.baseline)
+    found = items(plan.paths, standard_input(), tuple(filter(None, own)))
     try:
         if begun and plan.output:
             same_run(begun, one.run, plan.output)
@@ -171,6 +174,16 @@ def run(judge: Judge, plan: Plan, begun: Progress | None) -> int:
             raise
         one.end(whole)
     return 2 if broken else _told(one, whole)
+
+
+def standard_input() -> BinaryIO | None:
+    """None where it is closed."""
+    return sys.stdin.buffer if sys.stdin else None
+
+
+def printable(text: str) -> str:
+    """A text that any stream of UTF-8 takes: what of a file's name is not UTF-8 is written out."""
+    return text.encode("utf-8", "backslashreplace").decode()
 
 
 def _through(one: Run, found: Iterator[Item], stop: Stop) -> bool:
@@ -217,7 +230,8 @@ def _write_totals(totals: Totals, file: Path) -> None:
 @contextmanager
 def _bar(plan: Plan) -> Iterator[Callable[[int], None]]:
     """A bar on standard error where that is a terminal and the report goes elsewhere."""
-    shown = sys.stderr.isatty() and (plan.output is not None or not sys.stdout.isatty())
+    elsewhere = plan.output is not None or not (sys.stdout and sys.stdout.isatty())
+    shown = sys.stderr and sys.stderr.isatty() and elsewhere
     length = weight(plan.paths) if shown else 0
     if not length:
         yield lambda _: None

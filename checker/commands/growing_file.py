@@ -1,4 +1,8 @@
-"""A file that is written bit by bit beside its place, and takes it when all is written."""
+"""A file that is written bit by bit beside its place, and takes it when all is written.
+
+A link is followed: what it points to is replaced. Nothing can take the place of a device, a pipe or a stream of this
+process, so these are written as it comes.
+"""
 
 from __future__ import annotations
 
@@ -12,18 +16,35 @@ from typing import BinaryIO, NoReturn
 from checker.commands.shared import complain, usual_mode
 from checker.problems import Problem, ProblemsFound, Where
 
+STREAMS = ("/dev/std", "/dev/fd/", "/proc/")
+
+
+def is_straight(place: Path) -> bool:
+    """Whether what is written goes there as it comes: to a device, a pipe, or a stream of this process."""
+    is_stream = os.path.abspath(place).startswith(STREAMS)
+    return is_stream or (place.exists() and not place.is_file())
+
+
+def place_of(place: Path) -> Path:
+    """Where a file is replaced: what a link points to."""
+    return Path(os.path.realpath(place)) if place.is_symlink() and not is_straight(place) else place
+
 
 class Growing:
     """`part` is the file so far where it is to be kept when the run is stopped; without one it is gone then."""
 
     def __init__(self, place: Path, part: Path | None = None) -> None:
-        self.place, self.part = place, part
+        self.place, self.part = place_of(place), part
+        self._straight = is_straight(place)
         self._file: BinaryIO | None = None
         self._beside = Path()
 
     def open(self, at: int = 0) -> None:
         """Open it; `at` is the byte to go on from."""
         try:
+            if self._straight:
+                self._file = self.place.open("ab")
+                return
             if self.part:
                 self._file = self.part.open("r+b" if at else "wb")
                 self._beside = self.part
@@ -56,6 +77,8 @@ class Growing:
         assert self._file
         try:
             self._file.close()
+            if self._straight:
+                return
             self._beside.chmod(usual_mode(self.place))
             os.replace(self._beside, self.place)
         except OSError as error:
@@ -67,7 +90,7 @@ class Growing:
             with suppress(OSError):  # what finds no room now was told of when it was written
                 self._file.close()
             self._file = None
-            if not self.part:
+            if not self.part and not self._straight:
                 self._beside.unlink(missing_ok=True)
 
     def _stop(self, error: OSError) -> NoReturn:

@@ -7,11 +7,13 @@ import importlib
 import keyword
 import os
 import sys
+import traceback
 from typing import Any
 
 import click
 
 NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
+READER_LEFT = 141  # the exit code of what writes to nobody, as shells have it
 
 
 class LazyGroup(click.Group):
@@ -22,16 +24,21 @@ class LazyGroup(click.Group):
         self.package, self.names = package, names
 
     def invoke(self, ctx: click.Context) -> Any:
-        """A command run. Files tell of a full disk themselves; what is left is standard output."""
+        """A command run. What it does not tell of itself is told here, and ends with 2: 1 speaks of jobs only.
+
+        Files tell of a full disk themselves; what is left is standard output. Where its reader went away, nobody is told.
+        """
         try:
             return super().invoke(ctx)
-        except OSError as error:
-            if error.errno not in NO_ROOM:
-                raise
-            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # else Python tries again as it ends
-            click.echo(
-                f"Standard output cannot be written: {error.strerror}.\n  Make room, or name another file.\n", err=True
-            )
+        except (click.ClickException, click.Abort, click.exceptions.Exit):
+            raise
+        except Exception as error:
+            number = error.errno if isinstance(error, OSError) else 0
+            if number in (*NO_ROOM, errno.EPIPE) and sys.stdout:
+                os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # else Python tries again as it ends
+            if number == errno.EPIPE:
+                sys.exit(READER_LEFT)
+            _tell(error, number in NO_ROOM)
             sys.exit(2)
 
     def list_commands(self, ctx: click.Context) -> list[str]:
@@ -44,3 +51,13 @@ class LazyGroup(click.Group):
         command = getattr(importlib.import_module(f"{self.package}.{name}"), name)
         assert isinstance(command, click.Command)
         return command
+
+
+def _tell(error: Exception, no_room: bool) -> None:
+    """Says why a command ended."""
+    if no_room:
+        what, mend = f"Standard output cannot be written: {error.args[1]}.", "Make room, or name another file."
+    else:
+        traceback.print_exception(error)
+        what, mend = f"This is a fault of this program ({type(error).__name__}: {error}).", "Please report it."
+    click.echo(f"{what}\n  {mend}\n", err=True)

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import NoReturn
 
 from checker.batch import baseline
-from checker.batch.running import Judge
+from checker.batch.running import Judge, guarded
 from checker.batch.sources import Item, items
 from checker.commands.shared import complain, write
 from checker.problems import Problem, ProblemsFound, Where
@@ -24,7 +24,7 @@ def write_pages(judge: Judge, paths: tuple[str, ...], output: Path | None) -> in
     Returns:
         The exit code.
     """
-    found = items(paths, sys.stdin.buffer)
+    found = items(paths, sys.stdin.buffer if sys.stdin else None)
     first, second = next(found, None), next(found, None)
     if first is None:
         _stop(", ".join(paths), "There is no job here.", "Check what was named.")
@@ -46,12 +46,12 @@ def _joined(first: Item, second: Item | None, rest: Iterator[Item]) -> Iterator[
 
 def _write_one(judge: Judge, item: Item, output: Path | None) -> int:
     try:
-        one = judge.judged(item)
+        one, page = _judged(judge, item)
     except ProblemsFound as found:
         complain(found)
         return 2
     inside = output is not None and output.is_dir()
-    write(_page(one, item), output / f"{file_name(one.report.job_id)}.html" if output and inside else output)
+    write(page, output / f"{file_name(one.report.job_id)}.html" if output and inside else output)
     return _code(judge, one)
 
 
@@ -60,22 +60,29 @@ def _write_several(judge: Judge, found: Iterator[Item], folder: Path) -> int:
     names, entries, unreadable, code = index_page.FileNames(), [], [], 0
     for item in found:
         try:
-            one = judge.judged(item)
+            one, page = _judged(judge, item)
         except ProblemsFound as wrong:
             complain(wrong)
             unreadable.append(index_page.Unreadable(item.name, tuple(wrong.problems)))
             code = 2
             continue
         entry = index_page.Entry(_short(one.report), names.of(one.report.job_id))
-        write(_page(one, item), folder / entry.file)
+        write(page, folder / entry.file)
         entries.append(entry)
         code = max(code, _code(judge, one))
     write(index_page.render(entries, unreadable), folder / "index.html")
     return code
 
 
-def _page(one: Judged, item: Item) -> str:
-    return render(one.report, one.job, item.folder)
+def _judged(judge: Judge, item: Item) -> tuple[Judged, str]:
+    """One job and its page.
+
+    Raises:
+        ProblemsFound: It cannot be read or judged.
+    """
+    one = judge.judged(item)
+    with guarded(item.name):
+        return one, render(one.report, one.job, item.folder)
 
 
 def _code(judge: Judge, one: Judged) -> int:

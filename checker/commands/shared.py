@@ -7,14 +7,13 @@ import os
 import shutil
 import stat
 import sys
-import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from checker.plain_words import inert
-from checker.problems import Problem, ProblemsFound, Where
+from checker.problems import ProblemsFound
 
 if TYPE_CHECKING:
     from checker.check import Checker
@@ -149,33 +148,18 @@ def complain(found: ProblemsFound) -> None:
 
 def write(text: str, output: Path | None) -> None:
     """To standard output, or to a file that is the old one or the new one and never half."""
+    from checker.commands.growing_file import Growing
+
     if output is None:
         click.echo(text, nl=False)
         return
-    beside = None
+    file = Growing(output)
     try:
-        with tempfile.NamedTemporaryFile(
-            "w", encoding="utf-8", dir=output.parent, prefix=f".{output.name}.", suffix=".new", delete=False
-        ) as file:
-            beside = Path(file.name)
-            file.write(text)
-        beside.chmod(usual_mode(output))
-        os.replace(beside, output)
-    except OSError as error:
-        if beside:
-            beside.unlink(missing_ok=True)
-        complain(
-            ProblemsFound(
-                [
-                    Problem(
-                        Where(str(output)),
-                        f"The file cannot be written: {error.strerror}.",
-                        "Check the folder and its permissions.",
-                    )
-                ]
-            )
-        )
-        sys.exit(2)
+        file.open()
+        file.write(text)
+        file.finish()
+    finally:
+        file.close()
 
 
 def usual_mode(output: Path) -> int:

@@ -132,7 +132,7 @@ def _limit_flipped(turning: _Turning, ruleset: Ruleset, name: str) -> Flipped:
         if all(reasons):
             excused.append(Excused(flip, reasons[0]))
         else:
-            at = ("set", "values", _index(own, name, slips[0].forms[0]))
+            at = _value_at(own, name, slips[0].forms[0])
             survivors.append(home.problem(at, flip.what, flip.mend))
     return Flipped(name, len(steps), tuple(excused), tuple(ProblemsFound(survivors).problems), ())
 
@@ -159,12 +159,13 @@ def _readers(own: Chain, limit: str) -> list[str]:
     return sorted(readers, key=lambda rule: rule not in tried)
 
 
-def _index(own: Chain, limit: str, form: Form) -> int:
-    """Which of the values that a limit is given is the one in a form of a rule."""
+def _value_at(own: Chain, limit: str, form: Form) -> tuple[str | int, ...]:
+    """Where in its amendment the value of a limit stands that a form of a rule is bound with."""
     found = effective(own, "limits", limit, form.editions, form.day)
     assert isinstance(found.data, Limit)
     picked = pick(found.data, form.editions.get(found.home.id), form.day)
-    return next(index for index, value in enumerate(found.data.values) if value is picked)
+    index, value = next(pair for pair in enumerate(found.data.values) if pair[1] is picked)
+    return ("set", "values", index, "rows" if value.rows else "value")
 
 
 # --- the forms of a rule and its flips -------------------------------------------------------------------------------

@@ -21,7 +21,7 @@ from checker.ruleset import Ruleset, assembled
 from checker.source import read_text
 
 KINDS = ("group", "local", "state", "practice")
-FIRST = f"# An example: change it, or take it out with its file. Nothing is released while '{TO_FILL_IN}' stands in it.\n"
+FIRST = f"# An example: change it, or take it out with its file; not released while '{TO_FILL_IN}' stands here.\n"
 
 
 class Wanted(NamedTuple):

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from checker.check import Checker
 from checker.job import Job
-from checker.problems import ProblemsFound, Where
+from checker.problems import Problem, ProblemsFound, Where
 from checker.report.model import Report
 from checker.report.totals import Totals
 
@@ -48,6 +48,9 @@ class Form:
     def unreadable(self, name: str, found: ProblemsFound) -> str:
         """A job that could not be read or judged; nothing where a form has no place for it."""
         return ""
+
+    def gather(self, name: str, problems: tuple[Problem, ...]) -> None:
+        """Keeps what is wrong with a job, where a form tells of it behind the jobs; in the process that writes."""
 
     def add(self, text: str, first: bool) -> str:
         """What is written for the text of a job."""

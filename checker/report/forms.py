@@ -5,9 +5,11 @@ from __future__ import annotations
 import importlib
 import textwrap
 from collections.abc import Callable
+from typing import Any
 
 from checker.check import Checker
 from checker.plain_words import inert
+from checker.problems import Problem
 from checker.report import json
 from checker.report.form import Form, Judged
 from checker.report.text import Paint, plain, render
@@ -54,9 +56,12 @@ class Text(Form):
 
 
 class Json(Form):
-    """The report as one JSON document. A job that could not be read is told of on standard error only."""
+    """The report as one JSON document. The jobs that could not be read or judged stand behind the others."""
 
     between = ","
+
+    def __init__(self) -> None:
+        self._unreadable: list[dict[str, Any]] = []
 
     def begin(self) -> str:
         return json.begin()
@@ -65,7 +70,10 @@ class Json(Form):
         return json.one(json.job_data(one.report, one.known))
 
     def end(self, totals: Totals, checker: Checker, whole: bool) -> str:
-        return json.end(totals.jobs)
+        return json.end(totals.jobs, self._unreadable)
+
+    def gather(self, name: str, problems: tuple[Problem, ...]) -> None:
+        self._unreadable.append({"file": name, "problems": json.problems_data(problems)})
 
 
 def form(name: str, width: int = 80, paint: Paint = plain) -> Form:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import json
 from collections import Counter
+from collections.abc import Iterable
 from typing import Any
 
 from checker.findings import Finding
+from checker.problems import Problem
 from checker.report.model import DEFERRAL, Report
 
 REPORT_VERSION = 1
@@ -27,9 +29,15 @@ def one(job: dict[str, Any]) -> str:
     return "\n    " + json.dumps(job, ensure_ascii=False, indent=2).replace("\n", "\n    ")
 
 
-def end(jobs: int) -> str:
-    """What stands behind the jobs of a run."""
-    return ("\n  " if jobs else "") + "]\n}\n"
+def end(jobs: int, unreadable: list[dict[str, Any]] | None = None) -> str:
+    """What stands behind the jobs of a run: those that could not be read or judged, where there are any."""
+    told = json.dumps(unreadable, ensure_ascii=False, indent=2).replace("\n", "\n  ") if unreadable else ""
+    return ("\n  " if jobs else "") + "]" + (f',\n  "unreadable": {told}' if told else "") + "\n}\n"
+
+
+def problems_data(problems: Iterable[Problem]) -> list[dict[str, str]]:
+    """What is wrong with a job as plain data."""
+    return [{"where": str(problem.where), "what": problem.what, "mend": problem.mend} for problem in problems]
 
 
 def job_data(report: Report, known: frozenset[str] | None = None) -> dict[str, Any]:

@@ -10,7 +10,7 @@ import orjson
 from checker.findings import Finding
 from checker.problems import ProblemsFound
 from checker.report.form import Form, Judged
-from checker.report.json import REPORT_VERSION, counted, finding_data, job_data
+from checker.report.json import REPORT_VERSION, counted, finding_data, job_data, problems_data
 from checker.report.model import DEFERRAL
 
 MOST_KEPT = 5000  # findings whose text is kept; then it begins anew
@@ -47,10 +47,7 @@ class JsonLines(Form):
         return orjson.Fragment(kept[1] + names.encode() + kept[2])
 
     def unreadable(self, name: str, found: ProblemsFound) -> str:
-        problems = [
-            {"where": str(problem.where), "what": problem.what, "mend": problem.mend} for problem in found.problems
-        ]
-        return _line({"file": name, "unreadable": problems})
+        return _line({"file": name, "unreadable": problems_data(found.problems)})
 
 
 def _line(data: dict[str, Any]) -> str:

@@ -12,6 +12,13 @@ shift 2
 mkdir -p "$output"
 baseline=$(dirname "$jobs")/baseline.jsonl
 [ -f "$baseline" ] && set -- "$@" --baseline "$baseline"
-changeout check "$jobs" --format sarif --output "$output/jobs.sarif" "$@" 2>/dev/null
-changeout check "$jobs" --format markdown --output "$output/comment.md" "$@" 2>/dev/null
-changeout check "$jobs" --format junit --output "$output/jobs.junit.xml" --summary "$output/totals.json" "$@"
+worst=0
+report() {
+  changeout check "$jobs" "$@"
+  code=$?
+  if [ "$code" -gt "$worst" ]; then worst=$code; fi
+}
+report --format sarif --output "$output/jobs.sarif" "$@"
+report --format markdown --output "$output/comment.md" "$@"
+report --format junit --output "$output/jobs.junit.xml" --summary "$output/totals.json" "$@"
+exit "$worst"

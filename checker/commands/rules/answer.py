@@ -75,7 +75,9 @@ def answer(
         "as_written"
         if values
         else ask.choice("What was the answer?", Option("--answer", answered), _answers(answered)),
-        *[TO_FILL_IN] * 3,
+        TO_FILL_IN,
+        TO_FILL_IN,
+        TO_FILL_IN,
         said_on,
         TO_FILL_IN,
         a_day(starts) if starts else "",
