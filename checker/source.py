@@ -157,7 +157,8 @@ def _read_yaml(text: str, name: str) -> Document:
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark
         where = Where(name, mark.line + 1, mark.column + 1) if mark else Where(name)
-        at = text[_offset(text, where) :] if mark else ""
+        lines = text.split("\n")
+        at = lines[mark.line][mark.column :] if mark and mark.line < len(lines) else ""
         _refuse_at(text, where, *plain_words.of_yaml(str(error.problem), at))
     except yaml.YAMLError:
         _refuse(Where(name), "The file holds characters that no text has.", "Save it as plain text.")
