@@ -175,7 +175,9 @@ NOBODYS = ["ash-county", "county", "Ash County", "", "xx-ash", "none of these", 
 def test_a_county_that_adopts_nothing_is_told_what_that_means_and_asked_once_more(here: Path) -> None:
     result = changeout("rules", "new", typed=[*NOBODYS, "", "2023", "2026-01-01", "Ordinance 3", ""])
     assert 1 == result.output.count("Then nothing of nec is judged there until an edition is adopted.")
-    assert ["2023"] == [one.edition for one in checker_with(here / "ash-county").library.get("ash-county").header.adopts]
+    assert ["2023"] == [
+        one.edition for one in checker_with(here / "ash-county").library.get("ash-county").header.adopts
+    ]
 
 
 def test_a_county_goes_by_what_its_state_adopted_where_it_adopts_nothing_itself(here: Path) -> None:
