@@ -29,7 +29,8 @@ from tests.test_cli import on_day
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="signals, pipes and permissions are others there")
 
-CHANGEOUT = [sys.executable, "-c", "from checker.cli import main; main()"]
+# Without compiled files: Python itself would write half of one where a file may not grow, and others would read it.
+CHANGEOUT = [sys.executable, "-B", "-c", "from checker.cli import main; main()"]
 CLEAN = ROOT / "examples" / "jobs" / "01-clean.json"
 JOBS = 25
 OLD = "the report of before\n"
