@@ -26,6 +26,14 @@ Many jobs come one at a time; one that cannot be read does not stop the others.
 'Report'
 'ProblemsFound'
 
+Where only the outcomes are wanted, without words and evidence, they come some times sooner: a row for each place in the job.
+
+>>> rules = checker.open_checker()
+>>> for row in rules.outcomes(checker.load(job, rules), date(2026, 11, 25)):
+...     if row.item == "condenser" and "overcurrent-within-nameplate" in row.rules:
+...         row.outcomes[row.rules.index("overcurrent-within-nameplate")]
+'fail'
+
 `checker.open_checker([folder], ("our-group",))` opens rulesets once, to be handed over as `rules=`. Judging changes nothing
 that is seen from outside: threads may share a checker.
 """

@@ -40,6 +40,11 @@ class Asked(NamedTuple):
     variants: tuple[Variant, ...]
     memory: Memory
 
+    @property
+    def only(self) -> tree.BoundRule | None:
+        """The rule, where only one version of it could hold, or None where it is not in force."""
+        return self.variants[0].rule if len(self.variants) == 1 else None
+
 
 class Bench:
     """Keeps what it has made; the same job always meets the same rules.
@@ -60,6 +65,7 @@ class Bench:
         self.vocabulary = vocabulary
         self._using: dict[str, Self] = {}
         self._chains: dict[str, Chain] = {}
+        self._ranges: dict[str, dict[str, tuple[float, float]]] = {}
         self._quick: dict[int, tuple[tree.BoundRule, Quick]] = {}
         self._times: dict[int, int] = {}
         self._unread: dict[str, dict[str, str]] = {}
@@ -89,6 +95,7 @@ class Bench:
                 raise ProblemsFound(problems)
             if len(self._chains) >= MOST_CHAINS:
                 self._chains.clear()
+                self._ranges.clear()
             self._chains[place] = found
         return found
 
@@ -181,7 +188,14 @@ class Bench:
     def seen(self, job: Job) -> tuple[AccuracyOf, JobFacts]:
         """A job as rules see it: the accuracy of its readings, and its facts with the ranges of the place."""
         place = self.chain(job.text("site.jurisdiction"))
-        return accuracies.of(job, place), JobFacts(job, dict(_ranges(place, self.vocabulary)))
+        return accuracies.of(job, place), self.facts(job, place)
+
+    def facts(self, job: Job, place: Chain) -> JobFacts:
+        """The facts of a job with the ranges of its place."""
+        ranges = self._ranges.get(place.digest)
+        if ranges is None:
+            ranges = self._ranges[place.digest] = dict(_ranges(place, self.vocabulary))
+        return JobFacts(job, ranges)
 
 
 def _ranges(place: Chain, vocabulary: Vocabulary) -> Iterator[tuple[str, tuple[float, float]]]:

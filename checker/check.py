@@ -6,6 +6,7 @@ What others call: `Checker(library, vocabulary).check(document, on)`.
 from __future__ import annotations
 
 import datetime
+import functools
 from collections.abc import Iterator, Mapping
 
 from checker import tree
@@ -15,6 +16,7 @@ from checker.generated import DOES_NOT_APPLY
 from checker.job import Job, load
 from checker.judge import Judged, judge
 from checker.one_job import OneJob
+from checker.outcomes import Outcomes, Row
 from checker.report.model import Report
 from checker.source import Document
 
@@ -37,6 +39,14 @@ class Checker(Bench):
         """Check a job that is already loaded."""
         place = self.chain(job.text("site.jurisdiction"))
         return OneJob(self, job, place, on).report()
+
+    def outcomes(self, job: Job, on: datetime.date) -> list[Row]:
+        """The outcomes that the report of a job would have, without anything else of it and much sooner: a row a place."""
+        return list(self._outcomes.of(OneJob(self, job, self.chain(job.text("site.jurisdiction")), on)))
+
+    @functools.cached_property
+    def _outcomes(self) -> Outcomes:
+        return Outcomes(self)
 
     def check_rule(
         self, document: Document, rule_id: str, stated: Mapping[str, str], on: datetime.date

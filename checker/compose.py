@@ -6,10 +6,9 @@ from typing import NamedTuple
 
 from checker import describe, settling, tree
 from checker.evaluate import combinations, open_choices
-from checker.findings import FAIL, VERIFY, Finding, canonical, digest_of_text
+from checker.findings import FAIL, VERIFY, Finding, Working, canonical, digest_of_text
 from checker.job import Job
 from checker.judge import Judged, Verdict
-from checker.uncertainty import AccuracyOf
 from checker.values import Scope
 
 BLANK = "____"  # what a list of things to bring does not know yet is filled in by hand
@@ -43,13 +42,12 @@ class Composer:
     def __init__(self, job: Job) -> None:
         self.job = job
 
-    def finding(self, rule: tree.BoundRule, judged: Judged, accuracy: AccuracyOf) -> Said:
+    def finding(self, rule: tree.BoundRule, judged: Judged, workings: tuple[Working, ...]) -> Said:
         scope, verdict, job = judged.scope, judged.verdict, self.job
         message, remedy = self.what_failed(rule, scope) if verdict.outcome == FAIL else ("", "")
         ask = describe.filled(self.question(rule, verdict), scope, job)
         details = [cause.detail for cause in sorted(verdict.causes) if cause.detail and not cause.fact]
         paths = describe.facts_named(rule, scope)
-        workings = describe.workings(rule, scope, job, accuracy)
         notes = [
             *settling.notes(rule, scope, verdict.outcome),
             *details,

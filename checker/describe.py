@@ -156,10 +156,11 @@ def conditions(node: tree.Condition) -> Iterator[Any]:
 
 def workings(rule: tree.BoundRule, scope: Scope, job: Job, accuracy: AccuracyOf) -> tuple[Working, ...]:
     """Each comparison a rule requires, with its values, margin and uncertainty."""
-    return tuple(_working(node, rule, scope, job, accuracy) for node in conditions(rule.require))
+    return tuple(working(node, rule, scope, job, accuracy) for node in conditions(rule.require))
 
 
-def _working(node: Any, rule: tree.BoundRule, scope: Scope, job: Job, accuracy: AccuracyOf) -> Working:
+def working(node: Any, rule: tree.BoundRule, scope: Scope, job: Job, accuracy: AccuracyOf) -> Working:
+    """One comparison or other condition as it was made."""
     held = truth(node, scope)
     holds = "not known" if isinstance(held, Unknown) else "holds" if held else "does not hold"
     if not isinstance(node, tree.Compare):
@@ -171,12 +172,12 @@ def _working(node: Any, rule: tree.BoundRule, scope: Scope, job: Job, accuracy: 
         )
     unit, digits = _unit_of_all(node, rule, job, scope)
     values = tuple(amount_shown(part, node, rule, scope, job) or "not recorded" for part in node.operands)
-    working = Working(node.text, values, node.operators, holds)
+    made = Working(node.text, values, node.operators, holds)
     if node.kind not in units.kinds():
-        return working
-    working = working._replace(amounts=_amounts(node, unit, scope), unit=unit)
+        return made
+    made = made._replace(amounts=_amounts(node, unit, scope), unit=unit)
     found = margin(node, scope, accuracy)
-    return _with_margin(working, node, found, unit, digits, job) if found else working
+    return _with_margin(made, node, found, unit, digits, job) if found else made
 
 
 def amount_shown(part: tree.Value, node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) -> str | None:

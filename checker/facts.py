@@ -10,6 +10,7 @@ import functools
 import hashlib
 import json
 import re
+import sys
 from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
@@ -50,13 +51,17 @@ class ListOf(NamedTuple):
     keyed: bool
 
 
+MOST_PATHS = 1000  # positions of a list of which the paths are kept
+
+
 class Place:
     """A place in a job: a leaf, a list, an object with places under it, or one under which anything may stand.
 
-    `known` keeps what was read here before, by type and value: the same value is the same reading in every job.
+    `known` keeps what was read here before, by type and value: the same value is the same reading in every job. `paths`
+    keeps the full paths of what stands under it, by its own full path: a path is one text in every job and every rule.
     """
 
-    __slots__ = ("free", "known", "leaf", "list", "under")
+    __slots__ = ("free", "known", "leaf", "list", "paths", "under")
 
     def __init__(self) -> None:
         self.leaf: Leaf | None = None
@@ -64,6 +69,16 @@ class Place:
         self.free = False
         self.under: dict[str, Place] = {}
         self.known: dict[Any, Any] = {}
+        self.paths: dict[str, dict[str, str]] = {}
+
+    def paths_under(self, path: str) -> dict[str, str]:
+        """The full path of each name that may stand under this place, where the place itself stands at `path`."""
+        found = self.paths.get(path)
+        if found is None:
+            found = {name: sys.intern(f"{path}.{name}" if path else name) for name in self.under}
+            if len(self.paths) < MOST_PATHS:
+                self.paths[path] = found
+        return found
 
 
 class Vocabulary:

@@ -58,6 +58,7 @@ class JobFacts:
 
     def __init__(self, job: Job, ranges: Mapping[str, tuple[float, float]] | None = None) -> None:
         self.job, self.ranges = job, ranges or {}
+        self.recorded: Callable[[str, Any], Any] = job.readings.get
 
     def value(self, path: str) -> Worth | None:
         return self.job.worth(path)
@@ -162,10 +163,10 @@ class _Reader:
 
     def object(self, data: Mapping[str, Any], at: tuple[str | int, ...], path: str, place: Place) -> None:
         """Read what stands under a place. A value that was read there before needs no more than to be found again."""
-        readings, under = self.readings, place.under
+        readings, under, paths = self.readings, place.under, place.paths_under(path)
         for name, value in data.items():
             child = under.get(name)
-            full = f"{path}.{name}" if path else name
+            full = paths.get(name) or (f"{path}.{name}" if path else name)
             if child is not None and child.leaf is not None:
                 known = child.known.get(_spelled(value))
                 if known is not None:

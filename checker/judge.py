@@ -7,7 +7,7 @@ every value it could have, up to 64 combinations, before anyone is asked for it.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Set
 from typing import Any, NamedTuple
 
 from checker import tree
@@ -86,7 +86,7 @@ def judge_at(
 
     scope = Scope(facts, rule.where, place.item, place.outer, guard=guard if rule.judged == "guarded" else None)
     outcome = quick(scope) if quick else None
-    return Judged(place, Verdict(outcome) if outcome else settle(rule, scope), scope)
+    return Judged(place, settle(rule, scope) if outcome in (None, VERIFY) else Verdict(outcome), scope)
 
 
 def places(for_each: tuple[str, ...], facts: Facts) -> Iterator[Place]:
@@ -145,9 +145,9 @@ def settle(rule: tree.BoundRule, scope: Scope) -> Verdict:
     if not choices:
         return plain._replace(needs=_facts(plain), exact=_read_once(nodes, scope, plain))
     worlds = [(world, _plainly(rule, scope.assuming(world))) for world in combinations(choices)]
-    agreed = _agreed([verdict for _, verdict in worlds])
-    if agreed:
-        return _doubted(rule, Verdict(agreed))
+    same = agreed({verdict.outcome for _, verdict in worlds})
+    if same not in ("", VERIFY):
+        return _doubted(rule, Verdict(same))
     needs = {fact for _, verdict in worlds for fact in _facts(verdict)} | _that_matter(choices, worlds)
     exact = all(
         _read_once(nodes, scope.assuming(world), verdict) for world, verdict in worlds if verdict.outcome == VERIFY
@@ -193,12 +193,11 @@ def outcome_of(applies: Truth, verify: Truth, require: Truth) -> Verdict:
     )
 
 
-def _agreed(verdicts: list[Verdict]) -> str:
-    """The outcome that every filling-in gives; a pass and 'does not apply' together are a pass."""
-    outcomes = {verdict.outcome for verdict in verdicts}
+def agreed(outcomes: Set[str]) -> str:
+    """The outcome that all come to, nothing where they differ; a pass and 'does not apply' together are a pass."""
     if outcomes == {PASS, DOES_NOT_APPLY}:
         return PASS
-    return outcomes.pop() if len(outcomes) == 1 and VERIFY not in outcomes else ""
+    return next(iter(outcomes)) if len(outcomes) == 1 else ""
 
 
 def _facts(verdict: Verdict) -> tuple[str, ...]:

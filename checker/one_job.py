@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import datetime
+import functools
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import partial
 
-from checker import describe, expression, settling, tree
+from checker import accuracies, describe, expression, settling, tree
 from checker.acceptances import with_acceptance
 from checker.bench import Bench, Variant
 from checker.compose import Composer, Said, Silent
 from checker.evaluate import truth
 from checker.expression import ExpressionError
-from checker.findings import FAIL, PASS, REASONS, VERIFY, Alternative, Finding, canonical
+from checker.findings import FAIL, PASS, REASONS, VERIFY, Alternative, Finding, Working, canonical
 from checker.generated import DOES_NOT_APPLY
 from checker.job import Job
-from checker.judge import Judged, Place, judge, judge_at, places
+from checker.judge import Judged, Place, agreed, judge, judge_at, places
 from checker.layers import Chain
 from checker.names import Context
 from checker.problems import ProblemsFound, did_you_mean
@@ -23,6 +24,7 @@ from checker.reads import facts_read
 from checker.remembered import Looked, Memory
 from checker.report.model import Report, RulesetUsed
 from checker.resolve import Resolver
+from checker.uncertainty import AccuracyOf
 from checker.values import Cause, Scope, Unknown
 from checker.versions import Versions
 
@@ -35,12 +37,26 @@ class OneJob:
         self, bench: Bench, job: Job, place: Chain, on: datetime.date, stated: Mapping[str, str] | None = None
     ) -> None:
         self.bench, self.job, self.chain, self.on = bench, job, place, on
-        self.accuracy, self.facts = bench.seen(job)
+        self.facts = bench.facts(job, place)
         self.versions = Versions(job, place, stated)
         self.composer = Composer(job)
-        self.looked = Looked(job)
-        self.job_id, self._places = canonical(job.id), dict[tuple[str, ...], list[Place]]()
+        self._places: dict[tuple[str, ...], list[Place]] = {}
         self._dates: dict[str, str] = {}
+
+    @functools.cached_property
+    def accuracy(self) -> AccuracyOf:
+        """How accurate each reading of the job is."""
+        return accuracies.of(self.job, self.chain)
+
+    @functools.cached_property
+    def looked(self) -> Looked:
+        """The job as what is remembered of others is found by it."""
+        return Looked(self.job)
+
+    @functools.cached_property
+    def job_id(self) -> str:
+        """The name of the job as findings are bound by it."""
+        return canonical(self.job.id)
 
     def report(self) -> Report:
         outside, unsure = self.written_for()
@@ -173,8 +189,7 @@ class OneJob:
         findings, silent = [], []
         date = self.date_of(rule_id)
         for place in self.places_of(variants):
-            work_out = partial(self.said, variants, place)
-            said = memory.said(self.looked, place, work_out) if memory else work_out()
+            said = self.said_at(variants, memory, place)
             if isinstance(said, Said):
                 findings.append(said.of(self.job_id, date))
             else:
@@ -202,10 +217,16 @@ class OneJob:
             self._dates[path] = canonical(repr(self.job.worth(path)))
         return self._dates[path]
 
-    def said(self, variants: Sequence[Variant], place: Place) -> Said | Silent:
+    def said_at(self, variants: Sequence[Variant], memory: Memory | None, place: Place) -> Said | Silent:
+        """What a rule says in one place, or said before of the same facts."""
+        work_out = partial(self.said, variants, memory, place)
+        found: Said | Silent = memory.said(self.looked, place, work_out) if memory else work_out()
+        return found
+
+    def said(self, variants: Sequence[Variant], memory: Memory | None, place: Place) -> Said | Silent:
         """What a rule says in one place."""
         found = [(variant, self.judged(variant.rule, place)) for variant in variants]
-        return self.combined(found) or Silent(self.left_as_found(variants))
+        return self.combined(found, memory) or Silent(self.left_as_found(variants))
 
     def judged(self, rule: tree.BoundRule | None, place: Place) -> Judged | None:
         """A verdict in one place, None where the rule is not in force or does not go there."""
@@ -213,7 +234,7 @@ class OneJob:
             return None
         return judge_at(rule, self.facts, place, self.accuracy, self.bench.quick(rule))
 
-    def combined(self, found: list[tuple[Variant, Judged | None]]) -> Said | None:
+    def combined(self, found: list[tuple[Variant, Judged | None]], memory: Memory | None) -> Said | None:
         """One finding out of what the rule says under each edition or day that could hold."""
         outcomes = {judged.verdict.outcome if judged else DOES_NOT_APPLY for _, judged in found}
         said = [(variant, judged) for variant, judged in found if judged and judged.verdict.outcome != DOES_NOT_APPLY]
@@ -222,11 +243,11 @@ class OneJob:
         worst = min(
             said, key=lambda pair: ((FAIL, VERIFY, PASS).index(pair[1].verdict.outcome), -len(pair[0].setting.label))
         )
-        agreed = len(outcomes) == 1 or outcomes == {PASS, DOES_NOT_APPLY}
-        variant, judged = said[-1] if agreed else worst
+        same = agreed(outcomes)
+        variant, judged = said[-1] if same else worst
         assert variant.rule is not None
-        composed = self.composer.finding(variant.rule, judged, self.accuracy)
-        if agreed:
+        composed = self.composer.finding(variant.rule, judged, self.workings(variant.rule, judged, memory))
+        if same:
             citations = describe.merged_citations([v.rule.citations for v, _ in said if v.rule])
             return composed._replace(finding=composed.finding._replace(citations=citations))
         doubt = found[0][0].setting.doubt or "not_adopted"
@@ -239,6 +260,17 @@ class OneJob:
         )
         finding = composed.finding._replace(outcome=VERIFY, reason=reason, alternatives=tuple(alternatives))
         return composed._replace(finding=finding)
+
+    def workings(self, rule: tree.BoundRule, judged: Judged, memory: Memory | None) -> tuple[Working, ...]:
+        """Each comparison as it was made; one of the same facts as before is the same."""
+        if memory is None or judged.place.missing:
+            return describe.workings(rule, judged.scope, self.job, self.accuracy)
+        made = []
+        for number, node in enumerate(describe.conditions(rule.require)):
+            part = memory.part(rule, number, node, self.bench.vocabulary)
+            work_out = partial(describe.working, node, rule, judged.scope, self.job, self.accuracy)
+            made.append(part.said(self.looked, judged.place, work_out))
+        return tuple(made)
 
     def held_back(self, finding: Finding, findings: list[Finding]) -> Finding:
         """A remedy waits while a rule that it could break is failing or unknown on the same item."""

@@ -8,7 +8,7 @@ the same finding but for the two names by which a finding is known, which carry 
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from checker import tree
@@ -29,16 +29,31 @@ class Looks(NamedTuple):
     measured: bool
 
 
-def looks_of(rules: list[tree.BoundRule], vocabulary: Vocabulary) -> Looks:
+def looks_of(rules: Sequence[tree.BoundRule], vocabulary: Vocabulary) -> Looks:
     """Every fact that rules name, in conditions, values and messages alike."""
-    nodes = list(_nodes([field for rule in rules for field in (*rule, *rule.where.values())]))
+    fields = [field for rule in rules for field in (*rule, *rule.where.values())]
+    return _looks(list(_nodes(fields)), [rule.for_each for rule in rules], vocabulary)
+
+
+def looks_of_part(node: Any, rule: tree.BoundRule, vocabulary: Vocabulary) -> Looks:
+    """Every fact that one condition of a rule names, through names under `where` too."""
+    found = list(_nodes([(node,)]))
+    named = [part.name for part in found if isinstance(part, tree.Named)]
+    for name in named:  # grows while it is gone through
+        inside = list(_nodes([(rule.where[name],)]))
+        found += inside
+        named += [part.name for part in inside if isinstance(part, tree.Named) and part.name not in named]
+    return _looks(found, [rule.for_each], vocabulary)
+
+
+def _looks(nodes: list[Any], lists: list[tuple[str, ...]], vocabulary: Vocabulary) -> Looks:
     facts = {
         frame: sorted({n.path for n in nodes if isinstance(n, tree.Fact) and n.frame == frame}) for frame in FRAMES
     }
     folds = {(n.items.frame, n.items.path, _fields(n)) for n in nodes if isinstance(n, tree.Fold)}
     around = {"job": [""]}
-    around["item"] = [".".join(rule.for_each) for rule in rules]
-    around["outer"] = [rule.for_each[0] for rule in rules if rule.for_each]
+    around["item"] = [".".join(for_each) for for_each in lists]
+    around["outer"] = [for_each[0] for for_each in lists if for_each]
     paths = [f"{base}.{path}" for frame in FRAMES for base in around[frame] for path in facts[frame]]
     paths += [f"{base}.{path}.{field}" for frame, path, fields in folds for base in around[frame] for field in fields]
     leaves = [vocabulary.leaves.get(pattern(path.lstrip("."))) for path in paths]
@@ -49,6 +64,7 @@ def looks_of(rules: list[tree.BoundRule], vocabulary: Vocabulary) -> Looks:
     )
 
 
+OF_ACCURACY = ("kind", "accuracy", "span")  # begin the names of what `accuracies` reads of an instrument
 FRAMES = ("job", "item", "outer")
 
 
@@ -74,9 +90,9 @@ class Looked:
         self._instruments: Any = None
 
     def key(self, looks: Looks, place: Place) -> tuple[Any, ...]:
-        """All that a rule can see of this job from one place."""
+        """All that can be seen of this job from one place, but for which place it is."""
         facts, get = looks.facts, self.get
-        found: list[Any] = [place, *map(get, facts["job"])]
+        found: list[Any] = list(map(get, facts["job"]))
         if facts["item"]:
             at = place.item
             found += [get(f"{at}.{path}" if path else at) for path in facts["item"]]
@@ -100,26 +116,42 @@ class Looked:
 
     @property
     def instruments(self) -> Any:
-        """All that the job says of its instruments: it decides how sure a reading is."""
+        """All that the job says of its instruments that decides how sure a reading is."""
         if self._instruments is None:
-            about = tuple((path, mark) for path, mark in self.marks.items() if path.startswith("instruments."))
+            about = tuple(
+                (path, mark)
+                for path, mark in self.marks.items()
+                if path.startswith("instruments.") and path.rsplit(".", 1)[-1].startswith(OF_ACCURACY)
+            )
             self._instruments = (self.job.lists.get("instruments"), about)
         return self._instruments
 
 
 class Memory:
-    """What one rule, as it stands under some editions, said of the facts it was shown."""
+    """What was said of the same facts before, of one rule or one condition of it.
 
-    def __init__(self, find_looks: Callable[[], Looks]) -> None:
-        self.find_looks = find_looks
+    `apart`: what is said in one place is not said in another, though the facts be the same.
+    """
+
+    def __init__(self, find_looks: Callable[[], Looks], apart: bool = True) -> None:
+        self.find_looks, self.apart = find_looks, apart
         self.kept: dict[tuple[Any, ...], Any] = {}
+        self.parts: dict[tuple[int, int], Memory] = {}
         self.looked = self.known = 0
         self.worth_it = True
 
     @functools.cached_property
     def looks(self) -> Looks:
-        """What the rule looks at."""
+        """What it is said of."""
         return self.find_looks()
+
+    def part(self, rule: tree.BoundRule, number: int, node: Any, vocabulary: Vocabulary) -> Memory:
+        """The memory of a condition of a rule, of those whose memory this is."""
+        found = self.parts.get((id(rule), number))
+        if found is None:
+            found = Memory(functools.partial(looks_of_part, node, rule, vocabulary), apart=False)
+            self.parts[id(rule), number] = found
+        return found
 
     def said(self, looked: Looked, place: Place, work_out: Callable[[], Any]) -> Any:
         """What was said of the same facts before, or what is worked out now."""
@@ -127,6 +159,7 @@ class Memory:
         if not self.worth_it or self.looked == 1:  # the first job of a run is often its only one
             return work_out()
         key = looked.key(self.looks, place)
+        key = (place, key) if self.apart else key
         found = self.kept.get(key)  # looked up once: another thread may begin anew in between
         if found is not None:
             self.known += 1

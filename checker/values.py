@@ -52,6 +52,9 @@ class Facts(Protocol):
     def value(self, path: str) -> Worth | None:
         """What is recorded at a full path; None where nothing is."""
 
+    def recorded(self, path: str, otherwise: Any, /) -> Any:
+        """What is recorded at a full path, of which `worth` is the value; `otherwise` where nothing is."""
+
     def possible(self, path: str) -> tuple[Known | Nothing, ...] | Range | None:
         """Every value an unrecorded fact could have, where that is a closed list or a range."""
 

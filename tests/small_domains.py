@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import product
+from types import SimpleNamespace
 from typing import Any
 
 from hypothesis import strategies as st
@@ -30,10 +31,13 @@ class SmallFacts:
     """A job over the small domains; what is not in `recorded` is not recorded."""
 
     def __init__(self, recorded: dict[str, Any]) -> None:
-        self.recorded = recorded
+        self.known = recorded
 
     def value(self, path: str) -> Worth | None:
-        return self.recorded.get(path)
+        return self.known.get(path)
+
+    def recorded(self, path: str, otherwise: Any, /) -> Any:
+        return SimpleNamespace(worth=self.known[path]) if path in self.known else otherwise
 
     def possible(self, path: str) -> tuple[Known | Nothing, ...] | None:
         return DOMAINS[path] if path in CLOSED else None

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from checker.findings import VERIFY
-from checker.generated import compiled
+from checker.generated import DOES_NOT_APPLY, compiled
 from checker.job import load
 from checker.judge import Place, places, settle
 from checker.source import read_text
@@ -32,6 +32,18 @@ def without(data: Any, dropped: st.DataObject, path: str = "") -> Any:
     kept = {"job_id", "schema_version", "key", "$schema", "acceptances", "site", "instruments"}
     chosen = {name: value for name, value in data.items() if name in kept or dropped.draw(st.integers(0, 5)) != 0}
     return {name: without(value, dropped, f"{path}.{name}") for name, value in chosen.items()}
+
+
+@settings(max_examples=80, deadline=None)
+@given(st.sampled_from(JOBS), st.data())
+def test_outcomes_alone_are_those_of_the_report(whole: dict[str, Any], dropped: st.DataObject) -> None:
+    checker = SHIPPED_NOW
+    job = load(read_text(json.dumps(without(whole, dropped)).encode(), "job.json"), checker.vocabulary)
+    report = {(one.rule, one.item): one.outcome for one in checker.check_job(job, ON).findings}
+    rows = checker.outcomes(job, ON)
+    alone = {(rule, row.item): said for row in rows for rule, said in zip(row.rules, row.outcomes, strict=True)}
+    assert report == {of: said for of, said in alone.items() if said != DOES_NOT_APPLY}
+    assert bool(report) == bool(alone)
 
 
 @settings(max_examples=60, deadline=None)

@@ -42,6 +42,7 @@ ORDER = [
     ["remembered", "versions", "compose"],
     ["bench"],
     ["one_job"],
+    ["outcomes"],
     ["check"],
     ["report.words", "sarif"],
     ["report.totals"],

@@ -8,13 +8,14 @@ from __future__ import annotations
 from typing import Any
 
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from checker import tree
 from checker.findings import FAIL, PASS, VERIFY
-from checker.generated import DOES_NOT_APPLY, compiled
+from checker.generated import DOES_NOT_APPLY, Domain, compiled, together
 from checker.judge import _plainly, settle
 from checker.values import Scope
-from tests.small_domains import CLOSED, DOMAINS, SmallFacts, completions, recorded, rules
+from tests.small_domains import CLOSED, DOMAINS, SmallFacts, completions, recorded, rule, rules
 
 
 def outcome(rule: tree.BoundRule, facts: dict[str, Any]) -> str:
@@ -81,3 +82,39 @@ def test_the_generated_function_agrees_with_the_walk(rule: tree.BoundRule, facts
     assert quick in (None, outcome(rule, facts)), "what it says is what the walk says"
     if plainly != VERIFY:
         assert plainly == quick, "and it says whatever plain facts settle without trying values"
+
+
+def closed(_: tree.BoundRule, fact: tree.Fact) -> Domain:
+    return Domain(DOMAINS[fact.path] if fact.path in CLOSED else (), may_be_none=False, ranged=False)
+
+
+@settings(max_examples=600, deadline=None)
+@given(st.lists(rules, min_size=1, max_size=3), recorded)
+def test_one_function_for_many_rules_says_of_each_what_the_walk_says(
+    many: list[tree.BoundRule], facts: dict[str, Any]
+) -> None:
+    """Knowing what values a fact can have, it also says which outcomes stay open; what it does not say it leaves out."""
+    small = SmallFacts(facts)
+    said = together(many, closed).judge(small.recorded, [], lambda number: Scope(small, many[number].where))
+    for found, one in zip(said, many, strict=True):
+        assert found in (None, outcome(one, facts))
+        if _plainly(one, Scope(small, {})).outcome != VERIFY:
+            assert found == outcome(one, facts)
+
+
+def test_one_function_tells_an_open_outcome_where_every_fact_is_read_once() -> None:
+    """`x` decides and is not recorded. A fact that is read twice, or of which any value will do, is left to the walk."""
+    high = tree.Compare((X, tree.Constant("limit", 1.5, "number")), (">",), "number", 1e-9, "x > 1.5")
+    low = high._replace(operators=("<=",))
+    any_colour = tree.Member(tree.Fact("c", "job", "word"), DOMAINS["c"], False, "c in …")
+    many = [
+        rule(P, high),
+        rule(P, tree.AnyOf(tuple(tree.Branch("", one, (), ()) for one in (high, low)))),
+        rule(P, any_colour),
+    ]
+    small = SmallFacts({"p": True})
+    assert [VERIFY, None, None] == together(many, closed).judge(small.recorded, [], lambda _: Scope(small, {}))
+
+
+X = tree.Fact("x", "job", "number")
+P = tree.Truth(tree.Fact("p", "job", "flag"), "p")

@@ -124,7 +124,7 @@ class Readings(SmallFacts):
     """Facts with one list of readings."""
 
     def items(self, path: str) -> tuple[str, ...] | None:
-        return tuple(str(i) for i in range(sum(name.startswith(f"{path}.") for name in self.recorded))) or None
+        return tuple(str(i) for i in range(sum(name.startswith(f"{path}.") for name in self.known))) or None
 
 
 def test_averaged_readings_bring_their_scatter_too() -> None:

@@ -10,6 +10,7 @@ from typing import Any
 from checker.batch.running import Judge, Setup
 from checker.batch.sources import Item
 from checker.check import Checker
+from checker.generated import DOES_NOT_APPLY
 from checker.inherit import Inherited
 from checker.job import Job, load
 from checker.library import job_vocabulary, open_library
@@ -155,8 +156,8 @@ class Ours:
         return load(read_text(json.dumps(document).encode(), "job.json"), self.checker.vocabulary)
 
     def evaluate(self, job: Job) -> Any:
-        """Evaluation only: the outcome of every rule at every item, no words. The hook for our engine."""
-        return evaluation(self.checker, job)
+        """Evaluation only: the outcome of every rule at every item, no words."""
+        return self.checker.outcomes(job, ON)
 
     def end_to_end(self, line: bytes) -> bytes:
         """A line of JSON, validated, judged, with findings and evidence, as a line of JSON."""
@@ -164,22 +165,19 @@ class Ours:
 
     def outcomes(self, job: Job) -> list[int]:
         """The outcomes in the order of the reference, as the report gives them."""
-        said = {(f.rule, f.item): OUTCOMES.index(f.outcome) for f in self.checker.check_job(job, ON).findings}
-        found = [said.get((rule.id, ""), 0) for rule in self.work.of_job]
+        return self._ordered(job, {(f.rule, f.item): f.outcome for f in self.checker.check_job(job, ON).findings})
+
+    def outcomes_alone(self, job: Job) -> list[int]:
+        """The same, as the entry for outcomes alone gives them."""
+        rows = self.checker.outcomes(job, ON)
+        said = {(rule, row.item): o for row in rows for rule, o in zip(row.rules, row.outcomes, strict=True)}
+        return self._ordered(job, said)
+
+    def _ordered(self, job: Job, said: dict[tuple[str, str], str]) -> list[int]:
+        words = {outcome: index for index, outcome in enumerate(OUTCOMES)} | {DOES_NOT_APPLY: 0}
+        found = [words[said.get((rule.id, ""), DOES_NOT_APPLY)] for rule in self.work.of_job]
         keys = job.lists["items"]
-        return found + [said.get((rule.id, key), 0) for key in keys for rule in self.work.of_item]
-
-
-# Whether our engine has an entry for outcomes alone.
-OFFERED = hasattr(Checker, "outcomes")
-
-
-def evaluation(checker: Checker, job: Job) -> Any:
-    """What our engine offers for outcomes alone; where it offers nothing of the kind, each rule by itself."""
-    if OFFERED:
-        return checker.outcomes(job)  # type: ignore[attr-defined]
-    rules = checker.chain(job.text("site.jurisdiction")).rule_ids
-    return [judged.verdict.outcome for rule in rules for _, judged in checker.judged(job, rule, ON)]
+        return found + [words[said.get((rule.id, key), DOES_NOT_APPLY)] for key in keys for rule in self.work.of_item]
 
 
 def written(judge: Judge, line: bytes) -> bytes:

@@ -24,7 +24,7 @@ from checker.library import SHIPPED, job_vocabulary, open_library
 from checker.report.jsonl import JsonLines
 from checker.source import read_text
 from tests.benchmarks.measure import ROUNDS, Contender, Told, median_seconds, per_second
-from tests.benchmarks.ours import ON, evaluation, written
+from tests.benchmarks.ours import ON, written
 from tests.benchmarks.workload import SEED
 from tests.test_whole_jobs import NAMES, _written
 
@@ -86,7 +86,7 @@ def run(told: Told) -> None:
         Contender("from file to findings", lambda text: own.check(read_text(text, "job.json"), ON), found),
         Contender("  read and validated", lambda text: load(read_text(text, "job.json"), own.vocabulary), found),
         Contender("  judged, full findings", lambda job: own.check_job(job, ON), jobs),
-        Contender("  outcomes alone", lambda job: evaluation(own, job), jobs),
+        Contender("  outcomes alone", lambda job: own.outcomes(job, ON), jobs),
         Contender("from file to a line of JSON", lambda text: written(judge, text), found),
         Contender("the real ones over and over", lambda text: own.check(read_text(text, "job.json"), ON), same),
     ]
