@@ -4,14 +4,27 @@ from __future__ import annotations
 
 import math
 import operator
-from collections.abc import Callable
-from typing import Any
+from collections.abc import Callable, Sequence
+from typing import Any, NamedTuple
 
 from checker import tree
 from checker.reads import facts_read
 from checker.trade import functions
 from checker.trade.function import OutOfRange
-from checker.values import NONE, Cause, Nothing, Range, Scope, Truth, Unknown, Worth, all_of, compared, joined, missing
+from checker.values import (
+    NONE,
+    Cause,
+    Nothing,
+    Range,
+    Scope,
+    Truth,
+    Unknown,
+    Worth,
+    all_of,
+    compared,
+    joined,
+    missing,
+)
 
 
 def worth(node: tree.Value, scope: Scope) -> Worth:
@@ -137,7 +150,7 @@ def _lookup(node: tree.Lookup, scope: Scope) -> Worth:
     if unknown:
         causes = frozenset[Cause]().union(*(key.causes for key in unknown))
         return Unknown(causes, ("table", node.table, *keys))
-    for row in node.rows:
+    for row in _rows_for(node, keys):
         if all(_hit(part, key) for part, key in zip(row.keys, keys, strict=True)):
             return NONE if row.value is None else row.value
     detail = f"no row of '{node.table}' serves {', '.join(map(str, keys))}"
@@ -145,6 +158,36 @@ def _lookup(node: tree.Lookup, scope: Scope) -> Worth:
         Unknown(frozenset([Cause("implausible", "", detail)]), ("table", node.table, *keys)),
         sorted(facts_read(node, scope)),
     )
+
+
+class _Words(NamedTuple):
+    """A table, which of its keys are words in every row, and its rows by these."""
+
+    table: tree.Lookup
+    at: list[int]
+    rows: dict[tuple[Any, ...], list[tree.Row]]
+
+
+MOST_TABLES = 1000
+_words: dict[int, _Words] = {}  # by the identity of a table, which is held, lest another come to have it
+
+
+def _rows_for(node: tree.Lookup, keys: tuple[Worth, ...]) -> Sequence[tree.Row]:
+    """The rows that have these words, in order; what is left to see is in which ranges the amounts lie."""
+    found = _words.get(id(node))
+    if found is None:
+        if len(_words) >= MOST_TABLES:
+            _words.clear()
+        found = _words[id(node)] = _by_words(node)
+    return found.rows.get(tuple(keys[index] for index in found.at), ())
+
+
+def _by_words(node: tree.Lookup) -> _Words:
+    at = [index for index in range(len(node.keys)) if all(isinstance(row.keys[index], str) for row in node.rows)]
+    rows: dict[tuple[Any, ...], list[tree.Row]] = {}
+    for row in node.rows:
+        rows.setdefault(tuple(row.keys[index] for index in at), []).append(row)
+    return _Words(node, at, rows)
 
 
 def _hit(part: str | tuple[float, float], key: Worth) -> bool:
