@@ -367,8 +367,9 @@ def _indexed(parts: list[str]) -> Path_:
 
 
 def _place_of(text: str, name: str, written: str) -> Where:
-    """Where a bare word or number stands first, texts passed over."""
-    return _place_at(text, name, next(part.start() for part in JSON_PART.finditer(text) if part[0] == written))
+    """Where a bare word or number stands first, texts passed over; more may be glued to it that is no JSON."""
+    found = (part.start() for part in JSON_PART.finditer(text) if part[0].startswith(written))
+    return _place_at(text, name, next(found, 0))
 
 
 def _place_at(text: str, name: str, at: int) -> Where:

@@ -1,0 +1,120 @@
+"""Hostile bytes at every door, some of them in each run: nothing comes of them but a plain message, within a second.
+
+`tests/fuzz_targets.py` says what is tried and what is held; `tests/long/fuzz.py` goes through a million.
+"""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from checker.problems import ProblemsFound
+from checker.source import read_text
+from tests.fuzz_targets import TARGETS, conditions, jobs, json_text, layers, writers, yaml, yaml_changed
+
+# What the parsers have words for, so that random bytes get further than the first sign.
+TOKENS = {
+    "conditions": (
+        "a.b", "lookup(", "highest(readings.x", " where ", ")", "(", " and ", " or ", "not ", " in [", "x, y", "]", " >= ",
+        "<", "==", "7 ft", "1e400", "-", "+", "*", "/", "2026-02-30", "\"", "'", "none", "given", "\x00", "µ",
+        "٣ ft", "first_given(",
+    ),
+    "yaml": (
+        "a: ", "- ", "\n", "  ", "&a ", "*a", "<<: ", "!!str ", "? ", "|\n", ">\n", "'", "\"",
+        "{", "}", "[", "]", "#", "---\n", "\t", "\ufeff", "rules:\n",
+    ),
+    "json": (
+        "{", "}", "[", "]", "\"a\"", ":", ",", "1e999", "-0", "NaN", "\\ud800", "\"\\u0000\"", "true", "null", " ",
+        "\ufeff", "\"a\":",
+    ),
+}  # fmt: skip
+
+
+def texts(name: str) -> st.SearchStrategy[bytes]:
+    """Texts of what a parser knows and what it does not, and bytes of any kind."""
+    parts = st.one_of(st.sampled_from(TOKENS[name]), st.text(max_size=3))
+    return st.one_of(
+        st.lists(parts, max_size=40).map(lambda found: "".join(found).encode("utf-8", "replace")), st.binary()
+    )
+
+
+def changes() -> st.SearchStrategy[bytes]:
+    """Where in a text to change how much, and what to put there."""
+    words = st.one_of(*(st.sampled_from(found) for found in TOKENS.values())).map(str.encode)
+    return st.tuples(st.binary(min_size=4, max_size=5), st.one_of(words, st.binary(max_size=12))).map(b"".join)
+
+
+def tried(target: str, data: bytes) -> None:
+    began = time.perf_counter()
+    TARGETS[target][0](data)
+    assert time.perf_counter() - began < 5, "a second, but that the machine may be busy"
+
+
+@settings(max_examples=1500, deadline=None, derandomize=True)
+@given(texts("conditions"))
+def test_a_condition_of_any_text_is_parsed_or_told_of(data: bytes) -> None:
+    tried("conditions", data)
+
+
+@settings(max_examples=800, deadline=None, derandomize=True)
+@given(texts("yaml"))
+def test_a_ruleset_file_of_any_text_is_read_or_told_of(data: bytes) -> None:
+    tried("yaml", data)
+
+
+@settings(max_examples=800, deadline=None, derandomize=True)
+@given(texts("json"))
+def test_a_job_of_any_text_is_read_or_told_of(data: bytes) -> None:
+    tried("json", data)
+
+
+@settings(max_examples=300, deadline=None, derandomize=True)
+@given(changes())
+def test_a_shipped_file_with_anything_changed_is_read_or_told_of(data: bytes) -> None:
+    tried("yaml_changed", data)
+    tried("jobs", data)
+
+
+@settings(max_examples=250, deadline=None, derandomize=True)
+@given(st.tuples(st.binary(min_size=1, max_size=1), changes()).map(b"".join))
+def test_a_ruleset_with_anything_changed_is_layered_bound_and_judged_by_or_told_of(data: bytes) -> None:
+    tried("layers", data)
+
+
+@settings(max_examples=120, deadline=None, derandomize=True)
+@given(st.text(max_size=60).map(lambda text: text.encode("utf-8", "replace")))
+def test_every_form_of_report_of_any_text_can_be_read_again(data: bytes) -> None:
+    tried("writers", data)
+
+
+@pytest.mark.parametrize("data", [b"1e999A", b"2" * 69 + b"none226/e&`&", b'{"a": [1, 1e400b]}'])
+def test_a_number_out_of_bounds_with_signs_behind_it_is_told_of(data: bytes) -> None:
+    """Found by the fuzzer: the place of such a number was looked for as a whole word, and the search came to nothing."""
+    with pytest.raises(ProblemsFound, match="is not a number that can be judged"):
+        read_text(data, "job.json")
+
+
+@pytest.mark.parametrize(
+    ("target", "data"),
+    [
+        (conditions, b"(" * 400),
+        (conditions, b"not " * 100 + b"a.b"),
+        (conditions, "a.b >= ٣ ft".encode()),
+        (yaml, b"[" * 5000),
+        (yaml, b"a: &a [x]\nb: *a\n"),
+        (yaml, b"? " * 300),
+        (yaml_changed, b"\x00\x00\x00\x00!!python/object/apply:os.system ['x']\n"),
+        (json_text, b"[" * 100_000),
+        (json_text, b'{"job_id": ' + b"9" * 10_000 + b"}"),
+        (json_text, b'{"a": "\\ud800"}'),
+        (jobs, b"\x20\x00\x00\x05\xff\xfe"),
+        (layers, b"\x00\x00\x00\x00\x00\xff"),
+        (writers, "a\ud7ff|\ufffe|\x00\x1b[2J|]]>|\x0b".encode()),
+    ],
+)
+def test_what_parsers_are_known_to_break_on(target: object, data: bytes) -> None:
+    """From memory: depth, aliases, tags, long numbers, lone surrogates, other alphabets' digits, signs that XML cannot hold."""
+    tried(next(name for name, (found, _) in TARGETS.items() if found is target), data)
