@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from checker import units
 from checker.facts import Leaf, Place, Vocabulary, pattern
-from checker.problems import Problem, ProblemsFound, did_you_mean
+from checker.problems import Problem, ProblemsFound, did_you_mean, tell
 from checker.readings import LeafError, Reading, called, read_leaf
 from checker.source import Document
 from checker.values import NONE, Cause, Known, Nothing, Range, Worth
@@ -276,7 +276,7 @@ class _Reader:
             )
 
     def _wrong(self, what: str, mend: str) -> None:
-        self.problems.append(self.document.problem(self.at, what, mend))
+        tell(self.problems, self.document.problem(self.at, what, mend))
 
     def job_id(self) -> None:
         """The name of the job, which everything printed of it carries."""
@@ -311,7 +311,8 @@ class _Reader:
         """What the schema refuses, where nothing said so far explains it."""
         if not self.problems:
             what, mend = "The job schema does not take this.", "Look in an example job for how it is written."
-            self.problems += [self.document.problem(at, what, mend) for at in errors]
+            for at in errors:
+                tell(self.problems, self.document.problem(at, what, mend))
 
 
 def _spelled(value: Any) -> Any:

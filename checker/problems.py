@@ -10,6 +10,8 @@ import difflib
 from collections.abc import Iterable
 from typing import NamedTuple
 
+MOST_TOLD = 100  # mistakes of one text; with more of them it is another kind of text, or made to keep us busy
+
 
 class Where(NamedTuple):
     """A place in a text: the file as the user named it, and line and column counted from 1 (0: the whole file)."""
@@ -60,6 +62,18 @@ class ProblemsFound(Exception):
     def __reduce__(self) -> tuple[type[ProblemsFound], tuple[list[Problem]]]:
         """How it goes from one process to another: as its problems, not as their text."""
         return type(self), (self.problems,)
+
+
+def tell(problems: list[Problem], problem: Problem) -> None:
+    """Add a problem to those of one text.
+
+    Raises:
+        ProblemsFound: These are as many as are told of; the last one says so.
+    """
+    problems.append(problem)
+    if len(problems) >= MOST_TOLD:
+        what = f"{MOST_TOLD} mistakes were found here, and what comes after them was not looked at."
+        raise ProblemsFound([*problems, Problem(Where(problem.where.file), what, "Mend these, and then try again.")])
 
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple, TypeVar
 
 from pydantic import ValidationError
 
-from checker.problems import Problem, ProblemsFound, did_you_mean
+from checker.problems import Problem, ProblemsFound, did_you_mean, tell
 from checker.rule import (
     Adoption,
     Amendment,
@@ -195,7 +195,10 @@ def shaped(document: Document, model: type[Shaped]) -> Shaped:
     try:
         return model.model_validate(document.data)
     except ValidationError as error:
-        raise ProblemsFound(_said(document, model, detail) for detail in error.errors()) from None
+        problems: list[Problem] = []
+        for detail in error.errors():
+            tell(problems, _said(document, model, detail))
+        raise ProblemsFound(problems) from None
 
 
 def misfits(part: Part, data: Rule | Limit, fields: Mapping[str, Any]) -> Iterator[Problem]:

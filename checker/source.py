@@ -20,7 +20,7 @@ import json_source_map
 import yaml
 
 from checker import plain_words
-from checker.problems import Problem, ProblemsFound, Where
+from checker.problems import Problem, ProblemsFound, Where, tell
 
 MOST_BYTES = 8 * 1024 * 1024
 MOST_DEPTH = 40
@@ -93,7 +93,7 @@ FOLD = re.compile(r"[ \t]*\n\s*")
 
 def problem_at(text: str, where: Where, what: str, mend: str = "") -> Problem:
     """A problem with the line of the text that it stands on; a long line is cut around its column."""
-    lines = text.split("\n")
+    lines = _lines(text)
     if not 0 < where.line <= len(lines):
         return Problem(where, what, mend)
     line = lines[where.line - 1].rstrip()
@@ -101,6 +101,11 @@ def problem_at(text: str, where: Where, what: str, mend: str = "") -> Problem:
     before, after = "… " if line[:start].strip() else "", " …" if len(line) > start + MOST_SHOWN else ""
     excerpt = before + line[start : start + MOST_SHOWN] + after
     return Problem(where, what, mend, excerpt, max(where.column - start, 1) + len(before))
+
+
+@functools.lru_cache(maxsize=2)
+def _lines(text: str) -> list[str]:
+    return text.split("\n")
 
 
 def _offset(text: str, where: Where) -> int:
@@ -239,7 +244,7 @@ class _YamlReader:
         return Where(self.name, event.start_mark.line + 1, event.start_mark.column + 1)
 
     def _wrong(self, where: Where, what: str, mend: str) -> None:
-        self.problems.append(problem_at(self.text, where, what, mend))
+        tell(self.problems, problem_at(self.text, where, what, mend))
 
 
 # --- JSON ------------------------------------------------------------------------------------------------------------
@@ -280,7 +285,9 @@ def _read_json(text: str, name: str) -> Document:
         _refuse_deep(text, name)
     document = Document(name, text, data, lambda: _json_places(text, name))
     if twice or HALF_A_CHARACTER.search(text):  # nothing else needs the walk
-        problems = list(_structure_problems(document, data, ()))
+        problems: list[Problem] = []
+        for problem in _structure_problems(document, data, ()):
+            tell(problems, problem)
         if problems:
             raise ProblemsFound(problems)
     return document

@@ -3,16 +3,17 @@
     python -m tests.long.fuzz [conditions json yaml yaml_changed jobs layers writers] [--inputs 1000000] [--keep FOLDER]
 
 Needs `atheris` (3.0 was used) beside what the tests need. Each target runs in a process of its own, begins with what the
-shipped rulesets and example jobs hold, and prints a line: how many inputs, the slowest, how many faults. A fault is an
-exception that no target may let out, or an input that takes more than a second; the bytes of each different one are printed,
-and with `--keep` written to a folder. Exit code 1 where there is one. What was found stands in `tests/test_fuzz.py`.
+shipped rulesets and example jobs hold and with the words of its own language, and prints a line: how many inputs, the slowest,
+how many faults. A fault is an exception that no target may let out, an input that takes more than a second of the processor
+(a busy machine is no fault), one that is not done in thirty, or more than 2 GiB of memory. The bytes of each different one are
+printed, and with `--keep` written to a folder. Exit code 1 where there is one. What was found stands in `tests/test_fuzz.py`.
 """
 
 from __future__ import annotations
 
 import argparse
-import json
 import os
+import platform
 import re
 import subprocess
 import sys
@@ -20,22 +21,47 @@ import tempfile
 import time
 import traceback
 from collections.abc import Iterator
+from importlib.metadata import version
 from pathlib import Path
 
 import atheris
 
 with atheris.instrument_imports(include=["checker"]):
     import tests.fuzz_targets as doors
+    from checker.report import forms
 
-LONGEST = 1.0  # seconds that one input may take
+    for _name in forms.FORMS:  # each is imported only when it is asked for, and is to be watched too
+        forms.form(_name)
+
+LONGEST = 1.0  # seconds of the processor that one input may take
 STUCK = 30  # seconds after which a target is ended from outside
+MOST_MEMORY = 2048  # MiB
+SEED = 20261125
+DONE, FAULTY = 0, 3  # exit codes of a target that came to its end; any other is one that was ended
 MOST_BYTES = {"conditions": 440, "writers": 400}
 CONDITION = re.compile(rb"^\s+- (?:\")?([a-z_]+\.[^\n{}]{3,200}?)\"?$", re.MULTILINE)
-WORDS = (
-    "not_known", "none", "between", "value", "unit", "lookup(", "highest(", " where ", " not in [", " >= ", "&a", "*a", "<<: ",
-    "!!python/object", "? ", "|+", "\\ud800", "1e999", "[[[[", "{{{{", "\ufeff", "job_id", "rules:", "amend:", "withdraw:",
-    "for_each:", "../", "2026-02-30",
+RULES = (
+    "!!python/object", "? ", "|+", "&a", "*a", "<<: ", "rules:", "limits:", "amend:", "withdraw:", "for_each:", "where:", "uses:",
+    "adopts:", "any_of:", "require:", "../", "/etc/", "2026-02-30", "\ufeff",
 )  # fmt: skip
+JOB = (
+    "not_known", "none", "between", "value", "unit", "job_id", "schema_version", "key", "instrument", "\\ud800", "1e999",
+    "1e400b", "-0", "NaN", "[[[[", "{{{{", "true", "null", "7 ft", "\ufeff",
+)  # fmt: skip
+OUT = ("|", "=1+1", "@x", "<script>", "]]>", "&#0;", "](", "`", "```", "\r\n", ',"', "\u2028", "\x1b[2J", "../", "{x}")
+CONDITIONS = (
+    "lookup(", "highest(", "first_given(", "readings.x", " where ", " not in [", " in [", " >= ", " != ", " and ", " or ", "not ",
+    "given ", "none", "7 ft", "1e400", "2026-02-30",
+)  # fmt: skip
+WORDS = {
+    "conditions": CONDITIONS,
+    "json": JOB,
+    "jobs": JOB,
+    "yaml": RULES,
+    "yaml_changed": RULES,
+    "layers": (*RULES, *CONDITIONS),
+    "writers": OUT,
+}
 FORMULAS = "=1+1|<script>|[x](y)|7 ft|job.json"
 CONTROLS = "\x1b[31m|\ufffe|\x00|]]>|\x0b"
 
@@ -51,15 +77,34 @@ def main() -> int:
         _one(options.one, options.inputs, options.keep)
     chosen = options.targets or list(doors.TARGETS)
     whole = sum(doors.TARGETS[name][1] for name in chosen)
+    print(f"Python {platform.python_version()}, atheris {version('atheris')}, seed {SEED}", flush=True)
     codes = [_apart(name, round(options.inputs * doors.TARGETS[name][1] / whole), options.keep) for name in chosen]
     return 1 if any(codes) else 0
 
 
 def _apart(name: str, inputs: int, keep: Path | None) -> int:
-    """One target in a process of its own, since the fuzzer does not come back."""
-    words = [sys.executable, "-m", "tests.long.fuzz", "--one", name, "--inputs", str(inputs)]
-    words += ["--keep", str(keep)] if keep else []
-    return subprocess.run(words, stderr=subprocess.DEVNULL, check=False).returncode
+    """One target in a process and a folder of its own, since the fuzzer does not come back and tidies nothing."""
+    with tempfile.TemporaryDirectory() as folder:
+        words = [sys.executable, "-m", "tests.long.fuzz", "--one", name, "--inputs", str(inputs)]
+        words += ["--keep", str(keep)] if keep else []
+        quiet = {"stdout": subprocess.PIPE, "stderr": subprocess.DEVNULL}
+        ended = subprocess.run(words, env={**os.environ, "TMPDIR": folder}, text=True, check=False, **quiet)
+        lines = [line for line in ended.stdout.splitlines() if line.startswith((f"{name}: ", "  "))]
+        if ended.returncode not in (DONE, FAULTY):
+            lines = list(_ended(name, ended.returncode, Path(folder), keep))
+        print("\n".join(lines), flush=True)
+    return ended.returncode
+
+
+def _ended(name: str, code: int, folder: Path, keep: Path | None) -> Iterator[str]:
+    """What is told of a target that hung, filled the memory or took the interpreter down, with the input that did it."""
+    yield f"{name}: ended before its last input (exit code {code}), 1 fault"
+    for path in folder.glob("ended-*"):
+        data = path.read_bytes()
+        yield f"  {path.name.split('-')[1]}\n    {data!r}"
+        if keep:
+            keep.mkdir(parents=True, exist_ok=True)
+            (keep / f"{name}-{path.name}").write_bytes(data)
 
 
 def _one(name: str, inputs: int, keep: Path | None) -> None:
@@ -67,23 +112,27 @@ def _one(name: str, inputs: int, keep: Path | None) -> None:
     target, watch = doors.TARGETS[name][0], Watch(name, inputs, keep)
 
     def tried(data: bytes) -> None:
-        began = time.perf_counter()
+        began = time.process_time()
         try:
             target(data)
-        except Exception as error:
+        except BaseException as error:
             watch.fault(data, error)
-        watch.took(data, time.perf_counter() - began)
+        watch.took(data, time.process_time() - began)
 
-    with tempfile.TemporaryDirectory() as folder:
-        for number, seed in enumerate(_seeds(name)):
-            Path(folder, str(number)).write_bytes(seed)
-        words = Path(folder, "words")
-        words.write_text("".join(f"{json.dumps(word)}\n" for word in WORDS if word.isascii() and "\\" not in word))
-        most = MOST_BYTES.get(name, 4096)
-        atheris.Setup(
-            [sys.argv[0], folder, f"-max_len={most}", f"-timeout={STUCK}", f"-dict={words}", "-seed=20261125"], tried
-        )
-        atheris.Fuzz()
+    folder = Path(tempfile.gettempdir())
+    (folder / "seeds").mkdir()
+    for number, seed in enumerate(_seeds(name)):
+        (folder / "seeds" / str(number)).write_bytes(seed)
+    (folder / "words").write_text("".join(f'"{_escaped(word)}"\n' for word in WORDS[name]))
+    limits = [f"-max_len={MOST_BYTES.get(name, 4096)}", f"-timeout={STUCK}", f"-rss_limit_mb={MOST_MEMORY}"]
+    places = [f"-dict={folder / 'words'}", f"-artifact_prefix={folder / 'ended-'}", str(folder / "seeds")]
+    atheris.Setup([sys.argv[0], *limits, *places, f"-seed={SEED}"], tried)
+    atheris.Fuzz()
+
+
+def _escaped(word: str) -> str:
+    """A word as a dictionary of the fuzzer has it."""
+    return "".join(f"\\x{byte:02x}" for byte in word.encode())
 
 
 class Watch:
@@ -110,10 +159,10 @@ class Watch:
         for number, (what, data) in enumerate(self.faults.items()):
             print(f"  {what}\n    {data!r}")
             if self.keep:
-                self.keep.mkdir(exist_ok=True)
+                self.keep.mkdir(parents=True, exist_ok=True)
                 (self.keep / f"{self.name}-{number}").write_bytes(data)
         sys.stdout.flush()
-        os._exit(1 if self.faults else 0)
+        os._exit(FAULTY if self.faults else DONE)
 
 
 def _seeds(name: str) -> Iterator[bytes]:
@@ -128,7 +177,7 @@ def _seeds(name: str) -> Iterator[bytes]:
     elif name == "writers":
         yield from (words.encode() for words in ("a|b|c|d|e", FORMULAS, CONTROLS))
     else:
-        yield from (b"\x20\x00\x00\x05" + word.encode() for word in WORDS)
+        yield from (b"\x20\x00\x00\x05" + word.encode() for word in WORDS[name])
 
 
 if __name__ == "__main__":
