@@ -1,0 +1,299 @@
+"""Units and layers: what only a small fault in the code showed to be untested (`tests/long/mutants.py`).
+
+Expectations are the definitions of the units, worked by hand, and the design of the program: each change to a rule is kept
+with who made it, where and why, and counts only for the meaning, the editions and the days it was made for.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from checker import units
+from checker.check import Checker
+from checker.layers import Chain, Effective, effective, meaning_of
+from checker.layers import chain as chain_of
+from checker.library import open_library
+from checker.limits import day_number
+from checker.problems import ProblemsFound
+from tests.conftest import TINY
+from tests.test_layers import RULE, change, checker, ruleset
+
+# --- units -----------------------------------------------------------------------------------------------------------
+
+
+def test_a_step_is_the_size_of_the_units_own_grain_in_the_base_unit() -> None:
+    """A foot is twelve inches; a degree Celsius 1.8 of Fahrenheit, and an offset between points is no part of a step."""
+    for kind, large, small, ratio in (("length", "ft", "inch", 12.0), ("temperature", "degC", "degF", 1.8)):
+        of = units.all_units()
+        scaled = of[kind, large].grain * ratio
+        assert units.grain(kind, large) == pytest.approx(scaled, rel=1e-5)
+        assert units.grain(kind, small) == pytest.approx(of[kind, small].grain, rel=1e-5)
+    assert units.grain("gauge_pressure", "inHgv") > 0, "though more vacuum is less pressure"
+    assert units.grain("length", "furlong") == units.grain("length", "inch"), (
+        "one nobody knows is taken as the base unit"
+    )
+
+
+def read(text: str, kind: str = "length", declared: str = "inch") -> tuple[float, str, str]:
+    amount, unit, written = units.read_amount(text, kind, declared)
+    return amount, unit.name, written
+
+
+def test_an_amount_is_read_with_its_unit_and_the_number_as_written() -> None:
+    assert (24.0, "ft", "2") == read("2 ft")
+    assert (1200.0, "inch", "1200") == read("1,200 in")
+    assert (1.5, "inch", "1.5") == read(" 1 1/2 in ") == read("1-1/2 in")
+    assert (0.75, "inch", "0.75") == read("3/4in")
+    assert (3.0, "one", "3") == read("3", "number", "one"), "a plain number has no unit"
+
+
+@pytest.mark.parametrize("text", ["2e12 in", "-2e12 in"])
+def test_no_reading_is_larger_than_a_million_million(text: str) -> None:
+    with pytest.raises(units.UnitError, match="too large"):
+        read(text)
+    assert abs(read(text.replace("2e12", "1e12"))[0]) == 1e12
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "declared", "what", "mend"),
+    [
+        ("many", "temperature", "degF", "'many'", '"10 °F"'),
+        ("118", "gauge_pressure", "psig", "'118'", '"118 psig"'),
+        ("1,118", "temperature", "degF", "'1,118'", '"1118 °F"'),
+        (
+            "118 psia",
+            "gauge_pressure",
+            "psig",
+            "'psia' is a unit of absolute pressure; gauge pressure is wanted",
+            "psig",
+        ),
+        ("10 psi", "temperature_difference", "delta_degF", "pressure difference; temperature difference", "in °F"),
+        ("12 qqqq", "gauge_pressure", "psig", "'qqqq' is not a unit of gauge pressure", "Use psig"),
+        ("12 psig\nor so", "gauge_pressure", "psig", "is not a unit of gauge pressure", "psig"),
+        ("12 psgi", "gauge_pressure", "inHgv", "'psgi' is not a unit of gauge pressure", "psig"),
+    ],
+)
+def test_an_amount_that_cannot_be_read_says_what_is_wrong_and_what_to_write(
+    text: str, kind: str, declared: str, what: str, mend: str
+) -> None:
+    with pytest.raises(units.UnitError) as error:
+        units.read_amount(text, kind, declared)
+    assert what in error.value.what
+    assert mend in error.value.mend
+    assert f"{error.value.what} {error.value.mend}" == str(error.value)
+
+
+@pytest.mark.parametrize(
+    ("amount", "kind", "unit", "digits", "written"),
+    [
+        # Rounded half-even, by hand; to four digits and no trailing noise where none are asked for.
+        (0.125, "length", "inch", 2, "0.12 in"), (0.375, "length", "inch", 2, "0.38 in"), (2.0, "length", "inch", 2, "2.00 in"),
+        (0.0, "length", "inch", 8, "0.00000000 in"),
+        (1 / 3, "length", "inch", None, "0.3333 in"), (100.0, "length", "inch", None, "100 in"),
+        (100.0, "length", "inch", 0, "100 in"),
+        (-0.00001, "length", "inch", None, "0 in"), (-0.2, "length", "inch", 0, "0 in"),
+        (-1.5, "length", "inch", None, "-1.5 in"),
+        (24.0, "length", "ft", None, "2 ft"), (0.5, "number", "one", None, "0.5"), (1e-7, "length", "inch", None, "0 in"),
+        (212.0, "temperature", "degC", None, "100 °C"), (-40.0, "temperature", "degC", None, "-40 °C"),
+        (18.0, "temperature_difference", "delta_degC", None, "10 °C"), (3.0, "length", "furlong", None, "3 in"),
+    ],
+)  # fmt: skip
+def test_an_amount_is_written_as_a_person_reads_it(
+    amount: float, kind: str, unit: str, digits: int | None, written: str
+) -> None:
+    assert written == units.write_amount(amount, kind, unit, digits)
+
+
+def test_a_unit_belongs_to_its_own_kinds_and_is_found_by_what_is_shown() -> None:
+    of = units.all_units()
+    assert of["temperature", "degC"] == units.find_unit("temperature", "°C")
+    assert of["temperature_difference", "delta_degC"] == units.find_unit("temperature_difference", "°C")
+    assert units.find_unit("temperature", "psig") is None
+    assert ["absolute_pressure"] == units.kinds_written("psia")
+    assert {"temperature", "temperature_difference"} <= set(units.kinds_written("°C"))
+    assert units.find_unit("length", "furlong") is None
+    assert [] == units.kinds_written("furlong")
+
+
+def test_every_unit_is_shown_in_a_way_that_may_also_be_typed() -> None:
+    """Which are the ways of writing each unit is listed once, in `units.txt`."""
+    for unit in units.all_units().values():
+        assert units.shown(unit.name) in (unit.name, *unit.also) or (unit.name, units.shown(unit.name)) == ("one", "")
+    assert set(units.SHOWN) <= {unit.name for unit in units.all_units().values()}
+
+
+def test_amounts_are_kept_to_twelve_digits() -> None:
+    """0.1 + 0.2 is 0.3, and what differs in the twelfth digit still differs."""
+    assert 0.3 == units.settled(0.1 + 0.2)
+    assert 1.00000000001 == units.settled(1.00000000001)
+    assert 1.0 == units.settled(1.0000000000001)
+
+
+def test_every_kind_has_one_base_unit_of_scale_one() -> None:
+    for kind in units.kinds():
+        base = [unit for unit in units.all_units().values() if unit.kind == kind and unit.means == "base"]
+        assert [units.base_unit(kind)] == base
+        assert (7.0, 7.0) == (units.to_base(7.0, base[0]), units.from_base(7.0, base[0]))
+
+
+def test_the_difference_of_two_points_is_of_the_kind_of_differences() -> None:
+    assert "temperature_difference" == units.DIFFERENCE_OF["temperature"]
+    assert "pressure_difference" == units.DIFFERENCE_OF["gauge_pressure"] == units.DIFFERENCE_OF["absolute_pressure"]
+    assert "duration" == units.DIFFERENCE_OF["date"]
+
+
+# --- layers ----------------------------------------------------------------------------------------------------------
+
+LAND = """    direction: stricter
+    set:
+      require: [lantern.height >= greater_height, "edition(guild) == '1'"]
+limits:
+  greater_height:
+    title: A greater height
+    unit: ft
+    values: [{value: "9", source: Land book 2, sure: checked}]
+"""
+
+
+@pytest.fixture
+def land(tmp_path: Path, tiny: Checker) -> Checker:
+    """The land amends the guild's rule by a limit of its own; the hill stands on the land and covers a place."""
+    chain = tiny.chain("xx-nether-lamp")
+    ruleset(tmp_path, "land", "state", "guild", change("amend", meaning_of(chain, as_written(chain), "1"), LAND))
+    ruleset(tmp_path, "hill", "local", "land", covers="xx-hill", adopts=True)
+    return checker(tmp_path)
+
+
+def as_written(chain: Chain, day: int = 1, edition: str = "1") -> Effective:
+    return effective(chain, "rules", RULE, {"guild": edition}, day)
+
+
+def test_one_ruleset_stands_on_another_directly_or_through_others_and_never_the_other_way(land: Checker) -> None:
+    chain = land.chain("xx-hill")
+    pairs = {(upper, lower) for upper in chain.by_id for lower in chain.by_id if chain.uses(upper, lower)}
+    same = {(name, name) for name in ("guild", "land", "hill")}
+    assert same | {("hill", "land"), ("land", "guild"), ("hill", "guild")} == pairs
+
+
+def test_what_an_amendment_names_belongs_to_the_rule_too(land: Checker, tiny: Checker) -> None:
+    amended, plain = land.chain("xx-hill"), tiny.chain("xx-nether-lamp")
+    assert {"least_height"} == plain.limits_named(RULE)
+    assert {"least_height", "greater_height"} == amended.limits_named(RULE)
+    assert ({"guild"}, {"guild", "land"}) == (plain.homes_of_limits(RULE), amended.homes_of_limits(RULE))
+    assert (set(), {"guild"}) == (plain.codes_asked(RULE), amended.codes_asked(RULE))
+    assert {"lantern.height", "lantern.lit"} <= plain.facts_named
+    assert ({"least_height"}, {"guild"}) == (plain.limit_names, plain.codes)
+    assert (RULE, "paper-not-bare-rice", "tin-or-unlit-indoors") == plain.rule_ids
+
+
+def test_an_amended_field_is_shown_with_what_it_was_who_changed_it_where_and_why(land: Checker) -> None:
+    found = as_written(land.chain("xx-hill"))
+    first, last = found.steps
+    assert ("guild", "added", "", None, None, "") == (first.ruleset, first.what, *first[3:])
+    assert first.place.endswith("lanterns.yaml:10"), "the line of the rule itself"
+    assert ("land", "amended", "require", "because") == (last.ruleset, last.what, last.field, last.why)
+    assert (["lantern.height >= least_height"], found.data.require) == (last.old, last.new)  # type: ignore[union-attr]
+    assert "land" in last.place
+    assert "land" in found.part("require").place
+    assert ("set" in found.part("require").path, "set" in found.part("title").path) == (True, False)
+    assert ("", False) == (found.stale, found.withdrawn)
+
+
+def test_a_change_holds_under_the_editions_it_names_alone(land: Checker) -> None:
+    chain = land.chain("xx-hill")
+    assert [2, 1, 1] == [len(as_written(chain, edition=edition).steps) for edition in ("1", "2", "3")]
+
+
+def test_a_change_of_any_edition_holds_under_each_and_one_of_something_else_is_stale(tmp_path: Path) -> None:
+    body = change("withdraw", "0123456789abcdef").replace("'1':", "any:")
+    ruleset(tmp_path, "hill", "local", "guild", body, "xx-hill", adopts=True)
+    chain = checker(tmp_path).chain("xx-hill")
+    for edition in ("1", "2"):
+        found = as_written(chain, edition=edition)
+        assert found.withdrawn
+        assert ("hill", "withdrawn", "because") == (found.steps[1].ruleset, found.steps[1].what, found.steps[1].why)
+        assert "hill/rules.yaml:" in found.steps[1].place
+        assert found.stale.startswith("hill")
+
+
+def test_a_change_of_any_edition_holds_where_no_edition_is_known_too(tmp_path: Path, tiny: Checker) -> None:
+    chain = tiny.chain("xx-nether-lamp")
+    body = change("withdraw", meaning_of(chain, as_written(chain), "any")).replace("'1':", "any:")
+    ruleset(tmp_path, "hill", "local", "guild", body, "xx-hill", adopts=True)
+    found = effective(checker(tmp_path).chain("xx-hill"), "rules", RULE, {"guild": None}, 1)
+    assert (True, "") == (found.withdrawn, found.stale), "it is of what the rule asks in all editions, unchanged since"
+
+
+def test_a_change_of_any_edition_is_held_against_what_the_rule_asks_under_each(tmp_path: Path, tiny: Checker) -> None:
+    chain = tiny.chain("xx-nether-lamp")
+    body = change("withdraw", meaning_of(chain, as_written(chain), "1")).replace("'1':", "any:")
+    ruleset(tmp_path, "hill", "local", "guild", body, "xx-hill", adopts=True)
+    hill = checker(tmp_path).chain("xx-hill")
+    assert "" == as_written(hill, edition="1").stale
+    assert "" != as_written(hill, edition="2").stale, "another limit holds there"
+
+
+def test_a_place_is_covered_by_a_ruleset_that_adopts_nothing_or_by_one_asked_for_that_adopts(tmp_path: Path) -> None:
+    ruleset(tmp_path, "hill", "local", "guild", covers="xx-hill")
+    ruleset(tmp_path, "dale", "local", "guild", adopts=True)
+    one = open_library([TINY / "rulesets", tmp_path])
+    assert [True, True, False] == [chain_of(one, *of).covered for of in (("xx-hill",), ("", ("dale",)), ("",))]
+
+
+ADOPTED = """adopts:
+  - {code: guild, edition: "2", from: 2024-01-01, until: 2026-01-01, counts: dates.hung, citation: book 2}
+  - {code: guild, edition: "1", from: 2020-01-01, counts: dates.hung, citation: book 1}
+"""
+
+
+def test_the_edition_of_a_day_is_the_one_adopted_last_before_it_until_it_ends(tmp_path: Path) -> None:
+    ruleset(tmp_path, "hill", "local", "guild", covers="xx-hill")
+    with (tmp_path / "hill" / "ruleset.yaml").open("a") as file:
+        file.write(ADOPTED)
+    chain = checker(tmp_path).chain("xx-hill")
+    days = ["2019-12-31", "2020-01-01", "2023-12-31", "2024-01-01", "2025-12-31"]
+    assert [None, "1", "1", "2", "2"] == [chain.edition_on("guild", day_number(day)) for day in days]
+    assert ["1", "2"] == [adoption.edition for adoption in chain.adoptions("guild")], "oldest first"
+    assert [] == chain.adoptions("another")
+    assert chain.edition_on("another", day_number("2024-01-01")) is None
+
+
+@pytest.mark.parametrize(
+    ("uses", "said", "mend"),
+    [
+        ('guild: ">=2"', "guild is at version 1.0.0; >=2 is wanted", "widen the range"),
+        ('gild: ">=1.0"', "There is no ruleset 'gild'.", "Did you mean 'guild'?"),
+        ('guild: "about 1"', "'about 1' is not a range of versions", "Write '>=1.0, <2'."),
+    ],
+)
+def test_what_a_ruleset_stands_on_must_be_there_and_of_its_version(
+    tmp_path: Path, uses: str, said: str, mend: str
+) -> None:
+    ruleset(tmp_path, "hill", "local", "guild", covers="xx-hill", adopts=True)
+    place = tmp_path / "hill" / "ruleset.yaml"
+    place.write_text(place.read_text().replace('guild: ">=1.0, <2"', uses))
+    with pytest.raises(ProblemsFound) as error:
+        checker(tmp_path).chain("xx-hill")
+    assert said in " ".join(str(error.value).split())
+    assert "hill/ruleset.yaml:6:" in str(error.value), "the line that says what it stands on"
+    assert mend in str(error.value)
+
+
+def test_a_place_nobody_covers_has_every_code_and_one_that_is_covered_its_own(land: Checker) -> None:
+    nowhere, hill = land.chain("nowhere"), land.chain("xx-hill")
+    assert (["guild"], False) == ([one.id for one in nowhere.rulesets], nowhere.covered)
+    assert (["guild", "land", "hill"], True) == ([one.id for one in hill.rulesets], hill.covered)
+    assert "Keep water at hand." == hill.cautions["fire"]
+
+
+def test_a_circle_is_told_from_the_same_ruleset_on_wherever_it_is_entered(tmp_path: Path) -> None:
+    for name, lower in (("ash", "elm"), ("elm", "oak"), ("oak", "ash")):
+        ruleset(tmp_path, name, "local", lower, covers=f"xx-{name}")
+    ruleset(tmp_path, "top", "local", "oak", covers="xx-top")
+    for place in ("xx-ash", "xx-elm", "xx-oak", "xx-top"):
+        with pytest.raises(ProblemsFound) as error:
+            checker(tmp_path).chain(place)
+        assert "in a circle: ash → elm → oak → ash." in str(error.value), place
+        assert "ash/ruleset.yaml:6:" in str(error.value), place
