@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping
 
 from checker import tree
 from checker.bench import Bench, Variant
+from checker.document import Document
 from checker.findings import Finding
 from checker.generated import DOES_NOT_APPLY
 from checker.job import Job, load
@@ -18,7 +19,6 @@ from checker.judge import Judged, judge
 from checker.one_job import OneJob
 from checker.outcomes import Outcomes, Row
 from checker.report.model import Report
-from checker.source import Document
 
 
 class Checker(Bench):

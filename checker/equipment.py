@@ -11,11 +11,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
+from checker.document import Document, Path_
 from checker.facts import Leaf, Vocabulary
 from checker.maker_sheet import CIRCUIT, GIVES, OF_ONE_JOB, PARTS, SURE, Manual, Sheet, gives
 from checker.problems import Problem, ProblemsFound, Where, did_you_mean
 from checker.readings import LeafError, Reading, called, from_text, read_leaf
-from checker.source import Document, Path_, read_file
+from checker.source import read_file
 from checker.values import NONE
 
 FIELDS = ("maker", "part", "models", "manual", "sure", "facts")

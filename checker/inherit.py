@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from checker.document import Document
 from checker.facts import Vocabulary
 from checker.job import Job, load
 from checker.maker_sheet import CIRCUIT, PARTS, Sheet
@@ -17,7 +18,6 @@ from checker.merging import Merging, same
 from checker.problems import Problem, ProblemsFound
 from checker.profile import Profile, with_profile
 from checker.readings import Reading
-from checker.source import Document
 
 Offer = tuple[Sheet, Reading]
 

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+from checker import json_out
 from checker.facts import Leaf
 from checker.library import JOB_SCHEMA, ROOT, job_vocabulary
 from checker.maker_sheet import OF_ONE_JOB, PARTS, SURE, Manual, gives
@@ -139,10 +140,7 @@ def _references(node: Any) -> Iterator[str]:
 def texts() -> dict[Path, str]:
     """Both schemas as their files hold them."""
     made = {"equipment": equipment(), "profile": profile()}
-    return {
-        ROOT / "schemas" / f"{name}.schema.json": json.dumps(schema, indent=2, ensure_ascii=False) + "\n"
-        for name, schema in made.items()
-    }
+    return {ROOT / "schemas" / f"{name}.schema.json": json_out.document(schema) for name, schema in made.items()}
 
 
 if __name__ == "__main__":

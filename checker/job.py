@@ -10,10 +10,10 @@ from collections.abc import Callable, Collection, Iterator, Mapping
 from typing import Any, NamedTuple
 
 from checker import units
+from checker.document import Document
 from checker.facts import Leaf, Place, Vocabulary, pattern
 from checker.problems import Problem, ProblemsFound, did_you_mean, tell
 from checker.readings import LeafError, Reading, called, read_leaf
-from checker.source import Document
 from checker.values import NONE, Cause, Known, Nothing, Range, Worth
 
 SCHEMA_VERSION = 1

@@ -15,12 +15,13 @@ from checker import opened
 from checker.batch.running import Judge, Setup, guarded
 from checker.batch.sources import items
 from checker.check import Checker
+from checker.document import Document
 from checker.inherit import Inherited
 from checker.job import Job
 from checker.problems import Problem, ProblemsFound, Where
 from checker.report.form import Form
 from checker.report.model import Report
-from checker.source import Document, read_file, read_text
+from checker.source import read_file, read_text
 
 HANDED_OVER = "job"  # how a job that came without a file is named in messages
 

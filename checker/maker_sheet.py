@@ -26,10 +26,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import NamedTuple
 
+from checker.document import Document
 from checker.facts import Leaf, Vocabulary
 from checker.problems import Problem
 from checker.readings import Reading
-from checker.source import Document
 
 SURE = ("checked", "from_memory", "doubtful")
 CIRCUIT = "circuit."

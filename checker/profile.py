@@ -10,12 +10,13 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from checker.document import Document
 from checker.facts import Vocabulary, pattern
 from checker.job import Job, load_profile
 from checker.merging import Merging, same
 from checker.problems import Problem, ProblemsFound
 from checker.readings import Reading
-from checker.source import Document, read_file
+from checker.source import read_file
 
 ORIGIN = "from the profile"
 

@@ -15,16 +15,17 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple, NoReturn
 
+from checker.document import Document, Path_
 from checker.problems import Problem, ProblemsFound, Where
 from checker.rule import Release
 from checker.ruleset import Ruleset, assembled, shaped
-from checker.source import Document, Path_, read_bytes, read_text
+from checker.source import read_bytes, read_text
 
 FORMAT = 1
 FOLDER = "releases"
 VERSION = re.compile(r"\d+\.\d+\.\d+", re.ASCII)
 
-# All shipped rulesets together are below 1 MiB as a release; the largest file read otherwise is 8 MiB.
+# All shipped rulesets together are below 1 MiB as a release.
 MOST_BYTES = 32 * 1024 * 1024
 GET_IT_AGAIN = "Get the file again from those who released it. A release is never edited: a change is a new version."
 

@@ -8,6 +8,7 @@ from typing import Any, NamedTuple, TypeVar
 
 from pydantic import ValidationError
 
+from checker.document import Document, Path_
 from checker.problems import Problem, ProblemsFound, did_you_mean, tell
 from checker.rule import (
     Adoption,
@@ -25,7 +26,7 @@ from checker.rule import (
     Shape,
     Topic,
 )
-from checker.source import Document, Path_, Unopened, read_file
+from checker.source import Unopened, read_file
 
 Shaped = TypeVar("Shaped", bound=Shape)
 

@@ -5,11 +5,11 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
 from pydantic.json_schema import models_json_schema
 
+from checker import json_out
 from checker.library import ROOT
 from checker.rule import Header, Topic
 
@@ -96,7 +96,7 @@ def _as_editors_read(node: Any) -> Any:
 
 def text() -> str:
     """The schema as the file holds it."""
-    return json.dumps(schema(), indent=2, ensure_ascii=False) + "\n"
+    return json_out.document(schema())
 
 
 if __name__ == "__main__":

@@ -9,13 +9,13 @@ the tests hold every log against.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Mapping
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any, Literal, NamedTuple
 from urllib.parse import quote
 
+from checker import json_out
 from checker.problems import Problem, Where
 
 SCHEMA = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
@@ -141,7 +141,7 @@ def uri(file: str) -> str:
 
 def text(data: Any) -> str:
     """JSON on one line."""
-    return json.dumps(data, ensure_ascii=False, separators=(",", ":"))
+    return json_out.compact(data)
 
 
 def _said(problem: Problem) -> str:

@@ -183,10 +183,10 @@ def write_amount(amount: float, kind: str, unit: str, digits: int | None = None)
     found = find_unit(kind, unit) or base_unit(kind)
     number = Decimal(repr(from_base(amount, found)))
     step = Decimal(1).scaleb(-(4 if digits is None else digits))
-    text = format(number.quantize(step, rounding=ROUND_HALF_EVEN), "f")
+    rounded = number.quantize(step, rounding=ROUND_HALF_EVEN)
+    text = format(abs(rounded) if rounded.is_zero() else rounded, "f")  # a zero has no sign
     if digits is None and "." in text:
         text = text.rstrip("0").rstrip(".")
-    text = "0" if text in ("-0", "-") else text
     label = shown(found.name)
     return f"{text} {label}" if label else text
 

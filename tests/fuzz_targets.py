@@ -12,6 +12,7 @@ import io
 import json
 import shutil
 import tempfile
+import unicodedata
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
@@ -175,6 +176,7 @@ def _written(name: str, form: Form, item: Item) -> None:
 def _page(one: Judged) -> None:
     html = page.render(one.report, one.job, None)
     assert "<script>alert" not in html.lower()
+    _steers_nothing(html)
 
 
 def _readable(name: str, text: str) -> None:
@@ -187,7 +189,13 @@ def _readable(name: str, text: str) -> None:
     elif name == "csv":
         rows = list(csv.reader(io.StringIO(text, newline=""), strict=True))
         assert len({len(row) for row in rows}) == 1
+    _steers_nothing(text)
     text.encode()
+
+
+def _steers_nothing(text: str) -> None:
+    """No control, mark of direction or sign without a shape in what is written, but ends of lines and tabs."""
+    assert all(unicodedata.category(sign) not in ("Cc", "Cf", "Zl", "Zp") or sign in "\n\r\t" for sign in set(text))
 
 
 @cache

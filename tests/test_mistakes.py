@@ -30,7 +30,7 @@ MISTAKES = Path(__file__).parent / "mistakes"
 FOLDERS = sorted(folder.name for folder in MISTAKES.iterdir() if folder.is_dir())
 MADE: dict[str, Callable[[], bytes]] = {
     "job-empty": lambda: b"",
-    "job-too-large": lambda: b'{"job_id": "' + b"a" * 8 * 1024 * 1024 + b'"}',
+    "job-too-large": lambda: b'{"job_id": "' + b"a" * 1024 * 1024 + b'"}',
     "job-nested-100-deep": lambda: b"[" * 100 + b"]" * 100,
     "job-not-text": lambda: '{"job_id": "Fjörd Lane"}'.encode("latin-1"),
 }

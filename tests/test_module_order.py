@@ -11,8 +11,10 @@ PACKAGE = Path(__file__).parent.parent / "checker"
 
 # From the ground up. Modules on one line do not import each other.
 ORDER = [
-    ["problems", "plain_words", "cache"],
-    ["source", "units"],
+    ["problems", "plain_words", "json_out", "cache"],
+    ["document", "units"],
+    ["yaml_text", "json_text"],
+    ["source"],
     ["expression"],
     ["trade"],
     ["facts", "tree"],
@@ -66,7 +68,7 @@ ORDER = [
     ["cli"],
 ]
 RANK = {module: rank for rank, line in enumerate(ORDER) for module in line}
-DOORS = {"yaml": "source", "json_source_map": "source", "CoolProp": "trade.make_curves", "pickle": "cache",
+DOORS = {"yaml": "yaml_text", "json_source_map": "json_text", "CoolProp": "trade.make_curves", "pickle": "cache",
          "jsonschema_rs": "job", "pydantic": "ruleset rule ruleset_schema", "click": "commands cli", "packaging": "layers",
          "jinja2": "report.html", "matplotlib": "figures", "orjson": "report.jsonl",
          "openpyxl": "table_import.workbook"}  # fmt: skip

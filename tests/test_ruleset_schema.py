@@ -10,11 +10,12 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from checker import ruleset_schema
+from checker.document import Document
 from checker.library import SHIPPED
 from checker.problems import ProblemsFound
 from checker.rule import Header, Topic
 from checker.ruleset import shaped
-from checker.source import Document, read_file
+from checker.source import read_file
 from tests.conftest import TINY
 
 VALIDATOR = Draft202012Validator(ruleset_schema.schema(), format_checker=Draft202012Validator.FORMAT_CHECKER)

@@ -11,9 +11,10 @@ from typing import Any
 import pytest
 
 from checker.check import Checker
+from checker.document import Document
 from checker.facts import pattern
 from checker.job import load
-from checker.source import Document, read_file, read_text
+from checker.source import read_file, read_text
 from checker.visit import sheet_page
 from checker.visit.sheet import Sheet, sheet, value_at
 from tests.browser import DESK, PHONE, faults, needs_chromium, opened

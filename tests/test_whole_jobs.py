@@ -14,10 +14,11 @@ from typing import Any, NamedTuple
 import pytest
 
 from checker.check import Checker
+from checker.document import Document
 from checker.findings import FAIL, PASS, VERIFY, Finding
 from checker.job import load
 from checker.report.model import Report
-from checker.source import Document, read_file, read_text
+from checker.source import read_file, read_text
 from tests.conftest import ON
 
 JOBS = Path(__file__).parent / "jobs"

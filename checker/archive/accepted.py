@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import datetime
-import json
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
+from checker import json_out
 from checker.acceptances import Accepted, accepted
 from checker.archive.open_text import wrapped
 from checker.check import Checker
@@ -141,4 +141,4 @@ def as_json(looked: Looked) -> str:
             for one in sorted(looked.found, key=lambda one: one.order)
         ],
     }
-    return json.dumps(document, ensure_ascii=False, indent=2) + "\n"
+    return json_out.document(document)

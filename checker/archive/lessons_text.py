@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import json
 import textwrap
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from checker import json_out
 from checker.archive.lessons import DOES_NOT_APPLY, NO_RULE, NOT_COMPARED, Lessons, Told
 from checker.archive.rates import Rate
 from checker.findings import FAIL, PASS, VERIFY
@@ -200,7 +200,7 @@ def as_json(lessons: Lessons, unreadable: int) -> str:
         "not_counted": lessons.not_counted,
         "more_than_once": list(dict.fromkeys(lessons.twice)),
     }
-    return json.dumps(document, ensure_ascii=False, indent=2) + "\n"
+    return json_out.document(document)
 
 
 def _group(words: str, count: int, jobs: set[str]) -> dict[str, Any]:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import datetime
-import json
 import textwrap
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from checker import json_out
 from checker.archive.days import written
 from checker.archive.owed import KINDS, Item, days_left
 from checker.plain_words import inert
@@ -71,7 +71,7 @@ def as_json(items: Iterable[Item], jobs: int, unreadable: int, on: datetime.date
         "unreadable": unreadable,
         "items": [_item(item, on.toordinal()) for item in sorted(items, key=lambda item: item.order)],
     }
-    return json.dumps(document, ensure_ascii=False, indent=2) + "\n"
+    return json_out.document(document)
 
 
 def _item(item: Item, on: int) -> dict[str, Any]:

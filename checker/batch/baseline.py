@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+from checker import json_out
 from checker.findings import PASS, Finding, finding_id
 from checker.problems import Problem, ProblemsFound, Where
 from checker.report.model import DEFERRAL, Report
@@ -102,4 +103,4 @@ def _refused(path: Path, line: int, what: str) -> ProblemsFound:
 
 
 def _line(data: dict[str, Any]) -> str:
-    return json.dumps(data, ensure_ascii=False, separators=(",", ":")) + "\n"
+    return json_out.compact(data) + "\n"

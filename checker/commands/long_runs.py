@@ -10,8 +10,8 @@ from typing import TypeVar
 import click
 
 from checker.batch.sources import Item, document, items, placed, weight
+from checker.document import Document
 from checker.problems import ProblemsFound
-from checker.source import Document
 
 Loaded = TypeVar("Loaded")
 

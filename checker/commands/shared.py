@@ -17,10 +17,10 @@ from checker.problems import ProblemsFound
 
 if TYPE_CHECKING:
     from checker.check import Checker
+    from checker.document import Document
     from checker.inherit import Inherited
     from checker.job import Job
     from checker.report.text import Paint
-    from checker.source import Document
 
 STYLES: dict[str, dict[str, Any]] = {
     "heading": {"bold": True},

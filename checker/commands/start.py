@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from checker import json_out
 from checker.commands.shared import checker_of, complain, paint, width, with_rulesets, write
 from checker.problems import Problem, ProblemsFound, Where
 
@@ -24,7 +25,6 @@ MOST_LINES = 20  # more choices than this stand side by side
 @with_rulesets
 def start(file: Path, folders: tuple[Path, ...], wanted: tuple[str, ...], on: datetime.date | None) -> None:
     """Ask a dozen questions, write the job to FILE (job.json) and check it. Leave an answer empty to skip it."""
-    import json
 
     from checker.report import text as as_text
     from checker.source import read_file
@@ -42,7 +42,7 @@ def start(file: Path, folders: tuple[Path, ...], wanted: tuple[str, ...], on: da
             facts |= _answer(number, question)
     except click.Abort:
         stopped = True
-    write(json.dumps(starting.job_of(file.stem, starting.settled(facts)), indent=2, ensure_ascii=False) + "\n", file)
+    write(json_out.document(starting.job_of(file.stem, starting.settled(facts))), file)
     click.echo(f"\nStopped. What was answered is in {file}." if stopped else f"\nWritten to {file}.\n")
     if stopped:
         sys.exit(2)

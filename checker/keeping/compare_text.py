@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 import re
 import textwrap
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from checker import json_out
 from checker.keeping.compare import Difference
 from checker.keeping.compare_steps import CASES, MEANING, WORDING, largest
 from checker.keeping.comparing import Compared
@@ -77,7 +77,7 @@ def as_json(found: list[Compared]) -> str:
         "step": largest(one.step for one in found),
         "rulesets": [_data(one) for one in found],
     }
-    return json.dumps(document, ensure_ascii=False, indent=2) + "\n"
+    return json_out.document(document)
 
 
 def _data(one: Compared) -> dict[str, Any]:

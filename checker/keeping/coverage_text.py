@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import datetime
-import json
 import textwrap
 from collections.abc import Callable, Iterator
 from itertools import groupby
 from typing import Any
 
+from checker import json_out
 from checker.keeping.coverage import Coverage, Covered, Line, Version
 from checker.plain_words import inert
 from checker.report.model import DEFERRAL
@@ -123,7 +123,7 @@ def as_json(coverage: Coverage, unusable: int) -> str:
         "rules": [_rule(one) for one in rules],
         "places_not_met": coverage.places_not_met(),
     }
-    return json.dumps(document, ensure_ascii=False, indent=2) + "\n"
+    return json_out.document(document)
 
 
 def _rule(one: Covered) -> dict[str, Any]:

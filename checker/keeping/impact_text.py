@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import csv
 import io
-import json
 import textwrap
 from collections.abc import Iterator
 from typing import Any, NamedTuple
 
+from checker import json_out
 from checker.findings import FAIL, PASS, VERIFY
 from checker.generated import DOES_NOT_APPLY
 from checker.keeping.impact import NO_RULE, NOT_JUDGED, Change, Exits, Impact, Row
@@ -136,7 +136,7 @@ def as_json(told: Told) -> str:
         "changes": [_row(row, impact.jobs) for row in impact.rows()],
         "exit_codes": [_codes(codes, jobs) for codes, jobs in sorted(impact.exits.items())],
     }
-    return json.dumps(document, ensure_ascii=False, indent=2) + "\n"
+    return json_out.document(document)
 
 
 def _row(row: Row, jobs: int) -> dict[str, Any]:
@@ -172,7 +172,7 @@ def _escaped(text: str) -> str:
 
 def json_line(change: Change) -> str:
     """A change as a line of JSON."""
-    return json.dumps(change._asdict(), ensure_ascii=False) + "\n"
+    return json_out.compact(change._asdict()) + "\n"
 
 
 def csv_line(cells: tuple[str, ...]) -> str:

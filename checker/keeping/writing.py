@@ -14,9 +14,10 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from checker.document import Document
 from checker.library import ROOT
 from checker.problems import Problem, ProblemsFound, Where
-from checker.source import Document, read_text
+from checker.source import read_text
 
 SCHEMA = ROOT / "schemas" / "ruleset.schema.json"
 WIDTH = 118

@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from checker.document import Path_
 from checker.library import Library
 from checker.problems import Problem, ProblemsFound, did_you_mean
 from checker.release import Frozen
 from checker.ruleset import Part, Ruleset
-from checker.source import Path_
 
 NEVER_AGAIN = "An id is not used again: reports of other years mean another rule by it. Give the rule a new one."
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from checker.document import Path_
 from checker.layers import Chain
 from checker.limits import day_number
 from checker.problems import Problem
 from checker.ruleset import Part, Ruleset, edition_within
-from checker.source import Path_
 
 
 def backwards(part: Part, at: Path_, starts: str | None, until: str | None) -> Iterator[Problem]:

@@ -11,12 +11,12 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from checker import tree
+from checker.document import Path_
 from checker.layers import Effective
 from checker.lint.claims import Claim, claims, clash
 from checker.lint.words import written
 from checker.problems import Problem
 from checker.ruleset import Ruleset
-from checker.source import Path_
 
 CONDITIONS = ("applies_when", "verify_when", "require")
 PROSE = ("option", "on_fail", "remedy", "ask")

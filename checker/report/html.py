@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import functools
+from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from checker.plain_words import inert
 
 
 @functools.cache
@@ -14,6 +17,12 @@ def environment() -> Environment:
         loader=PackageLoader("checker.report", "templates"),
         autoescape=True,
         undefined=StrictUndefined,
+        finalize=_inert,
         trim_blocks=True,
         lstrip_blocks=True,
     )
+
+
+def _inert(value: Any) -> Any:
+    """What a template shows of a value: a text is without signs that steer, or turn the order of letters."""
+    return inert(value) if type(value) is str else value  # what is ready to stand in a page is of a kind of its own

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from collections import Counter
 from collections.abc import Iterable
 from typing import Any
 
+from checker import json_out
 from checker.findings import Finding
 from checker.problems import Problem
 from checker.report.model import DEFERRAL, Report
@@ -21,17 +21,17 @@ def render(reports: list[Report]) -> str:
 
 def begin() -> str:
     """What stands before the jobs of a run."""
-    return f'{{\n  "report_version": {REPORT_VERSION},\n  "deferral": {json.dumps(DEFERRAL)},\n  "jobs": ['
+    return f'{{\n  "report_version": {REPORT_VERSION},\n  "deferral": {json_out.compact(DEFERRAL)},\n  "jobs": ['
 
 
 def one(job: dict[str, Any]) -> str:
     """One job of a run; between two of them stands a comma."""
-    return "\n    " + json.dumps(job, ensure_ascii=False, indent=2).replace("\n", "\n    ")
+    return "\n    " + json_out.indented(job).replace("\n", "\n    ")
 
 
 def end(jobs: int, unreadable: list[dict[str, Any]] | None = None) -> str:
     """What stands behind the jobs of a run: those that could not be read or judged, where there are any."""
-    told = json.dumps(unreadable, ensure_ascii=False, indent=2).replace("\n", "\n  ") if unreadable else ""
+    told = json_out.indented(unreadable).replace("\n", "\n  ") if unreadable else ""
     return ("\n  " if jobs else "") + "]" + (f',\n  "unreadable": {told}' if told else "") + "\n}\n"
 
 

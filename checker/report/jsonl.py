@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
 import orjson
 
+from checker import json_out
 from checker.findings import Finding
 from checker.problems import ProblemsFound
 from checker.report.form import Form, Judged
@@ -14,7 +14,9 @@ from checker.report.json import REPORT_VERSION, counted, finding_data, job_data,
 from checker.report.model import DEFERRAL
 
 MOST_KEPT = 5000  # findings whose text is kept; then it begins anew
-NAMES_LEFT_OPEN = b'"finding_id":"","evidence_digest":""'  # no text holds this: a quote inside a text is written \"
+# No text holds these: a quote inside a text is written \"
+FINDINGS_LEFT_OPEN = '"findings":[]'
+NAMES_LEFT_OPEN = '"finding_id":"","evidence_digest":""'
 
 
 class JsonLines(Form):
@@ -23,28 +25,30 @@ class JsonLines(Form):
     resumable = True
 
     def __init__(self) -> None:
-        self._kept: dict[Any, tuple[Finding, bytes, bytes]] = {}
+        self._kept: dict[Any, tuple[Finding, str, str]] = {}
 
     def job(self, one: Judged) -> str:
         data = job_data(one.report._replace(findings=()), one.known)
         data |= {"headline": one.report.headline, "counts": counted(one.report)}
         findings = one.report.findings
         try:
-            return _quick_line(data | {"findings": [self._finding(finding) for finding in findings]})
+            before, _, after = _quick_line(data).partition(FINDINGS_LEFT_OPEN)
+            return "".join([before, '"findings":[', ",".join(map(self._finding, findings)), "]", after])
         except orjson.JSONEncodeError:
             return _line(data | {"findings": [finding_data(finding) for finding in findings]})
 
-    def _finding(self, finding: Finding) -> orjson.Fragment:
+    def _finding(self, finding: Finding) -> str:
         nameless = finding.known_by("", "")
         key = (finding.rule, finding.item, id(finding.evidence), id(finding.workings))
         kept = self._kept.get(key)
         if kept is None or kept[0] != nameless:
             if len(self._kept) >= MOST_KEPT:
                 self._kept.clear()
-            before, _, after = orjson.dumps(finding_data(nameless)).partition(NAMES_LEFT_OPEN)
+            text = json_out.inert(orjson.dumps(finding_data(nameless)).decode())
+            before, _, after = text.partition(NAMES_LEFT_OPEN)
             kept = self._kept[key] = (nameless, before, after)
         names = f'"finding_id":"{finding.finding_id}","evidence_digest":"{finding.evidence_digest}"'
-        return orjson.Fragment(kept[1] + names.encode() + kept[2])
+        return kept[1] + names + kept[2]
 
     def unreadable(self, name: str, found: ProblemsFound) -> str:
         return _line({"file": name, "unreadable": problems_data(found.problems)})
@@ -55,7 +59,7 @@ def _line(data: dict[str, Any]) -> str:
     try:
         return _quick_line(data)
     except orjson.JSONEncodeError:
-        return json.dumps(_whole(data), ensure_ascii=False, separators=(",", ":")) + "\n"
+        return json_out.compact(_whole(data)) + "\n"
 
 
 def _quick_line(data: dict[str, Any]) -> str:
@@ -63,7 +67,7 @@ def _quick_line(data: dict[str, Any]) -> str:
     Raises:
         orjson.JSONEncodeError: A text in it is no UTF-8.
     """
-    return orjson.dumps(_whole(data), option=orjson.OPT_APPEND_NEWLINE).decode()
+    return json_out.inert(orjson.dumps(_whole(data), option=orjson.OPT_APPEND_NEWLINE).decode())
 
 
 def _whole(data: dict[str, Any]) -> dict[str, Any]:

@@ -7,10 +7,10 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from typing import Any, NamedTuple
 
+from checker.document import Document
 from checker.facts import Vocabulary
 from checker.job import SCHEMA_VERSION, load
 from checker.problems import Problem, ProblemsFound
-from checker.source import Document
 from checker.table_import.cells import value_of
 from checker.table_import.headings import Column, Item, Step, plain, read_columns
 from checker.table_import.places import Fault, Place, shortened

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import re
 import shutil
@@ -10,6 +9,7 @@ import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
+from checker import json_out
 from checker.problems import ProblemsFound
 from checker.table_import.places import Fault, refused
 from checker.table_import.rows import RowJob
@@ -29,7 +29,7 @@ def file_name(job_id: str) -> str:
 
 def as_lines(jobs: Sequence[RowJob]) -> str:
     """JSON Lines: one job a line."""
-    return "".join(json.dumps(job.data, ensure_ascii=False) + "\n" for job in jobs)
+    return "".join(json_out.compact(job.data) + "\n" for job in jobs)
 
 
 def refuse_existing(output: Path, jobs: Sequence[RowJob], replace: bool) -> None:
@@ -68,7 +68,7 @@ def write_folder(output: Path, jobs: Sequence[RowJob]) -> None:
         output.mkdir(exist_ok=True)
         aside = Path(tempfile.mkdtemp(prefix=".import-", dir=output))
         for job in jobs:
-            text = json.dumps(job.data, indent=2, ensure_ascii=False) + "\n"
+            text = json_out.document(job.data)
             (aside / file_name(job.id)).write_text(text, encoding="utf-8")
         for job in jobs:
             os.replace(aside / file_name(job.id), output / file_name(job.id))

@@ -7,13 +7,13 @@ prints or reads a file; a position holds the text that the job file should have.
 from __future__ import annotations
 
 import datetime
-import json
 import re
 from collections.abc import Collection, Iterator, Mapping
 from typing import NamedTuple
 
-from checker import expression
+from checker import expression, json_out
 from checker.check import Checker
+from checker.document import Document
 from checker.evaluate import truth
 from checker.facts import STAGES, Vocabulary, pattern
 from checker.findings import FAIL, PASS, VERIFY, Finding
@@ -23,7 +23,7 @@ from checker.problems import ProblemsFound
 from checker.reads import reads
 from checker.report.model import Report
 from checker.resolve import Resolver
-from checker.source import Document, read_text
+from checker.source import read_text
 from checker.values import Scope, Unknown
 from checker.versions import Versions
 from checker.visit import start
@@ -246,7 +246,7 @@ def new_job(name: str) -> str:
 
 def as_text(data: object) -> str:
     """A job as it is written to its file."""
-    return json.dumps(data, indent=2, ensure_ascii=False) + "\n"
+    return json_out.document(data)
 
 
 def said(question: Question, answer: str) -> Facts:

@@ -13,11 +13,12 @@ from typing import Any, NamedTuple
 
 from checker import units
 from checker.check import Checker
+from checker.document import Document
 from checker.facts import STAGES, Leaf, Vocabulary, pattern
 from checker.job import Job, Loading
 from checker.one_job import rulesets_used
 from checker.report.model import RulesetUsed
-from checker.source import Document, read_text
+from checker.source import read_text
 from checker.visit.wanted import Measurement, Wanted, measurements, wanted
 
 # The order of the work: what is read at the desk first, because limits stand on it.

@@ -26,10 +26,10 @@ from checker.problems import Problem, ProblemsFound, Where
 if TYPE_CHECKING:
     from checker.archive.unusable import Unusable
     from checker.check import Checker
+    from checker.document import Document
     from checker.inherit import Inherited
     from checker.job import Job
     from checker.keeping.impact import Change, Impact
-    from checker.source import Document
 
 
 class Side(NamedTuple):

@@ -1,0 +1,40 @@
+"""Plain data written as JSON, in which no sign that steers a terminal or turns the order of letters stands as it is.
+
+A control, a mark of direction or a sign without a shape is written as its escape (`\\u009b`), which every reader takes for the
+same sign. What is only hashed is not written here.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from typing import Any
+
+# C1 controls, soft hyphen, marks of direction, signs of no width, the two line ends of Unicode, tags; JSON has those below 32.
+STEERING = re.compile(
+    "[\x7f-\x9f\xad\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\U000e0000-\U000e007f]"
+)
+
+
+def document(data: Any) -> str:
+    """A text of many lines that ends with one."""
+    return indented(data) + "\n"
+
+
+def indented(data: Any) -> str:
+    """A text of many lines, no end of line behind it."""
+    return inert(json.dumps(data, ensure_ascii=False, indent=2))
+
+
+def compact(data: Any) -> str:
+    """A text on one line, no end of line behind it. Half of a character, as the name of a file may hold, stays."""
+    return inert(json.dumps(data, ensure_ascii=False, separators=(",", ":")))
+
+
+def inert(text: str) -> str:
+    """JSON text with each such sign escaped; outside of its strings there are none."""
+    return STEERING.sub(_escape, text)
+
+
+def _escape(found: re.Match[str]) -> str:
+    return json.dumps(found[0])[1:-1]
