@@ -10,11 +10,13 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 import shutil
 import tempfile
 import unicodedata
 from collections.abc import Callable
 from functools import cache
+from html.parser import HTMLParser
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -27,8 +29,8 @@ from checker.facts import Vocabulary
 from checker.inherit import Inherited
 from checker.job import load
 from checker.library import job_vocabulary, open_library
-from checker.problems import ProblemsFound
-from checker.report import forms, page
+from checker.problems import Problem, ProblemsFound, Where
+from checker.report import forms, index_page, page
 from checker.report.form import Form, Judged
 from checker.report.totals import Totals, share
 from checker.source import read_text
@@ -174,9 +176,29 @@ def _written(name: str, form: Form, item: Item) -> None:
 
 
 def _page(one: Judged) -> None:
-    html = page.render(one.report, one.job, None)
-    assert "<script>alert" not in html.lower()
-    _steers_nothing(html)
+    entry = index_page.Entry(one.report, "job.html")
+    unreadable = index_page.Unreadable(one.report.job_id, (Problem(Where(one.report.file), one.report.title),))
+    for text in (page.render(one.report, one.job, None), index_page.render([entry], [unreadable])):
+        _steers_nothing(text)
+        found = _Elements()
+        found.feed(text)
+        assert not found.foreign
+        assert found.scripts <= 1
+
+
+class _Elements(HTMLParser):
+    """What of a page could act: how many scripts it has, and what no page of ours has."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.scripts, self.foreign = 0, list[str]()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.scripts += tag == "script"
+        self.foreign += [tag] if tag in ("iframe", "object", "embed", "base", "form", "x") else []
+        for name, value in attrs:
+            leads_out = name in ("href", "src", "action") and re.match(r"\s*(javascript|https?|//)", value or "", re.I)
+            self.foreign += [f"{name}={value}"] if name.startswith("on") or leads_out else []
 
 
 def _readable(name: str, text: str) -> None:
@@ -186,6 +208,8 @@ def _readable(name: str, text: str) -> None:
         assert all(json.loads(line) for line in text.split("\n") if line)
     elif name == "junit":
         ElementTree.fromstring(text.encode())
+    elif name == "markdown":
+        assert not re.search(r"(?<!\\)<(?!/?(details|summary|br)\b)[a-z!/]", text, re.IGNORECASE)
     elif name == "csv":
         rows = list(csv.reader(io.StringIO(text, newline=""), strict=True))
         assert len({len(row) for row in rows}) == 1

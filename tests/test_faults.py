@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import ctypes
 import errno
+import hashlib
 import json
 import os
 import random
@@ -377,3 +378,61 @@ def test_two_runs_to_one_file_leave_one_whole_report(jobs: Path, form: str) -> N
     assert 1 in [process.returncode for process in both], said
     assert whole == (jobs / "report").read_bytes()
     assert set() == leftovers(jobs)
+
+
+# --- one cache -------------------------------------------------------------------------------------------------------
+
+WHOLE_RULEBOOK = on_day("check", "one.json", "--format", "json")
+
+
+def starting(cache: Path, cwd: Path) -> subprocess.Popen[str]:
+    return subprocess.Popen(
+        [*CHANGEOUT, *WHOLE_RULEBOOK], cwd=cwd, env={**os.environ, "CHANGEOUT_CACHE": str(cache)},
+        stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+    )  # fmt: skip
+
+
+@pytest.fixture
+def without_cache(jobs: Path) -> str:
+    done = run(*WHOLE_RULEBOOK, cwd=jobs, env={**os.environ, "CHANGEOUT_CACHE": "off"})
+    assert "findings" in done.stdout
+    return done.stdout
+
+
+def test_runs_at_once_on_one_cache_say_the_same_and_leave_whole_files(jobs: Path, without_cache: str) -> None:
+    cache = jobs / "kept"
+    for _ in ("while it is made", "out of it"):
+        said = [process.communicate(timeout=120) for process in [starting(cache, jobs) for _ in range(4)]]
+        assert [(without_cache, "")] * 4 == said
+    assert any(cache.iterdir())
+    assert_kept_files_are_whole(cache)
+
+
+def test_a_run_that_is_killed_while_it_keeps_something_is_in_nobodys_way(jobs: Path, without_cache: str) -> None:
+    cache, moments = jobs / "kept", random.Random(8)
+    began = time.monotonic()
+    starting(jobs / "another", jobs).communicate(timeout=120)
+    took = time.monotonic() - began
+    for _ in range(4):
+        shutil.rmtree(cache, ignore_errors=True)
+        process = starting(cache, jobs)
+        time.sleep(moments.uniform(0.4, 1.0) * took)
+        process.kill()
+        process.communicate()
+        assert_kept_files_are_whole(cache)
+        assert (without_cache, "") == starting(cache, jobs).communicate(timeout=120)
+
+
+def test_a_cache_that_finds_no_room_keeps_nothing_and_the_run_goes_on(jobs: Path, without_cache: str) -> None:
+    env = {**os.environ, "CHANGEOUT_CACHE": str(jobs / "kept")}
+    done = run(*WHOLE_RULEBOOK, cwd=jobs, before=no_file_larger_than_512_bytes, env=env)
+    assert (without_cache, "") == (done.stdout, done.stderr)
+    assert [] == list((jobs / "kept").iterdir())
+
+
+def assert_kept_files_are_whole(cache: Path) -> None:
+    """A file under its own name begins with the digest of the rest; what was not finished has another name."""
+    named = [path for path in cache.glob("*") if "." not in path.name]
+    for path in named:
+        content = path.read_bytes()
+        assert content[:32] == hashlib.sha256(content[32:]).digest()

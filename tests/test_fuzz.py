@@ -119,6 +119,7 @@ def test_a_number_out_of_bounds_with_signs_behind_it_is_told_of(data: bytes) -> 
         (layers, b"\x00\x00\x00\x00\x00\xff"),
         (writers, b"a" * 50_000 + b"|" + b"=" * 50_000 + b"|" + "\u202e".encode() * 20_000 + b"|7 ft|" + b"x" * 50_000),
         (writers, "a\x9b31m|\u2028\u2066b|\x9b\u200f|\u202e7 ft|\ufeffj.json".encode()),
+        (writers, b'<script>x()</script>"onload=x|<iframe src=//a|">\'><x onerror=x>|7 ft|</title><script>'),
         (writers, "a\ud7ff|\ufffe|\x00\x1b[2J|]]>|\x0b".encode()),
     ],
 )
