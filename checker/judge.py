@@ -120,7 +120,7 @@ def _of_the_list(rule: tree.BoundRule, facts: Facts, place: Place) -> Judged:
     if applies is False:
         return Judged(place, Verdict(DOES_NOT_APPLY), scope)
     causes = missing(place.missing).causes | (applies.causes if isinstance(applies, Unknown) else frozenset())
-    return Judged(place, Verdict(VERIFY, causes, tuple(sorted({c.fact for c in causes if c.fact})), True), scope)
+    return Judged(place, Verdict(VERIFY, causes, tuple(sorted({c.fact for c in causes if c.fact}))), scope)
 
 
 def _frames(node: Any, where: Mapping[str, tree.Value]) -> set[str]:
@@ -149,15 +149,13 @@ def settle(rule: tree.BoundRule, scope: Scope) -> Verdict:
     if same not in ("", VERIFY):
         return _doubted(rule, Verdict(same))
     needs = {fact for _, verdict in worlds for fact in _facts(verdict)} | _that_matter(choices, worlds)
-    exact = all(
-        _read_once(nodes, scope.assuming(world), verdict) for world, verdict in worlds if verdict.outcome == VERIFY
-    )
+    exact = all(_read_once(nodes, scope.assuming(world), verdict) for world, verdict in worlds)
     open_causes = frozenset(
         Cause("date_unknown" if scope.facts.value(fact) is not None else "not_recorded", fact)
         for fact in needs
         if fact in choices
     )
-    causes = open_causes.union(*(verdict.causes for _, verdict in worlds if verdict.outcome == VERIFY))
+    causes = open_causes.union(*(verdict.causes for _, verdict in worlds))
     return Verdict(VERIFY, causes, tuple(sorted(needs)), exact, max(verdict.question for _, verdict in worlds))
 
 
@@ -201,7 +199,7 @@ def agreed(outcomes: Set[str]) -> str:
 
 
 def _facts(verdict: Verdict) -> tuple[str, ...]:
-    return tuple(sorted({cause.fact for cause in verdict.causes if cause.fact})) if verdict.outcome == VERIFY else ()
+    return tuple(sorted({cause.fact for cause in verdict.causes if cause.fact}))
 
 
 def _that_matter(
@@ -244,7 +242,7 @@ def too_close(node: tree.Compare, scope: Scope, accuracy: AccuracyOf) -> Unknown
     So is one whose accuracy reaches beyond what a function or table knows: how near it is cannot be worked out.
     """
     found = margin(node, scope, accuracy)
-    if found is None or found.standard == 0.0:
+    if found is None:
         return None
     if found.unstated:
         causes = frozenset(Cause("not_recorded", path, "accuracy of the instrument") for path in found.unstated)

@@ -162,9 +162,7 @@ class Chain:
 
     def uses(self, upper: str, lower: str) -> bool:
         """Whether one ruleset stands on another, directly or through others."""
-        return upper == lower or any(
-            name in self.by_id and self.uses(name, lower) for name in self.by_id[upper].header.uses
-        )
+        return upper == lower or any(self.uses(name, lower) for name in self.by_id[upper].header.uses)
 
 
 def chain(library: Library, place: str, wanted: tuple[str, ...] = ()) -> Chain:
@@ -174,11 +172,10 @@ def chain(library: Library, place: str, wanted: tuple[str, ...] = ()) -> Chain:
         ProblemsFound: A ruleset that is used is missing or of another version, uses go in a circle, or two rulesets
             neither of which uses the other change one thing.
     """
-    covering = library.covering(place) if place else []
+    covering = library.covering(place)
     roots = [*covering, *(library.get(name) for name in wanted)]
     covered = bool(covering) or any(root.header.adopts for root in roots)
-    if covered:  # federal rules hold everywhere, whether a place names them or not
-        roots = library.everywhere() + roots
+    roots = library.everywhere() + roots  # federal rules hold everywhere, whether a place names them or not
     if not covered:
         roots = [r for _, r in sorted(library.rulesets.items()) if r.header.owner_kind in BASES] + roots
     order: dict[str, Ruleset] = {}
@@ -301,7 +298,7 @@ def _changed(
     fields: Mapping[str, Any] = change.set  # type: ignore[attr-defined]
     data = type(found.data).model_validate({**found.data.model_dump(by_alias=True, exclude_unset=True), **fields})
     steps = [
-        Step(ruleset.id, part.place, "amended", field, getattr(found.data, field, None), fields[field], change.reason)
+        Step(ruleset.id, part.place, "amended", field, getattr(found.data, field), fields[field], change.reason)
         for field in fields
     ]
     inside = Part(part.document, (*part.path, "set"))

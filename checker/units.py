@@ -140,13 +140,13 @@ def read_amount(text: str, kind: str, declared: str) -> tuple[float, Unit, str]:
     Raises:
         UnitError: It is not a number, the unit is missing or unknown, or it is a unit of another kind.
     """
-    match = NUMBER.fullmatch(FRACTION.sub(_decimal, text, count=1))
+    match = NUMBER.fullmatch(FRACTION.sub(_decimal, text))
     if match is None:
         raise UnitError(f"'{text}' is not a number with a unit.", f'Write it as "10 {shown(declared)}".')
     number, written = match[1].replace(",", ""), match[2]
     if not written and kind != "number":
         raise UnitError(f"'{text}' has no unit.", f'Write "{number} {shown(declared)}".')
-    unit = find_unit(kind, written) if written else base_unit(kind)
+    unit = find_unit(kind, written)
     if unit is None:
         raise UnitError(*_wrong_unit(written, kind, declared))
     if abs(float(number)) > MOST:
@@ -185,7 +185,7 @@ def write_amount(amount: float, kind: str, unit: str, digits: int | None = None)
     step = Decimal(1).scaleb(-(4 if digits is None else digits))
     rounded = number.quantize(step, rounding=ROUND_HALF_EVEN)
     text = format(abs(rounded) if rounded.is_zero() else rounded, "f")  # a zero has no sign
-    if digits is None and "." in text:
+    if digits is None:
         text = text.rstrip("0").rstrip(".")
     label = shown(found.name)
     return f"{text} {label}" if label else text

@@ -15,9 +15,22 @@ from checker import tree
 from checker.evaluate import MOST_COMBINATIONS, open_choices, truth
 from checker.findings import FAIL, PASS, VERIFY
 from checker.generated import DOES_NOT_APPLY
-from checker.judge import Place, Verdict, judge, judge_at, outcome_of, places, settle, too_close
+from checker.judge import Place, Verdict, agreed, judge, judge_at, outcome_of, places, settle, too_close
 from checker.uncertainty import Accuracy, Margin, margin, probability_of_conformity
-from checker.values import NONE, Cause, Known, Nothing, Range, Scope, Truth, Unknown, compared, missing
+from checker.values import (
+    NONE,
+    Cause,
+    Known,
+    Nothing,
+    Range,
+    Scope,
+    Truth,
+    Unknown,
+    all_of,
+    any_of,
+    compared,
+    missing,
+)
 from tests.small_domains import SmallFacts, rule
 
 ROOT3 = math.sqrt(3)
@@ -334,6 +347,12 @@ def test_a_condition_on_the_items_says_nothing_of_a_list_left_out() -> None:
     assert ("height", "items") == over(Job({}), named, where={"height": number("height")}).needs
 
 
+def test_a_name_that_stands_for_another_name_starts_where_that_starts() -> None:
+    names: dict[str, tree.Value] = {"height": tree.Named("measured", "number"), "measured": number("height", "item")}
+    node = compare(tree.Named("height", "number"), ">", 1.0)
+    assert ("items",) == over(Job({}), node, where=names).needs
+
+
 def test_the_item_around_a_list_left_out_can_settle_that_the_rule_does_not_apply() -> None:
     assert DOES_NOT_APPLY == over(Job({"a.0.new": False}), flag("new", "outer"), outer="a.0").outcome
     assert DOES_NOT_APPLY == over(Job({"new": False}), flag("new"), outer="a.0").outcome, "and so can the job"
@@ -371,7 +390,7 @@ def test_what_nobody_is_sure_of_gives_no_firm_word_but_a_warning_of_life_stands(
         assert (outcome == VERIFY) == ("authority_decides" == said.reason)
         if outcome == VERIFY:
             (cause,) = said.causes
-            assert "" == cause.fact, "nobody is asked to measure it again"
+            assert ("authority_decides", "") == (cause.reason, cause.fact), "nobody is asked to measure it again"
             assert cause.detail.startswith("the height and the width")
 
 
@@ -396,6 +415,11 @@ def test_the_question_that_arises_is_told_by_its_number(p: bool, q: bool, outcom
 def test_whether_a_question_arises_is_asked_before_what_is_required() -> None:
     said = verdict(ALWAYS, flag("p"), Job({"p": True}), verify=(ask(flag("q")),))
     assert (VERIFY, ("q",), "not_recorded", -1) == (said.outcome, said.needs, said.reason, said.question)
+
+
+def test_a_question_that_surely_arises_leaves_no_fact_to_be_asked_for() -> None:
+    said = verdict(ALWAYS, ALWAYS, Job({"q": True}, closed=CLOSED), verify=(ask(flag("p")), ask(flag("q"))))
+    assert (VERIFY, "authority_decides", (), 1) == (said.outcome, said.reason, said.needs, said.question)
 
 
 def test_a_question_that_arises_for_some_values_is_told_with_the_fact_that_decides() -> None:
@@ -452,6 +476,20 @@ def test_so_is_one_that_decides_which_reading_has_to_be_taken_better(accuracy: A
     assert (VERIFY, {"p", "x", "y"}) == (said.verdict.outcome, set(said.verdict.needs))
 
 
+@pytest.mark.parametrize("way", [WHICHEVER[0], WHICHEVER[1]])
+def test_a_reading_too_close_to_its_limit_is_not_said_to_be_missing(way: tree.AnyOf) -> None:
+    asked = rule(ALWAYS, way)._replace(judged="guarded")
+    (said,) = judge(asked, Job({"x": 1.1, "y": 1.1}, closed=CLOSED), accuracies(x=standard(1.0), y=standard(1.0)))
+    causes = {(cause.reason, cause.fact) for cause in said.verdict.causes}
+    assert {("not_recorded", "p"), ("too_close", "x"), ("too_close", "y")} == causes
+
+
+def test_a_recorded_reading_may_be_read_twice_and_what_is_needed_is_still_exact() -> None:
+    twice = tree.All((high("x"), compare(number("x"), "<", 9.0)))
+    (said,) = judge(rule(ALWAYS, twice)._replace(judged="guarded"), Job({"x": 1.1}), accuracies(x=standard(1.0)))
+    assert ("too_close", ("x",), True) == (said.verdict.reason, said.verdict.needs, said.verdict.exact)
+
+
 def test_what_decides_only_between_a_pass_and_not_applying_is_not_asked_for() -> None:
     """It applies if p or not q, and q is required: q alone makes it fail, whatever p is."""
     applies = tree.AnyOf(tuple(tree.Branch("", one, (), ()) for one in (flag("p"), tree.Not(flag("q"), ""))))
@@ -466,6 +504,19 @@ def test_what_no_fact_settles_leaves_nothing_to_ask_for() -> None:
 
 def test_a_question_that_surely_arises_is_the_first_of_those_there_are() -> None:
     assert (VERIFY, 0) == (outcome_of(True, True, True).outcome, outcome_of(True, True, False).question)
+
+
+def test_outcomes_agree_where_they_are_one_or_a_pass_and_not_applying() -> None:
+    assert [PASS, FAIL, DOES_NOT_APPLY] == [agreed({one}) for one in (PASS, FAIL, DOES_NOT_APPLY)]
+    assert PASS == agreed({PASS, DOES_NOT_APPLY})
+    apart = (
+        {PASS, FAIL},
+        {FAIL, DOES_NOT_APPLY},
+        {PASS, FAIL, DOES_NOT_APPLY},
+        {PASS, VERIFY},
+        {VERIFY, DOES_NOT_APPLY},
+    )
+    assert {""} == {agreed(outcomes) for outcomes in apart}
 
 
 def test_whether_it_passes_or_does_not_apply_is_no_matter() -> None:
@@ -521,6 +572,42 @@ def test_a_scope_stands_at_the_job_and_keeps_its_names_in_every_trial() -> None:
 
 def test_what_is_missing_says_which_fact_and_what_of_it() -> None:
     assert {Cause("not_recorded", "x", "its accuracy")} == missing("x", "its accuracy").causes
+    assert "" == Cause("not_recorded", "x").detail
+
+
+def test_of_several_that_are_open_each_is_told() -> None:
+    for several in ("xy", "xyz"):
+        for together, settled in ((all_of, True), (any_of, False)):
+            said = together([settled, *(missing(path) for path in several)])
+            assert isinstance(said, Unknown)
+            assert set(several) == {cause.fact for cause in said.causes}
+    assert missing("x") == all_of([True, missing("x")]) == any_of([missing("x"), False]), "one alone is what it was"
+
+
+def open_ones(path: str) -> list[Unknown]:
+    """Something of each kind that is left open by one fact."""
+    span = Scope(Job({}, closed={path: Range(0.0, 9.0, frozenset([Cause("not_recorded", path)]))}), {})
+    fact, bare = number(path), Scope(Job({}), {})
+    nodes: list[tuple[Any, Scope]] = [
+        (compare(fact, "<", 5.0), bare),
+        (compare(fact, "<", 5.0), span),
+        (compare(fact, "==", 5.0), span),
+        (tree.Given(fact, False, ""), bare),
+        (tree.Given(fact, False, ""), span),
+        (flag(path), bare),
+        (tree.Member(fact, ("red",), False, ""), bare),
+        (tree.Unsettled(path, f"edition({path})"), bare),
+        (tree.Not(flag(path), ""), bare),
+    ]
+    said = [truth(node, scope) for node, scope in nodes]
+    assert all(isinstance(one, Unknown) for one in said)
+    return said  # type: ignore[return-value]
+
+
+def test_what_is_left_to_settle_is_told_apart_by_the_fact_it_is_of() -> None:
+    """`_that_matter` of judging rests on it: a fact matters where another value of it leaves another thing open."""
+    for one, other in zip(open_ones("x"), open_ones("y"), strict=True):
+        assert one.trace != other.trace
 
 
 def test_a_reading_is_moved_and_a_word_or_what_is_assumed_is_not() -> None:
@@ -530,6 +617,7 @@ def test_a_reading_is_moved_and_a_word_or_what_is_assumed_is_not() -> None:
     again = scope.assuming({"y": 2.0})
     assert (1.5, 2.0) == (again.read("x"), again.read("y")), "what was moved stays so"
     assert (2.0, 3.0) == tuple(again.assuming({"z": 3.0}).read(name) for name in "yz"), "and what was assumed too"
+    assert 2.0 == again.moving({"x": 1.0}).read("y")
 
 
 def test_what_is_tried_is_guarded_as_before_and_what_is_moved_is_not() -> None:
@@ -607,13 +695,26 @@ def test_amounts_nearer_than_the_grain_are_the_same(op: str, left: float, expect
 
 @pytest.mark.parametrize(
     ("left", "op", "right", "expected"),
-    [((1, 2), "==", (2.05, 3), None), ((1, 2), "!=", (2.05, 3), None), ((2.05, 3), "==", (1, 2), None),
-     ((1, 2), "==", (2.2, 3), False), ((2.2, 3), "!=", (1, 2), True), ((1, 2), "<=", (1.95, 3), True),
-     ((1, 2), "<=", (1.8, 3), None), ((1, 2), "<", (2.05, 3), None)],
-)  # fmt: skip
+    [
+        ((1, 2), "==", (2.05, 3), None),
+        ((1, 2), "!=", (2.05, 3), None),
+        ((2.05, 3), "==", (1, 2), None),
+        ((1, 2), "==", (2.2, 3), False),
+        ((2.2, 3), "!=", (1, 2), True),
+        ((1, 2), "<=", (1.95, 3), True),
+        ((1, 2), "<=", (1.8, 3), None),
+        ((1, 2), "<", (2.05, 3), None),
+    ],
+)
 def test_the_grain_counts_between_spans_too(left: Any, op: str, right: Any, expected: bool | None) -> None:
     said: Truth = compared(op, span(left, "l"), span(right, "r"), GRAIN)
     assert isinstance(said, Unknown) if expected is None else said is expected
+
+
+@pytest.mark.parametrize(("value", "expected"), [(0.5, False), (1.0, True), (2.0, True), (3.0, True), (3.5, False)])
+def test_a_value_between_two_limits_is_held_against_both(value: float, expected: bool) -> None:
+    for chained in (compare(1.0, "<=", number("x"), "<=", 3.0), compare(3.0, ">=", number("x"), ">=", 1.0)):
+        assert expected is truth(chained, Scope(Job({"x": value}), {}))
 
 
 def test_words_are_the_same_or_they_are_not() -> None:
@@ -639,6 +740,8 @@ def test_what_is_recorded_or_already_assumed_is_not_tried() -> None:
     scope = Scope(Job({"p": True}, closed=CLOSED), {})
     assert ["q"] == list(open_choices([flag("p"), flag("q")], scope))
     assert {} == open_choices([flag("p"), flag("q")], scope.assuming({"q": True}))
+    bare = Scope(Job({}, closed=CLOSED), {})
+    assert ["q"] == list(open_choices([flag("p"), flag("q")], bare.assuming({"p": True})))
     assert {} == open_choices(
         [compare(number("x"), "<", 1.0)], Scope(Job({}, closed={"x": Range(0, 9, frozenset())}), {})
     )
@@ -655,8 +758,11 @@ def test_a_day_known_roughly_is_tried_on_and_beside_each_day_it_is_compared_with
 
 
 def test_a_day_under_a_name_is_one_it_is_compared_with_and_a_number_beside_it_is_not() -> None:
-    scope = Scope(Job({"d": between("d"), "x": 3.0}), {"cut_day": tree.Constant("cut", CUT, "date")})
-    named = tree.Compare((tree.Fact("d", "job", "date"), tree.Named("cut_day", "date")), ("<",), "date", 0.0, "")
+    scope = Scope(
+        Job({"d": between("d"), "x": 3.0}),
+        {"that_day": tree.Named("cut_day", "date"), "cut_day": tree.Constant("cut", CUT, "date")},
+    )
+    named = tree.Compare((tree.Fact("d", "job", "date"), tree.Named("that_day", "date")), ("<",), "date", 0.0, "")
     total = compare(tree.Arithmetic("+", number("x"), tree.Constant("one", 1.0, "number"), "number"), "<", 5.0)
     assert {"d": (LOW, CUT - 1, CUT, CUT + 1, HIGH)} == open_choices([named, total], scope)
 
@@ -667,6 +773,14 @@ def test_a_day_that_is_reckoned_with_is_not_tried() -> None:
     for node in (moved, since):
         asked = tree.Compare((node, tree.Constant("cut", CUT, "date")), ("<",), "date", 0.0, "")
         assert {} == open_choices([asked], Scope(Job({"d": between("d")}), {}))
+
+
+def test_a_day_that_is_handed_to_a_function_or_a_list_is_not_tried() -> None:
+    since = tree.Call("days_since", (tree.Fact("d", "job", "date"),), (), "number")
+    most = tree.Fold("largest", tree.Fact("a", "job", "list"), "value", "number")
+    for node in (since, most):
+        facts = Job({"d": between("d")}, {"a": ()})
+        assert {} == open_choices([compare(node, "<", 5.0), day("d", "<", CUT)], Scope(facts, {}))
 
 
 def test_a_span_that_is_no_date_is_not_tried_by_days() -> None:
@@ -710,6 +824,10 @@ def test_given_is_open_where_nothing_is_recorded_even_if_the_range_is_known() ->
 
 def test_a_known_none_standing_alone_is_not_true() -> None:
     assert truth(flag("p"), Scope(Job({"p": NONE}), {})) is False
+
+
+def test_a_condition_that_the_edition_has_settled_is_as_settled() -> None:
+    assert [True, False] == [truth(tree.Constantly(held, ""), Scope(Job({}), {})) for held in (True, False)]
 
 
 def test_an_edition_nobody_put_in_force_is_said_to_be_not_adopted() -> None:
