@@ -16,7 +16,7 @@ from checker.facts import Leaf, Vocabulary
 from checker.maker_sheet import CIRCUIT, GIVES, OF_ONE_JOB, PARTS, SURE, Manual, Sheet, gives
 from checker.problems import Problem, ProblemsFound, Where, did_you_mean
 from checker.readings import LeafError, Reading, called, from_text, read_leaf
-from checker.source import read_file
+from checker.source import files_inside, read_file
 from checker.values import NONE
 
 FIELDS = ("maker", "part", "models", "manual", "sure", "facts")
@@ -31,7 +31,11 @@ def open_sheets(folders: Iterable[Path], vocabulary: Vocabulary) -> tuple[Sheet,
     found: dict[str, Sheet] = {}
     problems: list[Problem] = []
     for folder in folders:
-        files = sheet_files(folder)
+        try:
+            files = files_inside(folder, "*.yaml", "*.yml")
+        except ProblemsFound as error:
+            problems += error.problems
+            continue
         if not files:
             problems.append(_no_sheets(folder))
         for path in files:
@@ -48,12 +52,6 @@ def open_sheets(folders: Iterable[Path], vocabulary: Vocabulary) -> tuple[Sheet,
     if problems:
         raise ProblemsFound(problems)
     return tuple(found.values())
-
-
-def sheet_files(folder: Path) -> list[Path]:
-    """The YAML files of a folder in a fixed order; none outside of it."""
-    found = sorted(path for path in folder.rglob("*") if path.suffix in (".yaml", ".yml") and path.name[0] != ".")
-    return [path for path in found if path.resolve().is_relative_to(folder.resolve())]
 
 
 def _no_sheets(folder: Path) -> Problem:

@@ -14,10 +14,12 @@ from checker.facts import Vocabulary
 from checker.problems import Problem, ProblemsFound, Where, did_you_mean
 from checker.release import GET_IT_AGAIN, Frozen, file_of, read_release, versions_in
 from checker.ruleset import Kept, Ruleset, kept, read_ruleset, recalled, ruleset_files
+from checker.source import files_inside, read_bytes
 
 ROOT = Path(__file__).resolve().parent.parent
 SHIPPED = ROOT / "rulesets"
 JOB_SCHEMA = ROOT / "schemas" / "job.schema.json"
+MOST_OF_A_RULESET = 8 * 1024 * 1024  # bytes of its files; twenty times what the largest has
 
 
 class Library:
@@ -158,7 +160,7 @@ def open_library(folders: Iterable[Path], shown: dict[Path, str] | None = None, 
     """
     found, problems, places = [], [], {}
     for folder in folders:
-        for header in sorted(folder.rglob("ruleset.yaml")):
+        for header in files_inside(folder, "ruleset.yaml"):
             name = (shown or {}).get(folder, folder.name) + f"/{header.parent.relative_to(folder)}".removesuffix("/.")
             try:
                 found.append(_read(header.parent, name))
@@ -173,7 +175,7 @@ def open_library(folders: Iterable[Path], shown: dict[Path, str] | None = None, 
 
 def _read(folder: Path, shown: str) -> Ruleset:
     """A ruleset read from its folder, or recalled where an earlier run read the same files."""
-    digest = digest_of(folder)
+    digest = digest_of(folder, shown)
     before = cache.recall("ruleset", digest)
     if isinstance(before, Kept):
         return recalled(before, folder, shown, digest)
@@ -182,16 +184,25 @@ def _read(folder: Path, shown: str) -> Ruleset:
     return found
 
 
-def digest_of(folder: Path, instead: Mapping[str, bytes] | None = None) -> str:
+def digest_of(folder: Path, shown: str, instead: Mapping[str, bytes] | None = None) -> str:
     """The first 16 hex digits of the SHA-256 over the names and bytes of a ruleset's files.
 
     Args:
+        shown: How to name the folder in messages.
         instead: By name, what files are about to hold.
+
+    Raises:
+        ProblemsFound: A file cannot be read, or one or all of them are too large.
     """
-    total = hashlib.sha256()
+    total, size = hashlib.sha256(), 0
     for path in ruleset_files(folder):
         name = path.relative_to(folder).as_posix()
-        content = instead[name] if instead and name in instead else path.read_bytes()
+        content = instead[name] if instead and name in instead else read_bytes(path, f"{shown}/{name}")
+        size += len(content)
+        if size > MOST_OF_A_RULESET:
+            raise _refused(
+                shown, f"Its files are larger than {MOST_OF_A_RULESET // 2**20} MiB.", "Make it two rulesets."
+            )
         total.update(f"{name}\0{len(content)}\0".encode() + content)
     return total.hexdigest()[:16]
 

@@ -26,7 +26,7 @@ from checker.rule import (
     Shape,
     Topic,
 )
-from checker.source import Unopened, read_file
+from checker.source import Unopened, files_inside, read_file
 
 Shaped = TypeVar("Shaped", bound=Shape)
 
@@ -148,9 +148,12 @@ def recalled(kept: Kept, folder: Path, shown: str, digest: str) -> Ruleset:
 
 
 def ruleset_files(folder: Path) -> list[Path]:
-    """The YAML files of a ruleset in a fixed order; none outside its folder."""
-    found = [path for path in sorted(folder.rglob("*.yaml")) if "releases" not in path.relative_to(folder).parts]
-    return [path for path in found if not path.name.startswith(".") and path.resolve().is_relative_to(folder.resolve())]
+    """The YAML files of a ruleset in a fixed order, its releases left out; none outside its folder.
+
+    Raises:
+        ProblemsFound: There are too many, or one is a pipe or the like.
+    """
+    return [path for path in files_inside(folder, "*.yaml") if "releases" not in path.relative_to(folder).parts]
 
 
 def _no_header(shown: str) -> Problem:

@@ -11,6 +11,7 @@ from checker.problems import Where
 from checker.yaml_text import read_yaml
 
 MOST_BYTES = 1024 * 1024  # forty times what the largest ruleset file or job has
+MOST_FILES = 1_000  # in a folder of makers' sheets or of one ruleset: twenty times what the largest ruleset has
 
 
 class Unopened(Document):
@@ -25,6 +26,23 @@ class Unopened(Document):
         read = read_file(self._path, self.file)
         self.text, self.data, self._read_places = read.text, read.data, read._read_places
         return getattr(self, name)
+
+
+def files_inside(folder: Path, *patterns: str) -> list[Path]:
+    """The files of a folder and of those in it, in a fixed order; no dot-file, and none that a link has outside of it.
+
+    Raises:
+        ProblemsFound: There are too many, or one is a pipe or the like: opening it might wait for ever.
+    """
+    here = folder.resolve()
+    found = sorted({path for pattern in patterns for path in folder.rglob(pattern) if path.name[0] != "."})
+    inside = [path for path in found if path.resolve().is_relative_to(here)]
+    if len(inside) > MOST_FILES:
+        refuse(Where(str(folder)), f"The folder holds more than {MOST_FILES} files.", "Name a folder inside it.")
+    for path in inside:
+        if not path.is_file():
+            refuse(Where(str(path)), "This is not a regular file.", "Take it out of the folder.")
+    return inside
 
 
 def read_file(path: Path, shown: str | None = None) -> Document:

@@ -142,7 +142,7 @@ def test_a_release_judges_as_on_its_day_when_its_own_folder_has_changed(festival
 def test_the_digest_of_a_release_is_that_of_the_files_it_was_made_of(festival: Path) -> None:
     release("guild", "1.2.0")
     frozen = library.open_library([festival / "rulesets"]).release("guild@1.2.0")
-    assert digest_of(festival / "rulesets/guild") == frozen.rulesets["guild"].digest
+    assert digest_of(festival / "rulesets/guild", "guild") == frozen.rulesets["guild"].digest
 
 
 def test_a_federal_ruleset_that_came_later_does_not_judge_with_a_release(festival: Path) -> None:
@@ -170,10 +170,10 @@ def test_a_working_copy_is_not_taken_for_a_release_of_its_version(festival: Path
 
 def test_two_releases_that_hold_two_states_of_one_ruleset_are_refused(festival: Path) -> None:
     release("village", "1.0.0")
-    before = digest_of(festival / "rulesets/guild")
+    before = digest_of(festival / "rulesets/guild", "guild")
     edit("rulesets/guild/lanterns.yaml", 'value: "7"', 'value: "7.0"')
     release("guild", "1.1.0")
-    after = digest_of(festival / "rulesets/guild")
+    after = digest_of(festival / "rulesets/guild", "guild")
     assert (
         f"--ruleset\n  village@1.0.0 holds guild 1.0.0 ({before}), guild@1.1.0 holds guild 1.1.0 ({after}).\n"
         "  One job is judged by one state of a ruleset: judge with one of them at a time.\n\n"

@@ -153,7 +153,7 @@ def _as_released(own: Ruleset, path: Path, header: str) -> Ruleset:
     content = header.encode()
     shown = own.documents[HEADER].file
     documents = {**own.documents, HEADER: read_text(content, shown)}
-    return assembled(documents, str(path), digest_of(path, {HEADER: content}))
+    return assembled(documents, str(path), digest_of(path, str(path), {HEADER: content}))
 
 
 def _changelog(path: Path, found: list[Compared], version: str, day: str) -> str:
