@@ -258,6 +258,19 @@ def test_an_answer_of_any_edition_counts_under_each_and_says_where_the_rule_was_
         assert stale == ("before" in found.steps[-1].what)
 
 
+def test_who_read_the_book_for_a_rule_is_told_of_that_rule_alone(tmp_path: Path) -> None:
+    read = "{{rule: {rule}, document: ours, printing: first, read_by: N. Ottway, read_on: 2026-05-04, meaning: {{any: {m}}}}}"
+    said = "confirm:\n" + "".join(
+        f"  read-{name}: {read.format(rule=rule, m='0' * 16)}\n"
+        for name, rule in (("one", RULE), ("two", "paper-not-bare-rice"), ("three", RULE))
+    )
+    ruleset(tmp_path, "hill", "local", "guild", said, covers="xx-hill")
+    chain = checker(tmp_path).chain("xx-hill")
+    assert [RULE, RULE] == [one.rule for one in chain.confirmations(RULE)]
+    assert ["paper-not-bare-rice"] == [one.rule for one in chain.confirmations("paper-not-bare-rice")]
+    assert [] == chain.confirmations("tin-or-unlit-indoors")
+
+
 def test_a_place_is_covered_by_a_ruleset_that_adopts_nothing_or_by_one_asked_for_that_adopts(tmp_path: Path) -> None:
     ruleset(tmp_path, "hill", "local", "guild", covers="xx-hill")
     ruleset(tmp_path, "dale", "local", "guild", adopts=True)

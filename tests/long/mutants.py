@@ -42,10 +42,12 @@ from mutmut.mutation.pragma_handling import IgnoredCode
 TREE = Path(__file__).parent.parent.parent
 LEFT_BEHIND = shutil.ignore_patterns(".git", "__pycache__", ".*_cache", ".hypothesis", "*.egg-info")
 LONGEST = 60  # seconds, for the tests on one fault
-JUDGED = ("mutants", "logic", "uncertainty", "invented_trade")
+JUDGED = (
+    "mutants_place", "mutants_judging", "mutants_values", "mutants_uncertainty", "logic", "uncertainty", "invented_trade",
+)  # fmt: skip
 QUICK = {
     "judge": JUDGED,
-    "uncertainty": ("mutants", "uncertainty", "invented_trade"),
+    "uncertainty": ("mutants_uncertainty", "mutants_judging", "uncertainty", "invented_trade"),
     "values": JUDGED,
     "evaluate": JUDGED,
     "units": ("mutants_layers", "units", "invented_trade", "compute_figures"),
