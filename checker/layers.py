@@ -252,7 +252,7 @@ def effective(chain: Chain, section: str, name: str, editions: Mapping[str, str 
             change = getattr(ruleset, operation).get(name)
             if change and _holds(change, edition, day):
                 found = _changed(chain, found, ruleset, operation, change, edition)
-        for owner, key in chain.answers.get(name, ()) if section == "rules" else ():
+        for owner, key in chain.answers.get(name, ()):  # a limit, named otherwise than a rule, has none
             if owner == ruleset.id:
                 found = _answered(chain, found, ruleset, key, edition, day)
     return found

@@ -50,7 +50,7 @@ QUICK = {
     "uncertainty": ("mutants_uncertainty", "mutants_judging", "uncertainty", "invented_trade"),
     "values": JUDGED,
     "evaluate": JUDGED,
-    "units": ("mutants_layers", "units", "invented_trade", "compute_figures"),
+    "units": ("mutants_units", "units", "invented_trade", "compute_figures"),
     "layers": ("mutants_layers", "layers", "invented_trade", "answers", "library"),
 }
 WIDE = (
