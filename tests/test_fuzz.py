@@ -112,6 +112,7 @@ def test_a_number_out_of_bounds_with_signs_behind_it_is_told_of(data: bytes) -> 
         (yaml, b"? " * 300),
         (yaml_changed, b"\x00\x00\x00\x00!!python/object/apply:os.system ['x']\n"),
         (json_text, b"[" * 100_000),
+        (writers, b"\x1b]([31m|\xef\xbf]]>a|b||]]>|\x0bc|"),  # the place of a problem stood in a page as it came
         (json_text, b'{"job_id": ' + b"9" * 10_000 + b"}"),
         (json_text, b'{"a": "\\ud800"}'),
         (jobs, b"\x20\x00\x00\x05\xff\xfe"),

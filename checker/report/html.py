@@ -24,5 +24,5 @@ def environment() -> Environment:
 
 
 def _inert(value: Any) -> Any:
-    """What a template shows of a value: a text is without signs that steer, or turn the order of letters."""
-    return inert(value) if type(value) is str else value  # what is ready to stand in a page is of a kind of its own
+    """What a template shows of a value: its text without signs that steer, or turn the order of letters."""
+    return value if hasattr(value, "__html__") else inert(str(value))  # what has it is ready to stand in a page
