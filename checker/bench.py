@@ -15,7 +15,7 @@ from checker.layer_limits import chain_problems
 from checker.layers import Chain, chain, effective
 from checker.library import Library
 from checker.names import Context
-from checker.problems import ProblemsFound
+from checker.problems import ProblemsFound, first_of
 from checker.remembered import Memory, looks_of
 from checker.uncertainty import AccuracyOf
 from checker.versions import Setting, Versions
@@ -90,7 +90,7 @@ class Bench:
         found = self._chains.get(place)
         if found is None:
             found = chain(self.library, place, self.wanted)
-            problems = list(chain_problems(found))
+            problems = first_of(chain_problems(found))
             if problems:
                 raise ProblemsFound(problems)
             if len(self._chains) >= MOST_CHAINS:

@@ -14,7 +14,7 @@ from checker.expression import ExpressionError
 from checker.findings import digest
 from checker.layers import NO_EDITION, Effective, meaning_of
 from checker.names import Context
-from checker.problems import Problem, did_you_mean
+from checker.problems import Problem, ProblemsFound, did_you_mean, tell
 from checker.resolve import Resolver
 from checker.rule import Citation, Rule
 from checker.ruleset import edition_within
@@ -31,15 +31,18 @@ def bind(found: Effective, context: Context) -> tuple[tree.BoundRule | None, lis
     """Bind one rule for a place, day and editions.
 
     Returns:
-        The rule, or None where it is not in force there; and its author's mistakes.
+        The rule, or None where it is not in force there; and its author's mistakes, a hundred of them at the most.
     """
-    binder = _Binder(found, context)
     edition = context.editions.get(found.home.id)
     rule = found.data
     assert isinstance(rule, Rule)
     if found.withdrawn or (edition is not None and not edition_within(rule.editions, edition)):
         return None, []
-    bound = binder.rule(rule, edition)
+    try:
+        binder = _Binder(found, context)
+        bound = binder.rule(rule, edition)
+    except ProblemsFound as many:
+        return None, many.problems
     return (None if binder.problems else bound), binder.problems
 
 
@@ -349,7 +352,7 @@ class _Binder:
         field = str(at[0])
         written = field in self.found.parts or field in self.data.model_fields_set
         column = error.column + start if written else 1
-        self.problems.append(self.found.part(field).problem(at if written else ("=",), error.what, error.mend, column))
+        tell(self.problems, self.found.part(field).problem(at if written else ("=",), error.what, error.mend, column))
 
 
 def _facts(node: Any, where: Mapping[str, tree.Value]) -> list[tree.Fact]:

@@ -10,9 +10,12 @@ import json
 import re
 from typing import Any
 
-# C1 controls, soft hyphen, marks of direction, signs of no width, the two line ends of Unicode, tags; JSON has those below 32.
+# C1 controls, the two line ends of Unicode, and all that it counts as format (marks of direction, signs of no width, joiners of
+# scripts, tags); JSON itself escapes those below 32.
 STEERING = re.compile(
-    "[\x7f-\x9f\xad\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\U000e0000-\U000e007f]"
+    "[\x7f-\x9f\xad\u0600-\u0605\u061c\u06dd\u070f\u0890\u0891\u08e2\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff"
+    "\ufff9-\ufffb\U000110bd\U000110cd\U00013430-\U0001343f\U0001bca0-\U0001bca3\U0001d173-\U0001d17a"
+    "\U000e0000-\U000e007f]"
 )
 
 

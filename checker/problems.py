@@ -72,8 +72,22 @@ def tell(problems: list[Problem], problem: Problem) -> None:
     """
     problems.append(problem)
     if len(problems) >= MOST_TOLD:
-        what = f"{MOST_TOLD} mistakes were found here, and what comes after them was not looked at."
-        raise ProblemsFound([*problems, Problem(Where(problem.where.file), what, "Mend these, and then try again.")])
+        raise ProblemsFound([*problems, _no_more(problem, MOST_TOLD)])
+
+
+def first_of(found: Iterable[Problem], most: int = MOST_TOLD) -> list[Problem]:
+    """The first mistakes, each once; where there are as many as are told of, one more that says so."""
+    told: dict[Problem, None] = {}
+    for problem in found:
+        told[problem] = None
+        if len(told) == most:
+            return [*told, _no_more(problem, most)]
+    return list(told)
+
+
+def _no_more(last: Problem, most: int) -> Problem:
+    what = f"{most:,} mistakes were found here, and what comes after them was not looked at."
+    return Problem(Where(last.where.file), what, "Mend these, and then try again.", sort=last.sort)
 
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:

@@ -8,8 +8,8 @@ from typing import Any, NamedTuple, TypeVar
 
 from pydantic import ValidationError
 
-from checker.document import Document, Path_
-from checker.problems import Problem, ProblemsFound, did_you_mean, tell
+from checker.document import Document, Path_, refuse
+from checker.problems import Problem, ProblemsFound, Where, did_you_mean, tell
 from checker.rule import (
     Adoption,
     Amendment,
@@ -151,14 +151,22 @@ def ruleset_files(folder: Path) -> list[Path]:
     """The YAML files of a ruleset in a fixed order, its releases left out; none outside its folder.
 
     Raises:
-        ProblemsFound: There are too many, or one is a pipe or the like.
+        ProblemsFound: There are too many, one ends in .yml, one is a link out of the folder, a pipe or the like, or
+            a link stands in place of a folder inside it.
     """
-    return [path for path in files_inside(folder, "*.yaml") if "releases" not in path.relative_to(folder).parts]
+    found = files_inside(folder, "*.yaml", "*.yml")
+    for path in sorted(folder.rglob("*")):
+        if path.is_symlink() and path.is_dir():
+            refuse(
+                Where(str(path)), "This is a link to a folder; its rules are not read.", "Put the folder itself here."
+            )
+    for path in found:
+        if path.suffix == ".yml":
+            refuse(Where(str(path)), "A ruleset's files end in .yaml; this one does not.", "Give it that ending.")
+    return [path for path in found if "releases" not in path.relative_to(folder).parts]
 
 
 def _no_header(shown: str) -> Problem:
-    from checker.problems import Where
-
     return Problem(
         Where(f"{shown}/ruleset.yaml"),
         "The folder has no ruleset.yaml.",

@@ -29,20 +29,26 @@ class Unopened(Document):
 
 
 def files_inside(folder: Path, *patterns: str) -> list[Path]:
-    """The files of a folder and of those in it, in a fixed order; no dot-file, and none that a link has outside of it.
+    """The files of a folder and of those in it, in a fixed order; none whose name, or whose folder's, begins with a dot.
 
     Raises:
-        ProblemsFound: There are too many, or one is a pipe or the like: opening it might wait for ever.
+        ProblemsFound: There are too many, one is a link out of the folder, or one is a pipe or the like: opening it
+            might wait for ever.
     """
     here = folder.resolve()
-    found = sorted({path for pattern in patterns for path in folder.rglob(pattern) if path.name[0] != "."})
-    inside = [path for path in found if path.resolve().is_relative_to(here)]
-    if len(inside) > MOST_FILES:
+    found = {path for pattern in patterns for path in folder.rglob(pattern) if not _hidden(path, folder)}
+    if len(found) > MOST_FILES:
         refuse(Where(str(folder)), f"The folder holds more than {MOST_FILES} files.", "Name a folder inside it.")
-    for path in inside:
+    for path in sorted(found):
+        if not path.resolve().is_relative_to(here):
+            refuse(Where(str(path)), "This is a link out of the folder.", "Put the file itself in its place.")
         if not path.is_file():
             refuse(Where(str(path)), "This is not a regular file.", "Take it out of the folder.")
-    return inside
+    return sorted(found)
+
+
+def _hidden(path: Path, folder: Path) -> bool:
+    return any(part.startswith(".") for part in path.relative_to(folder).parts)
 
 
 def read_file(path: Path, shown: str | None = None) -> Document:

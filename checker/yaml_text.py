@@ -15,6 +15,8 @@ from checker import plain_words
 from checker.document import MOST_DEPTH, Document, Path_, problem_at, refuse, refuse_at
 from checker.problems import Problem, ProblemsFound, Where, tell
 
+MOST_ENTRIES = 10_000  # of one list; the longest table that is shipped has a hundredth of that
+
 
 def read_yaml(text: str, name: str) -> Document:
     reader = _YamlReader(name, text)
@@ -66,7 +68,7 @@ class _YamlReader:
         if isinstance(event, yaml.MappingStartEvent):
             return self._mapping(events, path)
         if isinstance(event, yaml.SequenceStartEvent):
-            return self._sequence(events, path)
+            return self._sequence(events, path, where)
         if not event.value and not event.style:
             name = f"'{path[-1]}'" if path and isinstance(path[-1], str) else "This '-'"
             self._wrong(
@@ -94,11 +96,13 @@ class _YamlReader:
             self.places[*path, key, "="] = where
         return found
 
-    def _sequence(self, events: Iterator[Any], path: Path_) -> list[Any]:
+    def _sequence(self, events: Iterator[Any], path: Path_, where: Where) -> list[Any]:
         found: list[Any] = []
         for event in events:
             if isinstance(event, yaml.SequenceEndEvent):
                 break
+            if len(found) == MOST_ENTRIES:
+                refuse_at(self.text, where, f"This list has more than {MOST_ENTRIES:,} entries.", "Make several of it.")
             found.append(self._node(event, events, (*path, len(found))))
         return found
 

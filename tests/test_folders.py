@@ -41,10 +41,32 @@ def one_too_large(folder: Path) -> None:
     (folder / "large.yaml").write_text("#" * (MOST_BYTES + 1), encoding="utf-8")
 
 
+def a_link_out_of_it(folder: Path) -> None:
+    shutil.copy(folder / "lanterns.yaml", folder.parent)
+    (folder / "absolute.yaml").symlink_to(folder.parent / "lanterns.yaml")
+
+
+def a_relative_link_out_of_it(folder: Path) -> None:
+    (folder / "relative.yaml").symlink_to(Path("..", "..", "elsewhere.yaml"))
+
+
+def a_link_to_a_folder(folder: Path) -> None:
+    (folder.parent / "more").mkdir()
+    (folder / "linked").symlink_to(folder.parent / "more")
+
+
+def another_ending(folder: Path) -> None:
+    (folder / "more.yml").write_text("rules: {}\n", encoding="utf-8")
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="there are no pipes with names")
 @pytest.mark.parametrize(
     ("put", "told"),
     [
+        (a_link_out_of_it, "absolute.yaml\n  This is a link out of the folder.\n  Put the file itself in its place."),
+        (a_relative_link_out_of_it, "relative.yaml\n  This is a link out of the folder."),
+        (a_link_to_a_folder, "linked\n  This is a link to a folder; its rules are not read."),
+        (another_ending, "more.yml\n  A ruleset's files end in .yaml; this one does not.\n  Give it that ending."),
         (a_pipe, "pipe.yaml\n  This is not a regular file.\n  Take it out"),
         (a_folder_called_as_a_file, "more.yaml\n  This is not a regular file."),
         (too_many_files, f"guild\n  The folder holds more than {MOST_FILES} files."),
@@ -70,6 +92,13 @@ def test_so_is_a_folder_of_makers_sheets(tmp_path: Path, tiny: Checker, put: Cal
     put(tmp_path)
     with pytest.raises(ProblemsFound, match=told):
         open_sheets([tmp_path], tiny.vocabulary)
+
+
+def test_what_a_hidden_folder_holds_is_no_part_of_a_ruleset(tmp_path: Path) -> None:
+    shutil.copytree(TINY / "rulesets" / "guild", tmp_path / "guild")
+    (tmp_path / "guild" / ".venv").mkdir()
+    (tmp_path / "guild" / ".venv" / "config.yaml").write_text("not: of a ruleset\n", encoding="utf-8")
+    assert "guild" in open_library([tmp_path / "guild"]).rulesets
 
 
 def test_a_ruleset_of_the_largest_size_is_read(tmp_path: Path) -> None:

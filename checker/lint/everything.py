@@ -27,10 +27,12 @@ from checker.lint.unused import unused_problems
 from checker.lint.words import word_problems
 from checker.names import Context
 from checker.periods import FIRST_DAY, settings
-from checker.problems import Problem, ProblemsFound, did_you_mean
+from checker.problems import Problem, ProblemsFound, did_you_mean, first_of
 from checker.resolve import Resolver
 from checker.rule import Limit, LimitValue
 from checker.ruleset import Part, Ruleset, edition_within
+
+MOST_MISTAKES = 1_000  # of all rulesets that are looked at together
 
 # The sorts of mistakes, and what is wrong with those of a sort.
 SORTS = {
@@ -57,8 +59,12 @@ def problems(checker: Checker) -> list[Problem]:
     A rule that stands on what is wrong would only say so again: rules are bound where headers and limits are sound, and
     looked at together and tried on jobs where all of them bind.
     """
-    texts = list(_texts(checker))
-    wrong = list(_singly(checker)) or list(_layered(checker)) or list(_together(checker))
+    texts = first_of(_texts(checker), MOST_MISTAKES)
+    wrong = (
+        first_of(_singly(checker), MOST_MISTAKES)
+        or first_of(_layered(checker), MOST_MISTAKES)
+        or first_of(_together(checker), MOST_MISTAKES)
+    )
     return ProblemsFound([*texts, *wrong]).problems
 
 
@@ -89,7 +95,7 @@ def _layered(checker: Checker) -> Iterator[Problem]:
         if not isinstance(one, Chain):
             yield from _of("layer", one)
             continue
-        wrong = list(_of("layer", chain_problems(one)))
+        wrong = first_of(_of("layer", chain_problems(one)))
         yield from wrong
         if wrong:  # layers that do what they may not leave nothing to bind
             continue
