@@ -1,6 +1,7 @@
 """A million hostile inputs, led by which lines of code they reach: nothing comes of them but a plain message, and soon.
 
-    python -m tests.long.fuzz [conditions json yaml yaml_changed jobs layers writers] [--inputs 1000000] [--keep FOLDER]
+    python -m tests.long.fuzz [conditions json yaml yaml_changed jobs layers writers] [--inputs 1000000] [--seed 20261125]
+        [--keep FOLDER]
 
 Needs `atheris` (3.0 was used) beside what the tests need. Each target runs in a process of its own, begins with what the
 shipped rulesets and example jobs hold and with the words of its own language, and prints a line: how many inputs, the slowest,
@@ -36,7 +37,6 @@ with atheris.instrument_imports(include=["checker"]):
 LONGEST = 1.0  # seconds of the processor that one input may take
 STUCK = 30  # seconds after which a target is ended from outside
 MOST_MEMORY = 2048  # MiB
-SEED = 20261125
 DONE, FAULTY = 0, 3  # exit codes of a target that came to its end; any other is one that was ended
 MOST_BYTES = {"conditions": 440, "writers": 400}
 CONDITION = re.compile(rb"^\s+- (?:\")?([a-z_]+\.[^\n{}]{3,200}?)\"?$", re.MULTILINE)
@@ -70,22 +70,24 @@ def main() -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.long.fuzz", description=__doc__.splitlines()[0])
     parser.add_argument("targets", nargs="*", choices=[[], *doors.TARGETS])
     parser.add_argument("--inputs", type=int, default=1_000_000, help="of all targets together")
+    parser.add_argument("--seed", type=int, default=20261125)
     parser.add_argument("--keep", type=Path)
     parser.add_argument("--one", help=argparse.SUPPRESS)
     options = parser.parse_args()
     if options.one:
-        _one(options.one, options.inputs, options.keep)
+        _one(options.one, options.inputs, options.seed, options.keep)
     chosen = options.targets or list(doors.TARGETS)
     whole = sum(doors.TARGETS[name][1] for name in chosen)
-    print(f"Python {platform.python_version()}, atheris {version('atheris')}, seed {SEED}", flush=True)
-    codes = [_apart(name, round(options.inputs * doors.TARGETS[name][1] / whole), options.keep) for name in chosen]
+    print(f"Python {platform.python_version()}, atheris {version('atheris')}, seed {options.seed}", flush=True)
+    shares = {name: round(options.inputs * doors.TARGETS[name][1] / whole) for name in chosen}
+    codes = [_apart(name, inputs, options.seed, options.keep) for name, inputs in shares.items()]
     return 1 if any(codes) else 0
 
 
-def _apart(name: str, inputs: int, keep: Path | None) -> int:
+def _apart(name: str, inputs: int, seed: int, keep: Path | None) -> int:
     """One target in a process and a folder of its own, since the fuzzer does not come back and tidies nothing."""
     with tempfile.TemporaryDirectory() as folder:
-        words = [sys.executable, "-m", "tests.long.fuzz", "--one", name, "--inputs", str(inputs)]
+        words = [sys.executable, "-m", "tests.long.fuzz", "--one", name, "--inputs", str(inputs), "--seed", str(seed)]
         words += ["--keep", str(keep)] if keep else []
         quiet = {"stdout": subprocess.PIPE, "stderr": subprocess.DEVNULL}
         ended = subprocess.run(words, env={**os.environ, "TMPDIR": folder}, text=True, check=False, **quiet)
@@ -107,7 +109,7 @@ def _ended(name: str, code: int, folder: Path, keep: Path | None) -> Iterator[st
             (keep / f"{name}-{path.name}").write_bytes(data)
 
 
-def _one(name: str, inputs: int, keep: Path | None) -> None:
+def _one(name: str, inputs: int, seed: int, keep: Path | None) -> None:
     """Fuzz one target; ends the process."""
     target, watch = doors.TARGETS[name][0], Watch(name, inputs, keep)
 
@@ -121,12 +123,12 @@ def _one(name: str, inputs: int, keep: Path | None) -> None:
 
     folder = Path(tempfile.gettempdir())
     (folder / "seeds").mkdir()
-    for number, seed in enumerate(_seeds(name)):
-        (folder / "seeds" / str(number)).write_bytes(seed)
+    for number, first in enumerate(_seeds(name)):
+        (folder / "seeds" / str(number)).write_bytes(first)
     (folder / "words").write_text("".join(f'"{_escaped(word)}"\n' for word in WORDS[name]))
     limits = [f"-max_len={MOST_BYTES.get(name, 4096)}", f"-timeout={STUCK}", f"-rss_limit_mb={MOST_MEMORY}"]
     places = [f"-dict={folder / 'words'}", f"-artifact_prefix={folder / 'ended-'}", str(folder / "seeds")]
-    atheris.Setup([sys.argv[0], *limits, *places, f"-seed={SEED}"], tried)
+    atheris.Setup([sys.argv[0], *limits, *places, f"-seed={seed}"], tried)
     atheris.Fuzz()
 
 
