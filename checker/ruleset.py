@@ -26,7 +26,7 @@ from checker.rule import (
     Shape,
     Topic,
 )
-from checker.source import Unopened, files_inside, read_file
+from checker.source import Unopened, files_inside, read_file, visible
 
 Shaped = TypeVar("Shaped", bound=Shape)
 
@@ -155,7 +155,7 @@ def ruleset_files(folder: Path) -> list[Path]:
             a link stands in place of a folder inside it.
     """
     found = files_inside(folder, "*.yaml", "*.yml")
-    for path in sorted(folder.rglob("*")):
+    for path in sorted(visible(folder, "*")):
         if path.is_symlink() and path.is_dir():
             refuse(
                 Where(str(path)), "This is a link to a folder; its rules are not read.", "Put the folder itself here."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -36,19 +37,22 @@ def files_inside(folder: Path, *patterns: str) -> list[Path]:
             might wait for ever.
     """
     here = folder.resolve()
-    found = {path for pattern in patterns for path in folder.rglob(pattern) if not _hidden(path, folder)}
+    found = sorted({path for pattern in patterns for path in visible(folder, pattern)})
     if len(found) > MOST_FILES:
         refuse(Where(str(folder)), f"The folder holds more than {MOST_FILES} files.", "Name a folder inside it.")
-    for path in sorted(found):
+    for path in found:
         if not path.resolve().is_relative_to(here):
             refuse(Where(str(path)), "This is a link out of the folder.", "Put the file itself in its place.")
         if not path.is_file():
             refuse(Where(str(path)), "This is not a regular file.", "Take it out of the folder.")
-    return sorted(found)
+    return found
 
 
-def _hidden(path: Path, folder: Path) -> bool:
-    return any(part.startswith(".") for part in path.relative_to(folder).parts)
+def visible(folder: Path, pattern: str) -> Iterator[Path]:
+    """What a folder and those in it hold, but for what has a name that begins with a dot or stands in such a folder."""
+    for path in folder.rglob(pattern):
+        if not any(part.startswith(".") for part in path.relative_to(folder).parts):
+            yield path
 
 
 def read_file(path: Path, shown: str | None = None) -> Document:

@@ -98,6 +98,8 @@ def test_what_a_hidden_folder_holds_is_no_part_of_a_ruleset(tmp_path: Path) -> N
     shutil.copytree(TINY / "rulesets" / "guild", tmp_path / "guild")
     (tmp_path / "guild" / ".venv").mkdir()
     (tmp_path / "guild" / ".venv" / "config.yaml").write_text("not: of a ruleset\n", encoding="utf-8")
+    (tmp_path / "guild" / ".venv" / "lib").mkdir()
+    (tmp_path / "guild" / ".venv" / "lib64").symlink_to(tmp_path / "guild" / ".venv" / "lib")
     assert "guild" in open_library([tmp_path / "guild"]).rulesets
 
 
