@@ -104,6 +104,16 @@ def test_a_job_with_a_mistake_makes_no_packet(tmp_path: Path) -> None:
     assert not (tmp_path / "packet").exists()
 
 
+@pytest.mark.skipif(sys.platform != "linux", reason="names of files are text elsewhere")
+def test_a_job_whose_file_has_a_name_that_is_no_text(tmp_path: Path) -> None:
+    job = tmp_path / "a\udcff.json"
+    job.write_bytes(CLEAN.read_bytes())
+    done = run(str(job), "--output", str(tmp_path / "packet"))
+    assert done.returncode == 0, done.stderr
+    found = json.loads((tmp_path / "packet" / "report.json").read_text(encoding="utf-8"))
+    assert found["jobs"][0]["file"] == str(job)
+
+
 @needs_chromium
 @pytest.mark.parametrize("name", ["refrigerant-record.html", "equipment-record.html"])
 def test_a_record_prints_on_one_page_and_can_be_read_by_everybody(home: Path, name: str) -> None:

@@ -49,7 +49,8 @@ def packet(checker: Checker, document: Document, load: Loading, folder: Path, on
         "report.html": page.render(report, job, folder).encode(),
         "sheet.html": sheet_page.render(sheet(checker, document, load, on)).encode(),
         "job.json": document.text.encode(),
-        "report.json": as_json.render([report]).encode(),
+        # it names the job's file, and the name of a file may be no UTF-8
+        "report.json": as_json.render([report]).encode("utf-8", "backslashreplace"),
         **{f"{record.form.name}.html": _record(record, job).encode() for record in records(job)},
     }
     missing = []
