@@ -21,6 +21,8 @@ import re
 from collections.abc import Callable
 from typing import NamedTuple
 
+from checker.distinct import distinct
+
 MOST_CHARACTERS = 400
 MOST_DEPTH = 12
 
@@ -33,6 +35,7 @@ class ExpressionError(ValueError):
         super().__init__(what)
 
 
+@distinct
 class Word(NamedTuple):
     """A fact's path, a limit, a name under `where`, or a word out of a closed list: binding tells which."""
 
@@ -40,6 +43,7 @@ class Word(NamedTuple):
     column: int
 
 
+@distinct
 class Amount(NamedTuple):
     """A number as written, with the unit written behind it or none."""
 
@@ -48,22 +52,26 @@ class Amount(NamedTuple):
     column: int
 
 
+@distinct
 class Day(NamedTuple):
     text: str
     column: int
 
 
+@distinct
 class Quoted(NamedTuple):
     text: str
     column: int
 
 
+@distinct
 class Call(NamedTuple):
     name: str
     arguments: tuple[Syntax, ...]
     column: int
 
 
+@distinct
 class Match(NamedTuple):
     """`circuits.supply is item.key`, inside a fold: only the list items whose field is that; with `is not`, is not."""
 
@@ -73,12 +81,14 @@ class Match(NamedTuple):
     column: int
 
 
+@distinct
 class Lookup(NamedTuple):
     table: str
     keys: tuple[tuple[str, Syntax], ...]
     column: int
 
 
+@distinct
 class Arithmetic(NamedTuple):
     operator: str
     left: Syntax
@@ -86,6 +96,7 @@ class Arithmetic(NamedTuple):
     column: int
 
 
+@distinct
 class Compare(NamedTuple):
     """One comparison, or a range: operands one more than operators."""
 
@@ -94,6 +105,7 @@ class Compare(NamedTuple):
     column: int
 
 
+@distinct
 class Member(NamedTuple):
     value: Syntax
     words: tuple[Word, ...]
@@ -101,6 +113,7 @@ class Member(NamedTuple):
     column: int
 
 
+@distinct
 class Not(NamedTuple):
     value: Syntax
     column: int

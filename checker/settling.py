@@ -79,7 +79,7 @@ def settle(
     questions[-1] = questions[-1]._replace(line=-1)
     found = {question: settled for question in questions if (settled := _settled(question, answers, doubts))}
     answered = {question.line for question, settled in found.items() if settled.answer}
-    lifted = [lifting(settled) for settled in found.values() if settled.answer == "not_asked"]
+    lifted = [tree.NoneOf((settled.condition,)) for settled in found.values() if settled.answer == "not_asked"]
     lost = [tree.Settled(ALWAYS, "", _lapsed(one)) for one in answers if plain(one.answer.question) not in words]
     return Settlement(
         (*applies, *lifted),
@@ -117,11 +117,6 @@ def _lapsed(one: Answered) -> str:
 # --- what is said of it ----------------------------------------------------------------------------------------------
 
 
-def lifting(settled: tree.Settled) -> tree.Condition:
-    """The condition under which a rule with an answer of `not_asked` still applies."""
-    return tree.NoneOf((settled.condition,))
-
-
 def notes(rule: tree.BoundRule, scope: Scope, outcome: str) -> Iterator[str]:
     """Whose answer settled what was asked here, and which answer no longer counts where that leaves something open."""
     for settled in rule.settled:
@@ -135,11 +130,11 @@ def notes(rule: tree.BoundRule, scope: Scope, outcome: str) -> Iterator[str]:
 
 def as_if_asked(rule: tree.BoundRule) -> tree.BoundRule | None:
     """A rule without the answers that can take it away; None where there are none."""
-    lifted = [lifting(settled) for settled in rule.settled if settled.answer == "not_asked"]
+    lifted = sum(settled.answer == "not_asked" for settled in rule.settled)
     limits = {name for settled in rule.settled for name in settled.limits}
     if not lifted and not limits:
         return None
-    left = tree.All(tuple(condition for condition in rule.applies.conditions if condition not in lifted))
+    left = tree.All(rule.applies.conditions[: len(rule.applies.conditions) - lifted])  # `settle` puts them last
     where = {name: _emptied(value, limits) for name, value in rule.where.items()}
     return rule._replace(applies=_emptied(left, limits), require=_emptied(rule.require, limits), where=where)
 

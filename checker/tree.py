@@ -9,15 +9,19 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from checker.distinct import distinct
+
 Plain = float | str | bool | int
 
 
+@distinct
 class Fact(NamedTuple):
     path: str
     frame: str
     kind: str
 
 
+@distinct
 class Constant(NamedTuple):
     """A limit as it stands on the day and under the edition, or a word. `value` None: the limit is open here."""
 
@@ -28,6 +32,7 @@ class Constant(NamedTuple):
     doubtful: bool = False
 
 
+@distinct
 class Named(NamedTuple):
     """A name under `where`."""
 
@@ -35,6 +40,7 @@ class Named(NamedTuple):
     kind: str
 
 
+@distinct
 class Arithmetic(NamedTuple):
     operator: str
     left: Value
@@ -42,6 +48,7 @@ class Arithmetic(NamedTuple):
     kind: str
 
 
+@distinct
 class Call(NamedTuple):
     function: str
     arguments: tuple[Value, ...]
@@ -49,6 +56,7 @@ class Call(NamedTuple):
     kind: str
 
 
+@distinct
 class FirstGiven(NamedTuple):
     """The first value; the second only where the first is known to be none."""
 
@@ -57,6 +65,7 @@ class FirstGiven(NamedTuple):
     kind: str
 
 
+@distinct
 class Row(NamedTuple):
     """A row of a table: a word or a half-open range (low, high) for each key, and the value (None: there is none)."""
 
@@ -64,6 +73,7 @@ class Row(NamedTuple):
     value: Plain | None
 
 
+@distinct
 class Lookup(NamedTuple):
     table: str
     rows: tuple[Row, ...]
@@ -71,12 +81,14 @@ class Lookup(NamedTuple):
     kind: str
 
 
+@distinct
 class Narrowed(NamedTuple):
     field: str
     value: Value
     negated: bool
 
 
+@distinct
 class Fold(NamedTuple):
     """A list taken together: `count`, `first`, `last`, `lowest`, `highest`, `average`, `total`, `at`,
     `highest_until`.
@@ -97,6 +109,7 @@ class Fold(NamedTuple):
 Value = Fact | Constant | Named | Arithmetic | Call | FirstGiven | Lookup | Fold
 
 
+@distinct
 class Compare(NamedTuple):
     operands: tuple[Value, ...]
     operators: tuple[str, ...]
@@ -105,6 +118,7 @@ class Compare(NamedTuple):
     text: str
 
 
+@distinct
 class Member(NamedTuple):
     value: Value
     words: tuple[str, ...]
@@ -112,6 +126,7 @@ class Member(NamedTuple):
     text: str
 
 
+@distinct
 class Truth(NamedTuple):
     """A yes-or-no value standing alone."""
 
@@ -119,6 +134,7 @@ class Truth(NamedTuple):
     text: str
 
 
+@distinct
 class Given(NamedTuple):
     """True for a value, false for a known none; with `none`, the other way round."""
 
@@ -127,15 +143,18 @@ class Given(NamedTuple):
     text: str
 
 
+@distinct
 class Not(NamedTuple):
     condition: Condition
     text: str
 
 
+@distinct
 class All(NamedTuple):
     conditions: tuple[Condition, ...]
 
 
+@distinct
 class Branch(NamedTuple):
     """One way to meet an `any_of`, with its own words."""
 
@@ -145,14 +164,17 @@ class Branch(NamedTuple):
     remedy: tuple[Sentence, ...]
 
 
+@distinct
 class AnyOf(NamedTuple):
     branches: tuple[Branch, ...]
 
 
+@distinct
 class NoneOf(NamedTuple):
     conditions: tuple[Condition, ...]
 
 
+@distinct
 class Constantly(NamedTuple):
     """A condition that binding could settle: an edition asked for, say."""
 
@@ -160,6 +182,7 @@ class Constantly(NamedTuple):
     text: str
 
 
+@distinct
 class Unsettled(NamedTuple):
     """A condition on an edition that nobody has put in force here."""
 
@@ -173,6 +196,7 @@ Condition = Compare | Member | Truth | Given | Not | All | AnyOf | NoneOf | Cons
 Sentence = tuple["str | Hole", ...]
 
 
+@distinct
 class Hole(NamedTuple):
     """A value inside a message, the unit and the digits to print it with."""
 
@@ -181,6 +205,7 @@ class Hole(NamedTuple):
     digits: int | None
 
 
+@distinct
 class Ask(NamedTuple):
     """A question that only the authority can answer, and when it arises."""
 
@@ -188,6 +213,7 @@ class Ask(NamedTuple):
     question: tuple[Sentence, ...]
 
 
+@distinct
 class Settled(NamedTuple):
     """A question that the authority answered, and when it arises (`All(())`: always).
 
@@ -201,6 +227,7 @@ class Settled(NamedTuple):
     limits: tuple[str, ...] = ()
 
 
+@distinct
 class Citation(NamedTuple):
     document: str
     edition: str
@@ -210,6 +237,7 @@ class Citation(NamedTuple):
     note: str = ""
 
 
+@distinct
 class BoundRule(NamedTuple):
     """A rule as it stands for one place, day and set of editions.
 
