@@ -1,8 +1,8 @@
 """A maker's sheet: what a maker says of its models, kept once, for the jobs that name such a model.
 
     sheets:
-      northvale-nv14:
-        maker: Northvale
+      nivarrick-nv14:
+        maker: Nivarrick
         part: outdoor_unit
         models: ["NV14-0##"]
         manual: {title: Installation manual NV14, page: "12", read_on: 2026-05-02, read_by: Ines Tallow}

@@ -42,9 +42,9 @@ EXAMPLES = Path(__file__).parent.parent / "examples"
 MISTAKES = Path(__file__).parent / "mistakes"
 VOCABULARY = job_vocabulary()
 
-MODEL = {"maker": "Northvale", "model": "NV14-030"}
-SOURCE = "the maker's sheet northvale-nv14 (Northvale, NV14 installation, p. 12, read 2026-05-02 by Ines Tallow)"
-ORIGIN = "from the maker's sheet northvale-nv14 (NV14 installation, p. 12)"
+MODEL = {"maker": "Nivarrick", "model": "NV14-030"}
+SOURCE = "the maker's sheet nivarrick-nv14 (Nivarrick, NV14 installation, p. 12, read 2026-05-02 by Ines Tallow)"
+ORIGIN = "from the maker's sheet nivarrick-nv14 (NV14 installation, p. 12)"
 SHEET = """
   {id}:
     maker: {maker}
@@ -63,7 +63,7 @@ def sheets(tmp_path: Path) -> Sheets:
     """Facts → every sheet written so far, that of these facts last."""
 
     def write(facts: dict[str, str], **fields: str) -> tuple[Sheet, ...]:
-        usual = {"id": "northvale-nv14", "maker": "Northvale", "part": "outdoor_unit", "models": "NV14-0##"}
+        usual = {"id": "nivarrick-nv14", "maker": "Nivarrick", "part": "outdoor_unit", "models": "NV14-0##"}
         text = SHEET.format(**{**usual, "sure": "checked", **fields})
         text += "".join(f"      {path}: {value}\n" for path, value in facts.items())
         number = len(list(tmp_path.glob("*.yaml")))
@@ -156,7 +156,7 @@ def test_a_sheet_from_memory_is_used_and_marked(sheets: Sheets) -> None:
     loaded = job({"outdoor_unit": MODEL}, sheets({"instructions.test_hold": "60 min"}, sure="from_memory"))
     reading = loaded.readings["instructions.test_hold"]
     assert "60 min (maker's sheet, from memory)" == reading.written
-    assert "from the maker's sheet northvale-nv14 (NV14 installation, p. 12, from memory)" == reading.origin
+    assert "from the maker's sheet nivarrick-nv14 (NV14 installation, p. 12, from memory)" == reading.origin
 
 
 def test_a_doubtful_sheet_is_shown_and_not_used(sheets: Sheets) -> None:
@@ -175,20 +175,20 @@ def test_a_model_that_is_on_no_sheet_is_said(sheets: Sheets) -> None:
 
 
 def test_another_makers_sheet_is_not_used(sheets: Sheets) -> None:
-    facts = {"outdoor_unit": {**MODEL, "maker": "Harrowgate"}}
+    facts = {"outdoor_unit": {**MODEL, "maker": "Harrowgild"}}
     loaded = job(facts, sheets({"instructions.test_hold": "60 min"}))
-    said = f"The outdoor unit NV14-030 is of Harrowgate in the job; {SOURCE} is of another maker and not used."
+    said = f"The outdoor unit NV14-030 is of Harrowgild in the job; {SOURCE} is of another maker and not used."
     assert (said,) == loaded.notes
     assert "instructions.test_hold" not in loaded.readings
 
 
 def test_of_two_makers_sheets_with_one_model_the_recorded_maker_decides(sheets: Sheets) -> None:
     sheets({"instructions.test_hold": "60 min"})
-    both = sheets({"instructions.test_hold": "90 min"}, id="harrowgate", maker="Harrowgate")
-    loaded = job({"outdoor_unit": {**MODEL, "maker": "HARROWGATE"}}, both)
+    both = sheets({"instructions.test_hold": "90 min"}, id="harrowgild", maker="Harrowgild")
+    loaded = job({"outdoor_unit": {**MODEL, "maker": "HARROWGILD"}}, both)
     assert "90 min (maker's sheet)" == loaded.readings["instructions.test_hold"].written
     with pytest.raises(
-        ProblemsFound, match=r"is of two sheets: 'harrowgate' here, and 'northvale-nv14' at .*0\.yaml:2"
+        ProblemsFound, match=r"is of two sheets: 'harrowgild' here, and 'nivarrick-nv14' at .*0\.yaml:2"
     ):
         job({"outdoor_unit": {"model": "NV14-030"}}, both)
 
@@ -198,7 +198,7 @@ def test_where_the_sheets_of_two_units_differ_neither_is_used(sheets: Sheets) ->
     both = sheets({"instructions.evacuation_level": "500 micron"}, id="coil", part="indoor_unit", models="NVC-*")
     loaded = job({"outdoor_unit": MODEL, "indoor_unit": {"model": "NVC-3036"}}, both)
     assert "instructions.evacuation_level" not in loaded.readings
-    said = f"350 micron {ORIGIN}; 500 micron {ORIGIN.replace('northvale-nv14', 'coil')}"
+    said = f"350 micron {ORIGIN}; 500 micron {ORIGIN.replace('nivarrick-nv14', 'coil')}"
     assert f"Vacuum the maker asks for: makers' sheets differ, and none is used: {said}." in loaded.notes
 
 

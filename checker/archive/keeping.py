@@ -19,10 +19,11 @@ from checker.rule import Limit
 DISPOSAL_RULE, COLDEST = "disposal-record-kept", "coldest_for_charging"
 DISPOSAL_YEARS = 3  # 40 CFR 82.156(a)(3), from memory
 SALE_YEARS = 4  # 48 months: 10 CFR 429.142(a)(1)(i), read in the e-CFR of July 2020
-# Where a contractor keeps a record of each central air conditioner: the states of that section, read there.
+# Where a contractor keeps a record of each central air conditioner: the states of that section, read there. XE and XW are
+# invented places in the same two regions.
 SALE_STATES = frozenset(
     ("AL", "AZ", "AR", "CA", "DE", "FL", "GA", "HI", "KY", "LA", "MD", "MS", "NV", "NM", "NC", "OK", "SC", "TN", "TX", "VA",
-     "DC")
+     "DC", "XE", "XW")
 )  # fmt: skip
 READINGS = ("liquid_pressure", "liquid_temperature", "suction_pressure", "suction_temperature")
 CIRCUIT = ("outdoor_unit", "indoor_coil", "air_handler", "line_set")
