@@ -30,6 +30,7 @@ from checker.versions import Versions
 
 # The section of a job that says which work was done: what is not in it was left as found.
 SCOPE = "scope."
+SETTLE_FIRST = "Settle first:"
 
 
 class OneJob:
@@ -273,26 +274,29 @@ class OneJob:
         return tuple(made)
 
     def held_back(self, finding: Finding, findings: list[Finding]) -> Finding:
-        """A remedy waits while a rule that it could break is failing or unknown on the same item."""
+        """Say before a remedy which rules on the same item to settle first: those it names that fail or are unknown."""
         if finding.outcome != FAIL or not finding.remedy_after:
             return finding
         open_ones = [
             other.title
             for other in findings
-            if other.rule in finding.remedy_after
-            and other.outcome != PASS
-            and (other.item.split("/")[0] in (finding.item, "") or not finding.item)
+            if other.rule in finding.remedy_after and other.outcome != PASS and on_one_item(finding.item, other.item)
         ]
         if not open_ones:
             return finding
-        first = "; ".join(dict.fromkeys(title[0].lower() + title[1:] for title in open_ones))
-        return finding._replace(remedy=f"Before any larger device, settle first: {first}.", bring="")
+        first = f"{SETTLE_FIRST} {'; '.join(dict.fromkeys(open_ones))}."
+        return finding._replace(remedy=f"{first} {finding.remedy}".strip())
 
     # --- editions and days ---
 
     def variants(self, rule_id: str) -> list[Variant]:
         """The rule under every edition and day that could hold."""
         return self.bench.variants(self.chain, rule_id, self.versions.settings(rule_id))
+
+
+def on_one_item(one: str, other: str) -> bool:
+    """Whether two findings are of the same item, or of one and of an item inside it; the whole job holds every item."""
+    return all(a == b for a, b in zip(one.split("/"), other.split("/"), strict=False)) or not (one and other)
 
 
 def rulesets_used(place: Chain) -> tuple[RulesetUsed, ...]:

@@ -12,6 +12,7 @@ from checker import cases
 from checker.check import Checker
 from checker.job import load
 from checker.judge import judge
+from checker.one_job import SETTLE_FIRST
 from checker.source import read_text
 from checker.units import base_unit
 from checker.values import Nothing
@@ -63,9 +64,7 @@ def test_a_computed_remedy_breaks_no_other_rule(one: cases.Stated) -> None:
     accuracy, facts = checker.seen(job)
     for variant, findings in checker.explained(job, one.rule, ON):
         held_back = [
-            f
-            for f in checker.check_job(job, ON).findings
-            if f.rule == one.rule and f.remedy.startswith("Before any larger")
+            f for f in checker.check_job(job, ON).findings if f.rule == one.rule and f.remedy.startswith(SETTLE_FIRST)
         ]
         if not variant.rule or not findings or held_back:
             continue
@@ -86,3 +85,33 @@ def test_a_computed_remedy_breaks_no_other_rule(one: cases.Stated) -> None:
             assert set() == broken
             whole = one.rule in MENDED_WHOLE and changed and data["circuits"][0].get("devices")
             assert not whole or "fail" != after[one.rule, judged.place.key], "the remedy mends the rule"
+
+
+WAITING = [
+    one
+    for one in STATED
+    if one.case.expect == "fail" and one.rule in one.ruleset.rules and one.ruleset.rules[one.rule].remedy_after
+]
+
+
+def test_some_remedies_wait_for_others() -> None:
+    assert 5 <= len({one.rule for one in WAITING})
+
+
+@pytest.mark.parametrize("one", WAITING, ids=lambda one: f"{one.rule}/{one.case.name}")
+def test_a_remedy_is_the_rules_own_also_where_others_come_first(one: cases.Stated) -> None:
+    checker, rule = SHIPPED_NOW, one.ruleset.rules[one.rule]
+    data = cases.job_data(one.case.given, rule.for_each, checker.vocabulary)
+    data.setdefault("site", {})["adopted"] = [
+        {"key": c, "code": c, "edition": e, "told_by": "case"} for c, e in one.case.editions.items()
+    ]
+    job = load(read_text(json.dumps(data).encode(), "job.json"), checker.vocabulary)
+    own = {f.finding_id: f.remedy for _, findings in checker.explained(job, one.rule, ON) for f in findings}
+    found = checker.check_job(job, ON).findings
+    titles = {f.title for f in found if f.rule in rule.remedy_after and f.outcome != "pass"}
+    for finding in (f for f in found if f.rule == one.rule and f.outcome == "fail"):
+        first, _, after = finding.remedy.rpartition(own[finding.finding_id])
+        assert "" == after
+        named = first.removeprefix(f"{SETTLE_FIRST} ").rstrip(". ")
+        assert not first or set(named.split("; ")) <= titles
+        assert first or not titles, "what is open on the one circuit of a case is named"
