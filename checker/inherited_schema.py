@@ -12,9 +12,10 @@ from typing import Any
 
 from checker import json_out
 from checker.facts import Leaf
-from checker.library import JOB_SCHEMA, ROOT, job_vocabulary
+from checker.library import JOB_SCHEMA, job_vocabulary
 from checker.maker_sheet import OF_ONE_JOB, PARTS, SURE, Manual, gives
 from checker.profile import MAY_HOLD
+from checker.shipped import shipped
 
 HEADS = "https://changeout-checker.example/schemas/"
 WORDS = {"type": ["string", "number"], "pattern": r"\S"}  # an editor's YAML makes numbers of some words
@@ -140,7 +141,7 @@ def _references(node: Any) -> Iterator[str]:
 def texts() -> dict[Path, str]:
     """Both schemas as their files hold them."""
     made = {"equipment": equipment(), "profile": profile()}
-    return {ROOT / "schemas" / f"{name}.schema.json": json_out.document(schema) for name, schema in made.items()}
+    return {shipped("schemas") / f"{name}.schema.json": json_out.document(schema) for name, schema in made.items()}
 
 
 if __name__ == "__main__":

@@ -14,11 +14,11 @@ from checker.facts import Vocabulary
 from checker.problems import Problem, ProblemsFound, Where, did_you_mean
 from checker.release import GET_IT_AGAIN, Frozen, file_of, read_release, versions_in
 from checker.ruleset import Kept, Ruleset, kept, read_ruleset, recalled, ruleset_files
+from checker.shipped import shipped
 from checker.source import files_inside, read_bytes
 
-ROOT = Path(__file__).resolve().parent.parent
-SHIPPED = ROOT / "rulesets"
-JOB_SCHEMA = ROOT / "schemas" / "job.schema.json"
+SHIPPED = shipped("rulesets")
+JOB_SCHEMA = shipped("schemas") / "job.schema.json"
 MOST_OF_A_RULESET = 8 * 1024 * 1024  # bytes of its files; twenty times what the largest has
 
 

@@ -10,8 +10,8 @@ from typing import Any
 from pydantic.json_schema import models_json_schema
 
 from checker import json_out
-from checker.library import ROOT
 from checker.rule import Header, Topic
+from checker.shipped import shipped
 
 CONDITION: dict[str, Any] = {"$ref": "#/$defs/Condition"}
 CONDITIONS: dict[str, Any] = {"type": "array", "minItems": 1, "items": CONDITION}
@@ -40,7 +40,7 @@ LINE = {
     ],
 }
 
-PATH = ROOT / "schemas" / "ruleset.schema.json"
+PATH = shipped("schemas") / "ruleset.schema.json"
 
 
 def schema() -> dict[str, Any]:

@@ -24,7 +24,8 @@ from typing import Any
 
 import pytest
 
-from checker.library import ROOT, SHIPPED
+from checker.library import SHIPPED
+from checker.shipped import ROOT
 from tests.many_jobs import small
 from tests.test_cli import on_day
 

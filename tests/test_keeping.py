@@ -24,9 +24,10 @@ from checker.cli import main
 from checker.keeping import writing
 from checker.keeping.standing import standing
 from checker.layers import effective, meaning_of
-from checker.library import ROOT, SHIPPED, job_vocabulary, open_library
+from checker.library import SHIPPED, job_vocabulary, open_library
 from checker.lint import everything as lint
 from checker.problems import ProblemsFound
+from checker.shipped import ROOT
 from checker.source import read_text
 
 

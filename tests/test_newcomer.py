@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from checker.library import ROOT
+from checker.shipped import ROOT
 
 PROGRAM = [sys.executable, "-c", "from checker.cli import main; main()"]
 ENVIRONMENT = {**os.environ, "PYTHONPATH": str(ROOT), "COLUMNS": "100"}

@@ -1,17 +1,14 @@
-"""The recipes that the README names, run as they stand: for any CI system, and as a hook before a commit."""
+"""The recipe for CI that the README names, run as it stands."""
 
 from __future__ import annotations
 
 import json
 import os
-import re
-import shlex
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
-import yaml
 from junitparser import JUnitXml
 
 from tests.many_jobs import small
@@ -46,21 +43,3 @@ def test_the_recipe_for_ci_leaves_its_reports_and_fails_on_what_is_new(tmp_path:
     assert 0 == ran(recipe, tmp_path).returncode, "what was there before is known"
     (tmp_path / "jobs" / "b.json").write_text(json.dumps(small("b")))
     assert 1 == ran(recipe, tmp_path).returncode, "another job's failure is new"
-
-
-@needs_program
-def test_the_hook_checks_the_jobs_that_changed() -> None:
-    """Run as the program of hooks does it: its entry, then the files of the commit that fit its pattern."""
-    (hook,) = yaml.safe_load((ROOT / ".pre-commit-hooks.yaml").read_text())
-    assert {"id", "name", "entry", "language", "files"} <= set(hook)
-    changed = [
-        "README.md",
-        "examples/jobs/01-clean.json",
-        "schemas/job.schema.json",
-        "examples/jobs/02-oversized-breaker.json",
-    ]
-    files = [name for name in changed if re.search(hook["files"], name)]
-    assert ["examples/jobs/01-clean.json", "examples/jobs/02-oversized-breaker.json"] == files
-    run = ran([*shlex.split(hook["entry"]), *files], ROOT)
-    assert 1 == run.returncode, run.stderr
-    assert "40 A" in run.stdout

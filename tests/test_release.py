@@ -15,10 +15,11 @@ from hypothesis import strategies as st
 from checker import library
 from checker.check import Checker
 from checker.cli import main
-from checker.library import ROOT, SHIPPED, digest_of, job_vocabulary, open_library
+from checker.library import SHIPPED, digest_of, job_vocabulary, open_library
 from checker.problems import ProblemsFound
 from checker.release import freeze, thaw
 from checker.report import json as as_json
+from checker.shipped import ROOT
 from checker.source import read_file
 from tests.conftest import ON, TINY
 

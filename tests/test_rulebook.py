@@ -17,12 +17,13 @@ from checker import cases, confirm, rule_index
 from checker.check import Checker
 from checker.facts import pattern
 from checker.findings import VERIFY
-from checker.library import ROOT, SHIPPED, job_vocabulary, open_library
+from checker.library import SHIPPED, job_vocabulary, open_library
 from checker.lint import case_gaps
 from checker.lint import everything as lint
 from checker.problems import ProblemsFound
 from checker.report.folded import folded
 from checker.report.model import Report
+from checker.shipped import ROOT
 from checker.source import read_file, read_text
 from tests.conftest import ON
 

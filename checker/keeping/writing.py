@@ -15,11 +15,11 @@ from pathlib import Path
 from typing import Any
 
 from checker.document import Document
-from checker.library import ROOT
 from checker.problems import Problem, ProblemsFound, Where
+from checker.shipped import ROOT, shipped
 from checker.source import read_text
 
-SCHEMA = ROOT / "schemas" / "ruleset.schema.json"
+SCHEMA = shipped("schemas") / "ruleset.schema.json"
 WIDTH = 118
 TO_FILL_IN = "to fill in"  # what stands where the keeper has still to write something
 OPEN_STILL = re.compile(rf"""(?:^|[:,\[{{-])\s+["']?({TO_FILL_IN})["']?\s*(?=[,}}\]]|#|$)""")

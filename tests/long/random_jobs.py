@@ -19,8 +19,8 @@ from typing import Any, NamedTuple
 from checker.check import Checker
 from checker.facts import Leaf, pattern
 from checker.job import Job, load
-from checker.library import ROOT
 from checker.problems import ProblemsFound
+from checker.shipped import ROOT
 from checker.source import read_text
 from tests.test_whole_jobs import NAMES, _written
 
