@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from checker.findings import FAIL, STANDS, Acceptance, Finding, finding_id
 from checker.job import Job
+from checker.values import Worth
 
 FIELDS = ("rule", "finding_id", "evidence_digest", "accepted_by", "reference")
 DAYS = {"accepted_on": "a day on which it was given", "until": "a last day"}
@@ -40,8 +41,8 @@ def accepted(findings: Sequence[Finding], job: Job, on: datetime.date) -> list[A
     """Every acceptance of a job with how it stands on a day."""
     places = _places(findings, job)
     return [
-        _accepted(f"acceptances.{index}", key, places, findings, job, on)
-        for index, key in enumerate(job.lists.get("acceptances", ()))
+        _accepted(index, key, places, findings, job, on)
+        for index, key in enumerate(job.lists.get(job.at("acceptances"), ()))
     ]
 
 
@@ -72,16 +73,17 @@ def _places(findings: Sequence[Finding], job: Job) -> dict[str, tuple[int, str]]
 
 
 def _accepted(
-    path: str, key: str, places: dict[str, tuple[int, str]], findings: Sequence[Finding], job: Job, on: datetime.date
+    index: int, key: str, places: dict[str, tuple[int, str]], findings: Sequence[Finding], job: Job, on: datetime.date
 ) -> Accepted:
-    at, former = places.get(job.text(f"{path}.finding_id"), (-1, ""))
-    until, last = job.readings.get(f"{path}.until"), job.worth(f"{path}.until")
-    standing = _lacking(path, job) or _unfit(path, job, findings[at] if at >= 0 else None) or _by_day(path, job, on)
+    at, former = places.get(_text(job, index, "finding_id"), (-1, ""))
+    ends = job.at("acceptances.until", index)
+    until, last = job.readings.get(ends), job.worth(ends)
+    standing = _lacking(index, job) or _unfit(index, job, findings[at] if at >= 0 else None) or _by_day(index, job, on)
     return Accepted(
         key,
-        job.text(f"{path}.rule"),
-        job.text(f"{path}.accepted_by"),
-        job.text(f"{path}.reference"),
+        _text(job, index, "rule"),
+        _text(job, index, "accepted_by"),
+        _text(job, index, "reference"),
         until.written if until else "",
         last if isinstance(last, int) else None,
         at,
@@ -90,32 +92,40 @@ def _accepted(
     )
 
 
-def _lacking(path: str, job: Job) -> str:
-    lacking = [field.replace("_", " ") for field in FIELDS if not job.text(f"{path}.{field}")]
-    lacking += [said for field, said in DAYS.items() if not isinstance(job.worth(f"{path}.{field}"), int)]
+def _text(job: Job, index: int, field: str) -> str:
+    return job.text(job.at(f"acceptances.{field}", index))
+
+
+def _lacking(index: int, job: Job) -> str:
+    lacking = [field.replace("_", " ") for field in FIELDS if not _text(job, index, field)]
+    lacking += [said for field, said in DAYS.items() if not isinstance(_day(job, index, field), int)]
     return f"it lacks {', '.join(lacking)}" if lacking else ""
 
 
-def _unfit(path: str, job: Job, finding: Finding | None) -> str:
+def _day(job: Job, index: int, field: str) -> Worth | None:
+    return job.worth(job.at(f"acceptances.{field}", index))
+
+
+def _unfit(index: int, job: Job, finding: Finding | None) -> str:
     """Why an acceptance cannot be of what it names, whatever the day."""
     if finding is None:
         return "it names no finding of this job"
-    rule = job.text(f"{path}.rule")
+    rule = _text(job, index, "rule")
     if rule not in (finding.rule, *finding.formerly):
         return f"it names the rule {rule}, and a finding of {finding.rule}"
     if finding.outcome != FAIL:
         return "the rule does not fail"
     if finding.acceptable_by == "none":
         return "no office may let this rule off"
-    if finding.acceptable_by == "state" and job.text(f"{path}.office_level") != "state":
+    if finding.acceptable_by == "state" and _text(job, index, "office_level") != "state":
         return "only a state office may let this rule off, and it does not say that one did"
-    if finding.evidence_digest != job.text(f"{path}.evidence_digest"):
+    if finding.evidence_digest != _text(job, index, "evidence_digest"):
         return "what it was given for has changed since"
     return ""
 
 
-def _by_day(path: str, job: Job, on: datetime.date) -> str:
-    given, until = (job.worth(f"{path}.{field}") for field in DAYS)
+def _by_day(index: int, job: Job, on: datetime.date) -> str:
+    given, until = (_day(job, index, field) for field in DAYS)
     assert isinstance(given, int)
     assert isinstance(until, int)
     if on.toordinal() < given:

@@ -40,21 +40,22 @@ def of(job: Job, chain: Chain) -> AccuracyOf:
 
 def _instruments(job: Job) -> list[list[tuple[str, float]]]:
     """For each instrument of the job, the kinds and amounts of its stated accuracies."""
-    found: list[list[tuple[str, float]]] = [[] for _ in job.lists.get("instruments", ())]
+    listed = job.at("instruments")
+    found: list[list[tuple[str, float]]] = [[] for _ in job.items("instruments")]
     for path, reading in job.readings.items():
-        if path.startswith("instruments.") and ".accuracy" in path and isinstance(reading.worth, float):
+        if listed and path.startswith(f"{listed}.") and ".accuracy" in path and isinstance(reading.worth, float):
             kind = job.vocabulary.leaves[pattern(path)].kind
             if kind != "number":
-                found[int(path.split(".")[1])].append((kind, abs(reading.worth)))
+                found[int(path.removeprefix(f"{listed}.").split(".")[0])].append((kind, abs(reading.worth)))
     return found
 
 
 def _instrument(job: Job, named: str, measured: str) -> int:
     """The list position of the instrument a reading names, or of the only one of its kind; -1 where there is none."""
-    keys = job.lists.get("instruments", ())
+    keys = job.lists.get(job.at("instruments"), ())
     if named:
         return keys.index(named) if named in keys else -1
-    of_kind = [i for i in range(len(keys)) if job.text(f"instruments.{i}.kind") == measured]
+    of_kind = [i for i in range(len(keys)) if job.text(job.at("instruments.kind", i)) == measured]
     return of_kind[0] if len(of_kind) == 1 else -1
 
 
@@ -62,8 +63,9 @@ def _stated(job: Job, fixed: list[tuple[str, float]], index: int, kind: str, amo
     """Half-width in base units: the fixed part in the kind's own difference, and the part of the reading."""
     difference = units.DIFFERENCE_OF.get(kind, kind)
     parts = [part for of, part in fixed if of == difference]
-    share = job.worth(f"instruments.{index}.accuracy_of_reading")
-    of_span, span = job.worth(f"instruments.{index}.accuracy_of_span"), job.worth(f"instruments.{index}.span")
+    share = job.worth(job.at("instruments.accuracy_of_reading", index))
+    of_span = job.worth(job.at("instruments.accuracy_of_span", index))
+    span = job.worth(job.at("instruments.span", index))
     parts += [abs(share * amount)] if isinstance(share, float) else []
     parts += [abs(of_span * span)] if isinstance(of_span, float) and isinstance(span, float) else []
     return sum(parts) if parts else None

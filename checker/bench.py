@@ -20,9 +20,6 @@ from checker.remembered import Memory, looks_of
 from checker.uncertainty import AccuracyOf
 from checker.versions import Setting, Versions
 
-# Sections of a job that tell of the job and the means, not of the work: no rule is missed in not reading them.
-ASIDE = ("site", "dates", "instruments", "acceptances", "inspections", "permits", "photographs", "supplies")
-
 MOST_PROGRAMS = 200
 MOST_CHAINS = 500
 OFTEN = 8  # looks at a rule after which a function for it has paid for its writing
@@ -181,13 +178,13 @@ class Bench:
         known = self._unread.setdefault(place.digest, {})
         if path not in known:
             leaf = self.vocabulary.leaves[pattern(path)]
-            aside = leaf.form in ("text", "constant") or leaf.path.split(".")[0] in ASIDE
+            aside = leaf.form in ("text", "constant") or self.vocabulary.holds(path, "aside")
             known[path] = "" if aside or leaf.path in place.facts_named else leaf.title
         return known[path]
 
     def seen(self, job: Job) -> tuple[AccuracyOf, JobFacts]:
         """A job as rules see it: the accuracy of its readings, and its facts with the ranges of the place."""
-        place = self.chain(job.text("site.jurisdiction"))
+        place = self.chain(job.place)
         return accuracies.of(job, place), self.facts(job, place)
 
     def facts(self, job: Job, place: Chain) -> JobFacts:

@@ -21,7 +21,6 @@ from checker.ruleset import edition_within
 
 SENTENCE = re.compile(r"(?<=[.!?])\s+")
 HOLE = re.compile(r"\{([^{}]*)\}")
-PLACE_FACTS = ("site", "dates", "permit", "permits")
 GROUPS = ("any_of", "all_of", "none_of", "given", "none", "when")
 
 Found = TypeVar("Found")
@@ -281,7 +280,7 @@ class _Binder:
         if condition is None:
             return None
         for fact in _facts(condition, self.resolver.where):
-            if fact.frame != "job" or fact.path.split(".")[0] not in PLACE_FACTS:
+            if fact.frame != "job" or not self.resolver.context.vocabulary.holds(fact.path, "place"):
                 self.note(
                     at,
                     ExpressionError(

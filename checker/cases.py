@@ -144,8 +144,8 @@ def _compared(one: Stated, finding: Finding | None) -> Problem | None:
 def job_data(given: Mapping[str, Any], for_each: str, vocabulary: Vocabulary, place: str = "") -> dict[str, Any]:
     """The job that a case describes, as it would stand in JSON."""
     data: dict[str, Any] = {"job_id": "case", "schema_version": 1}
-    if place and "site.jurisdiction" in vocabulary.leaves:
-        _put(data, "site.jurisdiction", place, vocabulary)
+    if place and vocabulary.at("place"):
+        _put(data, vocabulary.at("place"), place, vocabulary)
     for path, value in given.items():
         _put(data, _full(path, for_each, vocabulary), value, vocabulary)
     return data

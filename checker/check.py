@@ -37,12 +37,12 @@ class Checker(Bench):
 
     def check_job(self, job: Job, on: datetime.date) -> Report:
         """Check a job that is already loaded."""
-        place = self.chain(job.text("site.jurisdiction"))
+        place = self.chain(job.place)
         return OneJob(self, job, place, on).report()
 
     def outcomes(self, job: Job, on: datetime.date) -> list[Row]:
         """The outcomes that the report of a job would have, without anything else of it and much sooner: a row a place."""
-        return list(self._outcomes.of(OneJob(self, job, self.chain(job.text("site.jurisdiction")), on)))
+        return list(self._outcomes.of(OneJob(self, job, self.chain(job.place), on)))
 
     @functools.cached_property
     def _outcomes(self) -> Outcomes:
@@ -56,18 +56,18 @@ class Checker(Bench):
 
     def rule_on(self, job: Job, rule_id: str, stated: Mapping[str, str], on: datetime.date) -> list[Finding]:
         """What one rule says of a job that is already loaded, under these editions."""
-        check = OneJob(self, job, self.chain(job.text("site.jurisdiction")), on, stated)
+        check = OneJob(self, job, self.chain(job.place), on, stated)
         return check.findings_of(rule_id, check.variants(rule_id))
 
     def explained(self, job: Job, rule_id: str, on: datetime.date) -> Iterator[tuple[Variant, list[Finding]]]:
         """A rule under each edition or day that could hold for a job, with what it finds there."""
-        check = OneJob(self, job, self.chain(job.text("site.jurisdiction")), on)
+        check = OneJob(self, job, self.chain(job.place), on)
         for variant in check.variants(rule_id):
             yield variant, check.findings_of(rule_id, [variant])
 
     def looked_at(self, job: Job, on: datetime.date) -> Iterator[tuple[tree.BoundRule, Judged]]:
         """Each rule, under each edition or day that could hold, at each place of a job where it applies or may apply."""
-        for rule_id in self.chain(job.text("site.jurisdiction")).rule_ids:
+        for rule_id in self.chain(job.place).rule_ids:
             for rule, judged in self.judged(job, rule_id, on):
                 if judged.verdict.outcome != DOES_NOT_APPLY:
                     yield rule, judged
@@ -76,7 +76,7 @@ class Checker(Bench):
         self, job: Job, rule_id: str, on: datetime.date, stated: Mapping[str, str] | None = None
     ) -> Iterator[tuple[tree.BoundRule, Judged]]:
         """One rule under each edition or day that could hold, at each place of a job, also where it does not apply."""
-        check = OneJob(self, job, self.chain(job.text("site.jurisdiction")), on, stated)
+        check = OneJob(self, job, self.chain(job.place), on, stated)
         for variant in check.variants(rule_id):
             if variant.rule is not None:
                 for judged in judge(variant.rule, check.facts, check.accuracy, self.quick(variant.rule)):

@@ -135,8 +135,8 @@ def needs(verdict: Verdict, job: Job) -> tuple[Need, ...]:
         detail = details.get(path, "") or (
             f"noted as not known: {job.not_known[path]}" if path in job.not_known else ""
         )
-        known = leaf.known if leaf else ""
-        found.append(Need(path, entry.title if entry else path, entry.ask if entry else "", detail, known))
+        title, ask, known = (entry.title, entry.ask, leaf.known if leaf else "") if entry else (path, "", "")
+        found.append(Need(path, title, ask, detail, known, job.vocabulary.holds(path, "manual")))
     return tuple(found)
 
 

@@ -24,7 +24,7 @@ class Leaf(NamedTuple):
     """One fact: its dotted path without list positions, and what the schema says of it.
 
     `kind` is a kind of `units.txt`, or `word`, `flag` or `date`. `possible` is the closed list of values, where there is
-    one; `range` the lowest and highest possible amount in `unit`.
+    one; `range` the lowest and highest possible amount in `unit`; `names` the list of which it names an item.
     """
 
     path: str
@@ -40,6 +40,7 @@ class Leaf(NamedTuple):
     possible: tuple[str, ...]
     may_be_none: bool
     range: tuple[float, float] | None
+    names: str
 
 
 class ListOf(NamedTuple):
@@ -102,6 +103,28 @@ class Vocabulary:
         """Every path there is, of leaves, lists and the objects around them."""
         found = set(self.leaves) | set(self.lists) | self.free
         return frozenset(found | {path.rsplit(".", n)[0] for path in found for n in range(1, path.count(".") + 1)})
+
+    @functools.cached_property
+    def roles(self) -> Mapping[str, str]:
+        """The path of each fact, list and section that the program itself uses, by its role."""
+        return {node["role"]: path for path, node in _nodes(self.schema, "") if "role" in node}
+
+    def at(self, role: str, *positions: int) -> str:
+        """The path of what has a role, with the positions of the lists around it; empty where the schema gives it to none."""
+        path, left = "", list(positions)
+        for step in filter(None, self.roles.get(role, "").split(".")):
+            path += f".{step}" if path else step
+            path += f".{left.pop(0)}" if left and pattern(path) in self.lists else ""
+        return path
+
+    def holds(self, path: str, what: str) -> bool:
+        """Whether a path is in a section that holds facts of this sort: of the place, from a plate, from a manual."""
+        steps = pattern(path).split(".")
+        return any(what in self._held.get(".".join(steps[:n]), ()) for n in range(1, len(steps) + 1))
+
+    @functools.cached_property
+    def _held(self) -> Mapping[str, frozenset[str]]:
+        return {path: frozenset(node["holds"]) for path, node in _nodes(self.schema, "") if "holds" in node}
 
     @functools.cached_property
     def digest(self) -> str:
@@ -187,6 +210,14 @@ def _walk(node: Mapping[str, Any], root: Mapping[str, Any], path: str) -> Iterat
             yield from _walk(child, root, f"{path}.{name}" if path else name)
 
 
+def _nodes(node: Mapping[str, Any], path: str) -> Iterator[tuple[str, Mapping[str, Any]]]:
+    """Every fact, list and section with its path."""
+    if path:
+        yield path, node
+    for name, child in (node.get("items", node)).get("properties", {}).items():
+        yield from _nodes(child, f"{path}.{name}" if path else name)
+
+
 def _form(node: Mapping[str, Any]) -> str:
     if "anyOf" in node and any("enum" in part for part in node["anyOf"]):
         return "choice"
@@ -204,5 +235,5 @@ def _leaf(node: Mapping[str, Any], form: str, path: str) -> Leaf:
         path, form, kind, node.get("title", path), node.get("description", ""), node.get("ask", ""), node.get("known", ""),
         node.get("unit", "one" if form == "count" else ""), node.get("digits", 0 if form == "count" else None),
         node.get("measured", ""), possible, bool(node.get("may_be_none")),
-        (float(low_high[0]), float(low_high[1])) if low_high else None,
+        (float(low_high[0]), float(low_high[1])) if low_high else None, node.get("names", ""),
     )  # fmt: skip

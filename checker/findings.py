@@ -49,13 +49,15 @@ class Working(NamedTuple):
 
 
 class Need(NamedTuple):
-    """A fact that could still change the outcome: what to record, the question in trade words, and until when it is seen."""
+    """A fact that could still change the outcome: what to record, the question in trade words, until when it is seen, and
+    whether the manufacturer's manual says it."""
 
     fact: str
     title: str
     ask: str
     detail: str = ""
     known: str = ""
+    by_manual: bool = False
 
 
 class Alternative(NamedTuple):

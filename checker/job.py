@@ -48,6 +48,19 @@ class Job(NamedTuple):
         value = self.worth(path)
         return value if isinstance(value, str) else ""
 
+    def at(self, role: str, *positions: int) -> str:
+        """The path of what has a role in the job schema; empty where nothing has it."""
+        return self.vocabulary.at(role, *positions)
+
+    def items(self, role: str, *positions: int) -> range:
+        """The positions of the items of the list that has a role."""
+        return range(len(self.lists.get(self.at(role, *positions), ())))
+
+    @property
+    def place(self) -> str:
+        """The jurisdiction code of the job, or nothing."""
+        return self.text(self.at("place"))
+
 
 # How a job is loaded: plainly, or with what it inherits.
 Loading = Callable[[Document], Job]
@@ -299,7 +312,7 @@ class _Reader:
 
     def unlisted_instruments(self, elsewhere: Collection[str]) -> None:
         """Readings that name an instrument which nothing lists."""
-        keys = (*self.lists.get("instruments", ()), *elsewhere)
+        keys = (*self.lists.get(self.vocabulary.at("instruments"), ()), *elsewhere)
         for path, reading in self.readings.items():
             if reading.instrument and reading.instrument not in keys:
                 self.at = (*path.split("."), "instrument")

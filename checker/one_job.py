@@ -28,8 +28,6 @@ from checker.uncertainty import AccuracyOf
 from checker.values import Cause, Scope, Unknown
 from checker.versions import Versions
 
-# The section of a job that says which work was done: what is not in it was left as found.
-SCOPE = "scope."
 SETTLE_FIRST = "Settle first:"
 
 
@@ -106,11 +104,12 @@ class OneJob:
                 yield from settling.not_asked(rule)
 
     def out_of_scope(self, rule: tree.BoundRule) -> bool:
-        scope = Scope(self.facts, rule.where)
+        """Whether a rule asks of the section that says which work was done, and the job says that it was not."""
+        scope, section = Scope(self.facts, rule.where), f"{self.job.at('scope')}."
         on_scope = [
             condition
             for condition in rule.applies.conditions
-            if (facts := facts_read(condition, scope)) and all(fact.startswith(SCOPE) for fact in facts)
+            if (facts := facts_read(condition, scope)) and all(fact.startswith(section) for fact in facts)
         ]
         return truth(tree.All(tuple(on_scope)), scope) is False
 
@@ -148,7 +147,7 @@ class OneJob:
             yield f"{named}; judged under every shipped edition of {codes}, and said so where they differ.{hint}"
             for ruleset in self.chain.rulesets:
                 if ruleset.id in self.versions.passed_over:
-                    yield f"{ruleset.header.title}: not looked at; where it is adopted, say so under site.adopted."
+                    yield f"{ruleset.header.title}: not looked at; where it is adopted, say so under {self.job.at('adopted')}."
         for code in sorted(self.versions.undecided) if self.chain.covered else ():
             yield (
                 f"No ruleset of this place adopts an edition of {code}; judged under every shipped one, and said so where "

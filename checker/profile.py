@@ -45,7 +45,7 @@ class Profile(NamedTuple):
     @property
     def instruments(self) -> tuple[str, ...]:
         """The keys of its instruments."""
-        return self.facts.lists.get("instruments", ())
+        return self.facts.lists.get(self.facts.at("instruments"), ())
 
     def item(self, path: str) -> dict[str, Reading]:
         """The facts of a list item, by their paths inside it."""
@@ -138,45 +138,47 @@ def _plain(merging: Merging, profile: Profile) -> Iterator[str]:
 
 def _adopted(merging: Merging, profile: Profile) -> Iterator[str]:
     """Editions told as adopted, each as a whole: who told it belongs to what was told."""
-    keys = list(merging.lists.get("site.adopted", ()))
-    codes = {merging.typed.text(f"site.adopted.{i}.code") for i in range(len(keys))}
-    for i, key in enumerate(profile.facts.lists.get("site.adopted", ())):
-        item = profile.item(f"site.adopted.{i}")
-        if key in keys or ("code" in item and item["code"].worth in codes):
+    at = merging.vocabulary.at
+    listed, code = at("adopted"), at("adopted.code").rpartition(".")[2]
+    keys = list(merging.lists.get(listed, ()))
+    codes = {merging.typed.text(at("adopted.code", i)) for i in range(len(keys))}
+    for i, key in enumerate(profile.facts.lists.get(listed, ())):
+        item = profile.item(at("adopted", i))
+        if key in keys or (code in item and item[code].worth in codes):
             continue
         keys.append(key)
         for inside, reading in item.items():
-            merging.take(f"site.adopted.{len(keys) - 1}.{inside}", reading)
+            merging.take(f"{at('adopted', len(keys) - 1)}.{inside}", reading)
         yield key
     if keys:
-        merging.lists["site.adopted"] = tuple(keys)
+        merging.lists[listed] = tuple(keys)
 
 
 def _instruments(merging: Merging, profile: Profile) -> Iterator[str]:
-    keys = list(merging.lists.get("instruments", ()))
-    problems = []
+    at, problems = merging.vocabulary.at, []
+    keys = list(merging.lists.get(at("instruments"), ()))
     for i, key in enumerate(profile.instruments):
         keys += [key] if key not in keys else []
-        for inside, reading in profile.item(f"instruments.{i}").items():
-            path = f"instruments.{keys.index(key)}.{inside}"
+        for inside, reading in profile.item(at("instruments", i)).items():
+            path = f"{at('instruments', keys.index(key))}.{inside}"
             typed = merging.typed.readings.get(path)
             if typed is None:
                 merging.take(path, reading)
             elif not same(typed, reading):
-                problems.append(_two_instruments(merging, profile, ("instruments", i, inside), typed, reading))
+                problems.append(_two_instruments(merging, profile, i, inside, typed, reading))
         yield key
     if problems:
         raise ProblemsFound(problems)
     if keys:
-        merging.lists["instruments"] = tuple(keys)
+        merging.lists[at("instruments")] = tuple(keys)
 
 
 def _two_instruments(
-    merging: Merging, profile: Profile, at: tuple[str | int, ...], typed: Reading, reading: Reading
+    merging: Merging, profile: Profile, index: int, inside: str, typed: Reading, reading: Reading
 ) -> Problem:
-    title, job = merging.vocabulary.title(f"instruments.{at[-1]}"), merging.typed
-    key = profile.instruments[int(at[1])]
+    path, job = f"{merging.vocabulary.at('instruments', index)}.{inside}", merging.typed
+    title, key = merging.vocabulary.title(path), profile.instruments[index]
     what = f"Instrument '{key}', {title.lower()}: {reading.written} here, {typed.written} in job {job.id} ({job.file})."
     return profile.document.problem(
-        at, what, "If it is one instrument, make them the same; if not, give one another key."
+        _parts(path), what, "If it is one instrument, make them the same; if not, give one another key."
     )

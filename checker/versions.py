@@ -193,9 +193,10 @@ def _new_values(change: Change) -> list[dict[str, str]]:
 def _told(job: Job, place: Chain) -> Iterator[tuple[str, tuple[str, str]]]:
     """Editions that the job says are in force, and who said so."""
     told: set[str] = set()
-    for index, _ in enumerate(job.lists.get("site.adopted", ())):
-        at = f"site.adopted.{index}"
-        code, edition = job.text(f"{at}.code").lower(), job.text(f"{at}.edition")
+    for index in job.items("adopted"):
+        at = job.at("adopted", index)
+        code, edition, by = (job.text(job.at(f"adopted.{field}", index)) for field in ("code", "edition", "told_by"))
+        code = code.lower()
         if not code or not edition:
             continue
         known = place.by_id.get(code)
@@ -210,7 +211,7 @@ def _told(job: Job, place: Chain) -> Iterator[tuple[str, tuple[str, str]]]:
         if code in told:
             raise _wrongly_told(job, at, f"Two editions of '{code}' are given; one is in force at a time.", [])
         told.add(code)
-        yield code, (edition, job.text(f"{at}.told_by") or "the job")
+        yield code, (edition, by or "the job")
 
 
 def _wrongly_told(job: Job, at: str, what: str, known: list[str]) -> ProblemsFound:

@@ -19,7 +19,7 @@ from checker.check import Checker
 from checker.cli import main
 from checker.findings import FAIL, Finding, finding_id
 from checker.job import Job, load
-from checker.library import Library
+from checker.library import Library, job_vocabulary
 from checker.report.model import Report
 from checker.source import read_text
 from tests.conftest import ON, Judge
@@ -111,7 +111,7 @@ def test_the_names_of_a_finding_survive_layout_and_order(judge: Judge) -> None:
 
 def test_without_acceptances_nothing_is_said(judge: Judge) -> None:
     report = judge(FACTS)
-    job = Job("a", "a.json", {}, {}, {}, None, {})  # type: ignore[arg-type]
+    job = Job("a", "a.json", {}, {}, {}, job_vocabulary(), {})
     assert (list(report.findings), ()) == with_acceptance(list(report.findings), job, ON)
 
 

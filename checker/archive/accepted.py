@@ -44,7 +44,7 @@ def listed(checker: Checker, job: Job, on: datetime.date) -> list[Listed]:
     Raises:
         ProblemsFound: The job cannot be judged.
     """
-    if not job.lists.get("acceptances"):
+    if not job.items("acceptances"):
         return []
     findings = checker.check_job(job, on).findings
     return [

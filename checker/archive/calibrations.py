@@ -33,10 +33,10 @@ class Calibrations:
     def add(self, looked: Looked) -> None:
         """Take in the instruments of one job."""
         job = looked.job
-        for index, key in enumerate(job.lists.get("instruments", ())):
-            at = f"instruments.{index}"
-            tool = Tool(key, job.text(f"{at}.kind"), job.text(f"{at}.maker_and_model"))
-            path = f"{at}.calibration_due"
+        for index, key in enumerate(job.lists.get(job.at("instruments"), ())):
+            kind, model = (job.text(job.at(role, index)) for role in ("instruments.kind", "instruments.model"))
+            tool = Tool(key, kind, model)
+            path = job.at("instruments.calibration_due", index)
             due = days(job, path)
             last = due.last if due and due.known else None
             item = looked.item("instruments", tool.name, last, due.written if due else f"day {recorded(job, path)}")

@@ -35,7 +35,7 @@ def acceptances(looked: Looked, report: Report) -> Iterator[Item]:
     for index, one in enumerate(accepted(report.findings, looked.job, day)):
         if report.outside or (one.at >= 0 and report.findings[one.at].outcome == FAIL):
             what = f"'{one.key}'" + (f" [{one.rule}]" if one.rule else "")
-            yield from looked.until("acceptances", what, f"acceptances.{index}.until")
+            yield from looked.until("acceptances", what, looked.job.at("acceptances.until", index))
 
 
 # --- charge ---

@@ -182,7 +182,7 @@ def compare(job: Job, checker: Checker) -> Comparison:
     judged = first.findings if first else ()
     return Comparison(
         found,
-        job.text("site.jurisdiction") or PLACE_UNKNOWN,
+        job.place or PLACE_UNKNOWN,
         tuple(told),
         _outcomes(judged),
         {finding.rule: finding.title for finding in judged},
@@ -209,8 +209,8 @@ def _told(
     job: Job, one: Inspection, found: tuple[Inspection, ...], report: Report | None, checker: Checker
 ) -> Iterator[Told]:
     """The corrections of one notice, each with what was said here of its rule."""
-    chain = checker.chain(job.text("site.jurisdiction"))
-    place = job.text("site.jurisdiction") or PLACE_UNKNOWN
+    chain = checker.chain(job.place)
+    place = job.place or PLACE_UNKNOWN
     outcomes = _outcomes(report.findings) if report else {}
     for correction in one.corrections or ():
         rule = correction.rule

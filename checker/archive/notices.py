@@ -49,27 +49,29 @@ class Inspection(NamedTuple):
 
 def inspections(job: Job) -> tuple[Inspection, ...]:
     """The inspections of a job, as they stand there."""
-    return tuple(_inspection(job, f"inspections.{index}") for index in range(len(job.lists.get("inspections", ()))))
+    return tuple(_inspection(job, index) for index in job.items("inspections"))
 
 
-def _inspection(job: Job, at: str) -> Inspection:
-    keys = job.lists.get(f"{at}.corrections")
-    listed = None if keys is None else tuple(_correction(job, f"{at}.corrections.{i}") for i in range(len(keys)))
+def _inspection(job: Job, index: int) -> Inspection:
+    keys = job.lists.get(job.at("inspections.corrections", index))
+    listed = None if keys is None else tuple(_correction(job, index, i, key) for i, key in enumerate(keys))
+    day = job.at("inspections.date", index)
     return Inspection(
-        job.text(f"{at}.key"),
-        days(job, f"{at}.date"),
-        recorded(job, f"{at}.date"),
-        job.text(f"{at}.trade"),
-        job.text(f"{at}.result"),
+        job.lists[job.at("inspections")][index],
+        days(job, day),
+        recorded(job, day),
+        job.text(job.at("inspections.trade", index)),
+        job.text(job.at("inspections.result", index)),
         listed,
     )
 
 
-def _correction(job: Job, at: str) -> Correction:
-    rule = job.text(f"{at}.rule")
-    none = job.worth(f"{at}.rule") == NONE
-    unnamed = "" if rule else job.readings[f"{at}.rule"].written if none else ""
-    return Correction(job.text(f"{at}.key"), job.text(f"{at}.words") or "(words not recorded)", rule, unnamed)
+def _correction(job: Job, inspection: int, index: int, key: str) -> Correction:
+    named = job.at("inspections.corrections.rule", inspection, index)
+    rule, none = job.text(named), job.worth(named) == NONE
+    unnamed = "" if rule else job.readings[named].written if none else ""
+    words = job.text(job.at("inspections.corrections.words", inspection, index))
+    return Correction(key, words or "(words not recorded)", rule, unnamed)
 
 
 def passes_after(one: Inspection, others: Iterable[Inspection]) -> tuple[list[Inspection], list[Inspection]]:

@@ -45,7 +45,7 @@ class Looked(NamedTuple):
     near: int
 
     def item(self, kind: str, what: str, due: int | None, why: str = UNDATED) -> Item:
-        address = self.job.text("site.address") or "address not recorded"
+        address = self.job.text(self.job.at("address")) or "address not recorded"
         return Item(kind, self.job.id, address, what, due, "" if due is not None else why)
 
     def soon(self, found: Days) -> bool:
@@ -71,20 +71,23 @@ def owed_to_authority(looked: Looked) -> Iterator[Item]:
 
 
 class Permit(NamedTuple):
-    path: str
+    """A permit of a job; `ends` is the path of its last day."""
+
+    ends: str
     trade: str
     number: str
     expires: Days | None
 
 
 def _permits(job: Job) -> Iterator[Permit]:
-    for index in range(len(job.lists.get("permits", ()))):
-        at = f"permits.{index}"
-        yield Permit(at, job.text(f"{at}.trade"), job.text(f"{at}.number"), days(job, f"{at}.expires"))
+    for index in job.items("permits"):
+        trade, number = (job.text(job.at(role, index)) for role in ("permits.trade", "permits.number"))
+        ends = job.at("permits.expires", index)
+        yield Permit(ends, trade, number, days(job, ends))
 
 
 def finished(job: Job) -> Days | None:
-    return days(job, "dates.work_finished")
+    return days(job, job.at("work_finished"))
 
 
 def _final(job: Job, one: Inspection) -> bool:
@@ -96,7 +99,7 @@ def _final(job: Job, one: Inspection) -> bool:
 def _inspections(looked: Looked, found: tuple[Inspection, ...], permits: list[Permit]) -> Iterator[Item]:
     """Inspections of finished work that were not called, or of which no result is recorded."""
     job = looked.job
-    if job.worth("permit.required_by_authority") is False or job.worth("dates.inspection") == NONE:
+    if job.worth("permit.required_by_authority") is False or job.worth(job.at("final_inspection")) == NONE:
         return
     if not _is_finished(looked):
         yield from _unfinished(looked)
@@ -109,7 +112,7 @@ def _inspections(looked: Looked, found: tuple[Inspection, ...], permits: list[Pe
         return
     named = " and ".join(filter(None, lacking))
     due, why = _before_expiry([permit for permit in permits if permit.trade in lacking])
-    done = f"work finished {recorded(job, 'dates.work_finished')}"
+    done = f"work finished {recorded(job, job.at('work_finished'))}"
     for what in _what_of_inspection(looked, f"{named} inspection".strip()):
         unsure = [one.key for one in found if not _final(job, one) and (one.days is None or not one.trade)]
         hint = f"; it may be {', '.join(unsure)}, whose day or trade is not known" if unsure else ""
@@ -118,9 +121,10 @@ def _inspections(looked: Looked, found: tuple[Inspection, ...], permits: list[Pe
 
 def _what_of_inspection(looked: Looked, called: str) -> Iterator[str]:
     """What is owed of the inspections that have no result; nothing where the day is still to come."""
-    day = days(looked.job, "dates.inspection")
+    final = looked.job.at("final_inspection")
+    day = days(looked.job, final)
     if day is None:
-        yield f"{called}: day {recorded(looked.job, 'dates.inspection')}"
+        yield f"{called}: day {recorded(looked.job, final)}"
     elif day.first <= looked.on:
         yield f"{called}: no result recorded; the day of the final inspection is {day.written}"
 
@@ -132,10 +136,10 @@ def _is_finished(looked: Looked) -> bool:
 
 def _unfinished(looked: Looked) -> Iterator[Item]:
     """Work that began and whose end is not known: whether an inspection is owed cannot be told."""
-    done, start = finished(looked.job), days(looked.job, "dates.work_started")
+    done, start = finished(looked.job), days(looked.job, looked.job.at("work_started"))
     began = start is not None and start.last <= looked.on
     if (began and done is None) or (done is not None and not done.known and done.first <= looked.on):
-        when = recorded(looked.job, "dates.work_finished")
+        when = recorded(looked.job, looked.job.at("work_finished"))
         yield looked.item("inspections", f"work finished: {when}; whether an inspection is owed cannot be told", None)
 
 
@@ -169,7 +173,7 @@ def _running_out(looked: Looked, found: tuple[Inspection, ...], permits: list[Pe
             continue
         rough = "; a pass is recorded, not surely of the finished work" if passed else ""
         named = " ".join(filter(None, (permit.trade, "permit", permit.number)))
-        yield from looked.until("permits", f"{named}{rough}", f"{permit.path}.expires")
+        yield from looked.until("permits", f"{named}{rough}", permit.ends)
 
 
 def days_left(item: Item, on: int) -> str:

@@ -36,7 +36,7 @@ class Owing:
         found = [
             *owed_to_authority(looked),
             *acceptances(looked, report),
-            *charge(looked, self.checker.chain(job.text("site.jurisdiction"))),
+            *charge(looked, self.checker.chain(job.place)),
             *records(looked, report),
         ]
         self.jobs += 1

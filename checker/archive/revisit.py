@@ -52,15 +52,15 @@ def _indent(line: str) -> int:
 
 def _head(job: Job, on: datetime.date) -> Iterator[str]:
     yield f"RE-VISIT, job {job.id}, {on.isoformat()}"
-    yield job.text("site.address") or "Address not recorded."
-    for index in range(len(job.lists.get("permits", ()))):
-        at = f"permits.{index}"
-        number = job.text(f"{at}.number") or "number not recorded"
-        yield f"Permit: {job.text(f'{at}.trade')} {number}; last day {recorded(job, f'{at}.expires')}."
+    yield job.text(job.at("address")) or "Address not recorded."
+    for index in job.items("permits"):
+        trade = job.text(job.at("permits.trade", index))
+        number = job.text(job.at("permits.number", index)) or "number not recorded"
+        yield f"Permit: {trade} {number}; last day {recorded(job, job.at('permits.expires', index))}."
 
 
 def _notices(job: Job, checker: Checker, report: Report, found: Open) -> Iterator[str]:
-    chain = checker.chain(job.text("site.jurisdiction"))
+    chain = checker.chain(job.place)
     for one, perhaps in found:
         yield ""
         yield f"Notice of the {one.trade or 'trade not known'} inspection, {one.written}"

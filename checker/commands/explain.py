@@ -37,7 +37,7 @@ def explain(
     day = on or datetime.date.today()
     try:
         loaded = load_job(read_file(job), checker, inherited) if job else None
-        place = loaded.text("site.jurisdiction") if loaded and not place else place
+        place = loaded.place if loaded and not place else place
         click.echo(explaining.rule_text(checker, place, rule, day.toordinal()), nl=False)
         if loaded:
             click.echo()

@@ -103,7 +103,7 @@ class Coverage:
         Raises:
             ProblemsFound: It cannot be judged.
         """
-        chain = self.checker.chain(job.text("site.jurisdiction"))
+        chain = self.checker.chain(job.place)
         report = self.checker.check_job(job, self.on)
         outcomes: dict[str, set[str]] = {}
         for finding in report.findings:

@@ -65,11 +65,10 @@ def review(rulesets: list[Ruleset], on: datetime.date, lapsed: Lapsed, besides: 
 
 def accepted(job: Job, name: str, on: datetime.date) -> Iterator[Due]:
     """The acceptances that a job notes, each with its last day. `name` is that of the job's file."""
-    for index in range(len(job.lists.get("acceptances", ()))):
-        path = f"acceptances.{index}"
-        last = job.worth(f"{path}.until")
+    for index in job.items("acceptances"):
+        last = job.worth(job.at("acceptances.until", index))
         if isinstance(last, int):
-            office, rule = job.text(f"{path}.accepted_by"), job.text(f"{path}.rule")
+            office, rule = (job.text(job.at(f"acceptances.{field}", index)) for field in ("accepted_by", "rule"))
             what = f"Acceptance of {rule or 'a finding'} on {job.id} by {office or 'somebody'} ends"
             day = datetime.date.fromordinal(last)
             yield Due(day.isoformat(), what, "", name, day < on)

@@ -120,14 +120,14 @@ class Impact:
 
     def _reports(self, was: Job, is_now: Job) -> tuple[Report, Report]:
         """A job's reports; where the place has the same rulesets before and after, they are one."""
-        place = is_now.text("site.jurisdiction")
+        place = is_now.place
         after = self.after.check_job(is_now, self.on)
         if self.before.chain(place).digest == self.after.chain(place).digest:
             return after, after
         return self.before.check_job(was, self.on), after
 
     def _changes(self, job: Job, before: Report, after: Report) -> Iterator[Change]:
-        place = job.text("site.jurisdiction")
+        place = job.place
         chains = self.before.chain(place), self.after.chain(place)
         renamed = self._names(*chains)
         said = _said(before, renamed), _said(after, {})

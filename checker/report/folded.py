@@ -10,10 +10,10 @@ from collections import Counter
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from checker.facts import STAGES, pattern
+from checker.facts import STAGES
 from checker.findings import Finding, Need
 
-MANUAL = "The makers' instructions answer this"
+MANUAL = "The manufacturers' instructions answer this"
 PRACTICE = "Good practice that is not recorded"
 SHARED = "One answer settles this"
 
@@ -43,7 +43,7 @@ def _together(finding: Finding) -> object:
     facts = frozenset(need.fact for need in finding.needs)
     if not facts or finding.life_safety or finding.reason != "not_recorded":
         return finding.finding_id
-    if all(pattern(fact).startswith("instructions.") for fact in facts):
+    if all(need.by_manual for need in finding.needs):
         return MANUAL
     return PRACTICE if finding.obligation == "should" else facts
 

@@ -67,12 +67,16 @@ def counted(report: Report) -> dict[str, int]:
     return named | {"does_not_apply": report.not_applying, "left_as_found": report.left_as_found}
 
 
+OF_A_NEED = ("fact", "title", "ask", "detail", "known")
+
+
 def finding_data(finding: Finding) -> dict[str, Any]:
     """One finding as plain data."""
     data = finding._asdict()
     for field in ("remedy_after", "acceptable_by", "formerly"):
         data.pop(field)
-    for field in ("citations", "evidence", "workings", "needs", "alternatives"):
+    data["needs"] = [{name: getattr(need, name) for name in OF_A_NEED} for need in finding.needs]
+    for field in ("citations", "evidence", "workings", "alternatives"):
         data[field] = [part._asdict() for part in data[field]]
     data["evidence"] = [
         {name: said for name, said in fact.items() if name != "origin" or said} for fact in data["evidence"]

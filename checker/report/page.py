@@ -83,7 +83,7 @@ def render(report: Report, job: Job, folder: Path | None) -> str:
         .render(
             **SPOKEN,
             report=report,
-            address=job.text("site.address"),
+            address=job.text(job.at("address")),
             groups=list(groups(report)),
             topics=topics(report.passed),
             unstated=list(dict.fromkeys(name for finding in report.passed for name in words.unstated_in(finding))),

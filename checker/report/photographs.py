@@ -45,8 +45,8 @@ def photographs(job: Job, folder: Path | None) -> Iterator[Photograph]:
         folder: The folder of the job file; None where the job came without one.
     """
     room = MOST_TOGETHER
-    for index, key in enumerate(job.lists.get("photographs", ())):
-        file, shows = job.text(f"photographs.{index}.file"), job.text(f"photographs.{index}.shows")
+    for index, key in enumerate(job.lists.get(job.at("photographs"), ())):
+        file, shows = (job.text(job.at(role, index)) for role in ("photographs.file", "photographs.shows"))
         named = Photograph(f"photograph-{index + 1}", key, file, shows, title_of(job, shows))
         try:
             kind, content = picture(folder, file)

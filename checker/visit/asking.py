@@ -22,7 +22,6 @@ YES_NO = ("yes", "no")
 BARE = re.compile(r"[-+]?[\d.,]+|(?:\d+[ -])?\d+/\d+")  # a number without a unit, also a size such as 1 1/8
 READING = re.compile(r"([-+]?[\d.]+)\s*([^\d\s,.+-][^\s\d]*)?")  # a number and perhaps its unit, inside a row of them
 EXAMPLE = "0 310, 5 340"
-NAMES = {"circuits.supply": "supplies"}  # facts that name an item of another list
 
 
 class Question(NamedTuple):
@@ -114,10 +113,10 @@ def question_of(job: Job, path: str) -> Question:
     if entry:
         return _of_list(vocabulary, entry, path, before)
     leaf = vocabulary.leaves[pattern(path)]
-    offered = job.lists.get(NAMES.get(leaf.path, ""), ())
+    offered = job.lists.get(leaf.names, ())
     words = dict(zip(offered, offered, strict=True)) or words_of(leaf)
     text = f"{before}{leaf.ask or leaf.title}{shown_unit(leaf)}"
-    instruments = job.lists.get("instruments", ())
+    instruments = job.lists.get(job.at("instruments"), ())
 
     def facts(answer: str) -> Facts:
         return {path: value_of(leaf, words.get(answer, answer), instruments)}

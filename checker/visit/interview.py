@@ -292,7 +292,7 @@ def settled(before: Report, after: Report, recorded: Collection[str]) -> Settled
 
 def _needed(checker: Checker, job: Job, report: Report) -> Iterator[tuple[str, tuple[Finding, ...]]]:
     """Every unrecorded fact that some open finding needs, with those findings."""
-    versions = Versions(job, checker.chain(job.text("site.jurisdiction")))
+    versions = Versions(job, checker.chain(job.place))
     found: dict[str, list[Finding]] = {}
     for finding in report.with_outcome(VERIFY):
         dates = [versions.calendar.that_count[finding.rule]] if finding.reason == "date_unknown" else []
@@ -304,7 +304,7 @@ def _needed(checker: Checker, job: Job, report: Report) -> Iterator[tuple[str, t
 
 def _deciding(checker: Checker, job: Job, on: datetime.date) -> tuple[str, ...]:
     """The unrecorded facts on which it depends whether the rulesets of the place are written for this job."""
-    chain = checker.chain(job.text("site.jurisdiction"))
+    chain = checker.chain(job.place)
     resolver = Resolver(Context(chain, checker.vocabulary, {}, on.toordinal()))
     scope = Scope(JobFacts(job), {})
     found: list[str] = []

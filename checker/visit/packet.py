@@ -69,8 +69,8 @@ def _record(record: Record, job: Job) -> str:
 
 def _photographs(job: Job, folder: Path) -> Iterator[tuple[str, bytes | Unshown]]:
     """Each photograph under the name that the job gives it, or why it is not there."""
-    for index, key in enumerate(job.lists.get("photographs", ())):
-        file = job.text(f"photographs.{index}.file")
+    for index, key in enumerate(job.lists.get(job.at("photographs"), ())):
+        file = job.text(job.at("photographs.file", index))
         try:
             yield PurePosixPath(file).as_posix(), picture(folder, file)[1]
         except Unshown as why:

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from checker.check import Checker
 from checker.compose import BLANK
-from checker.facts import STAGES
+from checker.facts import STAGES, Vocabulary, pattern
 from checker.findings import FAIL, PASS, VERIFY, Finding
 from checker.job import Job
 from checker.report.model import Report
@@ -56,13 +56,22 @@ def as_ordered(job: Job) -> tuple[Job, frozenset[str]]:
     Returns:
         The job, and the paths of the nameplate facts that nobody has read on a plate: as ordered, or a maker's sheet's.
     """
+    vocabulary = job.vocabulary
     stand_ins = {
         plate: reading
         for path, reading in job.readings.items()
-        if (plate := path.replace(".as_ordered.", ".nameplate.")) not in job.readings
+        if vocabulary.holds(path, "order") and (plate := _on_the_plate(path, vocabulary)) and plate not in job.readings
     }
-    inherited = {path for path, reading in job.readings.items() if reading.origin and ".nameplate." in path}
+    inherited = {path for path, reading in job.readings.items() if reading.origin and vocabulary.holds(path, "plate")}
     return job._replace(readings={**job.readings, **stand_ins}), frozenset({*stand_ins, *inherited})
+
+
+def _on_the_plate(path: str, vocabulary: Vocabulary) -> str:
+    """The fact of the same name on the plate beside the section of an order; nothing where the plate has none."""
+    around, _, name = path.rpartition(".")
+    beside = around.rpartition(".")[0]
+    plates = (f"{beside}.{section}.{name}" for section in vocabulary.children(pattern(beside)))
+    return next((plate for plate in plates if vocabulary.leaf(plate) and vocabulary.holds(plate, "plate")), "")
 
 
 def prepare(checker: Checker, job: Job, on: datetime.date) -> Prep:

@@ -100,7 +100,7 @@ def sheet(checker: Checker, document: Document, load: Loading, on: datetime.date
     load(document)
     data, added = with_room(document.data)
     job = load(read_text(json.dumps(data).encode(), document.file))
-    place = checker.chain(job.text("site.jurisdiction"))
+    place = checker.chain(job.place)
     found = wanted(checker, job, on)
     limits = measurements(checker, job, on)
     stages = [_stage(name, found, limits, job, place.facts_named) for name in ORDER]

@@ -184,8 +184,8 @@ def _compared(node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) 
 
 def _given(fact: tree.Fact, scope: Scope, job: Job) -> bool:
     """Whether a fact is read on a plate or in a manual: then it sets limits and has none."""
-    path = scope.path(fact)
-    return ".nameplate." in path or path.startswith(("instructions.", "ratings."))
+    path, vocabulary = scope.path(fact), job.vocabulary
+    return any(vocabulary.holds(path, sort) for sort in ("plate", "manual", "rating"))
 
 
 def _is_reading(fact: tree.Fact, scope: Scope, job: Job) -> bool:
