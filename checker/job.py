@@ -134,6 +134,23 @@ def _schema_errors(vocabulary: Vocabulary, data: Any) -> Iterator[tuple[str | in
         yield tuple(error.instance_path)
 
 
+def schema_problems(document: Document, of_schemas: Mapping[str, Any]) -> list[Problem]:
+    """What keeps a document from being a schema of jobs.
+
+    Args:
+        of_schemas: The schema of such schemas.
+    """
+    from jsonschema_rs import Draft202012Validator
+
+    plain = {key: value for key, value in of_schemas.items() if key not in ("$schema", "$vocabulary")}
+    mend = "'Add a fact' in DEVELOPERS.md tells how a job schema is written."
+    problems: list[Problem] = []
+    for error in Draft202012Validator(plain).iter_errors(document.data):
+        what = f"A job schema is not written like this: {error.message}."
+        tell(problems, document.problem(tuple(error.instance_path), what, mend))
+    return problems
+
+
 @functools.lru_cache(maxsize=8)
 def _validator(vocabulary: Vocabulary) -> Any:
     from jsonschema_rs import Draft202012Validator

@@ -7,28 +7,34 @@ import hashlib
 import json
 from collections.abc import Iterable, Mapping
 from pathlib import Path
-from typing import Any
 
 from checker import cache
 from checker.facts import Vocabulary
+from checker.job import schema_problems
 from checker.problems import Problem, ProblemsFound, Where, did_you_mean
 from checker.release import GET_IT_AGAIN, Frozen, file_of, read_release, versions_in
 from checker.ruleset import Kept, Ruleset, kept, read_ruleset, recalled, ruleset_files
 from checker.shipped import shipped
-from checker.source import files_inside, read_bytes
+from checker.source import files_inside, read_bytes, read_file
 
 SHIPPED = shipped("rulesets")
 JOB_SCHEMA = shipped("schemas") / "job.schema.json"
+OF_JOB_SCHEMAS = JOB_SCHEMA.with_name("vocabulary.schema.json")
+OWN_SCHEMA = "job.schema.json"  # at the top of a folder of rulesets of another trade
 MOST_OF_A_RULESET = 8 * 1024 * 1024  # bytes of its files; twenty times what the largest has
 
 
 class Library:
     """Every ruleset under some folders, by id. Those inside the releases in use take the place of those on disk.
 
-    `folders` tells where a ruleset stands on disk, `released` holds the releases in use by `id@version`.
+    `folders` tells where a ruleset stands on disk, `released` holds the releases in use by `id@version`, `schema` is the
+    job schema that they are written for.
     """
 
-    def __init__(self, rulesets: Iterable[Ruleset], folders: Mapping[str, Path] | None = None) -> None:
+    def __init__(
+        self, rulesets: Iterable[Ruleset], folders: Mapping[str, Path] | None = None, schema: Path = JOB_SCHEMA
+    ) -> None:
+        self.schema = schema
         self.rulesets: dict[str, Ruleset] = {}
         self.folders = dict(folders or {})
         self.released: dict[str, Frozen] = {}
@@ -57,6 +63,15 @@ class Library:
         if wanted != name and wanted not in self.released:
             raise self._not_here(name, wanted)
         return self.rulesets[name]
+
+    @property
+    def vocabulary(self) -> Vocabulary:
+        """The facts of the job schema, without those that the rulesets add.
+
+        Raises:
+            ProblemsFound: It is no schema of jobs.
+        """
+        return job_vocabulary(self.schema)
 
     def covering(self, place: str) -> list[Ruleset]:
         """The rulesets whose `covers` names a place, in the order of their ids."""
@@ -108,13 +123,13 @@ class Library:
                 if first.digest != ruleset.digest:
                     raise _two_states(first, holder, ruleset, frozen)
         rulesets = {**self.rulesets, **{name: ruleset for name, (ruleset, _) in embedded.items()}}
-        found = Library(rulesets.values(), self.folders)
+        found = Library(rulesets.values(), self.folders, self.schema)
         found.released = {frozen.name: frozen for frozen in releases}
         return found
 
     def with_one(self, ruleset: Ruleset) -> Library:
         """This library with another state of one of its rulesets."""
-        found = Library({**self.rulesets, ruleset.id: ruleset}.values(), self.folders)
+        found = Library({**self.rulesets, ruleset.id: ruleset}.values(), self.folders, self.schema)
         found.released = self.released
         return found
 
@@ -152,7 +167,45 @@ def _two_states(first: Ruleset, holder: Frozen, second: Ruleset, other: Frozen) 
     return _refused("--ruleset", what, "One job is judged by one state of a ruleset: judge with one of them at a time.")
 
 
-def open_library(folders: Iterable[Path], shown: dict[Path, str] | None = None, wanted: Iterable[str] = ()) -> Library:
+def open_rulesets(folders: Iterable[Path] = (), wanted: Iterable[str] = (), beside: Iterable[Path] = ()) -> Library:
+    """The shipped rulesets and those under some folders; a folder of shipped ones is read once.
+
+    A folder that brings a job schema of its own (`job.schema.json`) is of another trade: nothing shipped is read then.
+
+    Args:
+        wanted: Releases to use, by `id@version`; other names are passed over.
+        beside: Folders that are not read and may bring the job schema all the same.
+
+    Raises:
+        ProblemsFound: Everything wrong with any of them.
+    """
+    folders = list(folders)
+    schema = _schema_of([*folders, *beside])
+    more = [folder for folder in folders if not folder.resolve().is_relative_to(SHIPPED.resolve())]
+    shown = {SHIPPED: "rulesets", **{folder: str(folder) for folder in more}}
+    return open_library(more if schema else [SHIPPED, *more], shown, wanted, schema or JOB_SCHEMA)
+
+
+def _schema_of(folders: list[Path]) -> Path | None:
+    """The job schema that folders of rulesets bring; None where they are written for the shipped one.
+
+    Raises:
+        ProblemsFound: Two of them bring schemas that differ.
+    """
+    found = [file for folder in folders if (file := folder / OWN_SCHEMA).is_file()]
+    for other in found[1:]:
+        if other.read_bytes() != found[0].read_bytes():
+            what = f"{found[0]} and {other} differ: two job schemas, and a job is written for one."
+            raise _refused("--rules", what, "Name folders of one trade at a time.")
+    return found[0] if found else None
+
+
+def open_library(
+    folders: Iterable[Path],
+    shown: dict[Path, str] | None = None,
+    wanted: Iterable[str] = (),
+    schema: Path = JOB_SCHEMA,
+) -> Library:
     """Read every ruleset under these folders, and the releases that `wanted` names by `id@version`.
 
     Raises:
@@ -169,7 +222,7 @@ def open_library(folders: Iterable[Path], shown: dict[Path, str] | None = None, 
                 problems += error.problems
     if problems:
         raise ProblemsFound(problems)
-    library = Library(found, places)
+    library = Library(found, places, schema)
     return library.using([library.release(name) for name in dict.fromkeys(wanted) if "@" in name])
 
 
@@ -209,6 +262,14 @@ def digest_of(folder: Path, shown: str, instead: Mapping[str, bytes] | None = No
 
 @functools.cache
 def job_vocabulary(path: Path = JOB_SCHEMA) -> Vocabulary:
-    """The vocabulary of a job schema."""
-    schema: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
-    return Vocabulary(schema)
+    """The vocabulary of a job schema.
+
+    Raises:
+        ProblemsFound: It is another than the shipped one, and not as a schema of jobs has to be.
+    """
+    if path == JOB_SCHEMA:
+        return Vocabulary(json.loads(path.read_text(encoding="utf-8")))
+    document = read_file(path)
+    if problems := schema_problems(document, json.loads(OF_JOB_SCHEMAS.read_text(encoding="utf-8"))):
+        raise ProblemsFound(problems)
+    return Vocabulary(document.data)

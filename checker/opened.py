@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 from pathlib import Path
 
-from checker import library
 from checker.check import Checker
 from checker.equipment import open_sheets
 from checker.inherit import Inherited
+from checker.library import open_rulesets
 from checker.problems import Problem, ProblemsFound, Where
 from checker.profile import open_profile
 
 
 def open_checker(folders: Iterable[Path] = (), wanted: tuple[str, ...] = ()) -> Checker:
-    """A checker over the shipped rulesets and those under some folders; a folder of shipped ones is read once.
+    """A checker over the shipped rulesets and those under some folders, or over those of another trade alone.
 
     Args:
         wanted: Rulesets to use besides those of a job's place, as `id` or `id@version`.
@@ -26,11 +26,8 @@ def open_checker(folders: Iterable[Path] = (), wanted: tuple[str, ...] = ()) -> 
     problems = [problem for folder in folders if (problem := _no_rulesets(folder))]
     if problems:
         raise ProblemsFound(problems)
-    more = [folder for folder in folders if not folder.resolve().is_relative_to(library.SHIPPED.resolve())]
-    shown = {library.SHIPPED: "rulesets", **{folder: str(folder) for folder in more}}
-    return Checker(
-        library.open_library([library.SHIPPED, *more], shown, wanted), library.job_vocabulary(), wanted, kept=True
-    )
+    found = open_rulesets(folders, wanted)
+    return Checker(found, found.vocabulary, wanted, kept=True)
 
 
 def open_inherited(checker: Checker, equipment: tuple[Path, ...] = (), profile: Path | None = None) -> Inherited:

@@ -54,7 +54,7 @@ def test_a_mistake_is_told_with_its_place_and_its_mend(
     if (folder / "rulesets").exists():
         monkeypatch.setattr(library, "SHIPPED", TINY / "rulesets")
         lanterns = library.job_vocabulary(TINY / "job.schema.json")
-        monkeypatch.setattr(library, "job_vocabulary", lambda: lanterns)
+        monkeypatch.setattr(library, "job_vocabulary", lambda _: lanterns)
     else:
         monkeypatch.setattr(library, "SHIPPED", tmp_path / "no rulesets")
     monkeypatch.chdir(folder)

@@ -50,7 +50,7 @@ def festival(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     (tmp_path / "job.json").write_text(json.dumps(JOB))
     lanterns = job_vocabulary(TINY / "job.schema.json")
     monkeypatch.setattr(library, "SHIPPED", tmp_path / "rulesets")
-    monkeypatch.setattr(library, "job_vocabulary", lambda: lanterns)
+    monkeypatch.setattr(library, "job_vocabulary", lambda _: lanterns)
     monkeypatch.chdir(tmp_path)
     return tmp_path
 

@@ -130,7 +130,8 @@ def say_what_is_left(into: Path, folders: tuple[Path, ...]) -> int:
         complain(found)
         return 1
     shown = one.ruleset.parts["header", ""].document.file.removesuffix("ruleset.yaml")
-    here = Checker(Library(one.chain.rulesets), job_vocabulary())
+    schema = one.checker.library.schema
+    here = Checker(Library(one.chain.rulesets, schema=schema), job_vocabulary(schema))
     wrong = [problem for problem in lint.problems(here) if problem.where.file.startswith(shown)]
     if not wrong:
         wrong = [problem for case in cases.stated(one.ruleset) if (problem := cases.run(one.checker, case)[0])]

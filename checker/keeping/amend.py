@@ -14,7 +14,6 @@ from checker.keeping.standing import Standing, below_on, changed_below, editions
 from checker.keeping.writing import TO_FILL_IN, OneLine
 from checker.layer_limits import MAY_LOOSEN
 from checker.layers import NO_EDITION
-from checker.library import Library, job_vocabulary
 from checker.limits import day_number
 from checker.meaning import WORD
 from checker.names import Context
@@ -136,10 +135,10 @@ def comes_out(one: Standing, name: str, data: dict[str, Any], case: OneLine) -> 
     changed = one.ruleset._replace(
         amend={**one.ruleset.amend, name: change}, parts={**one.ruleset.parts, ("amend", name): header}
     )
-    others = [ruleset for ruleset in one.checker.library.rulesets.values() if ruleset.id != changed.id]
     stated = Stated(str(case.get("rule", name)), change.cases[0], changed, header)
+    library = one.checker.library.with_one(changed)
     try:
-        return run(Checker(Library([*others, changed]), job_vocabulary()), stated)[0] is None
+        return run(Checker(library, library.vocabulary), stated)[0] is None
     except ProblemsFound:
         return False
 

@@ -15,7 +15,7 @@ from checker.keeping.amend import CASES_AT_A_LIMIT, Ground, amendable, limit_mov
 from checker.keeping.moved import Movable
 from checker.keeping.standing import Standing, standing
 from checker.keeping.writing import TO_FILL_IN, OneLine, OneLineList, lines_of, schema_line
-from checker.library import Library, job_vocabulary
+from checker.library import Library
 from checker.problems import ProblemsFound
 from checker.ruleset import Ruleset, assembled
 from checker.source import read_text
@@ -178,7 +178,7 @@ def _asking_more(moved: Movable, operator: str) -> str:
 def _with(library: Library, wanted: Wanted, files: Mapping[str, str]) -> Checker:
     """A checker of a library and the new ruleset as its files would be."""
     ruleset = read(files, wanted.id)
-    return Checker(Library([*library.rulesets.values(), ruleset]), job_vocabulary())
+    return Checker(library.with_one(ruleset), library.vocabulary)
 
 
 def read(files: Mapping[str, str], shown: str) -> Ruleset:

@@ -6,8 +6,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import NamedTuple
 
-import checker.library as libraries
-from checker.library import Library, open_library
+from checker.library import Library, open_library, open_rulesets
 from checker.problems import Problem, ProblemsFound, Where
 from checker.release import read_release
 from checker.ruleset import Ruleset
@@ -58,21 +57,14 @@ def opened(written: str, folders: Iterable[Path] = (), beside: str = "") -> Open
         return _folder(path, folders)
     if path.is_file() and path.suffix == ".json":
         frozen = read_release(path, written)
-        library = _around(folders).using([frozen])
+        library = open_rulesets(folders).using([frozen])
         return Opened(library, (frozen.id,), frozen.name)
     if "@" not in written or path.exists():
         mend = "Name a ruleset's folder, a release file, or a release as name@1.0.0."
         raise ProblemsFound([Problem(Where(written), "This is no folder, and no file of a release.", mend)])
-    library = _folder(Path(beside), folders).library if beside and Path(beside).is_dir() else _around(folders)
+    library = _folder(Path(beside), folders).library if beside and Path(beside).is_dir() else open_rulesets(folders)
     frozen = library.release(written, written)
     return Opened(library.using([frozen]), (frozen.id,), written)
-
-
-def _around(folders: Iterable[Path]) -> Library:
-    """The shipped rulesets and those of the folders."""
-    folders = list(folders)
-    shown = {libraries.SHIPPED: "rulesets", **{folder: str(folder) for folder in folders}}
-    return open_library([libraries.SHIPPED, *folders], shown)
 
 
 def _folder(path: Path, folders: Iterable[Path]) -> Opened:
@@ -81,9 +73,9 @@ def _folder(path: Path, folders: Iterable[Path]) -> Opened:
     if not own.rulesets:
         mend = "A ruleset's folder has a ruleset.yaml in it."
         raise ProblemsFound([Problem(Where(str(path)), "The folder holds no ruleset.", mend)])
-    around = _around(folders)
+    around = open_rulesets(folders, beside=[path])
     places = {**around.folders, **own.folders}
-    library = Library({**around.rulesets, **own.rulesets}.values(), places)
+    library = Library({**around.rulesets, **own.rulesets}.values(), places, around.schema)
     ids = tuple(sorted(own.rulesets))
     label = f"{path} ({own.rulesets[ids[0]].header.version})" if len(ids) == 1 else str(path)
     return Opened(library, ids, label)

@@ -7,7 +7,6 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import NamedTuple
 
-import checker.library as libraries
 from checker import cases
 from checker.check import Checker
 from checker.keeping import flips
@@ -98,9 +97,7 @@ def _refuse_version(working: Opened, path: Path, version: str) -> None:
 def _shortcomings(library: Library, own: Ruleset) -> Iterator[Problem]:
     """What is still to fill in and what lint finds, in the ruleset and in what it stands on; cases that do not hold, and
     flips that no case notices."""
-    checker = Checker(
-        library, libraries.job_vocabulary()
-    )  # a case may be judged in a place that this does not stand on
+    checker = Checker(library, library.vocabulary)  # a case may be judged in a place that this does not stand on
     documents = [document for one in standing_on(own, library.rulesets) for document in one.documents.values()]
     files = {document.file for document in documents}
     found = [problem for document in documents for problem in left_to_fill_in(document.text, document.file)]

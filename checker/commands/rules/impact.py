@@ -109,7 +109,6 @@ def _sides(
     """Both versions, ready to judge; ends the run where they cannot be read or are not of one ruleset."""
     from checker.check import Checker
     from checker.keeping.opening import both as opened_both
-    from checker.library import job_vocabulary
 
     try:
         both = opened_both(old, new, folders)
@@ -119,7 +118,7 @@ def _sides(
         sides = []
         for one in both:
             groups = [r.id for r in one.rulesets if r.header.owner_kind == "group" and r.id not in wanted]
-            checker = Checker(one.library, job_vocabulary(), (*wanted, *groups))
+            checker = Checker(one.library, one.library.vocabulary, (*wanted, *groups))
             sides.append(Side(checker, one.label, inherited_of(checker, equipment, profile)))
     except ProblemsFound as found:
         complain(found)
