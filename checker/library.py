@@ -7,6 +7,7 @@ import hashlib
 import json
 from collections.abc import Iterable, Mapping
 from pathlib import Path
+from typing import Any
 
 from checker import cache
 from checker.facts import Vocabulary
@@ -66,11 +67,7 @@ class Library:
 
     @property
     def vocabulary(self) -> Vocabulary:
-        """The facts of the job schema, without those that the rulesets add.
-
-        Raises:
-            ProblemsFound: It is no schema of jobs.
-        """
+        """The facts of the job schema, without those that the rulesets add."""
         return job_vocabulary(self.schema)
 
     def covering(self, place: str) -> list[Ruleset]:
@@ -190,13 +187,15 @@ def _schema_of(folders: list[Path]) -> Path | None:
     """The job schema that folders of rulesets bring; None where they are written for the shipped one.
 
     Raises:
-        ProblemsFound: Two of them bring schemas that differ.
+        ProblemsFound: One of them is not as a schema of jobs has to be, or two of them differ.
     """
     found = [file for folder in folders if (file := folder / OWN_SCHEMA).is_file()]
     for other in found[1:]:
         if other.read_bytes() != found[0].read_bytes():
             what = f"{found[0]} and {other} differ: two job schemas, and a job is written for one."
             raise _refused("--rules", what, "Name folders of one trade at a time.")
+    if found and (problems := schema_problems(read_file(found[0]), _json(OF_JOB_SCHEMAS))):
+        raise ProblemsFound(problems)
     return found[0] if found else None
 
 
@@ -262,14 +261,10 @@ def digest_of(folder: Path, shown: str, instead: Mapping[str, bytes] | None = No
 
 @functools.cache
 def job_vocabulary(path: Path = JOB_SCHEMA) -> Vocabulary:
-    """The vocabulary of a job schema.
+    """The vocabulary of a job schema."""
+    return Vocabulary(_json(path))
 
-    Raises:
-        ProblemsFound: It is another than the shipped one, and not as a schema of jobs has to be.
-    """
-    if path == JOB_SCHEMA:
-        return Vocabulary(json.loads(path.read_text(encoding="utf-8")))
-    document = read_file(path)
-    if problems := schema_problems(document, json.loads(OF_JOB_SCHEMAS.read_text(encoding="utf-8"))):
-        raise ProblemsFound(problems)
-    return Vocabulary(document.data)
+
+def _json(path: Path) -> dict[str, Any]:
+    found: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
+    return found
