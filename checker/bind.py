@@ -16,8 +16,8 @@ from checker.layers import NO_EDITION, Effective, meaning_of
 from checker.names import Context
 from checker.problems import Problem, ProblemsFound, did_you_mean, tell
 from checker.resolve import Resolver
-from checker.rule import Citation, Rule
-from checker.ruleset import edition_within
+from checker.rule import Citation, Rule, Words
+from checker.ruleset import caution_of, edition_within, stands_on
 
 SENTENCE = re.compile(r"(?<=[.!?])\s+")
 HOLE = re.compile(r"\{([^{}]*)\}")
@@ -106,16 +106,6 @@ class _Binder:
                     f"No citation holds under edition {edition}.", 1, "Add one, or narrow the editions of the rule."
                 ),
             )
-        if rule.caution and rule.caution not in self.context.chain.cautions:
-            self.note(
-                ("caution",),
-                ExpressionError(
-                    f"'{rule.caution}' is not a caution.",
-                    1,
-                    did_you_mean(rule.caution, self.context.chain.cautions)
-                    or "Write it under 'cautions:' in ruleset.yaml.",
-                ),
-            )
         doubtful = tuple(dict.fromkeys([*self.resolver.doubtful, *self._doubts(citations)]))
         stands = settling.settle(
             rule, self.found.answers, applies, asks, settling.Doubts(doubtful, tuple(self.resolver.filled))
@@ -139,14 +129,14 @@ class _Binder:
             where=self.resolver.where,
             units={name: self.resolver.unit_of(value) for name, value in self.resolver.where.items()},
             on_fail=self.text("on_fail"),
-            remedy=self.text("remedy"),
-            bring=self.text("bring"),
+            remedy=self.ways(("remedy",), rule.remedy),
+            bring=self.ways(("bring",), rule.bring),
             photograph=self.text("photograph"),
             picture=rule.picture,
             ask=self.text("ask"),
             remedy_after=tuple(rule.remedy_after),
             mend=self.mend(rule.mend),
-            caution=chain.cautions.get(rule.caution, ""),
+            cautions=self.cautions(rule),
             citations=citations,
             meaning=digest([meaning_of(chain, self.found, edition or NO_EDITION), asked]),
             doubtful=stands.doubtful,
@@ -209,6 +199,21 @@ class _Binder:
             )
         return documents.get(key, key)
 
+    def cautions(self, rule: Rule) -> tuple[tree.Caution, ...]:
+        """The cautions of a rule, each out of the ruleset that names it or of one that this stands on."""
+        chain, found = self.context.chain, []
+        ruleset = self.found.set_by("caution")
+        for index, key in enumerate(rule.cautions):
+            caution = caution_of(chain.by_id, ruleset, key)
+            at = ("caution", index) if isinstance(rule.caution, list) else ("caution",)
+            if caution is None:
+                known = [key for one in stands_on(chain.by_id, ruleset) for key in one.header.cautions]
+                hint = did_you_mean(key, known) or "Write it under 'cautions:' in ruleset.yaml."
+                self.note(at, ExpressionError(f"'{key}' is not a caution.", 1, hint))
+            else:
+                found.append(tree.Caution(*caution))
+        return tuple(found)
+
     @staticmethod
     def _doubts(citations: tuple[tree.Citation, ...]) -> list[str]:
         return ["the requirement"] if citations and all(c.requirement_sure == "doubtful" for c in citations) else []
@@ -263,8 +268,9 @@ class _Binder:
     def branch(self, at: tuple[str | int, ...], line: Any) -> tree.Branch | None:
         condition = self.line(at, line)
         words = line if isinstance(line, dict) else {}
-        messages = [self.sentences((*at, field), words.get(field, "")) for field in ("on_fail", "remedy")]
-        return tree.Branch(words.get("option", ""), condition, messages[0], messages[1]) if condition else None
+        on_fail = self.sentences((*at, "on_fail"), words.get("on_fail", ""))
+        remedy = self.ways((*at, "remedy"), words.get("remedy", ""))
+        return tree.Branch(words.get("option", ""), condition, on_fail, remedy) if condition else None
 
     def given(self, text: Any, none: bool) -> tree.Given:
         fact = self.resolver.fact(text) if isinstance(text, str) else None
@@ -295,6 +301,26 @@ class _Binder:
 
     def text(self, field: str) -> tuple[tree.Sentence, ...]:
         return self.sentences((field,), getattr(self.data, field))
+
+    def ways(self, at: tuple[str | int, ...], words: Words) -> tuple[tree.Way, ...]:
+        """A remedy's alternatives in the order in which they are tried; a plain text is the only one."""
+        if isinstance(words, str):
+            said = self.sentences(at, words)
+            return (tree.Way(tree.All(()), "", said),) if said else ()
+        found = [self.way((*at, index), one) for index, one in enumerate(words)]
+        for index, one in enumerate(words[:-1]):
+            if isinstance(one, dict) and "when" not in one:
+                what = "This is said whatever the facts are: nothing below it ever is."
+                self.note((*at, index), ExpressionError(what, 1, "Put it last, or give it a 'when:' and an 'if:'."))
+        return tuple(way for way in found if way)
+
+    def way(self, at: tuple[str | int, ...], one: Any) -> tree.Way | None:
+        if wrong := _not_a_way(one):
+            self.note(at, ExpressionError(wrong, 1, "Write {when: a condition, if: it in words, say: what to do}."))
+            return None
+        condition = self.line((*at, "when"), one["when"]) if "when" in one else tree.All(())
+        said = self.sentences((*at, "say"), one["say"])
+        return tree.Way(condition, one.get("if", ""), said) if condition else None
 
     def sentences(self, at: tuple[str | int, ...], text: str) -> tuple[tree.Sentence, ...]:
         """A message cut into sentences, each to be left out where a value in it is unknown."""
@@ -352,6 +378,17 @@ class _Binder:
         written = field in self.found.parts or field in self.data.model_fields_set
         column = error.column + start if written else 1
         tell(self.problems, self.found.part(field).problem(at if written else ("=",), error.what, error.mend, column))
+
+
+def _not_a_way(one: Any) -> str:
+    """Why an entry is no alternative of a remedy; nothing where it is one."""
+    if not isinstance(one, dict) or not isinstance(one.get("say"), str) or not one["say"]:
+        return "This alternative has no 'say'."
+    if extra := sorted(set(one) - {"when", "if", "say"}):
+        return f"'{extra[0]}' is not a part of an alternative."
+    if ("when" in one) is not ("if" in one) or not isinstance(one.get("if", "-"), str):
+        return "'when' and 'if' go together: the condition, and the words for it where it is not known."
+    return ""
 
 
 def _facts(node: Any, where: Mapping[str, tree.Value]) -> list[tree.Fact]:

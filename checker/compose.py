@@ -68,10 +68,10 @@ class Composer:
             message=message,
             ask=ask,
             remedy=remedy,
-            bring=describe.filled(rule.bring, scope, job, BLANK),
+            bring=describe.chosen(rule.bring, scope, scope, job, BLANK),
             photograph=describe.filled(rule.photograph, scope, job),
             picture=rule.picture,
-            caution=rule.caution,
+            cautions=rule.cautions,
             citations=rule.citations,
             evidence=describe.evidence(paths, job),
             workings=workings,
@@ -106,9 +106,8 @@ class Composer:
         """
         choices = open_choices([rule.applies, rule.require], scope)
         scopes = [scope.assuming(world) for world in combinations(choices)] if choices else [scope]
-        return self._failed_in(rule, max(scopes, key=lambda one: describe.sayable(rule.on_fail, one)))
-
-    def _failed_in(self, rule: tree.BoundRule, scope: Scope) -> tuple[str, str]:
-        failed, remedies = describe.branch_words(rule, scope, self.job)
-        message = " ".join(filter(None, (describe.filled(rule.on_fail, scope, self.job), failed)))
-        return message, " ".join(filter(None, (describe.filled(rule.remedy, scope, self.job), remedies)))
+        told = max(scopes, key=lambda one: describe.sayable(rule.on_fail, one))
+        failed, remedies = describe.branch_words(rule, scope, told, self.job)
+        message = " ".join(filter(None, (describe.filled(rule.on_fail, told, self.job), failed)))
+        remedy = describe.chosen(rule.remedy, scope, told, self.job)
+        return message, " ".join(filter(None, (remedy, remedies)))

@@ -14,6 +14,7 @@ from checker.facts import pattern
 from checker.findings import UNSTATED, Evidence, Need, Working
 from checker.job import Job
 from checker.judge import Verdict
+from checker.plain_words import in_case
 from checker.reads import facts_read
 from checker.trade import functions
 from checker.trade.function import Function, OutOfRange
@@ -49,6 +50,24 @@ def filled(sentences: tuple[tree.Sentence, ...], scope: Scope, job: Job, blank: 
         ]
         if None not in parts:
             said.append("".join(str(part) for part in parts))
+    return " ".join(said)
+
+
+def chosen(ways: tuple[tree.Way, ...], scope: Scope, told: Scope, job: Job, blank: str = "") -> str:
+    """What the facts leave of a remedy's alternatives: the first that holds, each before it that is open with its condition.
+
+    Args:
+        scope: What is recorded; by it the alternatives are chosen.
+        told: The same, or a filling-in of what is not recorded; by it the sentences are filled in.
+    """
+    said: list[str] = []
+    for way in ways:
+        held = truth(way.condition, scope)
+        words = filled(way.say, told, job, blank) if held is not False else ""
+        if words:
+            said.append(in_case("" if held is True else way.words, bool(said), words))
+        if held is True:
+            break
     return " ".join(said)
 
 
@@ -303,15 +322,15 @@ def _span(editions: list[str]) -> str:
     return editions[0] if len(editions) == 1 else f"{editions[0]} to {editions[-1]}"
 
 
-def branch_words(rule: tree.BoundRule, scope: Scope, job: Job) -> tuple[str, str]:
-    """The messages and remedies that the branches of a failing `any_of` carry."""
+def branch_words(rule: tree.BoundRule, scope: Scope, told: Scope, job: Job) -> tuple[str, str]:
+    """The messages and remedies that the branches of a failing `any_of` carry; `scope` and `told` as in `chosen`."""
     failed, remedies = [], []
     for node in rule.require.conditions:
-        if not isinstance(node, tree.AnyOf) or truth(node, scope) is not False:
+        if not isinstance(node, tree.AnyOf) or truth(node, told) is not False:
             continue
         for branch in node.branches:
-            failed.append(_prefixed(branch.option, filled(branch.on_fail, scope, job)))
-            remedies.append(_prefixed(branch.option, filled(branch.remedy, scope, job)))
+            failed.append(_prefixed(branch.option, filled(branch.on_fail, told, job)))
+            remedies.append(_prefixed(branch.option, chosen(branch.remedy, scope, told, job)))
     return " ".join(filter(None, failed)), " ".join(filter(None, remedies))
 
 

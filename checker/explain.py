@@ -15,8 +15,8 @@ from checker.judge import judge
 from checker.layers import NO_EDITION, Chain, Effective, effective, meaning_of
 from checker.problems import Problem, ProblemsFound, Where, did_you_mean
 from checker.report.words import cited, compared
-from checker.rule import Limit, LimitValue, Rule
-from checker.ruleset import edition_within
+from checker.rule import Limit, LimitValue, Rule, spoken
+from checker.ruleset import caution_of, edition_within
 
 # Whose acceptance of a failure counts; any office's of the place goes without saying.
 LET_OFF = {"local": "", "state": "; a state office alone may let it off", "none": "; no office may let it off"}
@@ -51,6 +51,7 @@ def _rule_lines(chain: Chain, rule_id: str, day: int) -> Iterator[str]:
     yield f"  {rule.topic}; {rule.obligation}" + ("; life safety" if rule.life_safety else "") + LET_OFF[by]
     yield f"  {' '.join(rule.intent.split())}"
     yield from _conditions(rule)
+    yield from _work(chain, found, rule)
     yield "  Sections by edition:"
     for edition in editions:
         if edition_within(rule.editions, edition) or edition == NO_EDITION:
@@ -62,6 +63,14 @@ def _rule_lines(chain: Chain, rule_id: str, day: int) -> Iterator[str]:
             yield f"    {edition}: {'; '.join(sections)} [{_meanings(chain, rule_id, edition, day)}]"
     yield "  Where it comes from:"
     yield from _steps(found)
+
+
+def _work(chain: Chain, found: Effective, rule: Rule) -> Iterator[str]:
+    """What to do where it fails, what to bring, and every caution that goes with it."""
+    for heading, texts in (("What to do", spoken(rule.remedy)), ("What to bring", spoken(rule.bring))):
+        yield from (f"  {heading}: {text}" for text in texts)
+    named = (caution_of(chain.by_id, found.set_by("caution"), key) for key in rule.cautions)
+    yield from (f"  Caution: {caution[1]}" for caution in named if caution)
 
 
 def _limit_lines(chain: Chain, name: str, day: int) -> Iterator[str]:

@@ -6,7 +6,7 @@ import hashlib
 import json
 from typing import Any, NamedTuple
 
-from checker.tree import Citation
+from checker.tree import Caution, Citation
 
 PASS, FAIL, VERIFY = "pass", "fail", "verify_locally"
 
@@ -98,7 +98,7 @@ class Finding(NamedTuple):
     bring: str
     photograph: str
     picture: str
-    caution: str
+    cautions: tuple[Caution, ...]
     citations: tuple[Citation, ...]
     evidence: tuple[Evidence, ...]
     workings: tuple[Working, ...]

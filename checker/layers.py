@@ -60,6 +60,11 @@ class Effective(NamedTuple):
     def part(self, field: str) -> Part:
         return self.parts.get(field) or self.parts[""]
 
+    def set_by(self, field: str) -> str:
+        """The ruleset that a field of it comes from: the last that amended it, or its own."""
+        changed = [step.ruleset for step in self.steps if step.what == "amended" and step.field == field]
+        return changed[-1] if changed else self.home.id
+
 
 class Chain:
     """The rulesets in force at a place, those that others stand on first.
@@ -70,7 +75,6 @@ class Chain:
     def __init__(self, rulesets: list[Ruleset], place: str, covered: bool) -> None:
         self.rulesets, self.place, self.covered = rulesets, place, covered
         self.by_id = {ruleset.id: ruleset for ruleset in rulesets}
-        self.cautions = {key: text for ruleset in rulesets for key, text in ruleset.header.cautions.items()}
         self._codes_asked: dict[str, frozenset[str]] = {}
         self._limits_named: dict[str, frozenset[str]] = {}
         self.worked_out: dict[type, Any] = {}  # what others work out of it once; it goes when the chain goes
@@ -137,7 +141,7 @@ class Chain:
         if rule_id not in self._codes_asked:
             rule = self.homes["rules", rule_id].rules[rule_id]
             changed = [ruleset.amend[rule_id].set for ruleset in self.rulesets if rule_id in ruleset.amend]
-            asked = str([rule.applies_when, rule.verify_when, rule.require, changed])
+            asked = str([rule.applies_when, rule.verify_when, rule.require, rule.remedy, rule.bring, changed])
             self._codes_asked[rule_id] = codes_asked(asked) & self.codes
         return self._codes_asked[rule_id]
 

@@ -50,6 +50,12 @@ def inert(text: str) -> str:
     return "".join(sign if sign.isprintable() or sign == "\n" else " " for sign in text)
 
 
+def in_case(condition: str, after_another: bool, said: str) -> str:
+    """One of several things to do, with the words of its condition before it where that is not known."""
+    begins = f"If {condition}: " if condition else "Otherwise: " if after_another else ""
+    return f"{begins}{said}"
+
+
 def of_yaml(said: str, at: str = "") -> tuple[str, str]:
     """What is wrong and what to do, for what YAML's reader said of the text that begins at a place."""
     if at.startswith("\t"):

@@ -10,6 +10,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, StringConstraints
 
+from checker.plain_words import in_case
+
 
 def _in_the_calendar(day: str) -> str:
     datetime.date.fromisoformat(day)
@@ -24,6 +26,7 @@ Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_]*$")]
 Day = Annotated[str, StringConstraints(pattern=r"^\d{4}-\d{2}-\d{2}$"), AfterValidator(_in_the_calendar)]
 Digest = Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{16}$")]
 Outcome = Literal["pass", "fail", "verify_locally", "does_not_apply"]
+Words = str | list[Any]  # a text, or alternatives: `when`, `if`, `say`, in the order in which they are tried
 
 
 class Shape(BaseModel):
@@ -85,14 +88,16 @@ class Rule(Shape):
         description="Conditions, all of them: one comparison a line."
     )
     on_fail: str = Field("", description="What is said when it fails; values between braces.")
-    remedy: str = Field("", description="What to do about it.")
-    bring: str = Field("", description="What to bring along to be able to do it.")
+    remedy: Words = Field("", description="What to do about it; or a list: the first that the facts allow.")
+    bring: Words = Field("", description="What to bring along to be able to do it; or a list, as a remedy.")
     photograph: str = Field("", description="The picture that would prove it.")
     picture: Literal["", "decay_curve", "size_ladder", "target_band", "expected_against_read"] = Field(
         "", description="How a report draws it."
     )
     ask: str = Field("", description="The question to the authority where something is left to it or in doubt.")
-    caution: str = Field("", description="Key of a caution under 'cautions:' in a ruleset.yaml in use.")
+    caution: str | list[Text] = Field(
+        "", description="Key, or list of keys, of cautions under 'cautions:' in a ruleset.yaml in use."
+    )
     judged: Literal["reading", "guarded"] = Field(
         "reading", description="guarded: a reading nearer its limit than the meter can tell is measured again."
     )
@@ -114,6 +119,26 @@ class Rule(Shape):
     cases: Annotated[list[Case], Field(min_length=1)] = Field(
         description="Worked examples: pass, fail, not recorded, exactly at each limit and on its other side."
     )
+
+    @property
+    def cautions(self) -> list[str]:
+        """The keys of its cautions."""
+        return [self.caution] if isinstance(self.caution, str) and self.caution else list(self.caution)
+
+
+def alternatives(words: Words) -> list[Any]:
+    """The alternatives of a remedy as they are written; a plain text is one that is always said."""
+    return words if isinstance(words, list) else [{"say": words}] if words else []
+
+
+def spoken(words: Words) -> list[str]:
+    """Each alternative of a remedy as it is read where no job decides between them."""
+    found, before = [], False
+    for one in alternatives(words):
+        condition = one.get("if", "")
+        found.append(in_case(condition, before, " ".join(one["say"].split())))
+        before = bool(condition)
+    return found
 
 
 class TableRow(Shape):

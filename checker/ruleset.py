@@ -274,7 +274,7 @@ def _around(path: Path_) -> str:
 
 
 # What pydantic puts into a place that is not a part of the text.
-UNION_TAGS = ("[key]", "str", "constrained-str", "list[constrained-str]", "list[str]")
+UNION_TAGS = ("[key]", "str", "constrained-str", "list[constrained-str]", "list[str]", "list[any]")
 _MISSING = {
     "citation": "Add 'citation:' with document, section, section_sure and requirement_sure.",
     "cases": "Add 'cases:' with one example at least: name, given, expect.",
@@ -312,6 +312,23 @@ def _fields_at(model: type[Shape], path: Path_) -> list[str]:
     named = [shapes[str(part)] for part in path if part in shapes]
     fields = (named[-1] if named else model).model_fields
     return [field.alias or name for name, field in fields.items()]
+
+
+def caution_of(rulesets: Mapping[str, Ruleset], ruleset: str, key: str) -> tuple[str, str] | None:
+    """A caution that a ruleset names: `ruleset/key` of whose it is, and its text; None where there is none."""
+    for one in stands_on(rulesets, ruleset):
+        if key in one.header.cautions:
+            return f"{one.id}/{key}", " ".join(one.header.cautions[key].split())
+    return None
+
+
+def stands_on(rulesets: Mapping[str, Ruleset], ruleset: str) -> list[Ruleset]:
+    """A ruleset, and those of the others that it stands on, the nearest first."""
+    found = [ruleset]
+    for one in found:  # grows while it is gone through
+        if one in rulesets:
+            found += [name for name in rulesets[one].header.uses if name not in found]
+    return [rulesets[one] for one in found if one in rulesets]
 
 
 def edition_within(editions: str, edition: str) -> bool:

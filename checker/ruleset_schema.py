@@ -34,7 +34,31 @@ LINE = {
                 "option": {**FACT, "description": "What this way of meeting any_of is called."},
                 "ask": {**FACT, "description": "Under verify_when: the question to the authority."},
                 "on_fail": {**FACT, "description": "What is said where this way is not met."},
-                "remedy": {**FACT, "description": "What to do to meet it this way."},
+                "remedy": {"$ref": "#/$defs/Ways", "description": "What to do to meet it this way."},
+            },
+        },
+    ],
+}
+
+WAYS = {
+    "anyOf": [
+        FACT,
+        {
+            "type": "array",
+            "minItems": 1,
+            "items": {
+                "type": "object",
+                "additionalProperties": False,
+                "required": ["say"],
+                "dependentRequired": {"when": ["if"], "if": ["when"]},
+                "properties": {
+                    "when": {
+                        **CONDITION,
+                        "description": "The condition under which it is said. The last may have none.",
+                    },
+                    "if": {**FACT, "description": "The condition in words, for where it is not known."},
+                    "say": {**FACT, "description": "What is said; values between braces."},
+                },
             },
         },
     ],
@@ -49,6 +73,8 @@ def schema() -> dict[str, Any]:
     shapes: dict[str, Any] = definitions["$defs"]
     for field in ("applies_when", "verify_when", "require"):
         shapes["Rule"]["properties"][field] = {**CONDITIONS, "description": _said(shapes["Rule"], field)}
+    for field in ("remedy", "bring"):
+        shapes["Rule"]["properties"][field] = {"$ref": "#/$defs/Ways", "description": _said(shapes["Rule"], field)}
     fields = shapes["Limit"]["properties"] | shapes["Rule"]["properties"]
     own = shapes["Amendment"]["properties"]["set"]
     own |= {"properties": {name: fields[name] for name in sorted(fields)}, "additionalProperties": False}
@@ -59,7 +85,7 @@ def schema() -> dict[str, Any]:
         "if": {"required": ["id", "owner_kind"]},
         "then": refs[Header, "validation"],
         "else": refs[Topic, "validation"],
-        "$defs": _as_editors_read(_untitled(shapes) | {"Condition": LINE}),
+        "$defs": _as_editors_read(_untitled(shapes) | {"Condition": LINE, "Ways": WAYS}),
     }
 
 

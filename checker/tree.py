@@ -161,7 +161,7 @@ class Branch(NamedTuple):
     option: str
     condition: Condition
     on_fail: tuple[Sentence, ...]
-    remedy: tuple[Sentence, ...]
+    remedy: tuple[Way, ...]
 
 
 @distinct
@@ -203,6 +203,23 @@ class Hole(NamedTuple):
     value: Value
     unit: str
     digits: int | None
+
+
+@distinct
+class Way(NamedTuple):
+    """One alternative of a remedy: when it is said, that condition in words ("" where it has none), and what is said."""
+
+    condition: Condition
+    words: str
+    say: tuple[Sentence, ...]
+
+
+@distinct
+class Caution(NamedTuple):
+    """A caution that a rule carries: `ruleset/key` of the ruleset whose text it is, and the text."""
+
+    key: str
+    text: str
 
 
 @distinct
@@ -258,14 +275,14 @@ class BoundRule(NamedTuple):
     where: dict[str, Value]
     units: dict[str, tuple[str, int | None]]
     on_fail: tuple[Sentence, ...]
-    remedy: tuple[Sentence, ...]
-    bring: tuple[Sentence, ...]
+    remedy: tuple[Way, ...]
+    bring: tuple[Way, ...]
     photograph: tuple[Sentence, ...]
     picture: str
     ask: tuple[Sentence, ...]
     remedy_after: tuple[str, ...]
     mend: tuple[tuple[Fact, Value], ...]
-    caution: str
+    cautions: tuple[Caution, ...]
     citations: tuple[Citation, ...]
     meaning: str
     doubtful: tuple[str, ...] = ()

@@ -298,9 +298,10 @@ def _hostile(text: str) -> tree.BoundRule:
     limit = tree.Constant(text, 1.5, "number", text)
     flag = tree.Truth(tree.Fact(f"{text}.{text}", "job", "flag"), text)
     table = tree.Lookup(text, (tree.Row((text,), 1.0),), (word,), "number")
+    ways = tree.Way(flag, text, ((text,),))
     require = tree.AnyOf(
         (
-            tree.Branch(text, tree.Member(word, (text, "b"), False, text), ((text,),), ((text,),)),
+            tree.Branch(text, tree.Member(word, (text, "b"), False, text), ((text,),), (ways,)),
             tree.Branch(
                 text, tree.Compare((word, tree.Constant(text, text, "word")), ("==",), "word", 0.0, text), (), ()
             ),
@@ -310,7 +311,7 @@ def _hostile(text: str) -> tree.BoundRule:
     )
     one = rule(flag, require)
     return one._replace(
-        id=text, title=text, topic=text, obligation=text, caution=text, where={text: item}, on_fail=((text,),),
-        remedy=((text,),), verify=(tree.Ask(tree.Given(word, False, text), ((text,),)),), for_each=(text,),
+        id=text, title=text, topic=text, obligation=text, cautions=(tree.Caution(text, text),), where={text: item},
+        on_fail=((text,),), remedy=(ways,), verify=(tree.Ask(tree.Given(word, False, text), ((text,),)),), for_each=(text,),
         units={text: (text, 1)},
     )  # fmt: skip

@@ -17,6 +17,7 @@ from checker.library import open_library
 from checker.limits import day_number
 from checker.problems import ProblemsFound
 from checker.rule import Limit
+from checker.ruleset import caution_of
 from tests.conftest import TINY
 from tests.test_answers import answer
 from tests.test_layers import RULE, change, checker, ruleset
@@ -194,7 +195,7 @@ def test_a_place_nobody_covers_has_every_code_and_one_that_is_covered_its_own(la
     nowhere, hill = land.chain("nowhere"), land.chain("xx-hill")
     assert (["guild"], False) == ([one.id for one in nowhere.rulesets], nowhere.covered)
     assert (["guild", "land", "hill"], True) == ([one.id for one in hill.rulesets], hill.covered)
-    assert "Keep water at hand." == hill.cautions["fire"]
+    assert ("guild/fire", "Keep water at hand.") == caution_of(hill.by_id, "hill", "fire")
 
 
 def test_nowhere_has_what_holds_in_general_by_name_and_a_covered_place_no_more_than_it_stands_on(

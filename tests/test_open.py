@@ -411,7 +411,7 @@ def test_a_sheet_says_what_the_notice_said_and_what_to_do_and_bring(shipped: Che
         "Section: NEC 2020",
         found.remedy,
         found.bring,
-        found.caution,
+        *(caution.text for caution in found.cautions),
         "No rule of ours is named.",
         "Done: ____",
         "The authority having jurisdiction decides",

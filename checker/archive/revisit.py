@@ -91,7 +91,9 @@ def _rule(rule: str, found: list[Finding], chain: Chain) -> Iterator[str]:
     yield from (f"   Section: {section}" for section in dict.fromkeys(cited(one.citations) for one in told))
     yield f"   {SAID.get(worst, SAID_NOTHING)}"
     yield from (line for one in told for line in _finding(one))
-    yield from (f"   Caution: {caution}" for caution in dict.fromkeys(one.caution for one in told if one.caution))
+    yield from (
+        f"   Caution: {caution}" for caution in dict.fromkeys(caution.text for one in told for caution in one.cautions)
+    )
 
 
 def _finding(finding: Finding) -> Iterator[str]:

@@ -30,6 +30,8 @@ def explain(
 ) -> None:
     """Show a rule as it stands after layering and, with a job, its working."""
     from checker import explain as explaining
+    from checker.report.model import DEFERRAL
+    from checker.report.words import CAUTION
     from checker.source import read_file
 
     checker = checker_of(folders, wanted)
@@ -44,6 +46,7 @@ def explain(
             for note in loaded.notes:
                 click.echo(f"Note: {note}")
             click.echo(explaining.working_text(checker, loaded, rule, day), nl=False)
+        click.echo(f"\n{CAUTION}\n{DEFERRAL}")
     except ProblemsFound as found:
         complain(found)
         sys.exit(2)

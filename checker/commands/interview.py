@@ -244,13 +244,17 @@ def _named(finding: Finding) -> str:
 
 def _show(settled: Settled) -> None:
     """What an answer settled: what failed in full, what passed by its title."""
+    from checker.report.words import caution_names, cautions_in
+
     for note in settled.notes:
         _say(f"Note: {note}", 3)
     for finding in settled.failed:
         _say(f"Settled: FAIL {_named(finding)}: {finding.message}", 3, "fail")
-        for label, text in (("Do", finding.remedy), ("Caution", finding.caution)):
+        for label, text in (("Do", finding.remedy), ("Caution", caution_names(finding))):
             if text:
                 _say(f"{label}: {text}", 5)
+    for name, text in cautions_in(settled.failed):
+        _say(f"Caution, {name}: {text}", 3)
     for finding in settled.passed:
         _say(f"Settled: ok {_named(finding)}", 3, "pass")
     for finding in settled.again:

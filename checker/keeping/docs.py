@@ -99,13 +99,13 @@ class Page(NamedTuple):
     limits: tuple[LimitShown, ...]
     looked: tuple[Looked, ...]
     stands: tuple[Stand, ...]
-    remedy: str
+    remedy: tuple[str, ...]
     first: tuple[str, ...]
     accepts: str
     ask: str
-    bring: str
+    bring: tuple[str, ...]
     photograph: str
-    caution: str
+    cautions: tuple[str, ...]
     examples: tuple[Example, ...]
     added: str
     formerly: tuple[str, ...]

@@ -104,8 +104,8 @@ def _page(docs: Docs, page: Page, links: dict[str, Page]) -> Iterator[str]:
     yield plain(", ".join(page.marks)) + "."
     parts = (
         _asked(page), _when(page), [plain(page.why)], _limits(page.limits), _looked(page), _stands(page), _remedy(page, links),
-        [plain(page.bring) or NOTHING], [plain(page.photograph) or "No picture is asked for."],
-        [plain(page.caution) or "None of its own; see the cautions at the end."], _examples(page.examples),
+        list(_each(page.bring)) or [NOTHING], [plain(page.photograph) or "No picture is asked for."],
+        list(_each(page.cautions)) or ["None of its own; see the cautions at the end."], _examples(page.examples),
         _changed(page, f"ruleset {kept.id}, kept by {kept.owner}"), [f"- {plain(line)}" for line in page.sure],
     )  # fmt: skip
     for heading, part in zip(HEADINGS, parts, strict=True):
@@ -181,9 +181,15 @@ def _stands(page: Page) -> Iterator[str]:
     yield from _table(("Edition", "Sections, and how sure they are"), rows)
 
 
+def _each(texts: tuple[str, ...]) -> Iterator[str]:
+    """Texts as paragraphs of their own."""
+    for index, text in enumerate(texts):
+        yield from ("", plain(text)) if index else (plain(text),)
+
+
 def _remedy(page: Page, links: dict[str, Page]) -> Iterator[str]:
-    if page.remedy:
-        yield from (plain(page.remedy), "")
+    for one in page.remedy:
+        yield from (plain(one), "")
     if page.first:
         named = [
             f"[{plain(links[one].title)}](../../{links[one].file}.md)" if one in links else code(one)

@@ -12,9 +12,9 @@ from checker.keeping.docs_cases import Example, example
 from checker.keeping.docs_history import Changed, changes, releases
 from checker.keeping.docs_limits import SURE, edition_words, limit_shown
 from checker.keeping.docs_words import Said, Words
-from checker.layers import NO_EDITION, Effective
+from checker.layers import NO_EDITION, Chain, Effective
 from checker.rule import Case, Change, Citation, Rule
-from checker.ruleset import Ruleset, edition_within
+from checker.ruleset import Ruleset, caution_of, edition_within
 
 if TYPE_CHECKING:
     from checker.keeping.docs_desk import Desk
@@ -62,13 +62,13 @@ def page(desk: Desk, home: Ruleset, rule_id: str) -> Page:
         limits=tuple(limit_shown(name, words.limits[name]) for name in limits),
         looked=tuple(_looked(words)),
         stands=tuple(_stands(rule, home, desk.edition(home))),
-        remedy=words.filled(rule.remedy),
+        remedy=words.spoken(rule.remedy),
         first=tuple(rule.remedy_after),
         accepts=ACCEPTS[rule.acceptable_by],
         ask=words.filled(rule.ask),
-        bring=words.filled(rule.bring),
+        bring=words.spoken(rule.bring),
         photograph=words.filled(rule.photograph),
-        caution=_squeezed(chain.cautions.get(rule.caution, rule.caution)),
+        cautions=tuple(_cautions(chain, found, rule)),
         examples=tuple(_examples(desk, rule, rule_id, words)),
         added=home.parts["rules", rule_id].place,
         formerly=tuple(rule.formerly),
@@ -76,6 +76,13 @@ def page(desk: Desk, home: Ruleset, rule_id: str) -> Page:
         history=tuple(_history(change, desk.words(rule, _by(desk, change))) for change in done),
         sure=(*_cited(rule, home), *_unsure_limits(words, limits), *_confirmed(desk, rule_id)),
     )
+
+
+def _cautions(chain: Chain, found: Effective, rule: Rule) -> Iterator[str]:
+    """The texts of a rule's cautions; a key that there is no text for as it is written, `rules lint` says why."""
+    for key in rule.cautions:
+        caution = caution_of(chain.by_id, found.set_by("caution"), key)
+        yield caution[1] if caution else key
 
 
 def _marks(rule: Rule, found: Effective, done: tuple[Changed, ...], edition: str | None) -> Iterator[str]:
@@ -184,6 +191,8 @@ def _written(field: str, value: Any, words: Words) -> tuple[Said, ...]:
         return words.lines(value)
     if field == "where" and isinstance(value, dict):
         return tuple(Said(f"{n.replace('_', ' ')}: {words.value(t)}", f"{n} = {t}") for n, t in value.items())
+    if field in ("remedy", "bring"):
+        return tuple(Said(one, "") for one in words.spoken(value))
     if isinstance(value, list):
         return tuple(Said(_plain(one), "") for one in value)
     return (Said(words.filled(value) if isinstance(value, str) else _plain(value), ""),)

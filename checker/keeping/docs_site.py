@@ -74,7 +74,7 @@ def search_words(page: Page) -> str:
     """What the search looks through: title, id, subject, sections, why, what to do and the facts and limits by title."""
     titles = [fact.title for fact in page.looked] + [limit.title for limit in page.limits]
     sections = [one.section for stand in page.stands for one in stand.sections]
-    parts = [page.title, page.id, page.topic, page.ruleset, page.why, page.remedy, page.bring, *sections, *titles]
+    parts = [page.title, page.id, page.topic, page.ruleset, page.why, *page.remedy, *page.bring, *sections, *titles]
     return " ".join(dict.fromkeys(" ".join(parts).lower().split()))
 
 

@@ -16,7 +16,8 @@ from checker.expression import ExpressionError, parse_condition, parse_value
 from checker.facts import Vocabulary
 from checker.keeping.docs_limits import Here, standing
 from checker.limits import kind_of
-from checker.rule import Rule
+from checker.rule import Rule, spoken
+from checker.rule import Words as Spoken
 from checker.trade import functions
 from checker.visit.wanted import low
 
@@ -72,8 +73,12 @@ class Words:
         option = " ".join(str(line.get("option", "")).split())
         if option:
             said = said._replace(words=f"{option[0].upper()}{option[1:]}: {_inside(said.words)}")
-        otherwise = [self.filled(str(line[key])) for key in ("on_fail", "remedy") if line.get(key)]
-        return said._replace(note=" ".join(otherwise))
+        otherwise = [self.filled(str(line.get("on_fail", ""))), *self.spoken(line.get("remedy", ""))]
+        return said._replace(note=" ".join(filter(None, otherwise)))
+
+    def spoken(self, words: Spoken) -> tuple[str, ...]:
+        """Each alternative of a remedy, facts and limits by their titles."""
+        return tuple(map(self.filled, spoken(words)))
 
     def _group(self, line: Mapping[str, Any]) -> Said:
         for key in ("given", "none"):

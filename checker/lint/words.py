@@ -14,8 +14,8 @@ from checker.bind import HOLE
 from checker.problems import Problem
 from checker.ruleset import Part, Ruleset
 
-FILLED = ("on_fail", "remedy", "bring", "photograph", "ask")
-FIXED = ("title", "intent", "note", "option", "reason", "otherwise", "description", "cautions")
+FILLED = ("on_fail", "remedy", "bring", "say", "photograph", "ask")
+FIXED = ("title", "intent", "note", "option", "if", "reason", "otherwise", "description", "cautions")
 NOT_PROSE = ("cases", "untried", "where", "applies_when", "adopts", "confirm", "documents")
 
 MOST_WORDS_QUOTED = 12

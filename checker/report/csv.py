@@ -74,9 +74,9 @@ def _of_finding(finding: Finding) -> dict[str, str]:
         "message",
         "ask",
         "remedy",
-        "caution",
     )
     return {field: getattr(finding, field) for field in (*plain, "finding_id", "evidence_digest")} | {
+        "caution": " ".join(caution.text for caution in finding.cautions),
         "life_safety": YES[finding.life_safety],
         "comparison": "; ".join(compared(working) for working in told),
         "margin": "; ".join(working.margin for working in told),

@@ -55,6 +55,7 @@ def job_data(report: Report, known: frozenset[str] | None = None) -> dict[str, A
         "unread": list(report.unread),
         "headline": report.headline,
         "counts": counted(report),
+        "cautions": cautions(report),
         "findings": [finding_data(finding) for finding in report.findings],
         **({} if known is None else {"known": sorted(known)}),
     }
@@ -68,6 +69,11 @@ def counted(report: Report) -> dict[str, int]:
 
 
 OF_A_NEED = ("fact", "title", "ask", "detail", "known")
+
+
+def cautions(report: Report) -> dict[str, str]:
+    """The texts of the cautions that the findings name, each once."""
+    return dict(sorted(caution for finding in report.findings for caution in finding.cautions))
 
 
 def finding_data(finding: Finding) -> dict[str, Any]:
@@ -85,5 +91,6 @@ def finding_data(finding: Finding) -> dict[str, Any]:
         for field in ("values", "operators", "amounts"):
             working[field] = list(working[field])
     data["notes"] = list(finding.notes)
+    data["cautions"] = [caution.key for caution in finding.cautions]
     data["acceptance"] = finding.acceptance._asdict() if finding.acceptance else None
     return data

@@ -10,7 +10,7 @@ from checker import json_out
 from checker.findings import Finding
 from checker.problems import ProblemsFound
 from checker.report.form import Form, Judged
-from checker.report.json import REPORT_VERSION, counted, finding_data, job_data, problems_data
+from checker.report.json import REPORT_VERSION, cautions, counted, finding_data, job_data, problems_data
 from checker.report.model import DEFERRAL
 
 MOST_KEPT = 5000  # findings whose text is kept; then it begins anew
@@ -29,7 +29,7 @@ class JsonLines(Form):
 
     def job(self, one: Judged) -> str:
         data = job_data(one.report._replace(findings=()), one.known)
-        data |= {"headline": one.report.headline, "counts": counted(one.report)}
+        data |= {"headline": one.report.headline, "counts": counted(one.report), "cautions": cautions(one.report)}
         findings = one.report.findings
         try:
             before, _, after = _quick_line(data).partition(FINDINGS_LEFT_OPEN)

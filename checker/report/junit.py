@@ -87,7 +87,7 @@ def _said(finding: Finding, known: bool) -> str:
         *(f"Record: {asked(need)} [{need.fact}]" for need in finding.needs),
         f"Ask: {finding.ask}" if finding.ask and finding.outcome != FAIL else "",
         f"Do: {finding.remedy}" if finding.remedy and finding.outcome == FAIL else "",
-        f"Caution: {finding.caution}" if finding.caution else "",
+        *(f"Caution: {caution.text}" for caution in finding.cautions),
         *(f"Note: {noted(note)}" for note in finding.notes),
         cited(finding.citations),
         f"finding {finding.finding_id}, evidence {finding.evidence_digest}",

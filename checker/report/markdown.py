@@ -16,7 +16,17 @@ from checker.problems import ProblemsFound
 from checker.report.form import Form, Judged
 from checker.report.model import DEFERRAL, Report
 from checker.report.totals import Totals
-from checker.report.words import CAUTION, NOTHING_JUDGED, accepted, answers_in, cited, compared, telling
+from checker.report.words import (
+    CAUTION,
+    NOTHING_JUDGED,
+    accepted,
+    answers_in,
+    caution_names,
+    cautions_in,
+    cited,
+    compared,
+    telling,
+)
 
 MOST_TOLD = 50_000  # characters of jobs told in full; hosts take about 65,000 in a comment (from memory)
 MOST_SETTLED = 10  # open questions of life safety that are named on one job
@@ -90,6 +100,7 @@ def _job(report: Report, name: str, known: frozenset[str]) -> Iterator[str]:
     yield from (f"- {plain(line)}" for line in report.outside)
     for finding in fixes:
         yield from _fix(finding)
+    yield from (f"- Caution, {plain(name)}: {plain(text)}" for name, text in cautions_in(fixes))
     yield from (f"- **Settle before running**: {_titled(finding)}" for finding in settle[:MOST_SETTLED])
     if len(settle) > MOST_SETTLED:
         yield f"- and {len(settle) - MOST_SETTLED} more questions of life safety to settle before running"
@@ -107,12 +118,8 @@ def _fix(finding: Finding) -> Iterator[str]:
     if finding.acceptance:
         yield f"  - Accepted: {plain(accepted(finding.acceptance))}"
     yield from (f"  - {plain(said)}" for said in answers_in(finding))
-    yield from _caution(finding)
-
-
-def _caution(finding: Finding) -> Iterator[str]:
-    if finding.caution:
-        yield f"  - Caution: {plain(finding.caution)}"
+    if finding.cautions:
+        yield f"  - Caution, see below: {plain(caution_names(finding))}"
 
 
 def _titled(finding: Finding) -> str:

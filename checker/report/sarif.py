@@ -7,7 +7,7 @@ has accepted is a suppression.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from checker import sarif
@@ -19,7 +19,8 @@ from checker.report.form import Form, Judged
 from checker.report.model import DEFERRAL
 from checker.report.totals import Totals
 from checker.report.words import CAUTION, NOTHING_JUDGED, accepted, answers_in, asked, cited, compared, telling
-from checker.rule import Rule
+from checker.rule import Rule, spoken
+from checker.ruleset import caution_of
 
 TO_DECIDE = ("authority_decides", "not_adopted")
 NOT_SUPPRESSED: dict[str, Any] = {"suppressions": []}
@@ -113,7 +114,7 @@ def _message(finding: Finding) -> str:
         *(f"Record: {asked(need)}" for need in finding.needs),
         f"Ask: {finding.ask}" if finding.ask and finding.outcome not in (PASS, FAIL) else "",
         f"Do: {finding.remedy}" if finding.remedy and finding.outcome == FAIL else "",
-        f"Caution: {finding.caution}" if finding.caution and finding.outcome != PASS else "",
+        *(f"Caution: {caution.text}" for caution in finding.cautions if finding.outcome != PASS),
         f"{cited(finding.citations)}.",
         *answers_in(finding),
     ]
@@ -140,10 +141,12 @@ def _rules(checker: Checker) -> Iterator[sarif.Rule]:
         for rule_id, rule in ruleset.rules.items():
             level: sarif.Level = "error" if rule.obligation == "shall" or rule.life_safety else "warning"
             tags = (rule.topic, *(["life-safety"] if rule.life_safety else []), ruleset.id)
-            yield sarif.Rule(rule_id, _line(rule.title), _help(rule), level, tags)
+            named = (caution_of(checker.library.rulesets, ruleset.id, key) for key in rule.cautions)
+            cautions = [f"Caution: {caution[1]}" for caution in named if caution]
+            yield sarif.Rule(rule_id, _line(rule.title), _help(rule, cautions), level, tags)
 
 
-def _help(rule: Rule) -> str:
+def _help(rule: Rule, cautions: Iterable[str]) -> str:
     """What a rule is for, what to do and where it stands, with how sure each section is."""
     sections = [
         f"{one.document} {one.section}"
@@ -151,7 +154,7 @@ def _help(rule: Rule) -> str:
         + f" (section {one.section_sure}, requirement {one.requirement_sure})"
         for one in rule.citation
     ]
-    parts = (rule.intent, rule.remedy, f"Caution: {rule.caution}" if rule.caution else "", f"{'; '.join(sections)}.")
+    parts = (rule.intent, *spoken(rule.remedy), *cautions, f"{'; '.join(sections)}.")
     return " ".join([*(_line(part) for part in parts if part), DEFERRAL])
 
 

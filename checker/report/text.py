@@ -19,6 +19,8 @@ from checker.report.words import (
     NOTHING_JUDGED,
     accepted,
     asked,
+    caution_names,
+    cautions_in,
     cited,
     compared,
     left_as_found,
@@ -107,6 +109,7 @@ class _Writer:
         yield self.paint(f"{heading} ({len(found)})", style)
         for finding in found:
             yield from show(finding)
+        yield from self.cautions(found)
 
     def open_section(self, heading: str, found: list[Finding]) -> Iterator[str]:
         """Open findings under a heading, those that belong together on one line."""
@@ -149,7 +152,7 @@ class _Writer:
         yield from self.wrapped(finding.message, indent=4)
         yield from self.workings(finding)
         yield from self.labelled("Do", finding.remedy)
-        yield from self.labelled("Caution", finding.caution)
+        yield from self.labelled("Caution, see below", caution_names(finding))
         if finding.acceptance:
             yield from self.labelled("Accepted", accepted(finding.acceptance))
         yield from self.tail(finding)
@@ -167,7 +170,7 @@ class _Writer:
             yield from self.wrapped(
                 f"Under {alternative.label}: {alternative.outcome.replace('_', ' ')}", indent=4, hang=2
             )
-        yield from self.labelled("Caution", finding.caution if finding.life_safety else "")
+        yield from self.labelled("Caution, see below", caution_names(finding))
         yield from self.tail(finding)
 
     def all_passed(self, found: list[Finding]) -> Iterator[str]:
@@ -216,6 +219,11 @@ class _Writer:
         for note in finding.notes:
             yield from self.wrapped(f"Note: {noted(note)}", indent=4, hang=2)
         yield from self.wrapped(f"Rule {finding.rule}", indent=4)
+
+    def cautions(self, found: list[Finding]) -> Iterator[str]:
+        """The cautions that the findings of a section name, each once."""
+        for name, text in cautions_in(found):
+            yield from self.wrapped(f"CAUTION, {name}: {text}", indent=2, hang=2)
 
     def labelled(self, label: str, text: str) -> Iterator[str]:
         if text:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from checker.findings import LAPSED, SETTLED, STANDS, UNSTATED, VERIFY, Acceptance, Finding, Need, Working
+from collections.abc import Iterable
+
+from checker.findings import FAIL, LAPSED, SETTLED, STANDS, UNSTATED, VERIFY, Acceptance, Finding, Need, Working
 from checker.report.model import Report
-from checker.tree import Citation
+from checker.tree import Caution, Citation
 
 # What is open, by what to do about it: the heading, and the reasons that stand under it.
 GROUPS = (
@@ -76,6 +78,25 @@ def accepted(acceptance: Acceptance) -> str:
     """Who at the authority accepted a failure, where it is written, until when, and how it stands."""
     stands = acceptance.standing if acceptance.standing == STANDS else f"does not count: {acceptance.standing}"
     return f"{acceptance.accepted_by}, {acceptance.reference}, until {acceptance.until}; {stands}"
+
+
+def warned(finding: Finding) -> tuple[Caution, ...]:
+    """The cautions that a reader has to know before acting on a finding: where something is to be done, or can kill."""
+    return finding.cautions if finding.outcome == FAIL or finding.life_safety else ()
+
+
+def caution_names(finding: Finding) -> str:
+    """The cautions of a finding by name; their texts stand once at the end of the section."""
+    return ", ".join(dict.fromkeys(_caution_name(caution) for caution in warned(finding)))
+
+
+def cautions_in(findings: Iterable[Finding]) -> dict[tuple[str, str], None]:
+    """Name and text of every caution that findings of one section name, each once."""
+    return dict.fromkeys((_caution_name(one), one.text) for finding in findings for one in warned(finding))
+
+
+def _caution_name(caution: Caution) -> str:
+    return caution.key.rpartition("/")[2].replace("_", " ")
 
 
 def noted(note: str) -> str:

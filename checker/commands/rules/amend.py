@@ -344,8 +344,9 @@ def _say_of_days(day: str, data: dict[str, Any]) -> None:
 def _say_of_words(one: Standing, rule_id: str, what: str | Movable, at: Amendable) -> None:
     """Say where the rule's own words still tell the old value."""
     from checker.keeping.moved import shown
+    from checker.rule import spoken
 
-    if not isinstance(what, str) and shown(what) in f"{at.rule.title} {at.rule.remedy} {at.rule.on_fail}":
+    if not isinstance(what, str) and shown(what) in " ".join((at.rule.title, at.rule.on_fail, *spoken(at.rule.remedy))):
         click.echo(f"The words of '{rule_id}' still say {shown(what)}: amend its title or remedy too.")
 
 
