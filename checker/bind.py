@@ -177,6 +177,7 @@ class _Binder:
             cited.section_sure,
             cited.requirement_sure,
             cited.note,
+            cited.read,
         )
         for one in self.context.chain.confirmations(self.found.id):
             meant = one.meaning.get(edition or NO_EDITION)

@@ -55,7 +55,7 @@ def decided(reports: Iterable[Report]) -> Counter[str]:
 
 
 def todo(checker: Checker, jobs: Counter[str]) -> list[Unconfirmed]:
-    """Every citation that is from memory or doubtful and not confirmed, those that decided most jobs first."""
+    """Every citation that is not checked and not confirmed, those that decided most jobs first."""
     found = [one for rule_id in _rules(checker) for one in _unconfirmed(checker, rule_id, jobs[rule_id])]
     return sorted(found, key=lambda one: (-one.decided, one.unsure != "requirement doubtful", one.rule, one.section))
 
@@ -86,8 +86,8 @@ def _unconfirmed(checker: Checker, rule_id: str, jobs: int) -> Iterator[Unconfir
 
 
 def _unsure(cited: Citation) -> str:
-    """What of a citation is not sure, the doubtful before the remembered."""
-    for sure in ("doubtful", "from_memory"):
+    """What of a citation is not checked, the least sure first."""
+    for sure in ("doubtful", "from_memory", "second_hand"):
         parts = [name for name in ("requirement", "section") if getattr(cited, f"{name}_sure") == sure]
         if parts:
             return f"{' and '.join(parts)} {sure.replace('_', ' ')}"

@@ -13,10 +13,11 @@ from typing import Any
 
 from checker.document import Document, Path_
 from checker.facts import Leaf, Vocabulary
-from checker.maker_sheet import CIRCUIT, GIVES, OF_ONE_JOB, PARTS, SURE, Manual, Sheet, gives
+from checker.maker_sheet import CIRCUIT, GIVES, OF_ONE_JOB, PARTS, Manual, Sheet, gives
 from checker.problems import Problem, ProblemsFound, Where, did_you_mean
 from checker.readings import LeafError, Reading, called, from_text, read_leaf
 from checker.source import files_inside, read_file
+from checker.sureness import SURE
 from checker.values import NONE
 
 FIELDS = ("maker", "part", "models", "manual", "sure", "facts")
@@ -86,7 +87,7 @@ class _Reader:
             return None
         self.fields(data, at, FIELDS, f"'{name}'")
         part = self.word(data, at, "part", tuple(PARTS))
-        sure = self.word(data, at, "sure", SURE)
+        sure = self.word(data, at, "sure", tuple(SURE))
         models = tuple(self.models(data["models"], (*at, "models"))) if "models" in data else ()
         manual = self.manual(data["manual"], (*at, "manual")) if "manual" in data else None
         facts = self.facts(data["facts"], (*at, "facts"), part) if part and "facts" in data else {}

@@ -13,9 +13,10 @@ from typing import Any
 from checker import json_out
 from checker.facts import Leaf
 from checker.library import JOB_SCHEMA, job_vocabulary
-from checker.maker_sheet import OF_ONE_JOB, PARTS, SURE, Manual, gives
+from checker.maker_sheet import OF_ONE_JOB, PARTS, Manual, gives
 from checker.profile import MAY_HOLD
 from checker.shipped import shipped
+from checker.sureness import SURE
 
 HEADS = "https://changeout-checker.example/schemas/"
 WORDS = {"type": ["string", "number"], "pattern": r"\S"}  # an editor's YAML makes numbers of some words

@@ -13,7 +13,7 @@
           circuit.nameplate.maximum_breaker: 25 A
 
 `part` says which model of a job is meant: `outdoor_unit.model`, `indoor_unit.model`, or `heating.furnace_model`. A path
-that begins with `circuit.` is of the circuit that serves that part. `sure` is `checked`, `from_memory` or `doubtful`.
+that begins with `circuit.` is of the circuit that serves that part. `sure` is one of the four marks of `sureness`.
 
 What a sheet may say is closed: facts that follow from the model alone. Nothing that is measured, nothing that is known
 only once the work is done, nothing that differs from one unit, house or pair of units to the next. See `GIVES`.
@@ -30,8 +30,8 @@ from checker.document import Document
 from checker.facts import Leaf, Vocabulary
 from checker.problems import Problem
 from checker.readings import Reading
+from checker.sureness import SURE
 
-SURE = ("checked", "from_memory", "doubtful")
 CIRCUIT = "circuit."
 
 
@@ -122,22 +122,23 @@ class Sheet(NamedTuple):
         return self.document.problem(("sheets", self.id, "="), what, mend)
 
     @property
+    def _mark(self) -> str:
+        return "" if self.sure == "checked" else f", {SURE[self.sure]}"
+
+    @property
     def origin(self) -> str:
         """Where its values come from, as a finding says it."""
-        sure = ", from memory" if self.sure == "from_memory" else ""
-        return f"from the maker's sheet {self.id} ({self.manual.title}, p. {self.manual.page}{sure})"
+        return f"from the maker's sheet {self.id} ({self.manual.title}, p. {self.manual.page}{self._mark})"
 
     @property
     def source(self) -> str:
         """All that is known of where it was read."""
-        sure = {"checked": "", "from_memory": ", from memory", "doubtful": ", doubtful"}[self.sure]
         title, page, on, by = self.manual
-        return f"the maker's sheet {self.id} ({self.maker}, {title}, p. {page}, read {on} by {by}{sure})"
+        return f"the maker's sheet {self.id} ({self.maker}, {title}, p. {page}, read {on} by {by}{self._mark})"
 
     def marked(self, reading: Reading) -> Reading:
         """A value of this sheet as a job that inherits it holds it: nobody takes it for one that was read on the job."""
-        sure = ", from memory" if self.sure == "from_memory" else ""
-        return replace(reading, written=f"{reading.written} (maker's sheet{sure})", origin=self.origin)
+        return replace(reading, written=f"{reading.written} (maker's sheet{self._mark})", origin=self.origin)
 
     def fits(self, model: str) -> bool:
         return any(fits(pattern, model) for pattern in self.models)

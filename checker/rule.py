@@ -8,7 +8,8 @@ from __future__ import annotations
 import datetime
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, StringConstraints, model_validator
+from pydantic_core import PydanticCustomError
 
 from checker.plain_words import in_case
 
@@ -19,7 +20,9 @@ def _in_the_calendar(day: str) -> str:
 
 
 Text = Annotated[str, StringConstraints(min_length=1)]
-Sure = Literal["checked", "from_memory", "doubtful"]
+Sure = Literal["checked", "second_hand", "from_memory", "doubtful"]
+TEXT_NOT_NAMED = "text_not_named"  # something is marked second hand and does not say which text was read
+READ = "The text it was read in and the day; needed where it is marked second_hand."
 Obligation = Literal["shall", "should"]
 RuleId = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)+$")]
 Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_]*$")]
@@ -33,8 +36,16 @@ class Shape(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
+def _needs_text(*marks: str) -> dict[str, Any]:
+    """The schema's way to say that `read` is needed where one of these fields is second_hand."""
+    second_hand = [{"properties": {mark: {"const": "second_hand"}}, "required": [mark]} for mark in marks]
+    return {"if": {"anyOf": second_hand}, "then": {"required": ["read"]}}
+
+
 class Citation(Shape):
     """Where a requirement stands, and how sure we are of the section and of what it asks."""
+
+    model_config = ConfigDict(json_schema_extra=_needs_text("section_sure", "requirement_sure"))
 
     document: Text = Field(description="Key of a document under 'documents:' in ruleset.yaml.")
     section: Text = Field(description="Section, table or page.")
@@ -42,6 +53,13 @@ class Citation(Shape):
     requirement_sure: Sure = Field(description="How sure it is what is asked. Doubtful gives no firm outcome.")
     editions: str = Field("", description="Editions in which it stands there: 2014-2020, 2020-, -2017. Left out: all.")
     note: str = Field("", description="A remark printed with the citation.")
+    read: str = Field("", description=READ)
+
+    @model_validator(mode="after")
+    def _names_the_text(self) -> Citation:
+        if "second_hand" in (self.section_sure, self.requirement_sure) and not self.read:
+            raise PydanticCustomError(TEXT_NOT_NAMED, "no text is named")
+        return self
 
 
 class Case(Shape):
@@ -152,6 +170,8 @@ class TableRow(Shape):
 class LimitValue(Shape):
     """What a limit is in one period and under some editions, and where that stands."""
 
+    model_config = ConfigDict(json_schema_extra=_needs_text("sure"))
+
     value: Text | list[Text] | None = Field(None, description="The number, date or word, or a list of them.")
     rows: list[TableRow] | None = Field(None, description="The rows of a table.")
     starts: Day | None = Field(default=None, alias="from", description="First day it holds, year-month-day.")
@@ -159,6 +179,13 @@ class LimitValue(Shape):
     editions: str = Field("", description="Editions it holds in: 2014-2020, 2020-. Left out: all.")
     source: Text = Field(description="Where this value stands, or 'common practice, no source'.")
     sure: Sure = Field(description="How sure the value is. Doubtful gives no firm outcome.")
+    read: str = Field("", description=READ)
+
+    @model_validator(mode="after")
+    def _names_the_text(self) -> LimitValue:
+        if self.sure == "second_hand" and not self.read:
+            raise PydanticCustomError(TEXT_NOT_NAMED, "no text is named")
+        return self
 
 
 class Limit(Shape):

@@ -12,12 +12,13 @@ from checker.library import Library
 from checker.rule import Citation, Rule
 from checker.ruleset import Ruleset, edition_within
 
-SURE = {"checked": "", "from_memory": " (m)", "doubtful": " (?)"}
+MARKS = {"checked": "", "second_hand": " (s)", "from_memory": " (m)", "doubtful": " (?)"}
 HEAD = """\
 # The rules
 
-Made by `changeout rules index`; do not edit. A rule's sections by edition; what follows says how sure they are: (m) the section
-was written down from memory, (?) it is in doubt. The last column says the same of what is required. L marks life safety; rules
+Made by `changeout rules index`; do not edit. A rule's sections by edition; what follows says how sure they are: (s) the section
+was read in a public text that explains or reprints it, (m) it was written down from memory, (?) it is in doubt; no mark: it was
+read in the text itself. The last column says the same of what is required. L marks life safety; rules
 of practice are in *italics*.
 """
 
@@ -60,7 +61,7 @@ def _sections(rule: Rule, editions: list[str]) -> Iterator[str]:
     for cited in rule.citation:
         held = [e for e in editions if edition_within(rule.editions, e) and edition_within(cited.editions, e)]
         spans = f" [{', '.join(_spans(held, editions))}]" if editions and held != editions else ""
-        yield f"{_document(cited)} {cited.section}{SURE[cited.section_sure]}{spans}"
+        yield f"{_document(cited)} {cited.section}{MARKS[cited.section_sure]}{spans}"
 
 
 def _document(cited: Citation) -> str:

@@ -11,6 +11,7 @@ from pydantic import ValidationError
 from checker.document import Document, Path_, refuse
 from checker.problems import Problem, ProblemsFound, Where, did_you_mean, tell
 from checker.rule import (
+    TEXT_NOT_NAMED,
     Adoption,
     Amendment,
     Answer,
@@ -255,6 +256,12 @@ def _said(document: Document, model: type[Shape], detail: Any) -> Problem:
             path,
             f"'{detail['input']}' is not of the form wanted for '{name}'.",
             _FORMS.get(detail["ctx"]["pattern"], ""),
+        )
+    if kind == TEXT_NOT_NAMED:
+        return document.problem(
+            (*path, "="),
+            f"{_around(path)} is marked second_hand and does not name the text that was read.",
+            "Add 'read:' with the text that explains or reprints it, and the day it was read.",
         )
     if kind == "value_error":
         what = f"'{detail['input']}' is not a day of the calendar."

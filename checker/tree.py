@@ -252,6 +252,7 @@ class Citation(NamedTuple):
     section_sure: str
     requirement_sure: str
     note: str = ""
+    read: str = ""
 
 
 @distinct

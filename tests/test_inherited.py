@@ -162,7 +162,7 @@ def test_a_sheet_from_memory_is_used_and_marked(sheets: Sheets) -> None:
 def test_a_doubtful_sheet_is_shown_and_not_used(sheets: Sheets) -> None:
     loaded = job({"outdoor_unit": MODEL}, sheets({"instructions.test_hold": "60 min"}, sure="doubtful"))
     assert "instructions.test_hold" not in loaded.readings
-    source = SOURCE.replace("Ines Tallow)", "Ines Tallow, doubtful)")
+    source = SOURCE.replace("Ines Tallow)", "Ines Tallow, in doubt)")
     assert (f"Doubtful and not used: {source}. It says: Test time the maker asks for 60 min.",) == loaded.notes
 
 

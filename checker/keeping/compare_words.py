@@ -6,8 +6,9 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from checker.keeping.compare import Difference, named
-from checker.keeping.docs_limits import SURE, amount, edition_words
+from checker.keeping.docs_limits import amount, edition_words
 from checker.rule import Limit, LimitValue
+from checker.sureness import SURE
 
 LABELS = {
     "intent": "Why", "for_each": "Judged for each", "applies_when": "Applies when",

@@ -8,9 +8,9 @@ from checker import units
 from checker.limits import in_period
 from checker.rule import Limit, LimitValue, TableRow
 from checker.ruleset import edition_within
+from checker.sureness import SURE
 
 MOST_IN_A_SENTENCE, MOST_CHARACTERS = 4, 90
-SURE = {"checked": "checked", "from_memory": "from memory", "doubtful": "in doubt"}
 
 
 class Here(NamedTuple):

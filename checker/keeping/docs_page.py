@@ -10,11 +10,12 @@ from checker.facts import STAGES
 from checker.keeping.docs import SEEN, Cited, History, Looked, Name, Page, Put, Stand
 from checker.keeping.docs_cases import Example, example
 from checker.keeping.docs_history import Changed, changes, releases
-from checker.keeping.docs_limits import SURE, edition_words, limit_shown
+from checker.keeping.docs_limits import edition_words, limit_shown
 from checker.keeping.docs_words import Said, Words
 from checker.layers import NO_EDITION, Chain, Effective
 from checker.rule import Case, Change, Citation, Rule
 from checker.ruleset import Ruleset, caution_of, edition_within
+from checker.sureness import SURE
 
 if TYPE_CHECKING:
     from checker.keeping.docs_desk import Desk

@@ -8,10 +8,11 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import NamedTuple
 
 from checker.job import Job
-from checker.keeping.docs_limits import SURE, amount
+from checker.keeping.docs_limits import amount
 from checker.report.model import DEFERRAL
 from checker.rule import Change, Limit, Rule
 from checker.ruleset import Ruleset
+from checker.sureness import SURE, least_sure
 
 CHANGES = {"amend": "Amendment", "withdraw": "Withdrawal", "restore": "Restoration"}
 Lapsed = Callable[[str, Mapping[str, str]], list[str]]
@@ -113,7 +114,7 @@ def _values(limit: Limit) -> Iterator[tuple[str, str | None, str | None]]:
 def _counted(ruleset: Ruleset, lapsed: Lapsed) -> Counted:
     rules: list[Rule] = list(ruleset.rules.values())
     citations: Counter[str] = Counter(
-        _least_sure(c.section_sure, c.requirement_sure) for rule in rules for c in rule.citation
+        least_sure(c.section_sure, c.requirement_sure) for rule in rules for c in rule.citation
     )
     values: Counter[str] = Counter(value.sure for limit in ruleset.limits.values() for value in limit.values)
     fallen = sum(bool(lapsed(one.rule, one.meaning)) for one in ruleset.confirm.values())
@@ -124,16 +125,12 @@ def _counted(ruleset: Ruleset, lapsed: Lapsed) -> Counted:
     )  # fmt: skip
 
 
-def _least_sure(*sures: str) -> str:
-    return max(sures, key=list(SURE).index)
-
-
 def text(found: Review) -> str:
     """The committee's list for a terminal."""
     lines = [f"To be looked at again, as of {found.on}", ""]
     for due in found.due:
         lines += [f"{due.day}{' past' if due.past else ''}  {due.what}", f"            {due.place}"]
-    lines += ["", "How sure the rulesets are: citations, then values of limits (checked, from memory, in doubt)", ""]
+    lines += ["", f"How sure the rulesets are: citations, then values of limits ({', '.join(SURE.values())})", ""]
     for one in found.counted:
         counts = ["/".join(map(str, part.values())) for part in (one.citations, one.values)]
         read = f"{one.confirmed} confirmed" + (f", {one.lapsed} lapsed" if one.lapsed else "")

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from checker.findings import FAIL, LAPSED, SETTLED, STANDS, UNSTATED, VERIFY, Acceptance, Finding, Need, Working
 from checker.report.model import Report
+from checker.sureness import SURE
 from checker.tree import Caution, Citation
 
 # What is open, by what to do about it: the heading, and the reasons that stand under it.
@@ -139,8 +140,11 @@ def doubted(citation: Citation) -> str:
     """What is not sure of a citation, in a word or two."""
     if citation.section_sure == "doubtful":
         return "section to be confirmed"
-    memory = [name for name in ("section", "requirement") if getattr(citation, f"{name}_sure") == "from_memory"]
-    return "from memory" if len(memory) == 2 else f"{memory[0]} from memory" if memory else ""
+    for mark in ("from_memory", "second_hand"):
+        parts = [name for name in ("section", "requirement") if getattr(citation, f"{name}_sure") == mark]
+        if parts:
+            return SURE[mark] if len(parts) == 2 else f"{parts[0]} {SURE[mark]}"
+    return ""
 
 
 def how_sure(citation: Citation) -> str:

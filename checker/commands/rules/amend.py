@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from checker.keeping.standing import Standing
     from checker.keeping.writing import OneLine
 
-SURE = {"read in print": "checked", "from memory": "from_memory", "doubtful": "doubtful"}
+HOW_SURE = {"read in print": "checked", "from memory": "from_memory", "doubtful": "doubtful"}
 ANOTHER = "another document"
 
 
@@ -294,7 +294,7 @@ def _ground(
     why = ask.text("Why does this place ask something else?", Option("--reason", reason), later=True)
     key, edits = _document(ask, one, into, document)
     where = ask.text("Which section of it?", Option("--section", section), later=True)
-    words = {word: word for word in SURE.values()} if sure is not None else SURE
+    words = {word: word for word in HOW_SURE.values()} if sure is not None else HOW_SURE
     open_still = sure is None and where == TO_FILL_IN
     how = (
         "from_memory"
