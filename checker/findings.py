@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import itertools
 import json
 from typing import Any, NamedTuple
 
@@ -46,6 +47,14 @@ class Working(NamedTuple):
     amounts: tuple[float | None, ...] = ()
     unit: str = ""
     spread: float | None = None
+
+    @property
+    def near(self) -> bool:
+        """Whether the reading is nearer its limit than the instruments can tell."""
+        known = [amount for amount in self.amounts if amount is not None]
+        if self.spread is None or len(known) != len(self.amounts):
+            return False
+        return any(abs(high - low) < self.spread for low, high in itertools.pairwise(known))
 
 
 class Need(NamedTuple):
@@ -121,6 +130,11 @@ class Finding(NamedTuple):
     def accepted(self) -> bool:
         """Whether the authority's acceptance of this failure stands."""
         return self.acceptance is not None and self.acceptance.standing == STANDS
+
+    @property
+    def near(self) -> bool:
+        """Whether a reading that it rests on is nearer its limit than the instruments can tell."""
+        return any(working.near for working in self.workings)
 
 
 NAMES = Finding._fields.index("finding_id")  # where the two names stand, one after the other

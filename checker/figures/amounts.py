@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from checker import units
+from checker.figures import canvas
 from checker.findings import Finding, Working
 from checker.job import Job
 
@@ -25,6 +26,18 @@ def spread(working: Working) -> float | None:
     """The expanded uncertainty of a comparison in its own unit; None where it is not known, or told in another unit."""
     same = f" {units.shown(working.unit)} (" in working.uncertainty
     return working.spread if same else None
+
+
+def look(working: Working) -> str:
+    """How the reading of a comparison stands to its limit, as a dot's look says it."""
+    if working.holds == "does not hold":
+        return canvas.FAILS
+    return canvas.CLOSE if working.near and spread(working) else canvas.PASSES
+
+
+def near(working: Working) -> str:
+    """A sentence where the bar of uncertainty reaches over the limit; nothing where it does not."""
+    return canvas.NEAR if working.near and spread(working) else ""
 
 
 def number(amount: float, kind: str, unit: str) -> float:

@@ -23,6 +23,7 @@ from matplotlib.text import Text
 WIDTH = 4.0  # inches
 SIZE = 10  # points: about 12 px on a phone 360 px wide
 INK, QUIET, BLUE, RUST, GREEN = "#1a1a1a", "#505050", "#0b4f8a", "#9a2d00", "#1b6336"  # all over 4.5:1 on white
+RED, AMBER = "#8a1414", "#674400"  # what fails; what is nearer its limit than the instruments can tell
 FAINT, PALE_GREEN = "#d8d8d8", "#e3f1e6"
 
 SETTINGS: Any = {
@@ -53,12 +54,39 @@ NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 LONGEST, LINE = 40, 60  # characters of a name that somebody gave, and of any line in a picture
 
 
+# How a mark came about. It stands in the picture as a class of its element, so that a picture says what each mark is.
+READ, WORKED_OUT, TABLE, NOT_MEASURED = "read", "worked-out", "table", "not-measured"
+LINES = {READ: "-", WORKED_OUT: "--", TABLE: "-.", NOT_MEASURED: ":"}
+OPEN_MARKS = "Filled marks and solid lines: read. Open marks and dashed lines: worked out."
+NEAR = "The bar reaches over the limit: the reading is nearer its limit than the instrument can tell."
+
+
+class Look(NamedTuple):
+    """How a dot looks: its shape, its color, its size in points."""
+
+    shape: str
+    color: str
+    size: float
+
+
+# How a reading stands to its limit: each with a shape and a color of its own. `plain` is held to nothing.
+PASSES, CLOSE, FAILS, PLAIN = "passes", "close", "fails", "plain"
+LOOKS = {
+    PASSES: Look("o", BLUE, 7),
+    CLOSE: Look("D", AMBER, 7),
+    FAILS: Look("X", RED, 10),
+    PLAIN: Look("s", QUIET, 6),
+}
+CLASSES = frozenset(LINES) | frozenset(LOOKS)
+
+
 class Figure(NamedTuple):
-    """A picture: its title, a description that holds every number of it, and a whole `<svg>` element."""
+    """A picture: its title, a description that holds every number of it, a whole `<svg>` element, and its marks in words."""
 
     title: str
     description: str
     svg: str
+    legend: str = ""
 
 
 @contextmanager
@@ -75,11 +103,24 @@ def sheet(height: float) -> Iterator[tuple[Sheet, Axes]]:
         yield drawn, drawn.subplots()
 
 
-def finished(drawn: Sheet, name: str, title: str, description: str) -> Figure:
+def dot(axes: Axes, x: float, y: float, look: str, how: str = READ) -> None:
+    """One value: filled where it was read, open where it was worked out, in the shape and color of how it stands."""
+    shape, color, size = LOOKS[look]
+    face = color if how == READ else "white"
+    axes.plot([x], [y], shape, color=color, markersize=size, markerfacecolor=face, gid=f"{how} {look}", zorder=5)
+
+
+def line(axes: Axes, start: tuple[float, float], end: tuple[float, float], color: str, how: str = READ) -> None:
+    """A straight line: solid where it was read, dashed where it was worked out."""
+    axes.plot(*zip(start, end, strict=True), LINES[how], color=color, gid=how)
+
+
+def finished(drawn: Sheet, name: str, title: str, description: str, *legend: str) -> Figure:
     """The picture as it is handed on; called inside the `with` of its sheet.
 
     Args:
         name: Begins every id in it: letters, digits and '-', another one for each picture of a page.
+        legend: Sentences that say what its marks mean; empty ones are left out.
     """
     title, description = plain(title), plain(description)
     for text in drawn.findobj(Text):
@@ -92,7 +133,7 @@ def finished(drawn: Sheet, name: str, title: str, description: str) -> Figure:
     _rename(root, name)
     _name(root, name, title, description)
     ElementTree.register_namespace("", SVG)
-    return Figure(title, description, ElementTree.tostring(root, encoding="unicode"))
+    return Figure(title, description, ElementTree.tostring(root, encoding="unicode"), " ".join(filter(None, legend)))
 
 
 def plain(text: str) -> str:
@@ -159,7 +200,7 @@ def _strip(root: ElementTree.Element) -> None:
 
 
 def _rename(root: ElementTree.Element, name: str) -> None:
-    """Ids begin with the picture's name; those that nothing refers to go."""
+    """Ids begin with the picture's name; those that nothing refers to go, and those that say what a mark is become classes."""
     used: set[str] = set()
     for element in root.iter():
         if LINK in element.attrib:
@@ -168,6 +209,8 @@ def _rename(root: ElementTree.Element, name: str) -> None:
         used |= {found for value in element.attrib.values() for found in REFERENCE.findall(value)}
     for element in root.iter():
         own = element.attrib.pop("id", "")
+        if own and CLASSES.issuperset(own.split()):
+            element.set("class", own)
         if own in used and own:
             element.set("id", f"{name}-{own}")
         if "href" in element.attrib:

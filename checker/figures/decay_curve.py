@@ -23,8 +23,16 @@ class Decay(NamedTuple):
     limit: float
     hold: float | None
     judged: tuple[float, float] | None
+    look: str
+    near: str
     spread: float | None
     uncertainty: str
+
+    def stands(self, point: tuple[float, float]) -> str:
+        """How a reading looks: the one that is judged as it was judged, each other as it stands to the limit."""
+        if point == self.judged:
+            return self.look
+        return canvas.FAILS if point[1] > self.limit and not _same(point[1], self.limit) else canvas.PASSES
 
     @property
     def shown(self) -> tuple[float, float]:
@@ -39,7 +47,7 @@ def figure(finding: Finding, job: Job, name: str) -> canvas.Figure | None:
         return None
     with canvas.sheet(3.0) as (sheet, axes):
         _draw(found, axes)
-        return canvas.finished(sheet, name, TITLE, _told(found))
+        return canvas.finished(sheet, name, TITLE, _told(found), *_legend(found))
 
 
 def _decay(finding: Finding, job: Job) -> Decay | None:
@@ -53,7 +61,8 @@ def _decay(finding: Finding, job: Job) -> Decay | None:
     bar = amounts.spread(working) if judged else None
     uncertainty = working.uncertainty if bar else ""
     hold = amounts.reading(job, HOLD)
-    return Decay(points, working.unit, working.amounts[1], hold, judged, bar, uncertainty)
+    look, near = amounts.look(working), amounts.near(working)
+    return Decay(points, working.unit, working.amounts[1], hold, judged, look, near, bar, uncertainty)
 
 
 def _points(job: Job, unit: str) -> tuple[tuple[float, float], ...]:
@@ -74,14 +83,16 @@ def _draw(found: Decay, axes: Axes) -> None:
     minutes, vacuum = zip(*found.points, strict=True)
     longest, highest = max(*minutes, found.hold or 0, 1), max(*vacuum, found.limit) * 1.18
     axes.set(xlim=(-0.03 * longest, longest * 1.08), ylim=(0, highest))
-    axes.plot(minutes, vacuum, "-o", color=canvas.BLUE)
-    axes.axhline(found.limit, color=canvas.RUST, linestyle="--")
+    axes.plot(minutes, vacuum, "-", color=canvas.BLUE, linewidth=1, gid=canvas.READ)
+    for point in found.points:
+        canvas.dot(axes, *point, found.stands(point))
+    axes.axhline(found.limit, color=canvas.RUST)
     over = _name_limit(found, axes, 0.02 * highest)
     if found.hold is not None:
-        axes.axvline(found.hold, color=canvas.QUIET, linestyle=":")
+        axes.axvline(found.hold, color=canvas.QUIET, linewidth=1)
         _beside(axes, (found.hold, 0.03 * highest), f"hold {amounts.written(found.hold, 'minute')}", canvas.QUIET)
     if found.judged and found.spread:
-        axes.errorbar(*found.judged, yerr=found.spread, color=canvas.BLUE, capsize=5)
+        axes.errorbar(*found.judged, yerr=found.spread, color=canvas.LOOKS[found.look].color, capsize=5)
     _name_judged(found, axes, 0.04 * highest, not over or found.shown[1] - found.limit > 0.2 * highest)
     axes.set_xlabel("minutes since the pump was shut off")
     axes.set_ylabel(f"vacuum, {units.shown(found.unit)}")
@@ -114,6 +125,15 @@ def _beside(axes: Axes, place: tuple[float, float], text: str, color: str, va: s
     left, right = axes.get_xlim()
     step = 0.025 * (right - left) * (-1 if place[0] > (left + right) / 2 else 1)
     axes.text(place[0] + step, place[1], text, ha="right" if step < 0 else "left", va=va, color=color)
+
+
+def _legend(found: Decay) -> tuple[str, ...]:
+    crosses = any(found.stands(point) == canvas.FAILS for point in found.points)
+    return (
+        "Marks: readings, with straight lines between them.",
+        "A cross is a reading over the limit." if crosses else "",
+        found.near,
+    )
 
 
 def _told(found: Decay) -> str:

@@ -23,6 +23,8 @@ class Held(NamedTuple):
     read: float
     least: float
     temperatures: tuple[str, str]
+    look: str
+    near: str
     spread: float | None
     uncertainty: str
 
@@ -34,7 +36,7 @@ def figure(finding: Finding, job: Job, name: str) -> canvas.Figure | None:
         return None
     with canvas.sheet(2.5) as (sheet, axes):
         _draw(found, axes)
-        return canvas.finished(sheet, name, TITLE, _told(found))
+        return canvas.finished(sheet, name, TITLE, _told(found), *_legend(found))
 
 
 def _held(finding: Finding, job: Job) -> Held | None:
@@ -53,7 +55,8 @@ def _held(finding: Finding, job: Job) -> Held | None:
     )
     spread = abs(units.to_base(bar, difference) / units.to_base(1, _gauge(unit))) if bar else None
     temperatures = (_temperature(job, "start"), _temperature(job, "end"))
-    return Held(unit, begun, expected, ended, least, temperatures, spread, working.uncertainty if bar else "")
+    look, near, uncertainty = amounts.look(working), amounts.near(working), working.uncertainty if bar else ""
+    return Held(unit, begun, expected, ended, least, temperatures, look, near, spread, uncertainty)
 
 
 def _gauge(unit: str) -> units.Unit:
@@ -68,9 +71,9 @@ def _temperature(job: Job, which: str) -> str:
 def _rows(found: Held) -> tuple[tuple[str, float, str, str], ...]:
     start, end = found.temperatures
     return (
-        (f"read at the start{start}", found.start, "s", canvas.QUIET),
-        (f"expected at the end{end}", found.expected, "D", canvas.GREEN),
-        (f"read at the end{end}", found.read, "o", canvas.BLUE),
+        (f"read at the start{start}", found.start, canvas.PLAIN, canvas.READ),
+        (f"expected at the end{end}", found.expected, canvas.PLAIN, canvas.WORKED_OUT),
+        (f"read at the end{end}", found.read, found.look, canvas.READ),
     )
 
 
@@ -80,18 +83,28 @@ def _draw(found: Held, axes: Axes) -> None:
     room = max(0.12 * (max(places) - min(places)), 0.01 * abs(found.start), 0.5)
     left, right = min(places) - room, max(places) + room
     axes.set(xlim=(left, right), ylim=(-1.25 if found.spread else -0.9, 2.8))
-    for at, (text, place, marker, color) in enumerate(reversed(_rows(found))):
-        axes.plot([left, right], [at, at], color=canvas.FAINT, linewidth=0.8, zorder=0)
-        axes.plot([place], [at], marker, color=color)
-        axes.text(left, at + 0.22, f"{text}: {amounts.written(place, found.unit)}", va="bottom", color=color)
-    axes.plot([found.least, found.least], [-0.24, 0.2], color=canvas.RUST, linestyle="--")
-    axes.text(left, -0.28, f"least allowed {amounts.written(found.least, found.unit)}", va="top", color=canvas.RUST)
+    judged = canvas.LOOKS[found.look].color
     if found.spread:
-        axes.errorbar(found.read, 0, xerr=found.spread, color=canvas.BLUE, capsize=5)
-        axes.text(left, -0.74, f"bar: {found.uncertainty}", va="top", color=canvas.BLUE)
+        axes.errorbar(found.read, 0, xerr=found.spread, color=judged, capsize=5)
+        axes.text(left, -0.74, f"bar: {found.uncertainty}", va="top", color=judged)
+    for at, (text, place, look, how) in enumerate(reversed(_rows(found))):
+        axes.plot([left, right], [at, at], color=canvas.FAINT, linewidth=0.8, zorder=0)
+        canvas.dot(axes, place, at, look, how)
+        named = f"{text}: {amounts.written(place, found.unit)}"
+        axes.text(left, at + 0.22, named, va="bottom", color=canvas.LOOKS[look].color)
+    canvas.line(axes, (found.least, -0.24), (found.least, 0.2), canvas.RUST, canvas.WORKED_OUT)
+    axes.text(left, -0.28, f"least allowed {amounts.written(found.least, found.unit)}", va="top", color=canvas.RUST)
     axes.spines["left"].set_visible(False)
     axes.set_yticks([])
     axes.set_xlabel(units.shown(found.unit))
+
+
+def _legend(found: Held) -> tuple[str, ...]:
+    return (
+        canvas.OPEN_MARKS,
+        "The cross is under the least allowed." if found.look == canvas.FAILS else "",
+        found.near,
+    )
 
 
 def _told(found: Held) -> str:

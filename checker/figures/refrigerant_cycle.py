@@ -1,4 +1,6 @@
-"""The refrigerant cycle on a chart of pressure over enthalpy: what was measured, and what was not, dashed.
+"""The refrigerant cycle on a chart of pressure over enthalpy: what was read, what was worked out, and no more.
+
+Nothing is drawn of compressor and hot gas, which nobody measured: a stub of one length shows where they join.
 
 Readings of cooling alone: in heating the pipes change their parts. Without an elevation or a barometer a gauge pressure is
 no absolute one, and nothing is drawn.
@@ -19,23 +21,28 @@ from checker.trade import enthalpy, refrigerant, saturation
 from checker.trade.function import OutOfRange
 
 COLDEST_DRAWN, STEPS = -20.0, 120  # °F where the dome begins; points on each of its sides
-NOT_MEASURED = 0.2  # of the width of the cycle: how far the compression line leans, for want of a discharge reading
+STUB = 20  # points of the picture, whatever the readings
 TICKS = {
     "psia": (20, 30, 50, 70, 100, 150, 200, 300, 400, 500, 700),
     "kPaa": (150, 200, 300, 500, 700, 1000, 1500, 2000, 3000, 4000, 5000),
 }
-BESIDE = {"psia": "kPaa", "kPaa": "psia"}
+LEGEND = (
+    "Filled marks: read. Open mark and dashed lines: worked out from what was read.",
+    "Dash-dotted: saturation, from tables.",
+    "Dotted stubs: compressor and hot gas, not measured; their length and slope say nothing.",
+)
 
 
 class System(NamedTuple):
-    """The units of a chart: of pressure, of enthalpy, of temperature."""
+    """The units of a chart: of gauge pressure, of absolute pressure, of enthalpy, of temperature."""
 
+    gauge: str
     pressure: str
     enthalpy: str
     temperature: str
 
 
-US, METRIC = System("psia", "Btu_per_lb", "degF"), System("kPaa", "kJ_per_kg", "degC")
+US, METRIC = System("psig", "psia", "Btu_per_lb", "degF"), System("kPag", "kPaa", "kJ_per_kg", "degC")
 
 
 class State(NamedTuple):
@@ -68,9 +75,9 @@ def figure(job: Job, name: str) -> canvas.Figure | None:
     if found is None:
         return None
     title = f"Refrigerant cycle: {found.refrigerant}"
-    with canvas.sheet(3.9) as (sheet, axes):
+    with canvas.sheet(4.7) as (sheet, axes):
         _draw(found, sheet, axes)
-        return canvas.finished(sheet, name, title, _told(found))
+        return canvas.finished(sheet, name, title, _told(found), *LEGEND)
 
 
 def _cycle(job: Job) -> Cycle | None:
@@ -120,24 +127,32 @@ def _draw(found: Cycle, sheet: Sheet, axes: Axes) -> None:
     system = found.system
     _draw_dome(found, axes)
     liquid, expanded, suction = (_place(one, system) for one in (found.liquid, found.expanded, found.suction))
-    discharge = (suction[0] + NOT_MEASURED * (suction[0] - liquid[0]), liquid[1])
-    _line(axes, liquid, expanded, "-")
-    _line(axes, expanded, suction, "-")
-    _line(axes, suction, discharge, "--")
-    _line(axes, discharge, liquid, "--")
-    for (x, y), marker in ((liquid, "o"), (expanded, "s"), (suction, "D")):
-        axes.plot([x], [y], marker, color=canvas.RUST, zorder=5)
-    _scales(found, axes, (liquid[0], discharge[0]))
+    canvas.line(axes, liquid, expanded, canvas.RUST, canvas.WORKED_OUT)
+    canvas.line(axes, expanded, suction, canvas.RUST, canvas.WORKED_OUT)
+    _stub(axes, suction, (0.5 * STUB, 0.87 * STUB))
+    _stub(axes, liquid, (STUB, 0))
+    for place, how in ((liquid, canvas.READ), (expanded, canvas.WORKED_OUT), (suction, canvas.READ)):
+        canvas.dot(axes, *place, canvas.PLAIN, how)
+    _scales(found, axes, (liquid[0], suction[0]))
     _name(found, sheet, axes, (liquid, expanded, suction))
+
+
+def _stub(axes: Axes, place: tuple[float, float], reach: tuple[float, float]) -> None:
+    """A dotted line out of a point, so many points of the picture long and wide."""
+    style = {"arrowstyle": "-", "linestyle": ":", "linewidth": 1.6, "color": canvas.QUIET, "shrinkA": 0, "shrinkB": 4}
+    drawn = axes.annotate("", xy=place, xytext=reach, textcoords="offset points", arrowprops=style)
+    assert drawn.arrow_patch is not None
+    drawn.arrow_patch.set_gid(canvas.NOT_MEASURED)
 
 
 def _draw_dome(found: Cycle, axes: Axes) -> None:
     """Both sides, from a temperature well below the cycle to the end of the tables."""
     low, high = _coldest(found), enthalpy.span(found.refrigerant)[1]
-    for which, line in (("bubble", "-"), ("dew", "-.")):
+    for which in ("bubble", "dew"):
         temperatures = [low + (high - low) * step / STEPS for step in range(STEPS + 1)]
         states = [_saturated(found.refrigerant, which, temperature) for temperature in temperatures]
-        axes.plot(*zip(*(_place(state, found.system) for state in states), strict=True), line, color=canvas.BLUE)
+        places = zip(*(_place(state, found.system) for state in states), strict=True)
+        axes.plot(*places, canvas.LINES[canvas.TABLE], color=canvas.BLUE, linewidth=1, gid=canvas.TABLE)
 
 
 def _coldest(found: Cycle) -> float:
@@ -157,27 +172,24 @@ def _place(state: State, system: System) -> tuple[float, float]:
     )
 
 
-def _line(axes: Axes, start: tuple[float, float], end: tuple[float, float], style: str) -> None:
-    axes.plot(*zip(start, end, strict=True), style, color=canvas.RUST)
-
-
 def _scales(found: Cycle, axes: Axes, ends: tuple[float, float]) -> None:
-    """A logarithm of pressure at the left in the readings' system and at the right in the other; enthalpy below."""
-    system, other = found.system, BESIDE[found.system.pressure]
+    """A logarithm of pressure, at the left as a gauge shows it and at the right absolute; enthalpy below."""
+    system = found.system
+    air = amounts.number(found.atmosphere, "absolute_pressure", system.pressure)
     axes.set_yscale("log")
     low, high = axes.get_ylim()
     axes.set_ylim(low, high * 1.25)
     (left, right), (first, last) = axes.get_xlim(), ends
-    axes.set_xlim(min(left, first - 0.45 * (last - first)), max(right, last + 0.06 * (last - first)))
+    axes.set_xlim(min(left, first - 0.45 * (last - first)), max(right, last + 0.25 * (last - first)))
     axes.set_xlabel(f"enthalpy, {units.shown(system.enthalpy)}")
     beside = axes.twinx()
     beside.spines["right"].set_visible(True)
     beside.set_yscale("log")
-    ratio = amounts.number(1.0, "absolute_pressure", other) / amounts.number(1.0, "absolute_pressure", system.pressure)
-    beside.set_ylim(*(edge * ratio for edge in axes.get_ylim()))
-    for one, unit in ((axes, system.pressure), (beside, other)):
-        inside = [tick for tick in TICKS[unit] if one.get_ylim()[0] <= tick <= one.get_ylim()[1]]
-        one.set_yticks(inside, [f"{tick}" for tick in inside])
+    low, high = axes.get_ylim()
+    beside.set_ylim(low, high)
+    for one, unit, above in ((axes, system.gauge, air), (beside, system.pressure, 0.0)):
+        inside = [tick for tick in TICKS[system.pressure] if low <= tick + above <= high]
+        one.set_yticks([tick + above for tick in inside], [f"{tick}" for tick in inside])
         one.minorticks_off()
         one.set_ylabel(f"pressure, {units.shown(unit)}")
 
@@ -191,35 +203,60 @@ def _name(found: Cycle, sheet: Sheet, axes: Axes, places: Sequence[tuple[float, 
         (liquid[0] - step, liquid[1], "1 liquid", "right", "center", canvas.RUST),
         (expanded[0] + step, expanded[1] * 0.93, "2 metered", "left", "top", canvas.RUST),
         (suction[0] - 2 * step, suction[1] * 1.05, "3 suction", "right", "bottom", canvas.RUST),
-        ((liquid[0] + suction[0]) / 2, liquid[1] * 0.94, "dashed:\nnot measured", "center", "top", canvas.RUST),
+        ((liquid[0] + suction[0]) / 2, liquid[1] * 0.94, "hot gas:\nnot measured", "center", "top", canvas.QUIET),
     ]
     for which, text, side, gap in (("bubble", "liquid", "left", 2 * step), ("dew", "vapor", "right", -step)):
         x, _ = _place(_saturated(found.refrigerant, which, _coldest(found)), found.system)
         words.append((x + gap, axes.get_ylim()[0] * 1.06, f"saturated\n{text}", side, "bottom", canvas.BLUE))
     for x, y, text, ha, va, color in words:
         axes.text(x, y, text, ha=ha, va=va, color=color)
-    rows = [f"{at} {one}: {_written(state, found.system)}" for at, (one, state) in enumerate(_points(found), 1)]
-    sheet.supxlabel("\n".join(rows), x=0.01, ha="left", fontsize=canvas.SIZE)
+    sheet.supxlabel("\n".join(_rows(found)), x=0.01, ha="left", fontsize=canvas.SIZE)
 
 
-def _points(found: Cycle) -> tuple[tuple[str, State], ...]:
-    return (("liquid", found.liquid), ("metered", found.expanded), ("suction", found.suction))
+class Told(NamedTuple):
+    """A point in words: its gauge pressure, its absolute one, its temperature, its enthalpy."""
+
+    gauge: str
+    pressure: str
+    temperature: str
+    enthalpy: str
 
 
-def _written(state: State, system: System) -> str:
+def _points(found: Cycle) -> tuple[Told, Told, Told]:
+    liquid, expanded, suction = (_written(state, found) for state in (found.liquid, found.expanded, found.suction))
+    return liquid, expanded, suction
+
+
+def _rows(found: Cycle) -> list[str]:
+    """Each point on two lines: what was read, and what was worked out from it."""
+    liquid, expanded, suction = _points(found)
+    return [
+        f"1 liquid, read: {liquid.gauge}, {liquid.temperature}",
+        f"worked out: {liquid.pressure}, {liquid.enthalpy}",
+        f"2 metered, read: {expanded.gauge}",
+        f"worked out: {expanded.pressure}, {expanded.temperature}, {expanded.enthalpy}",
+        f"3 suction, read: {suction.gauge}, {suction.temperature}",
+        f"worked out: {suction.pressure}, {suction.enthalpy}",
+    ]
+
+
+def _written(state: State, found: Cycle) -> Told:
+    system = found.system
     x, y = _place(state, system)
+    gauge = amounts.number(state.pressure - found.atmosphere, "gauge_pressure", system.gauge)
     temperature = amounts.number(state.temperature, "temperature", system.temperature)
-    return ", ".join(
-        (
-            amounts.written(y, system.pressure),
-            amounts.written(temperature, system.temperature),
-            amounts.written(x, system.enthalpy),
-        )
+    return Told(
+        amounts.written(gauge, system.gauge),
+        amounts.written(y, system.pressure),
+        amounts.written(temperature, system.temperature),
+        amounts.written(x, system.enthalpy),
     )
 
 
 def _told(found: Cycle) -> str:
-    liquid, expanded, suction = (_written(state, found.system) for _, state in _points(found))
+    liquid, expanded, suction = (
+        f"{one.gauge} ({one.pressure}), {one.temperature}, {one.enthalpy}" for one in _points(found)
+    )
     high = enthalpy.span(found.refrigerant)[1]
     air = amounts.written(
         amounts.number(found.atmosphere, "absolute_pressure", found.system.pressure), found.system.pressure, 2
@@ -229,10 +266,11 @@ def _told(found: Cycle) -> str:
     return (
         f"Pressure over enthalpy for {found.refrigerant}, with the saturation dome from "
         f"{amounts.written(ends[0], found.system.temperature)} to {amounts.written(ends[1], found.system.temperature)}. "
-        f"Measured: liquid line, {liquid}; suction line, {suction}. After the metering device, at the suction pressure and "
-        f"the enthalpy of the liquid line: {expanded}. The compression and the hot gas were not measured; their dashed "
-        f"lines only close the cycle. Pressures are absolute, with {air} of air from {found.air}. Subcooled liquid is taken "
-        f"as saturated liquid of its temperature. Enthalpy is counted from {enthalpy.COUNTED_FROM}; it comes from "
+        f"Liquid line: {liquid}. Suction line: {suction}. Pressure and temperature of both were read. After the metering "
+        f"device, worked out at the suction pressure and the enthalpy of the liquid line: {expanded}. Compressor and hot gas "
+        f"were not measured and are not drawn; a stub shows where they join. Absolute pressures are those of the gauge with "
+        f"{air} of air from {found.air}. Subcooled liquid is taken as saturated liquid of its temperature. Enthalpy is "
+        f"counted from {enthalpy.COUNTED_FROM}; it comes from "
         f"tables made by {saturation.made_by()}.{bridge}"
     )
 

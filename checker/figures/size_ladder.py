@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from matplotlib.axes import Axes
 
 from checker.figures import amounts, canvas
-from checker.findings import Finding
+from checker.findings import FAIL, PASS, Finding, Working
 from checker.job import Job
 from checker.library import SHIPPED
 from checker.source import read_file
@@ -30,12 +30,13 @@ RAILS, RAIL = (1.3, 2.9), "#8c8c8c"  # across the picture, which is 10 wide
 
 
 class Mark(NamedTuple):
-    """Something at a size: `device` for a breaker or fuse that is there, else a limit of the nameplate."""
+    """Something at a size: `device` for a breaker or fuse that is there, else a limit of the nameplate; `look` as in canvas."""
 
     size: float
     name: str
     device: bool
     key: str = ""
+    look: str = canvas.PLAIN
 
 
 class Label(NamedTuple):
@@ -44,6 +45,7 @@ class Label(NamedTuple):
     size: float
     text: str
     device: bool
+    look: str
 
     @property
     def lines(self) -> float:
@@ -60,7 +62,7 @@ def standard_sizes() -> tuple[float, ...]:
 
 def figure(finding: Finding, job: Job, name: str) -> canvas.Figure | None:
     """The picture; None without a device or without a number of the nameplate."""
-    marks = _marks(finding.item, job)
+    marks = [mark._replace(look=_look(mark, finding)) for mark in _marks(finding.item, job)]
     if not any(mark.device for mark in marks) or all(mark.device for mark in marks):
         return None
     rungs, labels = _rungs(marks), _labels(marks)
@@ -74,7 +76,7 @@ def figure(finding: Finding, job: Job, name: str) -> canvas.Figure | None:
         _draw_ladder(rungs, _allowed(marks), axes)
         for one, place in zip(labels, places, strict=True):
             _draw_label(one, _height(one.size, rungs), place, axes)
-        return canvas.finished(sheet, name, title, _told(finding.item, marks, rungs))
+        return canvas.finished(sheet, name, title, _told(finding.item, marks, rungs), *_legend(marks))
 
 
 def _marks(item: str, job: Job) -> list[Mark]:
@@ -89,6 +91,23 @@ def _marks(item: str, job: Job) -> list[Mark]:
         if (size := amounts.reading(job, f"{base}.nameplate.{fact}")) is not None
     ]
     return sorted([*plate, *_devices(base, job)], key=lambda mark: (mark.size, mark.device))
+
+
+def _look(mark: Mark, finding: Finding) -> str:
+    """A device fails where the finding does and the device is on the wrong side of the limit that it was held to."""
+    if not mark.device or finding.outcome != FAIL:
+        return canvas.PASSES if mark.device and finding.outcome == PASS else canvas.PLAIN
+    missed = [one for one in finding.workings if one.holds == "does not hold" and len(one.amounts) == 2]
+    return canvas.FAILS if any(_misses(mark, working) for working in missed) else canvas.PLAIN
+
+
+def _misses(mark: Mark, working: Working) -> bool:
+    read, limit = working.amounts
+    if read is None or limit is None:
+        return False
+    if mark.name.endswith(PLACES["in_unit"]) and mark.size != read:  # not held to it
+        return False
+    return mark.size > limit if working.operators[0] in ("<", "<=") else mark.size < limit
 
 
 def _devices(base: str, job: Job) -> Iterator[Mark]:
@@ -113,11 +132,13 @@ def _labels(marks: list[Mark]) -> list[Label]:
     """The nameplate's numbers of one size on one label, and the devices of one size on one, the smallest size first."""
     found = []
     for size, device in dict.fromkeys((mark.size, mark.device) for mark in marks):
-        names = [mark.name for mark in marks if (mark.size, mark.device) == (size, device)]
+        same = [mark for mark in marks if (mark.size, mark.device) == (size, device)]
+        names = [mark.name for mark in same]
+        look = canvas.FAILS if any(mark.look == canvas.FAILS for mark in same) else same[0].look
         names = [BOTH] if {name for _, name in PLATE[1:]} <= set(names) and not device else names
         named = " and ".join(names) if len(names) <= MOST_NAMED else f"{len(names)} devices"
         text = f"{amounts.written(size, 'A')} {'there: ' if device else ''}{named}"
-        found.append(Label(size, canvas.wrapped(text, COLUMNS), device))
+        found.append(Label(size, canvas.wrapped(text, COLUMNS), device, look))
     return found
 
 
@@ -152,16 +173,24 @@ def _draw_ladder(rungs: list[float], allowed: tuple[float, float] | None, axes: 
 
 
 def _draw_label(one: Label, at: float, place: float, axes: Axes) -> None:
-    """A device as a dot on the ladder, a number of the nameplate as a dashed line across; the text led to it."""
+    """A device as a dot on the ladder, a number of the nameplate as a line across; the text led to it."""
     left, right = RAILS
-    color = canvas.BLUE if one.device else canvas.RUST
+    color = canvas.LOOKS[one.look].color if one.device else canvas.RUST
     if one.device:
-        axes.plot([(left + right) / 2], [at], "o", color=color, markersize=9)
+        canvas.dot(axes, (left + right) / 2, at, one.look)
         axes.plot([(left + right) / 2, right + 0.5], [at, place], color=color, linewidth=0.8)
     else:
-        axes.plot(RAILS, [at, at], color=color, linestyle="--")
+        canvas.line(axes, (left, at), (right, at), color)
         axes.plot([right, right + 0.5], [at, place], color=color, linewidth=0.8)
     axes.text(right + 0.6, place, one.text, va="center", color=color)
+
+
+def _legend(marks: list[Mark]) -> tuple[str, ...]:
+    crossed = any(mark.look == canvas.FAILS for mark in marks)
+    return (
+        "Lines across: the nameplate. Marks: what is there.",
+        "A cross is a breaker or fuse of the wrong size." if crossed else "",
+    )
 
 
 def _told(item: str, marks: list[Mark], rungs: list[float]) -> str:

@@ -24,30 +24,50 @@ class Band(NamedTuple):
     texts: tuple[str, ...]
     spread: float | None
     uncertainty: str
+    how: str
+    look: str
+    near: str
+    target: float | None
 
     @property
-    def target(self) -> float:
-        return (self.low + self.high) / 2
+    def had(self) -> str:
+        """How the value was come by, in words."""
+        return "read" if self.how == canvas.READ else "worked out"
 
 
 def figure(finding: Finding, job: Job, name: str) -> canvas.Figure | None:
     """The picture; None where the value or a limit is not known."""
     working = amounts.compared(finding, "temperature_difference", 3)
-    found = _band(working) if working else None
+    found = _band(working, job) if working else None
     if found is None:
         return None
     with canvas.sheet(1.9) as (sheet, axes):
         _draw(found, axes)
-        return canvas.finished(sheet, name, f"{found.what} against its target", _told(found))
+        return canvas.finished(sheet, name, f"{found.what} against its target", _told(found), *_legend(found))
 
 
-def _band(working: Working) -> Band | None:
+def _band(working: Working, job: Job) -> Band | None:
     low, value, high = working.amounts
     if low is None or value is None or high is None or low > high:
         return None
     spread = amounts.spread(working)
     uncertainty = working.uncertainty if spread else ""
-    return Band(_what(working), working.unit, low, value, high, working.values, spread, uncertainty)
+    what = _what(working)
+    target = _target(job, what, working.unit)
+    how, look, near = _how(working), amounts.look(working), amounts.near(working)
+    return Band(what, working.unit, low, value, high, working.values, spread, uncertainty, how, look, near, target)
+
+
+def _target(job: Job, what: str, unit: str) -> float | None:
+    """The target that the manufacturer's instructions print; None where the job records none."""
+    printed = amounts.reading(job, f"instructions.{what.lower().replace(' ', '_')}_target")
+    return None if printed is None else amounts.number(printed, "temperature_difference", unit)
+
+
+def _how(working: Working) -> str:
+    """Whether the value in the middle is a fact of the job or worked out: a fact has dots in its name."""
+    parts = re.split(r"<=|>=|<|>", working.text)
+    return canvas.READ if len(parts) == 3 and "." in parts[1] else canvas.WORKED_OUT
 
 
 def _what(working: Working) -> str:
@@ -64,9 +84,12 @@ def _draw(found: Band, axes: Axes) -> None:
     axes.set(xlim=(ends[0] - room, ends[1] + room), ylim=(-1, 1))
     axes.axvspan(found.low, found.high, ymin=0.28, ymax=0.72, facecolor=canvas.PALE_GREEN, edgecolor="none")
     for limit in (found.low, found.high):
-        axes.plot([limit, limit], [-0.44, 0.44], color=canvas.GREEN)
-    axes.plot([found.target, found.target], [-0.44, 0.44], color=canvas.GREEN, linestyle=":")
-    axes.errorbar(found.value, 0, xerr=found.spread, color=canvas.BLUE, marker="o", capsize=5)
+        canvas.line(axes, (limit, -0.44), (limit, 0.44), canvas.GREEN, canvas.WORKED_OUT)
+    if found.target is not None:
+        canvas.line(axes, (found.target, -0.44), (found.target, 0.44), canvas.GREEN)
+    if found.spread:
+        axes.errorbar(found.value, 0, xerr=found.spread, color=canvas.LOOKS[found.look].color, capsize=5)
+    canvas.dot(axes, found.value, 0, found.look, found.how)
     _name(found, axes)
     axes.spines["left"].set_visible(False)
     axes.set_yticks([])
@@ -78,13 +101,11 @@ def _name(found: Band, axes: Axes) -> None:
     uncertainty = f" {found.uncertainty}" if found.uncertainty else ""
     at = (found.value - left) / (right - left)
     side = "left" if at < 0.35 else "right" if at > 0.65 else "center"
-    axes.text(found.value, 0.52, f"measured {found.texts[1]}{uncertainty}", ha=side, va="bottom", color=canvas.BLUE)
-    target = amounts.written(found.target, found.unit)
-    names = (
-        (found.low, f"lowest\n{found.texts[0]}"),
-        (found.target, f"target\n{target}"),
-        (found.high, f"highest\n{found.texts[2]}"),
-    )
+    color = canvas.LOOKS[found.look].color
+    axes.text(found.value, 0.52, f"{found.had} {found.texts[1]}{uncertainty}", ha=side, va="bottom", color=color)
+    names = [(found.low, f"lowest\n{found.texts[0]}"), (found.high, f"highest\n{found.texts[2]}")]
+    if found.target is not None:
+        names.insert(1, (found.target, f"target\n{amounts.written(found.target, found.unit)}"))
     places = canvas.spread([place for place, _ in names], [0.2 * (right - left)] * len(names))
     for place, (_, text) in zip(places, names, strict=True):
         axes.text(place, -0.5, text, ha="center", va="top", color=canvas.GREEN)
@@ -97,7 +118,16 @@ def _told(found: Band) -> str:
         else "How far off the instruments may be is not known, so no bar is drawn."
     )
     side = "below" if found.value < found.low else "above" if found.value > found.high else "inside"
+    target = "" if found.target is None else f" The target is {amounts.written(found.target, found.unit)}."
     return (
-        f"{found.what} measured is {found.texts[1]}, {side} what is wanted, {found.texts[0]} to {found.texts[2]} "
-        f"with the target {amounts.written(found.target, found.unit)} in the middle. {bar}"
+        f"{found.what} {found.had} is {found.texts[1]}, {side} what is wanted, {found.texts[0]} to {found.texts[2]}."
+        f"{target} {bar}"
+    )
+
+
+def _legend(found: Band) -> tuple[str, ...]:
+    return (
+        canvas.OPEN_MARKS,
+        "The cross is outside the limits." if found.look == canvas.FAILS else "",
+        found.near,
     )
