@@ -19,6 +19,7 @@ from checker.problems import ProblemsFound, first_of
 from checker.remembered import Memory, looks_of
 from checker.uncertainty import AccuracyOf
 from checker.versions import Setting, Versions
+from checker.written_for import Lines, lines_of
 
 MOST_PROGRAMS = 200
 MOST_CHAINS = 500
@@ -65,6 +66,7 @@ class Bench:
         self._ranges: dict[str, dict[str, tuple[float, float]]] = {}
         self._quick: dict[int, tuple[tree.BoundRule, Quick]] = {}
         self._times: dict[int, int] = {}
+        self._written_for: dict[tuple[str, int], Lines] = {}
         self._unread: dict[str, dict[str, str]] = {}
         self._asked: dict[tuple[str, str, tuple[Setting, ...]], Asked] = {}
         self._programs: dict[tuple[Any, ...], tuple[Asked, ...]] = {}
@@ -119,6 +121,19 @@ class Bench:
                 self._programs.clear()
             self._programs[key] = found
         return found
+
+    def written_for(self, place: Chain, day: int) -> Lines:
+        """What each ruleset of a place is written for.
+
+        Raises:
+            ProblemsFound: A condition of that has a mistake.
+        """
+        key = (place.digest, day)
+        if key not in self._written_for:
+            if len(self._written_for) >= MOST_CHAINS:
+                self._written_for.clear()
+            self._written_for[key] = lines_of(place, self.vocabulary, day)
+        return self._written_for[key]
 
     def _bound_for(self, place: Chain, versions: Versions) -> tuple[Asked, ...]:
         return tuple(self._ask(place, rule_id, versions) for rule_id in place.rule_ids)

@@ -65,10 +65,15 @@ class Checker(Bench):
         for variant in check.variants(rule_id):
             yield variant, check.findings_of(rule_id, [variant])
 
+    def why_left_out(self, job: Job, rule_id: str, on: datetime.date) -> tuple[str, ...]:
+        """Why a rule is not judged on a job, in words: its ruleset is not written for it. Nothing where it is judged."""
+        one = OneJob(self, job, self.chain(job.place), on)
+        return one.spoken.why(one.chain.homes["rules", rule_id].id) if rule_id in one.left_out else ()
+
     def looked_at(self, job: Job, on: datetime.date) -> Iterator[tuple[tree.BoundRule, Judged]]:
         """Each rule, under each edition or day that could hold, at each place of a job where it applies or may apply."""
-        for rule_id in self.chain(job.place).rule_ids:
-            for rule, judged in self.judged(job, rule_id, on):
+        for asked in OneJob(self, job, self.chain(job.place), on).judged_by():
+            for rule, judged in self.judged(job, asked.rule, on):
                 if judged.verdict.outcome != DOES_NOT_APPLY:
                     yield rule, judged
 

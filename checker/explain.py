@@ -146,8 +146,8 @@ def _steps(found: Effective) -> Iterator[str]:
 
 def working_text(checker: Checker, job: Job, rule_id: str, on: datetime.date) -> str:
     """The working of one rule on one job."""
-    lines = []
-    for variant, findings in checker.explained(job, rule_id, on):
+    lines = [f"Not judged on this job: {why}" for why in checker.why_left_out(job, rule_id, on)]
+    for variant, findings in () if lines else checker.explained(job, rule_id, on):
         lines += [f"Under {variant.setting.label or 'these rulesets'}:"]
         lines += list(_variant_lines(checker, job, variant)) if variant.rule else ["  not in force"]
         for finding in findings:

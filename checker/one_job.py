@@ -7,26 +7,24 @@ import functools
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import partial
 
-from checker import accuracies, describe, expression, settling, tree
+from checker import accuracies, describe, settling, tree
 from checker.acceptances import with_acceptance
-from checker.bench import Bench, Variant
+from checker.bench import Asked, Bench, Variant
 from checker.compose import Composer, Said, Silent
 from checker.evaluate import truth
-from checker.expression import ExpressionError
 from checker.findings import FAIL, PASS, REASONS, VERIFY, Alternative, Finding, Working, canonical
 from checker.generated import DOES_NOT_APPLY
 from checker.job import Job
 from checker.judge import Judged, Place, agreed, judge, judge_at, places
 from checker.layers import Chain
-from checker.names import Context
-from checker.problems import ProblemsFound, did_you_mean
+from checker.problems import did_you_mean
 from checker.reads import facts_read
 from checker.remembered import Looked, Memory
-from checker.report.model import Report, RulesetUsed
-from checker.resolve import Resolver
+from checker.report.model import NotJudged, Report, RulesetUsed
 from checker.uncertainty import AccuracyOf
-from checker.values import Cause, Scope, Unknown
+from checker.values import Cause, Scope
 from checker.versions import Versions
+from checker.written_for import Spoken, spoken_of
 
 SETTLE_FIRST = "Settle first:"
 
@@ -58,11 +56,10 @@ class OneJob:
         return canonical(self.job.id)
 
     def report(self) -> Report:
-        outside, unsure = self.written_for()
         findings: list[Finding] = []
         not_asked: list[str] = []
         not_applying = left_as_found = 0
-        for rule_id, variants, memory in self.bench.program(self.chain, self.versions) if not outside else ():
+        for rule_id, variants, memory in self.judged_by():
             found, silent = self.said_of(rule_id, variants, memory)
             findings += found
             not_applying += len(silent)
@@ -78,8 +75,8 @@ class OneJob:
             on=self.on.isoformat(),
             dates=self.dates(),
             rulesets=rulesets_used(self.chain),
-            notes=(*self.header_notes(), *unsure, *dict.fromkeys(not_asked), *acceptance_notes),
-            outside=tuple(outside),
+            notes=(*self.header_notes(), *dict.fromkeys(self.unsure()), *dict.fromkeys(not_asked), *acceptance_notes),
+            not_judged=tuple(self.not_judged()),
             findings=tuple(findings),
             not_applying=not_applying,
             unread=tuple(self.unread()),
@@ -115,26 +112,39 @@ class OneJob:
 
     # --- the job as a whole ---
 
-    def written_for(self) -> tuple[list[str], list[str]]:
-        """Why these rulesets cannot speak of this job, and what they cannot tell about that."""
-        outside, unsure = [], []
-        context = Context(self.chain, self.bench.vocabulary, {}, self.on.toordinal())
-        for ruleset in self.chain.rulesets:
-            for index, line in enumerate(ruleset.header.written_for):
-                try:
-                    node = Resolver(context).condition(expression.parse_condition(line.when), line.when)
-                except ExpressionError as error:
-                    part = ruleset.parts["header", ""]
-                    raise ProblemsFound(
-                        [part.problem(("written_for", index, "when"), error.what, error.mend, error.column)]
-                    ) from None
-                found = truth(node, Scope(self.facts, {}))
-                if found is False:
-                    outside.append(line.otherwise)
-                elif isinstance(found, Unknown):
-                    titles = ", ".join(sorted(self.job.vocabulary.title(cause.fact).lower() for cause in found.causes))
-                    unsure.append(f"Not recorded: {titles}. {line.otherwise}")
-        return list(dict.fromkeys(outside)), list(dict.fromkeys(unsure))
+    @functools.cached_property
+    def spoken(self) -> Spoken:
+        """Which rulesets of the place are written for this job."""
+        lines = self.bench.written_for(self.chain, self.on.toordinal())
+        return spoken_of(self.chain, lines, Scope(self.facts, {}))
+
+    @functools.cached_property
+    def left_out(self) -> frozenset[str]:
+        """The rules that are not judged because their rulesets are not written for this job."""
+        outside = [self.chain.by_id[name] for name in self.spoken.outside]
+        return frozenset(rule for one in outside for rule in one.rules if self.spoken.leaves_out(one.id, rule))
+
+    def judged_by(self) -> Iterator[Asked]:
+        """The rules that the job is judged by."""
+        for asked in self.bench.program(self.chain, self.versions):
+            if asked.rule not in self.left_out:
+                yield asked
+
+    def not_judged(self) -> Iterator[NotJudged]:
+        """The rulesets that are not written for this job, with the rules in force that were left out."""
+        program = self.bench.program(self.chain, self.versions) if self.left_out else ()
+        out = [asked.rule for asked in program if asked.rule in self.left_out and any(v.rule for v in asked.variants)]
+        for name in self.spoken.outside:
+            ruleset = self.chain.by_id[name]
+            rules = tuple(rule for rule in out if rule in ruleset.rules)
+            if rules:
+                yield NotJudged(name, ruleset.header.title, self.spoken.why(name), rules)
+
+    def unsure(self) -> Iterator[str]:
+        """What is not recorded of the job, so that nobody can tell whether the rulesets are written for it."""
+        for otherwise, found in self.spoken.unknown:
+            titles = ", ".join(sorted(self.job.vocabulary.title(cause.fact).lower() for cause in found.causes))
+            yield f"Not recorded: {titles}. {otherwise}"
 
     def header_notes(self) -> Iterator[str]:
         yield from self.job.notes

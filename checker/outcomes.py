@@ -101,9 +101,7 @@ class Outcomes:
         self.plans: dict[tuple[Any, ...], Plan] = {}
 
     def of(self, one: OneJob) -> Iterator[Row]:
-        """The rows of one job; none where its rulesets are not written for it."""
-        if one.written_for()[0]:
-            return
+        """The rows of one job; none of a rule whose ruleset is not written for it."""
         plan = self.plan(one)
         for for_each, group in plan.groups:
             for place in one.places(for_each):
@@ -114,12 +112,12 @@ class Outcomes:
 
     def plan(self, one: OneJob) -> Plan:
         """How to go about a job that is asked the same as this one."""
-        key = (one.chain.digest, one.versions.key)
+        key = (one.chain.digest, one.versions.key, one.left_out)
         found = self.plans.get(key)
         if found is None:
             if len(self.plans) >= MOST_PROGRAMS:
                 self.plans.clear()
-            found = self.plans[key] = plan_of(self.bench.program(one.chain, one.versions), one.facts)
+            found = self.plans[key] = plan_of(tuple(one.judged_by()), one.facts)
         return found
 
 

@@ -341,6 +341,9 @@ class WrittenFor(Shape):
 
     when: Text = Field(description="A condition that a job has to meet.")
     otherwise: Text = Field(description="What to say to a job that does not.")
+    hold_beyond: list[RuleId] = Field(
+        default_factory=list, description="Rules of the ruleset that hold for those jobs all the same."
+    )
 
 
 class Header(Shape):

@@ -437,4 +437,4 @@ def test_a_job_that_the_rulesets_are_not_written_for_is_not_compared(shipped: Ch
     asked = notice("2026-05-14", ("Permit?", "permit-obtained"))
     compared = compare(archive_job(shipped, asked, scope={"system": "package_unit"}), shipped)
     assert ["not_compared"] == [told.ours for told in compared.told]
-    assert ("j1: the rulesets are not written for this job",) == compared.uncompared
+    assert ["the rulesets are not written for this job"] == [told.note for told in compared.told]

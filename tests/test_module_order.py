@@ -38,7 +38,7 @@ ORDER = [
     ["names"],
     ["resolve"],
     ["settling"],
-    ["bind", "accuracies", "describe"],
+    ["bind", "accuracies", "describe", "written_for"],
     ["report.model", "report.csv_safe"],
     ["periods"],
     ["remembered", "versions", "compose"],

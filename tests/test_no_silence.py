@@ -89,24 +89,6 @@ def test_life_safety_is_asked_on_every_replacement(judge: Judge) -> None:
     assert 5 <= len(asked), asked
 
 
-OUTSIDE = [
-    {"scope": {"system": "package_unit"}},
-    {"scope": {"system": "mini_split"}},
-    {"scope": {"system": "dual_fuel"}},
-    {"scope": {"phase": "three_phase"}},
-    {"site": {"dwelling": "manufactured"}},
-    {"site": {"dwelling": "multifamily"}},
-]
-
-
-@pytest.mark.parametrize("facts", OUTSIDE, ids=lambda facts: str(next(iter(next(iter(facts.values())).values()))))
-def test_a_job_outside_what_the_rulesets_are_written_for_gets_no_verdict(judge: Judge, facts: dict[str, Any]) -> None:
-    report = judge(facts)
-    assert report.outside
-    assert () == report.findings
-    assert 2 == report.exit_code(strict=False)
-
-
 def test_a_real_address_is_told_what_each_edition_says_and_who_told_us(judge: Judge) -> None:
     nowhere = judge({"site": {"jurisdiction": "us-zz-nowhere"}})
     assert 1 == sum("every shipped edition" in note for note in nowhere.notes)

@@ -18,7 +18,7 @@ import pytest
 from checker.check import Checker
 from checker.job import Job, load
 from checker.report import index_page, page, words
-from checker.report.model import DEFERRAL, Report
+from checker.report.model import DEFERRAL, NotJudged, Report
 from checker.report.photographs import MOST_BYTES, Photograph, photographs
 from checker.source import read_file, read_text
 from tests.browser import DESK, PHONE, faults, needs_chromium, opened
@@ -218,9 +218,10 @@ def test_an_accepted_failure_names_who_accepted_it_and_where_it_is_written(pages
 
 def test_a_job_that_the_rulesets_are_not_written_for_gets_a_page_that_says_so(shipped: Checker) -> None:
     report, job = judged(shipped, {"scope": {"system": "split_air_conditioner"}})
-    said = text_of(page.render(report._replace(outside=("Not a house.",), findings=()), job, None))
-    assert words.NOTHING_JUDGED in said
-    assert "Not a house." in said
+    left = NotJudged("houses", "The book of houses", ("Not a house.",), ("roof-tight",))
+    said = text_of(page.render(report._replace(not_judged=(left,), findings=()), job, None))
+    assert "Nothing was judged. Not judged here: 1 rule of houses" in said
+    assert "The book of houses (houses): 1 rule not judged. Not a house." in said
     assert DEFERRAL in said
 
 

@@ -112,7 +112,7 @@ def test_a_whole_job_gets_the_outcome_worked_out_by_hand(expected: Expected, shi
 def test_a_whole_job_can_be_judged_and_is_inside_what_the_rules_are_written_for(name: str, shipped: Checker) -> None:
     job = load(_document(name), shipped.vocabulary)
     report = _report(shipped, name)
-    assert (job.text("title"), report.outside) == (report.title, ())
+    assert (job.text("title"), report.not_judged) == (report.title, ())
     assert report.findings
 
 

@@ -33,7 +33,7 @@ def acceptances(looked: Looked, report: Report) -> Iterator[Item]:
     """Acceptances near their last day, of failures that still stand."""
     day = datetime.date.fromordinal(looked.on)
     for index, one in enumerate(accepted(report.findings, looked.job, day)):
-        if report.outside or (one.at >= 0 and report.findings[one.at].outcome == FAIL):
+        if one.rule in report.left_out or (one.at >= 0 and report.findings[one.at].outcome == FAIL):
             what = f"'{one.key}'" + (f" [{one.rule}]" if one.rule else "")
             yield from looked.until("acceptances", what, looked.job.at("acceptances.until", index))
 

@@ -218,7 +218,7 @@ def _told(
         if not title:
             hint = did_you_mean(rule, chain.rule_ids) if rule else ""
             ours, note = NO_RULE, f"no rule of ours for this place. {hint}".strip() if rule else correction.unnamed
-        elif report is None or report.outside:
+        elif report is None or rule in report.left_out:
             ours, note = NOT_COMPARED, "the day is not known" if report is None else OUTSIDE
         else:
             ours, note = outcomes.get(rule, DOES_NOT_APPLY), ""
@@ -229,7 +229,7 @@ def _told(
 
 def _uncompared(job: str, found: tuple[Inspection, ...], first: Report | None) -> Iterator[str]:
     """The inspections that could not be compared, and why."""
-    if first and first.outside:
+    if first and first.nothing_judged:
         yield f"{job}: {OUTSIDE}"
         return
     for one in found:

@@ -170,8 +170,10 @@ def _taken_back(talk: Interview, kept: _Kept) -> bool:
     """At the end, on a terminal: whether the last answer is wrong after all."""
     if len(talk.positions) == 1 or not sys.stdin.isatty():
         return False
-    for line in talk.now.report.outside:
-        _say(f"\nThese rulesets are not written for this job. {line}", 0, "fail")
+    from checker.report.words import not_judged
+
+    for line in not_judged(talk.now.report):
+        _say(f"\nNot judged: {line}", 0, "fail")
     click.echo("\nThat was the last question. back takes the last answer back; nothing shows the report.")
     return typed().lower() == "back" and _back(talk, kept)
 

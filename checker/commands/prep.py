@@ -60,4 +60,4 @@ def prep(
         from checker.visit import prep_page
 
         write(prep_page.render(plan), output)
-    sys.exit(2 if plan.report.outside else 0)
+    sys.exit(2 if plan.report.not_judged else 0)

@@ -87,7 +87,7 @@ class Coverage:
 
     def __init__(self, checker: Checker, on: datetime.date) -> None:
         self.checker, self.on = checker, on
-        self.jobs = self.outside = 0
+        self.jobs = self.not_judged = 0
         self._marks: Counter[tuple[str, Mark]] = Counter()
         self._versions: Counter[tuple[str, Version]] = Counter()
         self._homes: dict[str, Ruleset] = {}
@@ -113,7 +113,7 @@ class Coverage:
         used = {rule: self._used(chain, rule, versions) for rule in outcomes}
         self._meet(chain)
         self.jobs += 1
-        self.outside += bool(report.outside)
+        self.not_judged += bool(report.not_judged)
         self._marks.update((rule, mark) for rule, marks in marked.items() for mark in marks)
         self._versions.update((rule, version) for rule, found in used.items() for version in found)
 

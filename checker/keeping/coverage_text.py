@@ -48,11 +48,11 @@ def _lines(coverage: Coverage, unusable: int) -> Iterator[tuple[str, int]]:
 
 def _head(coverage: Coverage, rules: list[Covered], unusable: int) -> str:
     exercised = sum(one.exercised for one in rules)
-    outside = f" The rulesets cannot speak of {coverage.outside} of them." if coverage.outside else ""
+    partly = f" Of {coverage.not_judged} of them not every ruleset can speak." if coverage.not_judged else ""
     bad = f" {unusable} could not be used." if unusable else ""
     return (
         f"{coverage.jobs} jobs looked at on {coverage.on.isoformat()}: {exercised} of the {len(rules)} rules of their "
-        f"places exercised.{outside}{bad}"
+        f"places exercised.{partly}{bad}"
     )
 
 
@@ -118,7 +118,7 @@ def as_json(coverage: Coverage, unusable: int) -> str:
         "deferral": DEFERRAL,
         "on": coverage.on.isoformat(),
         "jobs": coverage.jobs,
-        "outside": coverage.outside,
+        "not_judged": coverage.not_judged,
         "unusable": unusable,
         "rules": [_rule(one) for one in rules],
         "places_not_met": coverage.places_not_met(),

@@ -19,7 +19,7 @@ from checker.layers import Chain
 from checker.report.model import Report
 
 NO_RULE = "no_rule"  # the rule is not among those of the place
-NOT_JUDGED = "not_judged"  # the rulesets cannot speak of the job at all
+NOT_JUDGED = "not_judged"  # its ruleset is not written for the job
 
 # How bad an outcome is, the worst last: which way a change goes.
 ORDER = (NOT_JUDGED, NO_RULE, DOES_NOT_APPLY, PASS, VERIFY, FAIL)
@@ -166,7 +166,7 @@ def _said(report: Report, renamed: Mapping[str, str]) -> dict[tuple[str, str], s
 
 def _silent(report: Report, chain: Chain, rule: str) -> str:
     """Why a report has no finding of a rule."""
-    if report.outside:
+    if rule in report.left_out:
         return NOT_JUDGED
     return DOES_NOT_APPLY if ("rules", rule) in chain.homes else NO_RULE
 

@@ -1,6 +1,7 @@
 """The report as CSV (RFC 4180): a row a finding. No cell of it is taken for a formula by a spreadsheet.
 
-A job of which nothing could be judged has a row too, its outcome `not_judged` or `unreadable`, so that none is lost.
+A ruleset that is not written for a job, and a job of which nothing could be judged, have a row too, the outcome `not_judged` or
+`unreadable`, so that none is lost.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from checker.problems import ProblemsFound
 from checker.report.csv_safe import safe_cell
 from checker.report.form import Form, Judged
 from checker.report.model import Report
-from checker.report.words import accepted, asked, cited, compared, noted, telling
+from checker.report.words import NOTHING_JUDGED, accepted, asked, cited, compared, not_judged, noted, telling
 
 COLUMNS = (
     "file", "job_id", "job", "place", "on", "rule", "ruleset", "item", "topic", "obligation", "life_safety", "outcome", "reason",
@@ -37,11 +38,11 @@ class Csv(Form):
 
     def job(self, one: Judged) -> str:
         head = _of_job(one.report, one.name)
-        if not one.report.findings:
-            why = " ".join(one.report.outside) or "No rule here speaks of this job."
-            return _rows([_row(head | {"outcome": "not_judged", "message": why})])
         known = one.known or frozenset()
-        return _rows(_row(head | _of_finding(f) | {"known": YES[f.finding_id in known]}) for f in one.report.findings)
+        cells = [_of_finding(f) | {"known": YES[f.finding_id in known]} for f in one.report.findings]
+        left_out = zip(one.report.not_judged, not_judged(one.report), strict=True)
+        cells += [{"ruleset": out.ruleset, "outcome": "not_judged", "message": said} for out, said in left_out]
+        return _rows(_row(head | each) for each in cells or [{"outcome": "not_judged", "message": NOTHING_JUDGED}])
 
     def unreadable(self, name: str, found: ProblemsFound) -> str:
         said = " ".join(f"{problem.where}: {problem.what} {problem.mend}" for problem in found.problems)

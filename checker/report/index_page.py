@@ -83,6 +83,6 @@ def _urgency(entry: Entry) -> tuple[int, int, str]:
     """Jobs with something to fix, then with something to settle, then not judged, then with open questions."""
     report = entry.report
     failed = sum(not finding.accepted for finding in report.to_fix)
-    ranks = (failed > 0, bool(report.before_running), bool(report.outside), bool(report.to_verify))
+    ranks = (failed > 0, bool(report.before_running), bool(report.not_judged), bool(report.to_verify))
     rank = next((place for place, is_so in enumerate(ranks) if is_so), len(ranks))
     return rank, -failed, report.job_id

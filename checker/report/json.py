@@ -9,7 +9,7 @@ from typing import Any
 from checker import json_out
 from checker.findings import Finding
 from checker.problems import Problem
-from checker.report.model import DEFERRAL, Report
+from checker.report.model import DEFERRAL, NotJudged, Report
 
 REPORT_VERSION = 1
 
@@ -51,7 +51,7 @@ def job_data(report: Report, known: frozenset[str] | None = None) -> dict[str, A
         "dates": [{"title": title, "written": written} for title, written in report.dates],
         "rulesets": [used._asdict() for used in report.rulesets],
         "notes": list(report.notes),
-        "outside": list(report.outside),
+        "not_judged": [not_judged_data(one) for one in report.not_judged],
         "unread": list(report.unread),
         "headline": report.headline,
         "counts": counted(report),
@@ -59,6 +59,11 @@ def job_data(report: Report, known: frozenset[str] | None = None) -> dict[str, A
         "findings": [finding_data(finding) for finding in report.findings],
         **({} if known is None else {"known": sorted(known)}),
     }
+
+
+def not_judged_data(one: NotJudged) -> dict[str, Any]:
+    """A ruleset that is not written for a job as plain data."""
+    return one._asdict() | {"why": list(one.why), "rules": list(one.rules)}
 
 
 def counted(report: Report) -> dict[str, int]:

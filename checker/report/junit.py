@@ -1,7 +1,8 @@
 """The report as JUnit XML: a job is a suite, a rule on an item of it a case.
 
 Failed is a failure, practice not followed too; what the authority has accepted, and what stands in a baseline, is skipped
-and says so. To verify is skipped, with its reason. A job that could not be read or judged is an error. The `type` of each is
+and says so. To verify is skipped, with its reason. A ruleset that is not written for a job, and a job
+that could not be read or judged, are errors. The `type` of each is
 its outcome, so that the outcomes can be counted.
 
 Source: the schema of JUnit reports that the tests hold every report against.
@@ -20,7 +21,7 @@ from checker.problems import ProblemsFound
 from checker.report.form import Form, Judged
 from checker.report.model import DEFERRAL, Report
 from checker.report.totals import Totals
-from checker.report.words import NOTHING_JUDGED, accepted, asked, cited, compared, noted, telling
+from checker.report.words import NOTHING_JUDGED, accepted, asked, cited, compared, not_judged, noted, telling
 
 # Characters that no XML may hold, written out or not.
 UNWRITABLE = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -32,10 +33,11 @@ class JUnit(Form):
 
     def job(self, one: Judged) -> str:
         report, known = one.report, one.known or frozenset()
-        if report.outside or not report.findings:
-            said = " ".join([NOTHING_JUDGED, *report.outside])
-            return _suite(report.job_id, one.name, [_case("judged", "job", "error", "not_judged", said)], report)
-        return _suite(report.job_id, one.name, [_of_finding(f, f.finding_id in known) for f in report.findings], report)
+        cases = [_of_finding(f, f.finding_id in known) for f in report.findings]
+        left_out = zip(report.not_judged, not_judged(report), strict=True)
+        cases += [_case("judged", out.ruleset, "error", "not_judged", said) for out, said in left_out]
+        nothing = [_case("judged", "job", "error", "not_judged", NOTHING_JUDGED)]
+        return _suite(report.job_id, one.name, cases or nothing, report)
 
     def unreadable(self, name: str, found: ProblemsFound) -> str:
         said = "\n".join(map(str, found.problems))

@@ -18,13 +18,13 @@ from checker.report.model import DEFERRAL, Report
 from checker.report.totals import Totals
 from checker.report.words import (
     CAUTION,
-    NOTHING_JUDGED,
     accepted,
     answers_in,
     caution_names,
     cautions_in,
     cited,
     compared,
+    not_judged,
     telling,
 )
 
@@ -71,9 +71,9 @@ def _head(totals: Totals, whole: bool) -> Iterator[str]:
     if not whole:
         yield f"Broken off after {totals.seen} jobs."
         yield ""
-    yield "| jobs | unreadable | not judged | pass | fail | verify locally |"
+    yield "| jobs | unreadable | not judged in full | pass | fail | verify locally |"
     yield "|---:|---:|---:|---:|---:|---:|"
-    told = (totals.jobs, totals.unreadable, totals.outside, counts["pass"], counts[FAIL], counts[VERIFY])
+    told = (totals.jobs, totals.unreadable, totals.not_judged, counts["pass"], counts[FAIL], counts[VERIFY])
     yield f"| {' | '.join(map(str, told))} |"
     yield ""
     if totals.known:
@@ -90,14 +90,14 @@ def _job(report: Report, name: str, known: frozenset[str]) -> Iterator[str]:
     """A job, where there is something to fix, to settle, or to say; others are in the counts."""
     fixes = [finding for finding in report.to_fix if finding.finding_id not in known]
     settle = [finding for finding in report.before_running if finding.finding_id not in known]
-    if not (fixes or settle or report.outside or not report.findings):
+    if not (fixes or settle or report.not_judged or not report.findings):
         return
     title = f": {plain(report.title)}" if report.title else ""
     yield f"### {plain(report.job_id)}{title}"
     yield ""
-    yield f"{plain(name)}. {plain(NOTHING_JUDGED if report.outside else report.headline)}"
+    yield f"{plain(name)}. {plain(report.headline)}"
     yield ""
-    yield from (f"- {plain(line)}" for line in report.outside)
+    yield from (f"- **Not judged**: {plain(line)}" for line in not_judged(report))
     for finding in fixes:
         yield from _fix(finding)
     yield from (f"- Caution, {plain(name)}: {plain(text)}" for name, text in cautions_in(fixes))

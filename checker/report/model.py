@@ -20,8 +20,17 @@ class RulesetUsed(NamedTuple):
     title: str
 
 
+class NotJudged(NamedTuple):
+    """A ruleset that is not written for the job: why, in words, and those of its rules that were not judged."""
+
+    ruleset: str
+    title: str
+    why: tuple[str, ...]
+    rules: tuple[str, ...]
+
+
 class Report(NamedTuple):
-    """`outside` says why the rulesets cannot speak of this job at all; then there are no findings.
+    """`not_judged` holds the rulesets of the place that are not written for this job.
 
     `unread` names the recorded facts that no rule here reads; `left_as_found` counts the rules that do not apply because
     the work they look at was not touched.
@@ -35,7 +44,7 @@ class Report(NamedTuple):
     dates: tuple[tuple[str, str], ...]
     rulesets: tuple[RulesetUsed, ...]
     notes: tuple[str, ...]
-    outside: tuple[str, ...]
+    not_judged: tuple[NotJudged, ...]
     findings: tuple[Finding, ...]
     not_applying: int
     unread: tuple[str, ...] = ()
@@ -64,8 +73,29 @@ class Report(NamedTuple):
         return self.with_outcome(PASS)
 
     @property
+    def left_out(self) -> frozenset[str]:
+        """The rules that were not judged because their rulesets are not written for this job."""
+        return frozenset(rule for one in self.not_judged for rule in one.rules)
+
+    @property
+    def nothing_judged(self) -> bool:
+        """Whether no ruleset of the place had anything to say of this job because none is written for it."""
+        return bool(self.not_judged) and not self.findings
+
+    @property
     def headline(self) -> str:
-        """What was answered and what was not, counted, and nothing claimed beyond it."""
+        """What was answered, what was not, and what was not judged, counted, and nothing claimed beyond it."""
+        return " ".join(filter(None, (self._answered(), self._not_judged())))
+
+    def _not_judged(self) -> str:
+        if not self.not_judged:
+            return ""
+        said = [f"{len(one.rules)} rule{'s' if len(one.rules) > 1 else ''} of {one.ruleset}" for one in self.not_judged]
+        return f"Not judged here: {', '.join(said)}; not written for a job like this."
+
+    def _answered(self) -> str:
+        if not self.findings:
+            return "Nothing was judged."
         total, open_ones, failed = len(self.findings), len(self.with_outcome(VERIFY)), self.to_fix
         practice = sum(finding.obligation == "should" and not finding.accepted for finding in failed)
         accepted = sum(finding.accepted for finding in failed)
@@ -77,8 +107,8 @@ class Report(NamedTuple):
         return f"{total - open_ones} of {total} requirements answered: {', '.join(parts)}."
 
     def exit_code(self, strict: bool) -> int:
-        """0 nothing failed, 1 something did or a question of life safety is open, 2 nothing could be judged."""
-        if self.outside or not self.findings:
+        """0 nothing failed, 1 something did or a question of life safety is open, 2 a ruleset could not judge it."""
+        if self.not_judged or not self.findings:
             return 2
         failed = [finding for finding in self.to_fix if not finding.accepted]
         if any(finding.obligation == "shall" or strict for finding in failed) or self.before_running:

@@ -18,7 +18,17 @@ from checker.problems import ProblemsFound, Where
 from checker.report.form import Form, Judged
 from checker.report.model import DEFERRAL
 from checker.report.totals import Totals
-from checker.report.words import CAUTION, NOTHING_JUDGED, accepted, answers_in, asked, cited, compared, telling
+from checker.report.words import (
+    CAUTION,
+    NOTHING_JUDGED,
+    accepted,
+    answers_in,
+    asked,
+    cited,
+    compared,
+    not_judged,
+    telling,
+)
 from checker.rule import Rule, spoken
 from checker.ruleset import caution_of
 
@@ -45,20 +55,22 @@ class Sarif(Form):
         return sarif.end(_rules(checker), (), said | totals.outcomes(), whole and not totals.unreadable)
 
 
-READABLE = sarif.Rule("job-readable", "A job can be read and judged", f"{NOTHING_JUDGED} {DEFERRAL}")
+READABLE = sarif.Rule(
+    "job-readable",
+    "A job can be read and judged",
+    f"A rule speaks only of the jobs that its ruleset is written for. {DEFERRAL}",
+)
 
 
 def _results(one: Judged) -> Iterator[dict[str, Any]]:
     report = one.report
     whole = one.where("")
-    if report.outside or not report.findings:
-        yield sarif.result(
-            READABLE.id, "fail", inert(" ".join([NOTHING_JUDGED, *report.outside])), whole, more=NOT_SUPPRESSED
-        )
-        return
+    left_out = not_judged(report) if report.findings or report.not_judged else [NOTHING_JUDGED]
+    for said in left_out:
+        yield sarif.result(READABLE.id, "fail", inert(said), whole, more=NOT_SUPPRESSED)
     for finding in report.findings:
         yield _result(one, finding, whole)
-    found = {finding.rule for finding in report.findings}
+    found = report.left_out | {finding.rule for finding in report.findings}
     for rule_id in one.checker.chain(report.place).rule_ids:
         if rule_id not in found:
             said = "Nothing on this job that this rule looks at."

@@ -16,7 +16,6 @@ from checker.report.words import (
     CAUTION,
     GROUPS,
     NOT_ALL_NEEDED,
-    NOTHING_JUDGED,
     accepted,
     asked,
     caution_names,
@@ -24,6 +23,7 @@ from checker.report.words import (
     cited,
     compared,
     left_as_found,
+    not_judged,
     noted,
     nothing_wrong,
     readings,
@@ -60,10 +60,7 @@ class _Writer:
 
     def report(self, report: Report) -> Iterator[str]:
         yield from self.head(report)
-        if report.outside:
-            yield from self.outside(report)
-        else:
-            yield from self.findings(report)
+        yield from self.findings(report)
         yield ""
         yield from self.wrapped(CAUTION)
         yield from self.wrapped(DEFERRAL)
@@ -79,15 +76,18 @@ class _Writer:
         for note in report.notes:
             yield from self.wrapped(f"Note: {note}", hang=2)
 
-    def outside(self, report: Report) -> Iterator[str]:
-        yield ""
-        yield self.paint(NOTHING_JUDGED, "fail")
-        for line in report.outside:
-            yield from self.wrapped(line, indent=2)
+    def not_judged(self, report: Report) -> Iterator[str]:
+        """The rulesets that are not written for this job."""
+        if report.not_judged:
+            yield ""
+            yield self.paint(f"Not judged here ({len(report.left_out)})", "fail")
+        for line in not_judged(report):
+            yield from self.wrapped(line, indent=2, hang=2)
 
     def findings(self, report: Report) -> Iterator[str]:
         yield ""
         yield from self.wrapped(report.headline)
+        yield from self.not_judged(report)
         yield from self.section("Fix first", report.to_fix, self.failed, "fail")
         yield from self.section("Settle before running", report.before_running, self.unsettled, "fail")
         for heading, reasons in GROUPS:

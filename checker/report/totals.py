@@ -19,7 +19,8 @@ class Share(NamedTuple):
     """What one job adds to the totals.
 
     `rules` holds by rule how often each outcome came, `fix` the failing requirements that the authority has not accepted,
-    with title and sections; `known` counts findings that stand in the baseline.
+    with title and sections; `not_judged` the rulesets that are not written for it; `known` counts findings that stand in the
+    baseline.
     """
 
     job_id: str
@@ -27,7 +28,7 @@ class Share(NamedTuple):
     fix: tuple[tuple[str, str, str], ...]
     to_fix: bool
     only_open: bool
-    outside: bool
+    not_judged: tuple[str, ...]
     code: int
     known: int = 0
 
@@ -44,7 +45,7 @@ def share(report: Report, code: int, known: int = 0) -> Share:
         fix=tuple((rule, finding.title, cited(finding.citations)) for rule, finding in failed.items()),
         to_fix=bool(failed),
         only_open=any(f.outcome == VERIFY for f in report.findings) and not report.to_fix,
-        outside=bool(report.outside),
+        not_judged=tuple(one.ruleset for one in report.not_judged),
         code=code,
         known=known,
     )
@@ -54,8 +55,9 @@ class Totals:
     """The sum of a run's jobs so far."""
 
     def __init__(self) -> None:
-        self.jobs = self.to_fix = self.only_open = self.outside = self.known = self.code = self.unreadable = 0
+        self.jobs = self.to_fix = self.only_open = self.not_judged = self.known = self.code = self.unreadable = 0
         self.rules: dict[str, list[int]] = {}
+        self.rulesets_not_judged: dict[str, int] = {}
         self.often: dict[str, list[Any]] = {}
         self.not_read: list[str] = []
 
@@ -63,7 +65,9 @@ class Totals:
         self.jobs += 1
         self.to_fix += one.to_fix
         self.only_open += one.only_open
-        self.outside += one.outside
+        self.not_judged += bool(one.not_judged)
+        for ruleset in one.not_judged:
+            self.rulesets_not_judged[ruleset] = self.rulesets_not_judged.get(ruleset, 0) + 1
         self.known += one.known
         self.code = max(self.code, one.code)
         for rule, outcomes in one.rules:
@@ -103,7 +107,8 @@ class Totals:
             "jobs": self.jobs,
             "to_fix": self.to_fix,
             "only_open": self.only_open,
-            "not_judged": self.outside,
+            "not_judged": self.not_judged,
+            "rulesets_not_judged": dict(sorted(self.rulesets_not_judged.items())),
             "unreadable": self.unreadable,
             "in_baseline": self.known,
             "outcomes": self.outcomes(),
@@ -121,7 +126,10 @@ class Totals:
 
     def lines(self) -> Iterator[str]:
         """The totals for people."""
-        yield closing(self.jobs, self.to_fix, self.only_open, self.outside)
+        yield closing(self.jobs, self.to_fix, self.only_open, self.not_judged)
+        if self.rulesets_not_judged:
+            told = [f"{ruleset} on {jobs}" for ruleset, jobs in sorted(self.rulesets_not_judged.items())]
+            yield f"Not written for some of these jobs, and not judged there: {', '.join(told)}."
         if self.known:
             yield f"{self.known} findings stand in the baseline and do not count for the exit code."
         yield from self._most_often()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from checker.findings import FAIL, LAPSED, SETTLED, STANDS, UNSTATED, VERIFY, Acceptance, Finding, Need, Working
-from checker.report.model import Report
+from checker.report.model import NotJudged, Report
 from checker.sureness import SURE
 from checker.tree import Caution, Citation
 
@@ -19,7 +19,7 @@ CAUTION = (
     "Electricity, pressure, refrigerant and flame can kill. Work on them is for qualified and licensed people: "
     "power off, locked and proved dead; regulator and relief on the nitrogen; ventilation and no flame near refrigerant."
 )
-NOTHING_JUDGED = "These rulesets are not written for this job; nothing was judged."
+NOTHING_JUDGED = "No rule here speaks of this job; nothing was judged."
 NOT_ALL_NEEDED = "(not all of these may be needed)"
 SIGNS = {"<=": "≤", ">=": "≥", "==": "=", "!=": "≠"}
 
@@ -29,6 +29,16 @@ def nothing_wrong(report: Report) -> str:
     if report.to_fix or report.exit_code(strict=False) != 0:
         return ""
     return "Nothing was found wrong in what these rules read. That does not say that the job is ready."
+
+
+def not_judged(report: Report) -> list[str]:
+    """Each ruleset that is not written for the job, with how much of it was not judged, and why."""
+    return [_not_judged(one) for one in report.not_judged]
+
+
+def _not_judged(one: NotJudged) -> str:
+    many = "rules" if len(one.rules) > 1 else "rule"
+    return f"{one.title} ({one.ruleset}): {len(one.rules)} {many} not judged. {' '.join(one.why)}"
 
 
 def left_as_found(report: Report) -> str:
@@ -158,12 +168,12 @@ def how_sure(citation: Citation) -> str:
 def counts(reports: list[Report]) -> str:
     """A closing line over several jobs."""
     failed = sum(1 for report in reports if any(not finding.accepted for finding in report.to_fix))
-    outside = sum(1 for report in reports if report.outside)
+    not_judged = sum(1 for report in reports if report.not_judged)
     open_ones = sum(1 for report in reports if report.with_outcome(VERIFY) and not report.to_fix)
-    return closing(len(reports), failed, open_ones, outside)
+    return closing(len(reports), failed, open_ones, not_judged)
 
 
-def closing(jobs: int, to_fix: int, only_open: int, outside: int) -> str:
-    """How many jobs there were, and how many of them have something to fix, something open, or were not judged."""
+def closing(jobs: int, to_fix: int, only_open: int, not_judged: int) -> str:
+    """How many jobs there were, and how many of them have something to fix, something open, or rules not judged."""
     parts = [f"{to_fix} with something to fix", f"{only_open} with only open questions"]
-    return f"{jobs} jobs: {', '.join(parts)}" + (f", {outside} not judged" if outside else "") + "."
+    return f"{jobs} jobs: {', '.join(parts)}" + (f", {not_judged} not judged in full" if not_judged else "") + "."

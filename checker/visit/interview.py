@@ -11,18 +11,16 @@ import re
 from collections.abc import Collection, Iterator, Mapping
 from typing import NamedTuple
 
-from checker import expression, json_out
+from checker import json_out
 from checker.check import Checker
 from checker.document import Document
 from checker.evaluate import truth
 from checker.facts import STAGES, Vocabulary, pattern
 from checker.findings import FAIL, PASS, VERIFY, Finding
 from checker.job import Job, JobFacts, Loading
-from checker.names import Context
 from checker.problems import ProblemsFound
 from checker.reads import reads
 from checker.report.model import Report
-from checker.resolve import Resolver
 from checker.source import read_text
 from checker.values import Scope, Unknown
 from checker.versions import Versions
@@ -109,7 +107,7 @@ class Interview:
         opening = [question for question in self.opening if self._opens(question)]
         if any(question.decides for question in opening):
             return None
-        if self.now.report.outside:
+        if self.now.report.nothing_judged:
             return Left(0, False)
         at_once = {question.paths[0] for question in opening if len(question.paths) == 1}
         paths = [path for path in self._asked() if path not in at_once]
@@ -173,7 +171,7 @@ class Interview:
 
     def _next(self) -> Question | None:
         """The question of this position."""
-        if self.now.report.outside:
+        if self.now.report.nothing_judged:
             return None
         for question in self.opening:
             if self._opens(question):
@@ -305,13 +303,11 @@ def _needed(checker: Checker, job: Job, report: Report) -> Iterator[tuple[str, t
 def _deciding(checker: Checker, job: Job, on: datetime.date) -> tuple[str, ...]:
     """The unrecorded facts on which it depends whether the rulesets of the place are written for this job."""
     chain = checker.chain(job.place)
-    resolver = Resolver(Context(chain, checker.vocabulary, {}, on.toordinal()))
     scope = Scope(JobFacts(job), {})
     found: list[str] = []
-    for line in (line for ruleset in chain.rulesets for line in ruleset.header.written_for):
-        node = resolver.condition(expression.parse_condition(line.when), line.when)
-        if isinstance(truth(node, scope), Unknown):
-            found += [path for path in reads(node, scope) if not _recorded(job, path)]
+    for line in (line for lines in checker.written_for(chain, on.toordinal()).values() for line in lines):
+        if isinstance(truth(line.condition, scope), Unknown):
+            found += [path for path in reads(line.condition, scope) if not _recorded(job, path)]
     return tuple(dict.fromkeys(found))
 
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from checker.plain_words import inert
 from checker.report.model import DEFERRAL
-from checker.report.words import CAUTION
+from checker.report.words import CAUTION, not_judged
 from checker.visit.prep import Line, Prep
 
 ORDERED = "Sizes here rest on figures as ordered or from a maker's sheet. The plate of the unit that comes decides."
@@ -35,11 +35,11 @@ def head(prep: Prep) -> Iterator[str]:
     report = prep.report
     yield f"Place: {report.place or 'not recorded'}. Made on {report.on}."
     yield "Rulesets: " + ", ".join(f"{used.id} {used.version}" for used in report.rulesets) + "."
-    yield from report.outside
+    yield from (f"Not judged: {line}" for line in not_judged(report))
     yield from (f"Note: {note}" for note in report.notes)
     if prep.ordered:
         yield ORDERED
-    if not prep.sections and not report.outside:
+    if not prep.sections and not report.not_judged:
         yield "Nothing is open in what these rules read: nothing to bring, ask or measure for them."
 
 
