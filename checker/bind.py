@@ -6,13 +6,14 @@ Every mistake in a rule is a problem with its file, line and column; a rule with
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any, TypeVar
 
-from checker import expression, settling, tree
+from checker import expression, provenance, settling, tree
 from checker.expression import ExpressionError
 from checker.findings import digest
 from checker.layers import NO_EDITION, Effective, meaning_of
+from checker.limits import LimitError
 from checker.names import Context
 from checker.problems import Problem, ProblemsFound, did_you_mean, tell
 from checker.resolve import Resolver
@@ -94,12 +95,9 @@ class _Binder:
             *((("citation", i, "editions"), c.editions) for i, c in enumerate(rule.citation)),
         ]:
             self.check_editions(at, editions)
-        citations = tuple(
-            self.citation(index, c, edition)
-            for index, c in enumerate(rule.citation)
-            if edition is None or edition_within(c.editions, edition)
-        )
-        if not citations:
+        held = [(i, c) for i, c in enumerate(rule.citation) if edition is None or edition_within(c.editions, edition)]
+        citations = tuple(filter(None, (self.citation(index, c, edition) for index, c in held)))
+        if not held:
             self.note(
                 ("citation", "="),
                 ExpressionError(
@@ -114,7 +112,7 @@ class _Binder:
             citations = tuple(self._lifted(citation) for citation in citations)
         chain = self.context.chain
         asked = repr((stands.applies, stands.verify, require, sorted(self.resolver.where.items())))
-        return tree.BoundRule(
+        bound = tree.BoundRule(
             id=self.found.id,
             ruleset=self.found.home.id,
             title=rule.title,
@@ -137,14 +135,36 @@ class _Binder:
             remedy_after=tuple(rule.remedy_after),
             mend=self.mend(rule.mend),
             cautions=self.cautions(rule),
-            citations=citations,
+            citations=tuple(dict.fromkeys((*citations, *self.grounds()))),
             meaning=digest([meaning_of(chain, self.found, edition or NO_EDITION), asked]),
             doubtful=stands.doubtful,
             stale=self.found.stale,
             acceptable_by="none" if self.found.home.header.owner_kind == "federal" else rule.acceptable_by,
             formerly=tuple(rule.formerly),
             settled=stands.settled,
+            limits=tuple(self.resolver.limits.values()),
         )
+        below = self.below()
+        return bound._replace(limits=provenance.replaced(bound, below)) if below else bound
+
+    def below(self) -> tree.BoundRule | None:
+        """The rule below the last amendment of what it requires; None where there is none, or it cannot be bound."""
+        amended = self.found.amended
+        last = max((at for at, one in enumerate(amended) if {"require", "where"} & set(one.change.set)), default=-1)
+        if last < 0:
+            return None
+        found = self.found._replace(data=amended[last].below, amended=amended[:last], answers=())
+        return bind(found, self.context)[0]
+
+    def grounds(self) -> Iterator[tree.Citation]:
+        """The sections by which layers above its own changed the rule."""
+        for one in self.found.amended:
+            for index, ground in enumerate(one.change.citation):
+                try:
+                    yield provenance.cited(ground, one.ruleset.id, self.context.at)
+                except LimitError as error:
+                    part = one.ruleset.parts["amend", self.found.id]
+                    tell(self.problems, part.problem(("citation", index, "document"), error.what, error.mend))
 
     def check_editions(self, at: tuple[str | int, ...], editions: str) -> None:
         """Editions that its own ruleset has, in their form: `2020`, `2014-2020`, `2020-`."""
@@ -168,17 +188,13 @@ class _Binder:
                         ),
                     )
 
-    def citation(self, index: int, cited: Citation, edition: str | None) -> tree.Citation:
+    def citation(self, index: int, cited: Citation, edition: str | None) -> tree.Citation | None:
         """A citation as it stands under an edition, checked where somebody has confirmed what the rule means there."""
-        found = tree.Citation(
-            self._document(index, cited.document),
-            "" if cited.document in self.found.home.header.undated else edition or "",
-            cited.section,
-            cited.section_sure,
-            cited.requirement_sure,
-            cited.note,
-            cited.read,
-        )
+        try:
+            found = provenance.cited(cited, self.found.set_by("citation"), self.context.at)
+        except LimitError as error:
+            self.note(("citation", index, "document"), ExpressionError(error.what, 1, error.mend))
+            return None
         for one in self.context.chain.confirmations(self.found.id):
             meant = one.meaning.get(edition or NO_EDITION)
             if one.document == cited.document and meant == meaning_of(
@@ -186,19 +202,6 @@ class _Binder:
             ):
                 return found._replace(section_sure="checked", requirement_sure="checked")
         return found
-
-    def _document(self, index: int, key: str) -> str:
-        documents = {k: v for ruleset in self.context.chain.rulesets for k, v in ruleset.header.documents.items()}
-        if key not in documents:
-            self.note(
-                ("citation", index, "document"),
-                ExpressionError(
-                    f"'{key}' is not a document that a ruleset names.",
-                    1,
-                    did_you_mean(key, documents) or "Write it under 'documents:' in ruleset.yaml.",
-                ),
-            )
-        return documents.get(key, key)
 
     def cautions(self, rule: Rule) -> tuple[tree.Caution, ...]:
         """The cautions of a rule, each out of the ruleset that names it or of one that this stands on."""

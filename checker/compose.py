@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from checker import describe, settling, tree
+from checker import describe, limits_used, settling, tree
 from checker.evaluate import combinations, open_choices
 from checker.findings import FAIL, VERIFY, Finding, Working, canonical, digest_of_text
 from checker.job import Job
@@ -84,6 +84,7 @@ class Composer:
             remedy_after=rule.remedy_after,
             acceptable_by=rule.acceptable_by,
             formerly=rule.formerly,
+            limits=limits_used.of_rule(rule, scope),
         )
         return Said(
             finding,

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import datetime
 import functools
 import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from checker import tree, units
+from checker import limits as limit_values
+from checker import limits_used, tree, units
 from checker.evaluate import truth
 from checker.facts import pattern
 from checker.findings import UNSTATED, Evidence, Need, Working
@@ -109,13 +109,7 @@ def written(found: Worth, kind: str, unit: str, digits: int | None) -> str | Non
     if isinstance(found, Range):
         ends = [written(end, kind, unit, digits) if math.isfinite(end) else "" for end in (found.low, found.high)]
         return f"{ends[0]} or more" if not ends[1] else f"{ends[0]} to {ends[1]}"
-    if isinstance(found, bool):
-        return "yes" if found else "no"
-    if isinstance(found, str):
-        return found.replace("_", " ")
-    if kind == "date":
-        return datetime.date.fromordinal(int(found)).isoformat()
-    return units.write_amount(float(found), kind, unit, digits)
+    return limit_values.shown(found, kind, unit, digits)
 
 
 def evidence(paths: list[str], job: Job) -> tuple[Evidence, ...]:
@@ -182,16 +176,16 @@ def working(node: Any, rule: tree.BoundRule, scope: Scope, job: Job, accuracy: A
     """One comparison or other condition as it was made."""
     held = truth(node, scope)
     holds = "not known" if isinstance(held, Unknown) else "holds" if held else "does not hold"
+    limits = limits_used.compared(node, rule, scope)
     if not isinstance(node, tree.Compare):
         fact = getattr(node, "fact", None) or (node.value if isinstance(node, tree.Truth | tree.Member) else None)
         if fact is None:
-            return Working(node.text, (), (), holds)
-        return Working(
-            node.text, (shown(fact, *_unit(fact, rule, job, scope), scope, job) or "not recorded",), (), holds
-        )
+            return Working(node.text, (), (), holds, limits=limits)
+        said = shown(fact, *_unit(fact, rule, job, scope), scope, job) or "not recorded"
+        return Working(node.text, (said,), (), holds, limits=limits)
     unit, digits = _unit_of_all(node, rule, job, scope)
     values = tuple(amount_shown(part, node, rule, scope, job) or "not recorded" for part in node.operands)
-    made = Working(node.text, values, node.operators, holds)
+    made = Working(node.text, values, node.operators, holds, limits=limits)
     if node.kind not in units.kinds():
         return made
     made = made._replace(amounts=_amounts(node, unit, scope), unit=unit)

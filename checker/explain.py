@@ -14,7 +14,7 @@ from checker.job import Job
 from checker.judge import judge
 from checker.layers import NO_EDITION, Chain, Effective, effective, meaning_of
 from checker.problems import Problem, ProblemsFound, Where, did_you_mean
-from checker.report.words import cited, compared
+from checker.report.words import cited, compared, limit_said
 from checker.rule import Limit, LimitValue, Rule, spoken
 from checker.ruleset import caution_of, edition_within
 
@@ -53,14 +53,16 @@ def _rule_lines(chain: Chain, rule_id: str, day: int) -> Iterator[str]:
     yield from _conditions(rule)
     yield from _work(chain, found, rule)
     yield "  Sections by edition:"
+    documents = chain.documents(found.set_by("citation"))
     for edition in editions:
         if edition_within(rule.editions, edition) or edition == NO_EDITION:
             sections = [
-                f"{c.document} {c.section} ({c.section_sure}; requirement {c.requirement_sure})"
+                f"{documents.get(c.document, c.document)} {c.section} ({c.section_sure}; requirement {c.requirement_sure})"
                 for c in rule.citation
                 if edition_within(c.editions, edition)
             ]
             yield f"    {edition}: {'; '.join(sections)} [{_meanings(chain, rule_id, edition, day)}]"
+    yield from _grounds(chain, found)
     yield "  Where it comes from:"
     yield from _steps(found)
 
@@ -79,6 +81,7 @@ def _limit_lines(chain: Chain, name: str, day: int) -> Iterator[str]:
     limit = found.data
     assert isinstance(limit, Limit)
     yield f"{name}: {limit.title}" + (" (left to the place)" if limit.open and not limit.values else "")
+    documents = chain.documents(found.set_by("values"))
     for value in limit.values:
         period = " ".join(
             filter(
@@ -87,12 +90,23 @@ def _limit_lines(chain: Chain, name: str, day: int) -> Iterator[str]:
         )
         said = f"a table of {len(value.rows)} rows" if value.rows else value.value
         yield f"  {said} {limit.unit}".rstrip() + "".join(f", {part}" for part in (value.editions, period) if part)
-        yield f"    {' '.join(value.source.split())} ({value.sure})"
+        document = f"{documents.get(value.document, value.document)}, " if value.document else ""
+        yield f"    {document}{' '.join(value.source.split())} ({value.sure})"
+    yield from _grounds(chain, found)
     yield "  Meaning by edition:"
     for edition in list(home.header.editions) or [NO_EDITION]:
         yield f"    {edition}: {_meanings(chain, name, edition, day, 'limits')}"
     yield "  Where it comes from:"
     yield from _steps(found)
+
+
+def _grounds(chain: Chain, found: Effective) -> Iterator[str]:
+    """The sections by which other rulesets changed a rule or a limit."""
+    for one in found.amended:
+        documents = chain.documents(one.ruleset.id)
+        for ground in one.change.citation:
+            section = f"{documents.get(ground.document, ground.document)} {ground.section}"
+            yield f"  Changed by {one.ruleset.id}: {section} ({ground.section_sure})"
 
 
 def _meanings(chain: Chain, name: str, edition: str, day: int, section: str = "rules") -> str:
@@ -192,4 +206,5 @@ def _finding_lines(finding: Finding) -> list[str]:
         for text in (finding.message, finding.remedy if finding.outcome != "pass" else "", *finding.notes)
         if text
     ]
+    lines += [f"    limit {limit.name}: {limit_said(limit)}" for limit in finding.limits]
     return [*lines, f"    finding {finding.finding_id}, evidence {finding.evidence_digest}"]

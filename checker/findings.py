@@ -7,7 +7,7 @@ import itertools
 import json
 from typing import Any, NamedTuple
 
-from checker.tree import Caution, Citation
+from checker.tree import Caution, Citation, SetBy
 
 PASS, FAIL, VERIFY = "pass", "fail", "verify_locally"
 
@@ -28,12 +28,37 @@ class Evidence(NamedTuple):
     origin: str = ""
 
 
+class LimitBefore(NamedTuple):
+    """The limit whose place another took, as it is shown, and who set it. `value` is empty where it was left to the place."""
+
+    name: str
+    title: str
+    value: str
+    set_by: SetBy
+
+
+class LimitUsed(NamedTuple):
+    """A limit or table that a rule uses: its value as it is shown, who set it, and what it was before.
+
+    `value` is empty where the limit is open here, or it is not known which row of a table holds. `own` tells that the
+    rule's own ruleset set it, so that the rule's citation covers it.
+    """
+
+    name: str
+    title: str
+    value: str
+    own: bool
+    set_by: SetBy
+    instead_of: LimitBefore | None
+
+
 class Working(NamedTuple):
     """One comparison as it was made: values with units, operators between them, and how sure a measured one is.
 
     `margin` is positive inside the limit, `uncertainty` is expanded (k = 2), `probability` that of conformity; all three
     are texts with their unit, empty where they have no meaning. `amounts` are the values as numbers in `unit` (None where
     one is not known), `spread` the expanded uncertainty as a number in the same unit or, for points, its difference.
+    `limits` are those that it compares with.
     """
 
     text: str
@@ -47,6 +72,7 @@ class Working(NamedTuple):
     amounts: tuple[float | None, ...] = ()
     unit: str = ""
     spread: float | None = None
+    limits: tuple[LimitUsed, ...] = ()
 
     @property
     def near(self) -> bool:
@@ -121,6 +147,7 @@ class Finding(NamedTuple):
     acceptance: Acceptance | None = None
     acceptable_by: str = "local"
     formerly: tuple[str, ...] = ()
+    limits: tuple[LimitUsed, ...] = ()
 
     def known_by(self, finding_id: str, evidence_digest: str) -> Finding:
         """The same finding under the two names of a job's own."""

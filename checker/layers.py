@@ -17,8 +17,8 @@ from checker.library import Library
 from checker.limits import in_period
 from checker.meaning import WORD, codes_asked, meaning, words_of
 from checker.problems import ProblemsFound, did_you_mean
-from checker.rule import Adoption, Answer, Change, Confirmation, Limit, Rule
-from checker.ruleset import Part, Ruleset
+from checker.rule import Adoption, Amendment, Answer, Change, Confirmation, Limit, Rule
+from checker.ruleset import Part, Ruleset, stands_on
 from checker.trade import functions
 
 BASES = ("code", "federal", "practice")
@@ -45,8 +45,19 @@ class Answered(NamedTuple):
     stale: bool
 
 
+class Amended(NamedTuple):
+    """An amendment that holds: whose it is, and the rule or limit as it was below it."""
+
+    ruleset: Ruleset
+    change: Amendment
+    below: Rule | Limit
+
+
 class Effective(NamedTuple):
-    """A rule or a limit after layering. `parts` tells which text each field came from; `stale` why it cannot be trusted."""
+    """A rule or a limit after layering. `parts` tells which text each field came from; `stale` why it cannot be trusted.
+
+    `amended` are the amendments that hold, the lowest first.
+    """
 
     id: str
     home: Ruleset
@@ -56,6 +67,7 @@ class Effective(NamedTuple):
     parts: Mapping[str, Part]
     stale: str
     answers: tuple[Answered, ...] = ()
+    amended: tuple[Amended, ...] = ()
 
     def part(self, field: str) -> Part:
         return self.parts.get(field) or self.parts[""]
@@ -163,6 +175,16 @@ class Chain:
         """The edition of a code in force on a day, or None where that is not known."""
         holding = [a for a in self.adoptions(code) if in_period(a.starts, a.until, day)]
         return holding[-1].edition if holding else None
+
+    def holder(self, ruleset: str, document: str) -> Ruleset | None:
+        """Whose document a key means in a ruleset: its own, or else that of the nearest ruleset that it stands on."""
+        near = stands_on(self.by_id, ruleset)
+        return next((one for one in near if document in one.header.documents), None)
+
+    def documents(self, ruleset: str) -> dict[str, str]:
+        """The documents that a ruleset can cite, by their keys in it."""
+        near = reversed(stands_on(self.by_id, ruleset))
+        return {key: title for one in near for key, title in one.header.documents.items()}
 
     def uses(self, upper: str, lower: str) -> bool:
         """Whether one ruleset stands on another, directly or through others."""
@@ -299,7 +321,8 @@ def _changed(
             change.reason,
         )
         return found._replace(withdrawn=operation == "withdraw", steps=(*found.steps, step), stale=stale)
-    fields: Mapping[str, Any] = change.set  # type: ignore[attr-defined]
+    assert isinstance(change, Amendment)
+    fields = change.set
     data = type(found.data).model_validate({**found.data.model_dump(by_alias=True, exclude_unset=True), **fields})
     steps = [
         Step(ruleset.id, part.place, "amended", field, getattr(found.data, field), fields[field], change.reason)
@@ -307,7 +330,8 @@ def _changed(
     ]
     inside = Part(part.document, (*part.path, "set"))
     parts = {**found.parts, **dict.fromkeys(fields, inside)}
-    return found._replace(data=data, steps=(*found.steps, *steps), parts=parts, stale=stale)
+    amended = (*found.amended, Amended(ruleset, change, found.data))
+    return found._replace(data=data, steps=(*found.steps, *steps), parts=parts, stale=stale, amended=amended)
 
 
 def meaning_of(chain: Chain, found: Effective, edition: str) -> str:

@@ -104,6 +104,25 @@ def read(limit: Limit, text: str) -> Plain:
         raise LimitError(error.what, error.mend) from None
 
 
+MOST_SHOWN = 3  # values of a list of limits that are shown one by one
+
+
+def shown(value: Plain | tuple[Plain, ...] | None, kind: str, unit: str, digits: int | None = None) -> str:
+    """A value in base units as a person reads it; nothing for none."""
+    if value is None:
+        return ""
+    if isinstance(value, tuple):
+        many = len(value) > MOST_SHOWN
+        return f"a list of {len(value)}" if many else ", ".join(shown(one, kind, unit, digits) for one in value)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, str):
+        return value.replace("_", " ")
+    if kind == "date":
+        return datetime.date.fromordinal(int(value)).isoformat()
+    return units.write_amount(float(value), kind, unit, digits)
+
+
 def unreadable(limit: Limit) -> Iterator[tuple[tuple[str, ...], LimitError]]:
     """What is wrong with a limit's unit, kind and keys, and in which field."""
     if kind_of(limit) not in ("date", "word", *units.kinds()):

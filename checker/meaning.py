@@ -45,7 +45,7 @@ def meaning(data: Rule | Limit, edition: str, limits: Mapping[str, Limit]) -> st
 
 def _limit(limit: Limit, edition: str) -> Any:
     values = [
-        value.model_dump(exclude={"source", "sure", "read"}, exclude_none=True)
+        value.model_dump(exclude={"document", "source", "sure", "read"}, exclude_none=True)
         for value in limit.values
         if _in(value.editions, edition)
     ]

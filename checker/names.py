@@ -7,17 +7,18 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
-from checker import kinds, tree, units
+from checker import kinds, provenance, tree, units
 from checker import limits as limit_module
 from checker.facts import Leaf, Vocabulary
-from checker.layers import Chain, effective
+from checker.layers import Answered, Chain, effective
+from checker.provenance import At
 from checker.rule import Limit
 
 
 class Context(NamedTuple):
     """Where an expression stands: the chain, the day and editions, and what `item` is.
 
-    `answered` are values that the authority gave for limits that are left to the place.
+    `answered` are the answers by which the authority gave limits that are left to the place a value.
     """
 
     chain: Chain
@@ -25,13 +26,19 @@ class Context(NamedTuple):
     editions: Mapping[str, str | None]
     day: int
     for_each: tuple[str, ...] = ()
-    answered: Mapping[str, str] = MappingProxyType({})
+    answered: Mapping[str, Answered] = MappingProxyType({})
+
+    @property
+    def at(self) -> At:
+        """Where and when limits are looked up."""
+        return At(self.chain, self.editions, self.day)
 
 
 class Names:
     """What can be named in one rule. `where` grows as its names are resolved, in order.
 
-    `filled` are the limits left to the place whose value an answer of the authority gave.
+    `limits` are those that were named, with who set them; `filled` those left to the place whose value an answer of the
+    authority gave.
     """
 
     def __init__(self, context: Context) -> None:
@@ -39,6 +46,7 @@ class Names:
         self.where: dict[str, tree.Value] = {}
         self.doubtful: list[str] = []
         self.filled: list[str] = []
+        self.limits: dict[str, tree.Held] = {}
 
     def fact(self, path: str) -> tree.Fact | None:
         """A fact by its path, `item.` and `outer.` standing for list items; None where there is no such fact."""
@@ -95,27 +103,21 @@ class Names:
                 f"Look a value up: {name}[{', '.join(f'{key}: …' for key in data.keys)}].",
             )
         value = limit_module.pick(data, context.editions.get(found.home.id), context.day)
-        kind = limit_module.kind_of(data)
         if value is None and not data.open:
             kinds.wrong(
                 f"The limit '{name}' has no value {self.here(found.home.id)}.",
                 node,
                 "Add a value that holds then, or narrow the editions of the rule.",
             )
-        written = value.value if value else None
-        if value is None or written is None:
-            written = context.answered.get(name)
-            self.filled += [name] if written else []
-        elif value.sure == "doubtful":
+        answered = context.answered.get(name) if value is None or value.value is None else None
+        self.filled += [name] if answered else []
+        if not answered and value and value.sure == "doubtful":
             self.doubtful.append(f"the limit '{name}'")
-        if written is None:
-            return tree.Constant(name, None, kind, data.unit)
-        texts = [written] if isinstance(written, str) else written
         try:
-            read = [limit_module.read(data, text) for text in texts]
+            held = self.limits[name] = provenance.held(found, context.at, answered)
         except limit_module.LimitError as error:
             kinds.wrong(f"The limit '{name}' cannot be read: {error.what}", node, error.mend)
-        return tree.Constant(name, read[0] if isinstance(written, str) else tuple(read), kind, data.unit)
+        return tree.Constant(name, held.value, held.kind, held.unit)
 
     def possible(self, value: tree.Value) -> tuple[str, ...]:
         if isinstance(value, tree.Fact):

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Any, NoReturn
 
 from checker import expression as syntax
-from checker import kinds, tree
+from checker import kinds, provenance, tree
 from checker import limits as limit_module
 from checker.expression import ExpressionError
 from checker.layers import effective
@@ -270,7 +270,7 @@ class Resolver(Names):
             self.doubtful.append(f"the table '{node.table}'")
         keys = tuple(self.value(given[name]) for name in data.keys)
         try:
-            rows = limit_module.rows(data, value)
+            held = self.limits[node.table] = provenance.held(found, context.at)
             wanted = [limit_module.kind_of_key(data, name) for name in data.keys]
         except limit_module.LimitError as error:
             kinds.wrong(f"The table '{node.table}' cannot be read: {error.what}", node, error.mend)
@@ -279,7 +279,7 @@ class Resolver(Names):
                 kinds.wrong(
                     f"The key '{name}' wants {kinds.a(kind)}; {kinds.shown(key)} is {kinds.a(key.kind)}.", given[name]
                 )
-        return tree.Lookup(node.table, rows, keys, limit_module.kind_of(data))
+        return tree.Lookup(node.table, held.rows, keys, held.kind)
 
     # --- folds ---
 

@@ -177,6 +177,9 @@ class LimitValue(Shape):
     starts: Day | None = Field(default=None, alias="from", description="First day it holds, year-month-day.")
     until: Day | None = Field(None, description="First day it no longer holds.")
     editions: str = Field("", description="Editions it holds in: 2014-2020, 2020-. Left out: all.")
+    document: str = Field(
+        "", description="Key of a document under 'documents:'; then the source is the section, table or page of it."
+    )
     source: Text = Field(description="Where this value stands, or 'common practice, no source'.")
     sure: Sure = Field(description="How sure the value is. Doubtful gives no firm outcome.")
     read: str = Field("", description=READ)

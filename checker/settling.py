@@ -54,13 +54,13 @@ def questions_of(rule: Rule) -> list[str]:
     return [plain(str(words) or rule.ask) for words in [*lines, rule.ask]]
 
 
-def values(rule: Rule, answers: Sequence[Answered]) -> Mapping[str, str]:
-    """What the answers that count say of limits left to the place, for this rule alone."""
+def values(rule: Rule, answers: Sequence[Answered]) -> Mapping[str, Answered]:
+    """The answers that count and say what a limit left to the place is, by the limit, for this rule alone."""
     return {
-        name: value
+        name: one
         for one in answers
         if not one.stale and plain(one.answer.question) == plain(rule.ask)
-        for name, value in one.answer.values.items()
+        for name in one.answer.values
     }
 
 

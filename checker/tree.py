@@ -256,10 +256,39 @@ class Citation(NamedTuple):
 
 
 @distinct
+class SetBy(NamedTuple):
+    """Who set a limit: the ruleset and its title, where it says so, the source of the value and how sure that is."""
+
+    ruleset: str
+    title: str
+    citations: tuple[Citation, ...]
+    source: str
+    sure: str
+
+
+@distinct
+class Held(NamedTuple):
+    """A limit or table as it stands for a rule, who set it, and the limit whose place it took (None: it took none).
+
+    `value` is None for a table, and for a limit that is open here; `rows` are those of a table.
+    """
+
+    name: str
+    title: str
+    kind: str
+    unit: str
+    value: Plain | tuple[Plain, ...] | None
+    rows: tuple[Row, ...]
+    set_by: SetBy
+    below: Held | None = None
+
+
+@distinct
 class BoundRule(NamedTuple):
     """A rule as it stands for one place, day and set of editions.
 
-    `meaning` is the digest of what it asks there, the limits as they stand included: evidence is bound by it.
+    `meaning` is the digest of what it asks there, the limits as they stand included: evidence is bound by it. `limits` tell
+    who set each limit that it names; that is no part of its meaning.
     """
 
     id: str
@@ -291,3 +320,4 @@ class BoundRule(NamedTuple):
     acceptable_by: str = "local"
     formerly: tuple[str, ...] = ()
     settled: tuple[Settled, ...] = ()
+    limits: tuple[Held, ...] = ()

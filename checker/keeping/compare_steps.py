@@ -130,4 +130,4 @@ def _of_limit(part: Difference) -> str:
     """A limit is another where anything but its title and its sources is, or where it goes into doubt or out of it."""
     if part.path[-1] == "sure":
         return MEANING if "doubtful" in (part.old, part.new) else WORDING
-    return WORDING if part.path[2] == "title" or part.path[-1] == "source" else MEANING
+    return WORDING if part.path[2] == "title" or part.path[-1] in ("document", "source") else MEANING

@@ -90,10 +90,11 @@ class Desk:
     def _limit(self, name: str, one: Chain) -> Here:
         found = self.standing("limits", name, one)
         assert isinstance(found.data, Limit)
+        documents = one.documents(found.set_by("values"))
         if not self.here:
-            return Here(found.data, found.home.id)
+            return Here(found.data, found.home.id, documents)
         edition = self.edition(found.home) or next(reversed(found.home.header.editions), None)
-        return Here(found.data, found.home.id, edition, self.day)
+        return Here(found.data, found.home.id, documents, edition, self.day)
 
     def changelog(self, home: Ruleset) -> str:
         """The changelog of a ruleset; nothing where it has none or comes out of a release."""

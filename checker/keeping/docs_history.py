@@ -90,7 +90,7 @@ def _done(layer: Layer, section: str, name: str, day: int) -> Iterator[Changed]:
         fields = tuple(
             Replaced(step.field, step.old, step.new) for step in found.steps if step.place == place and step.field
         )
-        documents = ruleset.header.documents
+        documents = chain.documents(ruleset.id)
         ground = "; ".join(f"{documents.get(c.document, c.document)}, {c.section}" for c in change.citation)
         limit = name if section == "limits" else ""
         yield Changed(

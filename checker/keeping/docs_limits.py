@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from checker import units
@@ -14,10 +15,12 @@ MOST_IN_A_SENTENCE, MOST_CHARACTERS = 4, 90
 
 
 class Here(NamedTuple):
-    """A limit where it is looked at: its ruleset, and at a place the edition in force and the day (else None)."""
+    """A limit where it is looked at: its ruleset, the documents that its values can stand in, and at a place the edition in
+    force and the day (else None)."""
 
     limit: Limit
     ruleset: str
+    documents: Mapping[str, str]
     edition: str | None = None
     day: int | None = None
 
@@ -53,12 +56,13 @@ class LimitShown(NamedTuple):
 
 def limit_shown(name: str, here: Here) -> LimitShown:
     """A limit with every value that it has or had."""
-    values = tuple(_shown(here.limit, value, here.holds(value)) for value in here.limit.values)
+    values = tuple(_shown(here, value) for value in here.limit.values)
     return LimitShown(name, " ".join(here.limit.title.split()), here.ruleset, bool(here.limit.open), values)
 
 
-def _shown(limit: Limit, value: LimitValue, now: bool) -> ValueShown:
-    source, sure = " ".join(value.source.split()), SURE[value.sure]
+def _shown(here: Here, value: LimitValue) -> ValueShown:
+    limit, now = here.limit, here.holds(value)
+    source, sure = _source(value, here.documents), SURE[value.sure]
     if value.rows is None:
         return ValueShown(amount(limit, value), period(value), source, sure, now=now)
     heads = (
@@ -67,6 +71,12 @@ def _shown(limit: Limit, value: LimitValue, now: bool) -> ValueShown:
     )
     rows = tuple(_row(limit, row) for row in value.rows)
     return ValueShown(f"a table of {len(rows)} rows", period(value), source, sure, heads, rows, now)
+
+
+def _source(value: LimitValue, documents: Mapping[str, str]) -> str:
+    """Where a value stands: the section of its document, or the source in its own words."""
+    source = " ".join(value.source.split())
+    return f"{documents.get(value.document, value.document)}, {source}" if value.document else source
 
 
 def _head(name: str, unit: list[str] | str) -> str:

@@ -128,7 +128,7 @@ def _limit(chain: Chain, name: str, ruleset: Ruleset, day: int) -> str:
 
 
 def _ground(chain: Chain, ruleset: Ruleset, change: Change) -> str:
-    documents = {key: title for one in chain.rulesets for key, title in one.header.documents.items()}
+    documents = chain.documents(ruleset.id)
     cited = "; ".join(f"{documents.get(one.document, one.document)} {one.section}" for one in change.citation)
     return (f" since {change.starts}" if change.starts else "") + f" ({cited})"
 

@@ -17,11 +17,22 @@ from checker.problems import ProblemsFound
 from checker.report.csv_safe import safe_cell
 from checker.report.form import Form, Judged
 from checker.report.model import Report
-from checker.report.words import NOTHING_JUDGED, accepted, asked, cited, compared, not_judged, noted, telling
+from checker.report.words import (
+    NOTHING_JUDGED,
+    accepted,
+    asked,
+    cited,
+    compared,
+    limits_from_layers,
+    not_judged,
+    noted,
+    telling,
+)
 
 COLUMNS = (
     "file", "job_id", "job", "place", "on", "rule", "ruleset", "item", "topic", "obligation", "life_safety", "outcome", "reason",
-    "title", "message", "comparison", "margin", "record", "ask", "remedy", "caution", "sections", "notes", "accepted", "known",
+    "title", "message", "comparison", "margin", "record", "ask", "remedy", "caution", "sections", "limits", "notes", "accepted",
+    "known",
     "finding_id", "evidence_digest", "rulesets", "who_decides",
 )  # fmt: skip
 WHO_DECIDES = (
@@ -83,6 +94,7 @@ def _of_finding(finding: Finding) -> dict[str, str]:
         "margin": "; ".join(working.margin for working in told),
         "record": "; ".join(f"{asked(need)} [{need.fact}]" for need in finding.needs),
         "sections": cited(finding.citations),
+        "limits": "; ".join(limits_from_layers(finding)),
         "notes": " ".join(map(noted, finding.notes)),
         "accepted": accepted(finding.acceptance) if finding.acceptance else "",
     }

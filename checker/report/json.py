@@ -7,9 +7,10 @@ from collections.abc import Iterable
 from typing import Any
 
 from checker import json_out
-from checker.findings import Finding
+from checker.findings import Finding, LimitUsed
 from checker.problems import Problem
 from checker.report.model import DEFERRAL, NotJudged, Report
+from checker.tree import SetBy
 
 REPORT_VERSION = 1
 
@@ -81,6 +82,16 @@ def cautions(report: Report) -> dict[str, str]:
     return dict(sorted(caution for finding in report.findings for caution in finding.cautions))
 
 
+def _limit_data(limit: LimitUsed) -> dict[str, Any]:
+    before = limit.instead_of
+    told = {**before._asdict(), "set_by": _set_by_data(before.set_by)} if before else None
+    return {**limit._asdict(), "set_by": _set_by_data(limit.set_by), "instead_of": told}
+
+
+def _set_by_data(by: SetBy) -> dict[str, Any]:
+    return {**by._asdict(), "citations": [citation._asdict() for citation in by.citations]}
+
+
 def finding_data(finding: Finding) -> dict[str, Any]:
     """One finding as plain data."""
     data = finding._asdict()
@@ -95,6 +106,8 @@ def finding_data(finding: Finding) -> dict[str, Any]:
     for working in data["workings"]:
         for field in ("values", "operators", "amounts"):
             working[field] = list(working[field])
+        working["limits"] = [limit.name for limit in working["limits"]]
+    data["limits"] = [_limit_data(limit) for limit in finding.limits]
     data["notes"] = list(finding.notes)
     data["cautions"] = [caution.key for caution in finding.cautions]
     data["acceptance"] = finding.acceptance._asdict() if finding.acceptance else None

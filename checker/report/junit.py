@@ -21,7 +21,18 @@ from checker.problems import ProblemsFound
 from checker.report.form import Form, Judged
 from checker.report.model import DEFERRAL, Report
 from checker.report.totals import Totals
-from checker.report.words import NOTHING_JUDGED, accepted, asked, cited, compared, not_judged, noted, telling
+from checker.report.words import (
+    NOTHING_JUDGED,
+    accepted,
+    asked,
+    cited,
+    compared,
+    limits_apart,
+    limits_from_layers,
+    not_judged,
+    noted,
+    telling,
+)
 
 # Characters that no XML may hold, written out or not.
 UNWRITABLE = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -72,9 +83,19 @@ def _of_finding(finding: Finding, known: bool) -> str:
     name = finding.rule + (f" [{finding.item}]" if finding.item else "")
     said = _said(finding, known)
     if finding.outcome == PASS:
-        return f"<testcase name={_quoted(name)} classname={_quoted(finding.ruleset)}/>\n"
+        return _passed(name, finding)
     tag = "failure" if finding.outcome == FAIL and not known and not finding.accepted else "skipped"
     return _case(name, finding.ruleset, tag, finding.outcome, said)
+
+
+def _passed(name: str, finding: Finding) -> str:
+    """A case that passed; it holds something only where a layer set a limit of it."""
+    case = f"<testcase name={_quoted(name)} classname={_quoted(finding.ruleset)}"
+    limits = [f"Limit: {limit}" for limit in limits_from_layers(finding)]
+    if not limits:
+        return f"{case}/>\n"
+    said = "\n".join([*limits, cited(finding.citations)])
+    return f"{case}><system-out>{escape(_writable(said))}</system-out></testcase>\n"
 
 
 def _said(finding: Finding, known: bool) -> str:
@@ -86,6 +107,7 @@ def _said(finding: Finding, known: bool) -> str:
         "It stands in the baseline." if known else "",
         f"Accepted: {accepted(finding.acceptance)}" if finding.acceptance else "",
         *(f"{compared(w)}: {w.holds}, margin {w.margin}" for w in finding.workings if telling(w)),
+        *(f"Limit: {limit}" for limit in limits_apart(finding, filter(telling, finding.workings))),
         *(f"Record: {asked(need)} [{need.fact}]" for need in finding.needs),
         f"Ask: {finding.ask}" if finding.ask and finding.outcome != FAIL else "",
         f"Do: {finding.remedy}" if finding.remedy and finding.outcome == FAIL else "",

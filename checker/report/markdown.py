@@ -24,6 +24,7 @@ from checker.report.words import (
     cautions_in,
     cited,
     compared,
+    limits_apart,
     not_judged,
     telling,
 )
@@ -113,6 +114,7 @@ def _fix(finding: Finding) -> Iterator[str]:
     yield f"  - {plain(finding.message)}"
     wrong = [w for w in finding.workings if w.holds == "does not hold" and telling(w)]
     yield from (f"  - {plain(compared(w))}, margin {plain(w.margin)}" for w in wrong)
+    yield from (f"  - Limit: {plain(limit)}" for limit in limits_apart(finding, wrong))
     if finding.remedy:
         yield f"  - Do: {plain(finding.remedy)}"
     if finding.acceptance:

@@ -132,11 +132,20 @@ def topics(found: Iterable[Finding]) -> dict[str, list[Passed]]:
 
 def lines(finding: Finding) -> Iterator[Line]:
     """The comparisons that tell how far a reading is from its limit; of a failure, those that do not hold."""
+    return map(_line, _told(finding))
+
+
+def _told(finding: Finding) -> list[Working]:
     told = [working for working in finding.workings if working.operators]
     if finding.outcome == FAIL:
         told = [working for working in told if working.holds == "does not hold"]
-    with_margin = [working for working in told if words.telling(working)]
-    return map(_line, with_margin)
+    return [working for working in told if words.telling(working)]
+
+
+def limits(finding: Finding) -> list[str]:
+    """The limits of a finding that another layer set and no line above tells of."""
+    told = _told(finding) if finding.outcome != PASS else [w for w in finding.workings if words.in_amounts(w)]
+    return words.limits_apart(finding, told)
 
 
 def _line(working: Working) -> Line:
@@ -145,6 +154,7 @@ def _line(working: Working) -> Line:
         reading, limit = values[1], f"{values[0]} {signs[0]} … {signs[1]} {values[2]}"
     else:
         reading, limit = values[0], f"{signs[0]} {values[-1]}"
+    limit += words.from_layers(working.limits)
     return Line(reading, limit, working.holds, working.margin, how_uncertain(working))
 
 
@@ -200,6 +210,7 @@ SPOKEN = {
     "most_listed": MOST_LISTED,
     "anchor": anchor,
     "comparison": comparison,
+    "limits": limits,
     "lines": lines,
     "marks": marks,
     "notes": notes,

@@ -26,6 +26,7 @@ from checker.report.words import (
     asked,
     cited,
     compared,
+    limits_apart,
     not_judged,
     telling,
 )
@@ -123,6 +124,7 @@ def _message(finding: Finding) -> str:
     told = [
         finding.message if finding.outcome == FAIL else f"{finding.title}.",
         *(f"{compared(w)}: {w.holds}." for w in finding.workings if telling(w)),
+        *(f"Limit: {limit}." for limit in limits_apart(finding, filter(telling, finding.workings))),
         *(f"Record: {asked(need)}" for need in finding.needs),
         f"Ask: {finding.ask}" if finding.ask and finding.outcome not in (PASS, FAIL) else "",
         f"Do: {finding.remedy}" if finding.remedy and finding.outcome == FAIL else "",

@@ -6,7 +6,7 @@ The same words with and without colour; colour only sets a heading apart.
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 from checker.findings import UNSTATED, Finding, Need
 from checker.plain_words import inert
@@ -22,7 +22,9 @@ from checker.report.words import (
     cautions_in,
     cited,
     compared,
+    in_amounts,
     left_as_found,
+    limits_apart,
     not_judged,
     noted,
     nothing_wrong,
@@ -162,6 +164,7 @@ class _Writer:
         word = "NOTE: good practice, not recorded" if advice else "VERIFY"
         yield from self.titled(finding, word, ["LIFE SAFETY"] if finding.life_safety else [])
         yield from self.labelled("Ask", finding.ask)
+        yield from self.limits(limits_apart(finding))
         for need in finding.needs:
             yield from self.need(need)
         if not finding.needs_exact:
@@ -193,6 +196,8 @@ class _Writer:
         said = [" ".join(filter(None, (finding.item, readings(finding)))) for finding in findings]
         items = f": {'; '.join(filter(None, said))}" if any(said) else ""
         yield from self.wrapped(f"ok: {first.title}{items}. {cited(first.citations)}", indent=2, hang=2)
+        apart = (limit for finding in findings for limit in limits_apart(finding, filter(in_amounts, finding.workings)))
+        yield from self.limits(dict.fromkeys(apart))
         notes = dict.fromkeys(note for finding in findings for note in finding.notes if not note.startswith(UNSTATED))
         for note in notes:
             yield from self.wrapped(f"Note: {noted(note)}", indent=4, hang=2)
@@ -206,14 +211,17 @@ class _Writer:
         yield from self.wrapped(f"{asked(need)} [{need.fact}]", indent=4, hang=2)
 
     def workings(self, finding: Finding) -> Iterator[str]:
-        for working in finding.workings:
-            wrong = working.holds == "does not hold" and telling(working)
-            if not (working.uncertainty or wrong):
-                continue
+        told = [w for w in finding.workings if w.uncertainty or (w.holds == "does not hold" and telling(w))]
+        for working in told:
             parts = [f"{compared(working)}: {working.holds}", f"margin {working.margin}"]
             parts += [f"uncertainty {working.uncertainty}"] if working.uncertainty else []
             parts += [f"probability of conformity {working.probability}"] if working.probability else []
             yield from self.wrapped("; ".join(parts), indent=4, hang=2)
+        yield from self.limits(limits_apart(finding, told))
+
+    def limits(self, said: Iterable[str]) -> Iterator[str]:
+        for limit in said:
+            yield from self.labelled("Limit", limit)
 
     def tail(self, finding: Finding) -> Iterator[str]:
         for note in finding.notes:

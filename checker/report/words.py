@@ -4,10 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from checker.findings import FAIL, LAPSED, SETTLED, STANDS, UNSTATED, VERIFY, Acceptance, Finding, Need, Working
+from checker.findings import (
+    FAIL,
+    LAPSED,
+    SETTLED,
+    STANDS,
+    UNSTATED,
+    VERIFY,
+    Acceptance,
+    Finding,
+    LimitUsed,
+    Need,
+    Working,
+)
 from checker.report.model import NotJudged, Report
 from checker.sureness import SURE
-from checker.tree import Caution, Citation
+from checker.tree import Caution, Citation, SetBy
 
 # What is open, by what to do about it: the heading, and the reasons that stand under it.
 GROUPS = (
@@ -49,11 +61,56 @@ def left_as_found(report: Report) -> str:
 
 
 def compared(working: Working) -> str:
-    """A comparison with its values in their places: `40 A ≤ 25 A`."""
+    """A comparison with its values in their places: `40 A ≤ 25 A`; behind it, who set the limit, where a layer did."""
     parts = [working.values[0]]
     for operator, value in zip(working.operators, working.values[1:], strict=True):
         parts += [SIGNS.get(operator, operator), value]
-    return " ".join(parts)
+    return " ".join(parts) + from_layers(working.limits)
+
+
+def from_layers(limits: Iterable[LimitUsed]) -> str:
+    """Who set these limits, in brackets behind a value; nothing of those that the rule's own citation covers."""
+    said = dict.fromkeys(set_by(limit) for limit in limits if not limit.own)
+    return f" ({'; '.join(said)})" if said else ""
+
+
+def limits_apart(finding: Finding, told: Iterable[Working] = ()) -> list[str]:
+    """The limits that another layer than the rule's own set, each with its value and who set it.
+
+    One that the authority's answer set is left out: a note tells of the answer.
+
+    Args:
+        told: Comparisons that are told already, and their limits with them.
+    """
+    known = {limit.name for working in told for limit in working.limits}
+    said = " ".join(note for note in finding.notes if note.startswith(SETTLED))
+    apart = [limit for limit in finding.limits if not limit.own and limit.name not in known]
+    return [limit_said(limit) for limit in apart if not any(section(one) in said for one in limit.set_by.citations)]
+
+
+def limits_from_layers(finding: Finding) -> list[str]:
+    """Every limit that another layer than the rule's own set, those of an answer too."""
+    return [limit_said(limit) for limit in finding.limits if not limit.own]
+
+
+def limit_said(limit: LimitUsed) -> str:
+    """A limit with its value and who set it."""
+    return f"{limit.title}: {f'{limit.value}, ' if limit.value else ''}{set_by(limit)}"
+
+
+def set_by(limit: LimitUsed) -> str:
+    """Who set a limit: `Alder County ordinance, 2026-07 section 4, in place of 50 ft, NEC 440.14`."""
+    before = limit.instead_of
+    took = f", in place of {before.value}, {_source(before.set_by)}" if before and before.value else ""
+    by = limit.set_by
+    if not by.source:
+        return f"left to the place by {by.ruleset}"
+    return (_source(by) if by.citations else f"{_source(by)}, set by {by.ruleset}") + took
+
+
+def _source(by: SetBy) -> str:
+    """Where a limit stands: the section, or where its ruleset names no document, the source in its own words."""
+    return cited(by.citations) or by.source
 
 
 def telling(working: Working) -> bool:

@@ -9,12 +9,13 @@ import datetime
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from checker import describe, tree, units
+from checker import describe, limits_used, tree, units
 from checker.check import Checker
 from checker.facts import STAGES, Leaf
 from checker.job import Job
 from checker.judge import Judged
 from checker.reads import facts_read
+from checker.report.words import from_layers
 from checker.values import Range, Scope, Unknown
 from checker.worth import worth
 
@@ -138,10 +139,15 @@ def _operand(part: tree.Value, node: tree.Compare, rule: tree.BoundRule, scope: 
     found = worth(part, scope)
     shown = None if isinstance(found, Range) else describe.amount_shown(part, node, rule, scope, job)
     if shown is not None:
-        return shown
+        return shown + _from_layers(part, rule, scope)
     if isinstance(part, tree.Fact):
         return low(job.vocabulary.title(scope.path(part)))
     return part.name.replace("_", " ") if isinstance(part, tree.Named | tree.Fold | tree.Constant) else node.text
+
+
+def _from_layers(part: tree.Value, rule: tree.BoundRule, scope: Scope) -> str:
+    """Who set a limit, where another layer than the rule's own did."""
+    return from_layers(limits_used.compared(part, rule, scope))
 
 
 def _required(node: tree.Condition, must: bool = True) -> Iterator[tuple[tree.Condition, bool]]:
@@ -179,7 +185,7 @@ def _compared(node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) 
                 limit = describe.amount_shown(other, node, rule, scope, job)
                 read = isinstance(other, tree.Fact) and _is_reading(other, scope, job)
                 if limit is not None and not read and not _given(one, scope, job):
-                    yield scope.path(one), f"{SIGNS[sign]} {limit}".strip()
+                    yield scope.path(one), f"{SIGNS[sign]} {limit}".strip() + _from_layers(other, rule, scope)
 
 
 def _given(fact: tree.Fact, scope: Scope, job: Job) -> bool:
