@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
 from typing import Any, NamedTuple, Self
 
@@ -12,7 +12,7 @@ from checker.facts import Vocabulary, pattern
 from checker.generated import Quick, compiled
 from checker.job import Job, JobFacts
 from checker.layer_limits import chain_problems
-from checker.layers import Chain, chain, effective
+from checker.layers import Answered, Chain, chain, effective, withdrawal
 from checker.library import Library
 from checker.names import Context
 from checker.problems import ProblemsFound, first_of
@@ -70,6 +70,7 @@ class Bench:
         self._unread: dict[str, dict[str, str]] = {}
         self._asked: dict[tuple[str, str, tuple[Setting, ...]], Asked] = {}
         self._programs: dict[tuple[Any, ...], tuple[Asked, ...]] = {}
+        self._withdrawn: dict[tuple[Any, ...], tuple[tree.BoundRule | None, str]] = {}
         self._bound: dict[tuple[str, str, tuple[tuple[str, str | None], ...], int], tree.BoundRule | None] = {}
 
     def using(self, ruleset: str) -> Self:
@@ -97,6 +98,19 @@ class Bench:
                 self._ranges.clear()
             self._chains[place] = found
         return found
+
+    def withdrawn(self, place: Chain, rule_id: str, setting: Setting) -> tuple[tree.BoundRule | None, str]:
+        """A rule that a ruleset withdrew, as it would stand, and who withdrew it on what ground; None where it was not."""
+        key = (place.digest, rule_id, setting.editions, setting.day)
+        if key not in self._withdrawn:
+            editions = dict(setting.editions)
+            found = effective(place, "rules", rule_id, editions, setting.day)
+            rule = None
+            if found.withdrawn:
+                context = Context(place, self.vocabulary, editions, setting.day)
+                rule = bind(found._replace(withdrawn=False), context)[0]
+            self._withdrawn[key] = rule, withdrawal(place, found) if rule else ""
+        return self._withdrawn[key]
 
     def quick(self, rule: tree.BoundRule) -> Quick | None:
         """The generated function of a bound rule, once it is judged so often that writing the function pays."""
@@ -143,7 +157,7 @@ class Bench:
         name = ("program", place.digest, self.vocabulary.digest, repr(versions.key))
         before = cache.recall(*name)
         if isinstance(before, list):
-            return tuple(self._asked_of(rule_id, variants) for rule_id, variants in before)
+            return tuple(self.asked(rule_id, variants) for rule_id, variants in before)
         made = self._bound_for(place, versions)
         cache.keep([(asked.rule, asked.variants) for asked in made], *name)
         return made
@@ -152,18 +166,25 @@ class Bench:
         settings = tuple(versions.settings(rule_id))
         key = (place.digest, rule_id, settings)
         if key not in self._asked:
-            self._asked[key] = self._asked_of(rule_id, tuple(self.variants(place, rule_id, settings)))
+            self._asked[key] = self.asked(rule_id, self.variants(place, rule_id, settings))
         return self._asked[key]
 
-    def _asked_of(self, rule_id: str, variants: tuple[Variant, ...]) -> Asked:
+    def asked(self, rule_id: str, variants: Sequence[Variant]) -> Asked:
+        """A rule as it is judged, with nothing said of it yet."""
         rules = [variant.rule for variant in variants if variant.rule]
-        return Asked(rule_id, variants, Memory(partial(looks_of, rules, self.vocabulary)))
+        return Asked(rule_id, tuple(variants), Memory(partial(looks_of, rules, self.vocabulary)))
 
-    def variants(self, place: Chain, rule_id: str, settings: Iterable[Setting]) -> list[Variant]:
-        """The rule under these editions and days, each different one once, labelled with all it stands for."""
+    def variants(
+        self, place: Chain, rule_id: str, settings: Iterable[Setting], told: tuple[Answered, ...] = ()
+    ) -> list[Variant]:
+        """The rule under these editions and days, each different one once, labelled with all it stands for.
+
+        Args:
+            told: The authority's answers to the rule that the job itself records.
+        """
         found: list[Variant] = []
         for setting in settings:
-            bound = self.bound(place, rule_id, setting)
+            bound = self._told(place, rule_id, setting, told) if told else self.bound(place, rule_id, setting)
             same = next((i for i, variant in enumerate(found) if variant.rule == bound), -1)
             if same < 0:
                 found.append(Variant(setting, bound))
@@ -180,13 +201,18 @@ class Bench:
         """
         key = (place.digest, rule_id, setting.editions, setting.day)
         if key not in self._bound:
-            editions = dict(setting.editions)
-            context = Context(place, self.vocabulary, editions, setting.day)
-            rule, problems = bind(effective(place, "rules", rule_id, editions, setting.day), context)
-            if problems:
-                raise ProblemsFound(problems)
-            self._bound[key] = rule
+            self._bound[key] = self._told(place, rule_id, setting, ())
         return self._bound[key]
+
+    def _told(self, place: Chain, rule_id: str, setting: Setting, told: tuple[Answered, ...]) -> tree.BoundRule | None:
+        """A rule bound with these answers of the authority beside those of its rulesets."""
+        editions = dict(setting.editions)
+        found = effective(place, "rules", rule_id, editions, setting.day)
+        context = Context(place, self.vocabulary, editions, setting.day)
+        rule, problems = bind(found._replace(answers=(*found.answers, *told)), context)
+        if problems:
+            raise ProblemsFound(problems)
+        return rule
 
     def unread(self, place: Chain, path: str) -> str:
         """The title of a fact that no rule of a place reads; nothing for one that some rule reads, or need not."""

@@ -106,12 +106,12 @@ class _Binder:
             )
         doubtful = tuple(dict.fromkeys([*self.resolver.doubtful, *self._doubts(citations)]))
         stands = settling.settle(
-            rule, self.found.answers, applies, asks, settling.Doubts(doubtful, tuple(self.resolver.filled))
+            rule, self.found.answers, applies, require, asks, settling.Doubts(doubtful, tuple(self.resolver.filled))
         )
         if doubtful and not stands.doubtful:
             citations = tuple(self._lifted(citation) for citation in citations)
         chain = self.context.chain
-        asked = repr((stands.applies, stands.verify, require, sorted(self.resolver.where.items())))
+        asked = repr((stands.applies, stands.verify, stands.require, sorted(self.resolver.where.items())))
         bound = tree.BoundRule(
             id=self.found.id,
             ruleset=self.found.home.id,
@@ -123,7 +123,7 @@ class _Binder:
             for_each=self.for_each,
             applies=tree.All(stands.applies),
             verify=stands.verify,
-            require=tree.All(require),
+            require=tree.All(stands.require),
             where=self.resolver.where,
             units={name: self.resolver.unit_of(value) for name, value in self.resolver.where.items()},
             on_fail=self.text("on_fail"),

@@ -24,7 +24,8 @@ class Leaf(NamedTuple):
     """One fact: its dotted path without list positions, and what the schema says of it.
 
     `kind` is a kind of `units.txt`, or `word`, `flag` or `date`. `possible` is the closed list of values, where there is
-    one; `range` the lowest and highest possible amount in `unit`; `names` the list of which it names an item.
+    one; `range` the lowest and highest possible amount in `unit`; `names` the list of which it names an item. `word_of`
+    says whose word the fact only reports, and `word_of_values` which of its values do (none named: all).
     """
 
     path: str
@@ -41,6 +42,8 @@ class Leaf(NamedTuple):
     may_be_none: bool
     range: tuple[float, float] | None
     names: str
+    word_of: str = ""
+    word_of_values: tuple[str, ...] = ()
 
 
 class ListOf(NamedTuple):
@@ -191,23 +194,26 @@ def pattern(path: str) -> str:
     return INDEX.sub("", path)
 
 
-def _walk(node: Mapping[str, Any], root: Mapping[str, Any], path: str) -> Iterator[Leaf | ListOf | str]:
+def _walk(
+    node: Mapping[str, Any], root: Mapping[str, Any], path: str, word_of: str = ""
+) -> Iterator[Leaf | ListOf | str]:
+    word_of = node.get("word_of", word_of)
     form = _form(node)
     if form:
-        yield _leaf(node, form, path)
+        yield _leaf(node, form, path)._replace(word_of=word_of)
         return
     if "$ref" in node:
         target = root["$defs"][node["$ref"].rsplit("/", 1)[-1]]
         node = {**target, **{key: value for key, value in node.items() if key != "$ref"}}
     if node.get("type") == "array":
         yield ListOf(path, node.get("title", path), node.get("ask", ""), bool(node.get("keyed")))
-        yield from _walk(node["items"], root, path)
+        yield from _walk(node["items"], root, path, word_of)
         return
     if path and node.get("type") == "object" and node.get("additionalProperties") is not False:
         yield path
     for name, child in node.get("properties", {}).items():
         if name not in ("$schema",):
-            yield from _walk(child, root, f"{path}.{name}" if path else name)
+            yield from _walk(child, root, f"{path}.{name}" if path else name, word_of)
 
 
 def _nodes(node: Mapping[str, Any], path: str) -> Iterator[tuple[str, Mapping[str, Any]]]:
@@ -236,4 +242,5 @@ def _leaf(node: Mapping[str, Any], form: str, path: str) -> Leaf:
         node.get("unit", "one" if form == "count" else ""), node.get("digits", 0 if form == "count" else None),
         node.get("measured", ""), possible, bool(node.get("may_be_none")),
         (float(low_high[0]), float(low_high[1])) if low_high else None, node.get("names", ""),
+        word_of_values=tuple(node.get("word_of_values", ())),
     )  # fmt: skip

@@ -16,6 +16,7 @@ REASONS = ("implausible", "not_recorded", "date_unknown", "not_adopted", "too_cl
 
 STANDS = "stands"  # how an acceptance stands that counts
 SETTLED, LAPSED = "Settled by ", "The answer of "  # begin the notes of the authority's answers
+OF_THE_JOB = "(answer in this job)"  # behind an answer that the job itself records
 UNSTATED = "accuracy unstated: "  # begins the note that names readings without an accuracy
 
 

@@ -38,11 +38,15 @@ class Step(NamedTuple):
 
 
 class Answered(NamedTuple):
-    """The authority's answer to a question of a rule, as a ruleset records it. `stale`: the rule has changed since."""
+    """The authority's answer to a question of a rule, as a ruleset or a job records it.
+
+    `stale`: the rule has changed since. `said_by` tells whose it is, when it was given and where it is written.
+    """
 
     ruleset: str
     answer: Answer
     stale: bool
+    said_by: str
 
 
 class Amended(NamedTuple):
@@ -186,6 +190,10 @@ class Chain:
         near = reversed(stands_on(self.by_id, ruleset))
         return {key: title for one in near for key, title in one.header.documents.items()}
 
+    def withdrawn(self, rule_id: str) -> bool:
+        """Whether some ruleset here withdraws a rule, on whatever day."""
+        return any(rule_id in ruleset.withdraw for ruleset in self.rulesets)
+
     def uses(self, upper: str, lower: str) -> bool:
         """Whether one ruleset stands on another, directly or through others."""
         return upper == lower or any(self.uses(name, lower) for name in self.by_id[upper].header.uses)
@@ -299,7 +307,9 @@ def _answered(chain: Chain, found: Effective, ruleset: Ruleset, key: str, editio
     said = f"{answer.office} ({answer.who}), {answer.on}, {answer.reference}: {' '.join(answer.in_words.split())}"
     what = f"answered {answer.answer.replace('_', ' ')}" + (", of the rule as it was before" if stale else "")
     step = Step(ruleset.id, ruleset.parts["answers", key].place, what, "", None, None, said)
-    return found._replace(steps=(*found.steps, step), answers=(*found.answers, Answered(ruleset.id, answer, stale)))
+    said_by = f"{answer.office} ({answer.who}), {answer.on}, {answer.reference} (in {ruleset.id})"
+    answered = Answered(ruleset.id, answer, stale, said_by)
+    return found._replace(steps=(*found.steps, step), answers=(*found.answers, answered))
 
 
 def _changed(
@@ -332,6 +342,18 @@ def _changed(
     parts = {**found.parts, **dict.fromkeys(fields, inside)}
     amended = (*found.amended, Amended(ruleset, change, found.data))
     return found._replace(data=data, steps=(*found.steps, *steps), parts=parts, stale=stale, amended=amended)
+
+
+def withdrawal(chain: Chain, found: Effective) -> str:
+    """Who withdrew a rule, why and on what ground, in a sentence or two."""
+    last = next(step for step in reversed(found.steps) if step.what == "withdrawn")
+    ruleset = chain.by_id[last.ruleset]
+    documents = chain.documents(ruleset.id)
+    ground = "; ".join(
+        f"{documents.get(cited.document, cited.document)}, {cited.section}"
+        for cited in ruleset.withdraw[found.id].citation
+    )
+    return f"Withdrawn by {ruleset.id} ({ground}): {' '.join(last.why.split()).rstrip('.')}."
 
 
 def meaning_of(chain: Chain, found: Effective, edition: str) -> str:

@@ -7,7 +7,7 @@ import functools
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import partial
 
-from checker import accuracies, describe, settling, tree
+from checker import accuracies, describe, job_answers, settling, tree
 from checker.acceptances import with_acceptance
 from checker.bench import Asked, Bench, Variant
 from checker.compose import Composer, Said, Silent
@@ -15,6 +15,7 @@ from checker.evaluate import truth
 from checker.findings import FAIL, PASS, REASONS, VERIFY, Alternative, Finding, Working, canonical
 from checker.generated import DOES_NOT_APPLY
 from checker.job import Job
+from checker.job_answers import Told
 from checker.judge import Judged, Place, agreed, judge, judge_at, places
 from checker.layers import Chain
 from checker.problems import did_you_mean
@@ -64,7 +65,7 @@ class OneJob:
             findings += found
             not_applying += len(silent)
             left_as_found += not found and silent[0].left_as_found
-            not_asked += self.not_asked(variants) if not found else ()
+            not_asked += (*self.not_asked(variants), *self.withdrawn(rule_id)) if not found else ()
         findings = [self.held_back(finding, findings) for finding in findings]
         findings, acceptance_notes = with_acceptance(findings, self.job, self.on)
         return Report(
@@ -75,7 +76,13 @@ class OneJob:
             on=self.on.isoformat(),
             dates=self.dates(),
             rulesets=rulesets_used(self.chain),
-            notes=(*self.header_notes(), *dict.fromkeys(self.unsure()), *dict.fromkeys(not_asked), *acceptance_notes),
+            notes=(
+                *self.header_notes(),
+                *dict.fromkeys(self.unsure()),
+                *dict.fromkeys(not_asked),
+                *self.told.notes,
+                *acceptance_notes,
+            ),
             not_judged=tuple(self.not_judged()),
             findings=tuple(findings),
             not_applying=not_applying,
@@ -99,6 +106,13 @@ class OneJob:
                 judged.verdict.outcome in (FAIL, VERIFY) for judged in judge(asked, self.facts, self.accuracy)
             ):
                 yield from settling.not_asked(rule)
+
+    def withdrawn(self, rule_id: str) -> Iterator[str]:
+        """What a rule would have asked of this job, had no ruleset of the place withdrawn it, and on what ground."""
+        for setting in self.versions.settings(rule_id) if self.chain.withdrawn(rule_id) else ():
+            rule, why = self.bench.withdrawn(self.chain, rule_id, setting)
+            if rule and any(one.verdict.outcome in (FAIL, VERIFY) for one in judge(rule, self.facts, self.accuracy)):
+                yield f"Not asked here: {rule.title}. {why}"
 
     def out_of_scope(self, rule: tree.BoundRule) -> bool:
         """Whether a rule asks of the section that says which work was done, and the job says that it was not."""
@@ -126,7 +140,7 @@ class OneJob:
 
     def judged_by(self) -> Iterator[Asked]:
         """The rules that the job is judged by."""
-        for asked in self.bench.program(self.chain, self.versions):
+        for asked in self.program():
             if asked.rule not in self.left_out:
                 yield asked
 
@@ -300,7 +314,23 @@ class OneJob:
 
     def variants(self, rule_id: str) -> list[Variant]:
         """The rule under every edition and day that could hold."""
-        return self.bench.variants(self.chain, rule_id, self.versions.settings(rule_id))
+        told = self.told.answers.get(rule_id, ())
+        return self.bench.variants(self.chain, rule_id, self.versions.settings(rule_id), told)
+
+    @functools.cached_property
+    def told(self) -> Told:
+        """What the authority answered for this job alone."""
+        return job_answers.told(self.job, self.chain, self.on)
+
+    def program(self) -> tuple[Asked, ...]:
+        """Every rule under the editions and days that could hold, with the answers that this job records."""
+        found = self.bench.program(self.chain, self.versions)
+        if not self.told.answers:
+            return found
+        return tuple(
+            self.bench.asked(one.rule, self.variants(one.rule)) if one.rule in self.told.answers else one
+            for one in found
+        )
 
 
 def on_one_item(one: str, other: str) -> bool:

@@ -28,6 +28,7 @@ RuleId = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)+$")]
 Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_]*$")]
 Day = Annotated[str, StringConstraints(pattern=r"^\d{4}-\d{2}-\d{2}$"), AfterValidator(_in_the_calendar)]
 Digest = Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{16}$")]
+Means = Literal["as_written", "not_asked", "met", "not_met"]
 Outcome = Literal["pass", "fail", "verify_locally", "does_not_apply"]
 Words = str | list[Any]  # a text, or alternatives: `when`, `if`, `say`, in the order in which they are tried
 
@@ -113,6 +114,12 @@ class Rule(Shape):
         "", description="How a report draws it."
     )
     ask: str = Field("", description="The question to the authority where something is left to it or in doubt.")
+    answers: dict[Text, Means | dict[Name, Text]] = Field(
+        default_factory=dict,
+        description="The answers to `ask`, such as yes and no, and what each means: as_written (it holds as it is), not_asked "
+        "(not asked here), met (in writing, it meets the rule), not_met, or values of limits that are left open.",
+    )
+    asked_of: str = Field("", description="Who is asked, where that is not whom its ruleset asks.")
     caution: str | list[Text] = Field(
         "", description="Key, or list of keys, of cautions under 'cautions:' in a ruleset.yaml in use."
     )
@@ -300,6 +307,10 @@ class LocalFact(Shape):
     unit: str = Field("", description="The unit of an amount.")
     kind: str = Field("", description="The kind of an amount, where the unit does not tell it.")
     possible: list[Text] = Field(default_factory=list, description="The words of a choice.")
+    word_of: Literal["", "authority"] = Field(
+        "",
+        description="authority: the fact only tells what somebody who decides wants or said; no 'shall' may rest on it.",
+    )
 
 
 class Topic(Shape):
@@ -383,6 +394,9 @@ class Header(Shape):
     written_for: list[WrittenFor] = Field(default_factory=list, description="The jobs that it can speak of.")
     reviewed_through: Day = Field(description="The day up to which somebody has looked it over.")
     cautions: dict[Name, Text] = Field(default_factory=dict, description="Texts of cautions that rules name.")
+    asked_of: str = Field(
+        "", description="Who is asked where its rules leave something open: an office, by what it is called."
+    )
     possible: dict[Text, Annotated[list[Text], Field(min_length=2, max_length=2)]] = Field(
         default_factory=dict, description="Lowest and highest value of a fact at this place."
     )

@@ -1,7 +1,8 @@
 """What the authority's answers settle of a rule: questions that no longer arise, doubts that are lifted, values given.
 
 An answer never stands in for a missing fact. `as_written` leaves the rule to be judged as it stands; `not_asked` takes
-the rule away where its question arises. One that no longer counts settles nothing and is said so.
+the rule away where its question arises; `met` and `not_met` say that the rule is met or not, where its author lets an answer
+do that. One that no longer counts settles nothing and is said so.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from checker.rule import Rule
 from checker.values import Scope
 
 ALWAYS = tree.All(())
+MET, NOT_MET = "met", "not_met"
 
 
 class Question(NamedTuple):
@@ -38,6 +40,7 @@ class Settlement(NamedTuple):
     """What is left of a rule's conditions, questions and doubts once the answers are in."""
 
     applies: tuple[tree.Condition, ...]
+    require: tuple[tree.Condition, ...]
     verify: tuple[tree.Ask, ...]
     doubtful: tuple[str, ...]
     settled: tuple[tree.Settled, ...]
@@ -65,8 +68,8 @@ def values(rule: Rule, answers: Sequence[Answered]) -> Mapping[str, Answered]:
 
 
 def settle(
-    rule: Rule, answers: Sequence[Answered], applies: tuple[tree.Condition, ...], asks: Sequence[tree.Ask | None],
-    doubts: Doubts,
+    rule: Rule, answers: Sequence[Answered], applies: tuple[tree.Condition, ...], require: tuple[tree.Condition, ...],
+    asks: Sequence[tree.Ask | None], doubts: Doubts,
 ) -> Settlement:  # fmt: skip
     """A rule's conditions, questions and doubts with the authority's answers in their place.
 
@@ -83,10 +86,19 @@ def settle(
     lost = [tree.Settled(ALWAYS, "", _lapsed(one)) for one in answers if plain(one.answer.question) not in words]
     return Settlement(
         (*applies, *lifted),
+        _required(require, {settled.answer for settled in found.values()}),
         tuple(ask for line, ask in enumerate(asks) if ask and line not in answered),
         () if -1 in answered else doubts.doubtful,
         (*found.values(), *lost),
     )
+
+
+def _required(require: tuple[tree.Condition, ...], said: set[str]) -> tuple[tree.Condition, ...]:
+    """What is required, where an answer may say that it is met or not; what it reads stays evidence."""
+    if MET in said:
+        answered = tree.Branch("", tree.Constantly(value=True, text=MET), (), ())
+        return (tree.AnyOf((answered, tree.Branch("", tree.All(require), (), ()))),)
+    return (tree.Constantly(value=False, text=NOT_MET), *require) if NOT_MET in said else require
 
 
 def _settled(question: Question, answers: Sequence[Answered], doubts: Doubts) -> tree.Settled | None:
@@ -95,23 +107,19 @@ def _settled(question: Question, answers: Sequence[Answered], doubts: Doubts) ->
     if not given:
         return None
     last = next((one for one in reversed(given) if not one.stale), given[-1])
-    if question.line < 0 and not doubts.doubtful and not set(doubts.filled) & set(last.answer.values):
+    arises = doubts.doubtful or set(doubts.filled) & set(last.answer.values) or last.answer.answer in (MET, NOT_MET)
+    if question.line < 0 and not arises:
         return tree.Settled(ALWAYS, "", _lapsed(last)) if last.stale and last.answer.values else None
     if last.stale:
         return tree.Settled(question.condition, "", _lapsed(last))
     filled = tuple(name for name in doubts.filled if question.line < 0 and name in last.answer.values)
-    words = f"{_whose(last)}: {plain(last.answer.in_words)}"
+    words = f"{last.said_by}: {plain(last.answer.in_words)}"
     return tree.Settled(question.condition, last.answer.answer, words, filled)
-
-
-def _whose(one: Answered) -> str:
-    answer = one.answer
-    return f"{answer.office} ({answer.who}), {answer.on}, {answer.reference} (in {one.ruleset})"
 
 
 def _lapsed(one: Answered) -> str:
     why = "the rule has changed since" if one.stale else "the rule asks another question now"
-    return f"{LAPSED}{_whose(one)} no longer counts: {why}"
+    return f"{LAPSED}{one.said_by} no longer counts: {why}"
 
 
 # --- what is said of it ----------------------------------------------------------------------------------------------

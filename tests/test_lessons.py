@@ -30,8 +30,12 @@ from checker.report.model import Report
 from checker.source import read_text
 from tests.test_cli import ROOT, changeout
 
-HAS_PERMIT = {"required_by_authority": True, "obtained": True}
-NO_PERMIT = {"required_by_authority": True, "obtained": False}
+HAS_PERMIT = {"obtained": True}
+NO_PERMIT = {"obtained": False}
+PERMIT = "There is a permit for the replacement, or the office wrote that none is needed [permit-obtained]"
+TRADES = (
+    "The permit covers the electrical work, and the gas work where gas piping is touched [permit-covers-each-trade]"
+)
 
 
 def notice(day: Any = "2026-05-14", *corrections: tuple[str, Any], **more: Any) -> dict[str, Any]:
@@ -187,25 +191,23 @@ def test_a_result_that_is_not_recorded_is_not_counted(shipped: Checker) -> None:
 
 
 @pytest.mark.parametrize(
-    ("permit", "ours", "heading"),
+    ("rule", "permit", "ours", "heading"),
     [
-        (HAS_PERMIT, "pass", "Corrections on what was called a pass here (1)"),
-        (NO_PERMIT, "fail", "Corrections on what had failed here too (1)"),
-        ({}, "verify_locally", "Corrections on what had been left to verify here (1)"),
-        (
-            {"required_by_authority": False, "obtained": False},
-            "does_not_apply",
-            "Corrections by a rule that was found not to apply here (1)",
-        ),
+        (PERMIT, HAS_PERMIT, "pass", "Corrections on what was called a pass here (1)"),
+        (PERMIT, NO_PERMIT, "fail", "Corrections on what had failed here too (1)"),
+        (PERMIT, {}, "verify_locally", "Corrections on what had been left to verify here (1)"),
+        (TRADES, NO_PERMIT, "does_not_apply", "Corrections by a rule that was found not to apply here (1)"),
     ],
 )
-def test_a_correction_stands_beside_our_answer(permit: Any, ours: str, heading: str, shipped: Checker) -> None:
-    job = archive_job(shipped, notice("2026-05-14", ("Get a PERMIT!", "permit-obtained")), permit=permit)
+def test_a_correction_stands_beside_our_answer(
+    rule: str, permit: Any, ours: str, heading: str, shipped: Checker
+) -> None:
+    rule_id = rule.rsplit("[", 1)[1].rstrip("]")
+    job = archive_job(shipped, notice("2026-05-14", ("Get a PERMIT!", rule_id)), permit=permit)
     lessons = learned(shipped, job)
     told = lessons.told[ours][0]
     assert ("j1", "2026-05-14", "xx-alder", "Get a PERMIT!") == (told.job, told.day, told.place, told.words)
-    assert f'{heading} There is a permit for the replacement [permit-obtained] j1, 2026-05-14, xx-alder, mechanical: ' \
-        '"Get a PERMIT!"' in written(lessons)  # fmt: skip
+    assert f'{heading} {rule} j1, 2026-05-14, xx-alder, mechanical: "Get a PERMIT!"' in written(lessons)
 
 
 def test_what_may_have_been_put_right_before_the_job_was_written_is_said(shipped: Checker) -> None:
@@ -242,7 +244,7 @@ def test_what_was_left_open_ends_mentioned_or_not(shipped: Checker) -> None:
     lessons = learned(shipped, named, archive_job(shipped, notice(), job_id="j2"))
     ending = lessons.endings["permit-obtained"]
     assert (1, 1) == (ending.mentioned, ending.not_mentioned)
-    assert "mentioned in 1 of 2 jobs: There is a permit for the replacement [permit-obtained]" in written(lessons)
+    assert f"mentioned in 1 of 2 jobs: {PERMIT}" in written(lessons)
 
 
 def test_a_failure_that_the_authority_decided_on_in_writing_is_counted_apart(shipped: Checker) -> None:
@@ -340,14 +342,12 @@ def test_words_are_printed_as_they_are_but_for_what_steers_a_terminal(shipped: C
 
 
 def test_how_often_a_rule_is_named_is_of_the_jobs_in_which_it_had_a_finding(shipped: Checker) -> None:
-    named = notice("2026-05-14", ("Permit?", "permit-obtained"))
-    found = [archive_job(shipped, named if i < 5 else notice(), job_id=f"j{i}", permit=NO_PERMIT) for i in range(20)]
-    found.append(
-        archive_job(shipped, notice(), job_id="none", permit={"required_by_authority": False, "obtained": False})
-    )
+    named = notice("2026-05-14", ("Permit?", "permit-covers-each-trade"))
+    found = [archive_job(shipped, named if i < 5 else notice(), job_id=f"j{i}", permit=HAS_PERMIT) for i in range(20)]
+    found.append(archive_job(shipped, notice(), job_id="none", permit=NO_PERMIT))
     rates = {rate.name: rate for rate in learned(shipped, *found).by_rule.rates()}
-    assert (5, 20) == rates["permit-obtained"][1:]
-    assert "permit-obtained: 5 of 20, 25 % (95 % interval 11 to 47 %)" in written(learned(shipped, *found))
+    assert (5, 20) == rates["permit-covers-each-trade"][1:]
+    assert "permit-covers-each-trade: 5 of 20, 25 % (95 % interval 11 to 47 %)" in written(learned(shipped, *found))
 
 
 def test_a_job_number_in_two_files_is_said(shipped: Checker) -> None:

@@ -69,12 +69,11 @@ def test_finished_work_without_an_inspection_is_due_before_the_first_permit_runs
         {"dates": {"work_finished": "2026-11-26"}},
         {"dates": DONE | {"inspection": "2026-11-26"}},
         {"dates": DONE | {"inspection": {"none": "the office looks at nothing"}}},
-        {"dates": DONE, "permit": {"required_by_authority": False}},
         {"dates": DONE, "inspections": [inspection("2026-10-13", "passed")]},
         {"dates": DONE, "inspections": [inspection("2026-10-20", "corrections", "Redo.")]},
         {},
     ],
-    ids=["not finished", "called", "none made", "no permit wanted", "passed", "corrections", "nothing recorded"],
+    ids=["not finished", "called", "none made", "passed", "corrections", "nothing recorded"],
 )
 def test_no_inspection_is_owed_where_none_is(facts: dict[str, Any], shipped: Checker) -> None:
     assert [] == said(shipped, "inspections", permits=[permit("2027-04-05")], **facts)
@@ -422,16 +421,16 @@ def test_a_sheet_says_what_the_notice_said_and_what_to_do_and_bring(shipped: Che
 
 
 @pytest.mark.parametrize(
-    ("facts", "words"),
+    ("rule", "facts", "words"),
     [
-        ({"required_by_authority": True, "obtained": True}, "It passes in the facts recorded: look at what is there"),
-        ({"required_by_authority": True, "obtained": False}, "It fails in the facts recorded. Permit obtained: no."),
-        ({}, "It is open in the facts recorded."),
-        ({"required_by_authority": False, "obtained": False}, "It did not apply in the facts recorded"),
+        ("permit-obtained", {"obtained": True}, "It passes in the facts recorded: look at what is there"),
+        ("permit-obtained", {"obtained": False}, "It fails in the facts recorded. No permit yet."),
+        ("permit-obtained", {}, "It is open in the facts recorded."),
+        ("permit-covers-each-trade", {"obtained": False}, "It did not apply in the facts recorded"),
     ],
 )
-def test_a_sheet_says_how_our_rule_stands(facts: Any, words: str, shipped: Checker) -> None:
-    one = inspection("2026-10-20", "corrections", "Permit?", rule="permit-obtained")
+def test_a_sheet_says_how_our_rule_stands(rule: str, facts: Any, words: str, shipped: Checker) -> None:
+    one = inspection("2026-10-20", "corrections", "Permit?", rule=rule)
     assert words in sheet_of(shipped, archive_job(shipped, permit=facts, inspections=[one]))
 
 

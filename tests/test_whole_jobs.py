@@ -52,15 +52,15 @@ def _merged(base: Any, change: Any) -> Any:
     return change
 
 
-def _written(name: str) -> dict[str, Any]:
+def whole_job(path: Path) -> dict[str, Any]:
     """A job as written; one that is like another, with that one's facts under its own."""
-    written: dict[str, Any] = json.loads((JOBS / name).read_text(encoding="utf-8"))
+    written: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
     like = written.pop("like", None)
-    return written if like is None else _merged(_written(like), written)
+    return written if like is None else _merged(whole_job(path.with_name(like)), written)
 
 
 def _document(name: str) -> Document:
-    return read_text(json.dumps(_written(f"{name}.json")).encode(), f"{name}.json")
+    return read_text(json.dumps(whole_job(JOBS / f"{name}.json")).encode(), f"{name}.json")
 
 
 def _lines(name: str) -> list[dict[str, Any]]:

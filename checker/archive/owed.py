@@ -99,7 +99,7 @@ def _final(job: Job, one: Inspection) -> bool:
 def _inspections(looked: Looked, found: tuple[Inspection, ...], permits: list[Permit]) -> Iterator[Item]:
     """Inspections of finished work that were not called, or of which no result is recorded."""
     job = looked.job
-    if job.worth("permit.required_by_authority") is False or job.worth(job.at("final_inspection")) == NONE:
+    if job.worth(job.at("final_inspection")) == NONE:
         return
     if not _is_finished(looked):
         yield from _unfinished(looked)

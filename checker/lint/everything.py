@@ -20,6 +20,7 @@ from checker.lint.answers import answers_problems
 from checker.lint.case_gaps import gaps
 from checker.lint.changes import NeverAdopted, change_problems
 from checker.lint.direction import direction_problems
+from checker.lint.hearsay import hearsay_problems
 from checker.lint.identity import identity_problems
 from checker.lint.periods import backwards, edition_problems
 from checker.lint.unreachable import Impossible, repeated
@@ -43,6 +44,7 @@ SORTS = {
     "identity": "The id of a rule is used again, or is gone without a word",
     "layer": "A layer changes what is not there or not its own, or weakens a 'shall'",
     "rule": "A rule names what is not there, mixes kinds, or cannot be judged",
+    "hearsay": "A binding rule rests on what the job says that the authority wants",
     "change": "A change is out of date, out of order, of no effect, or holds for nobody",
     "confirmation": "A confirmation is of something that is no longer so",
     "answer": "An answer of the authority is to no question, out of date, or does not say what it settles",
@@ -100,7 +102,7 @@ def _layered(checker: Checker) -> Iterator[Problem]:
         if wrong:  # layers that do what they may not leave nothing to bind
             continue
         for rule_id in one.rule_ids:
-            yield from _of("rule", _rule_problems(checker, one, rule_id, impossible))
+            yield from _rule_problems(checker, one, rule_id, impossible)
         never_adopted.look(one)
         yield from _of("change", change_problems(one))
         yield from _of("confirmation", _lapsed(one))
@@ -238,15 +240,16 @@ def _rule_problems(checker: Checker, one: Chain, rule_id: str, impossible: Impos
     for index, other in enumerate(rule.remedy_after):
         if other not in one.rule_ids:
             hint = did_you_mean(other, one.rule_ids) or "Name a rule that is in force with this one."
-            yield part.problem(("remedy_after", index), f"There is no rule '{other}'.", hint)
+            yield from _of("rule", [part.problem(("remedy_after", index), f"There is no rule '{other}'.", hint)])
     if rule.date:
-        yield from _not_a_date(checker, part, ("date",), rule.date)
+        yield from _of("rule", _not_a_date(checker, part, ("date",), rule.date))
     for in_force, day in settings(one, rule_id):
         found = effective(one, "rules", rule_id, in_force, day)
         bound, wrong = bind(found, Context(one, checker.vocabulary, in_force, day))
-        yield from wrong
+        yield from _of("rule", wrong)
         if bound:
             impossible.look(found, bound)
+            yield from _of("hearsay", hearsay_problems(found, checker.vocabulary))
 
 
 # --- confirmations ----------------------------------------------------------------------------------------------------

@@ -24,6 +24,7 @@ from checker.report.totals import Totals
 from checker.report.words import (
     NOTHING_JUDGED,
     accepted,
+    answered_for_the_job,
     asked,
     cited,
     compared,
@@ -89,12 +90,13 @@ def _of_finding(finding: Finding, known: bool) -> str:
 
 
 def _passed(name: str, finding: Finding) -> str:
-    """A case that passed; it holds something only where a layer set a limit of it."""
+    """A case that passed; it holds something only where a layer set a limit of it, or the job records an answer to it."""
     case = f"<testcase name={_quoted(name)} classname={_quoted(finding.ruleset)}"
     limits = [f"Limit: {limit}" for limit in limits_from_layers(finding)]
-    if not limits:
+    answers = answered_for_the_job(finding)
+    if not limits and not answers:
         return f"{case}/>\n"
-    said = "\n".join([*limits, cited(finding.citations)])
+    said = "\n".join([*limits, *answers, cited(finding.citations)])
     return f"{case}><system-out>{escape(_writable(said))}</system-out></testcase>\n"
 
 

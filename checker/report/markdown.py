@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator
 
 from checker.check import Checker
-from checker.findings import FAIL, VERIFY, Finding
+from checker.findings import FAIL, PASS, VERIFY, Finding
 from checker.plain_words import inert
 from checker.problems import ProblemsFound
 from checker.report.form import Form, Judged
@@ -19,6 +19,7 @@ from checker.report.totals import Totals
 from checker.report.words import (
     CAUTION,
     accepted,
+    answered_for_the_job,
     answers_in,
     caution_names,
     cautions_in,
@@ -91,7 +92,8 @@ def _job(report: Report, name: str, known: frozenset[str]) -> Iterator[str]:
     """A job, where there is something to fix, to settle, or to say; others are in the counts."""
     fixes = [finding for finding in report.to_fix if finding.finding_id not in known]
     settle = [finding for finding in report.before_running if finding.finding_id not in known]
-    if not (fixes or settle or report.not_judged or not report.findings):
+    answered = [finding for finding in report.findings if finding.outcome == PASS and answered_for_the_job(finding)]
+    if not (fixes or settle or answered or report.not_judged or not report.findings):
         return
     title = f": {plain(report.title)}" if report.title else ""
     yield f"### {plain(report.job_id)}{title}"
@@ -105,6 +107,9 @@ def _job(report: Report, name: str, known: frozenset[str]) -> Iterator[str]:
     yield from (f"- **Settle before running**: {_titled(finding)}" for finding in settle[:MOST_SETTLED])
     if len(settle) > MOST_SETTLED:
         yield f"- and {len(settle) - MOST_SETTLED} more questions of life safety to settle before running"
+    for finding in answered:
+        yield f"- {_titled(finding)}"
+        yield from (f"  - {plain(said)}" for said in answered_for_the_job(finding))
     yield ""
 
 

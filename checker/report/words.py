@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from checker.findings import (
     FAIL,
     LAPSED,
+    OF_THE_JOB,
     SETTLED,
     STANDS,
     UNSTATED,
@@ -175,6 +176,11 @@ def noted(note: str) -> str:
 def answers_in(finding: Finding) -> list[str]:
     """Whose answers settled what the finding would have asked the authority, or no longer do."""
     return [noted(note) for note in finding.notes if note.startswith((SETTLED, LAPSED))]
+
+
+def answered_for_the_job(finding: Finding) -> list[str]:
+    """Those of them that the job itself records: they are told of what passed too."""
+    return [said for said in answers_in(finding) if OF_THE_JOB in said]
 
 
 def unstated_in(finding: Finding) -> list[str]:
