@@ -25,7 +25,9 @@ class Leaf(NamedTuple):
 
     `kind` is a kind of `units.txt`, or `word`, `flag` or `date`. `possible` is the closed list of values, where there is
     one; `range` the lowest and highest possible amount in `unit`; `names` the list of which it names an item. `word_of`
-    says whose word the fact only reports, and `word_of_values` which of its values do (none named: all).
+    says whose word the fact only reports, and `word_of_values` which of its values do (none named: all). `said` are other
+    words that people use for values of the list, each with the values that it may mean; `beside` is the path of the fact
+    whose amount is written behind a slash after this one's.
     """
 
     path: str
@@ -44,6 +46,8 @@ class Leaf(NamedTuple):
     names: str
     word_of: str = ""
     word_of_values: tuple[str, ...] = ()
+    said: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    beside: str = ""
 
 
 class ListOf(NamedTuple):
@@ -237,10 +241,13 @@ def _leaf(node: Mapping[str, Any], form: str, path: str) -> Leaf:
     possible = next((tuple(part["enum"]) for part in node.get("anyOf", ()) if "enum" in part), ())
     kind = {"flag": "flag", "date": "date", "quantity": node.get("kind", ""), "count": "number"}.get(form, "word")
     low_high = node.get("range")
+    said = tuple((word, tuple(values)) for word, values in node.get("said", {}).items())
+    beside = f"{path.rpartition('.')[0]}.{node['beside']}" if "beside" in node else ""
     return Leaf(
         path, form, kind, node.get("title", path), node.get("description", ""), node.get("ask", ""), node.get("known", ""),
         node.get("unit", "one" if form == "count" else ""), node.get("digits", 0 if form == "count" else None),
         node.get("measured", ""), possible, bool(node.get("may_be_none")),
         (float(low_high[0]), float(low_high[1])) if low_high else None, node.get("names", ""),
         word_of_values=tuple(node.get("word_of_values", ())),
+        said=said, beside=beside,
     )  # fmt: skip

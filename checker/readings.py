@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import json
 import math
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -13,6 +14,8 @@ from checker import units
 from checker.facts import Leaf
 from checker.problems import did_you_mean
 from checker.values import Cause, Known, Nothing, Range
+
+DAY = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -60,7 +63,15 @@ def read_leaf(leaf: Leaf, value: Any) -> Reading:
     return _READ[leaf.form](leaf, value)
 
 
+# What stands where nothing is to be said. It is no permit's number and no name, and whether there is none or nobody knows
+# stays open.
+SAYS_NOTHING = frozenset(("n/a", "na", "n.a.", "-", "--", "—", "?", "??", "tbd", "unknown", "not known"))
 YES_NO = {"true": True, "yes": True, "false": False, "no": False}
+
+
+def says_nothing(text: str) -> bool:
+    """Whether a text is one of those that stand where nothing is to be said, such as n/a."""
+    return text.strip().casefold() in SAYS_NOTHING
 
 
 def from_text(leaf: Leaf, value: Any) -> Any:
@@ -133,12 +144,15 @@ def _flag(_: Leaf, value: Any) -> Reading:
     return Reading(value, "yes" if value else "no")
 
 
-def _text(_: Leaf, value: Any) -> Reading:
+def _text(leaf: Leaf, value: Any) -> Reading:
     if not isinstance(value, str) or not value.strip():
         raise LeafError(
             f"text is wanted, not {called(value)}." if not isinstance(value, str) else "the text is empty.",
             'Write "…", or leave it out.',
         )
+    if says_nothing(value):
+        mend = 'Leave it out, or write {"not_known": "why"}'
+        raise LeafError(f"'{value}' says nothing.", mend + (', or {"none": "why"}.' if leaf.may_be_none else "."))
     return Reading(value, value)
 
 
@@ -169,7 +183,7 @@ def _date(leaf: Leaf, value: Any) -> Reading:
 
 def _day(value: Any) -> int:
     try:
-        if not isinstance(value, str) or len(value) != 10:
+        if not isinstance(value, str) or not DAY.fullmatch(value):
             raise ValueError
         return datetime.date.fromisoformat(value).toordinal()
     except ValueError:

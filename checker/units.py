@@ -53,8 +53,13 @@ SHOWN = {
 }  # fmt: skip
 
 MOST = 1e12  # no reading of the trade is so large
-NUMBER = re.compile(r"\s*([-+]?(?:(?:\d{1,3}(?:,\d{3})+|\d+)(?:\.\d+)?|\.\d+)(?:[eE][-+]?\d+)?)\s*(.*?)\s*", re.DOTALL)
-FRACTION = re.compile(r"^\s*(?:(\d+)[ -])?\s*(\d+)/([1-9]\d*)(?=\D)")
+# A number is written from its first digit that counts: 036 is a model's number and 0,5 no thousands.
+NUMBER = re.compile(
+    r"\s*([-+]?(?:(?:[1-9]\d{0,2}(?:,\d{3})+|0|[1-9]\d*)(?:\.\d+)?|\.\d+)(?:[eE][-+]?\d+)?)(?!\d)\s*(.*?)\s*", re.DOTALL
+)
+FRACTION = re.compile(r"\s*(?:(\d+)[ -]\s*)?(\d+)/(\d+)(?=\D|$)")
+OF_AN_INCH = ("2", "4", "8", "16", "32", "64")
+IN_FRACTIONS = {"length": "inch", "slope": "in_per_ft"}  # the one unit of each kind whose number may be a fraction
 
 
 @functools.cache
@@ -140,24 +145,49 @@ def read_amount(text: str, kind: str, declared: str) -> tuple[float, Unit, str]:
     Raises:
         UnitError: It is not a number, the unit is missing or unknown, or it is a unit of another kind.
     """
-    match = NUMBER.fullmatch(FRACTION.sub(_decimal, text))
+    fraction = _fraction(text, kind, declared)
+    match = NUMBER.fullmatch(fraction or text)
     if match is None:
         raise UnitError(f"'{text}' is not a number with a unit.", f'Write it as "10 {shown(declared)}".')
     number, written = match[1].replace(",", ""), match[2]
+    if written.startswith("/"):
+        raise UnitError(*_slash(text, declared))
+    if written.startswith((",", ".")):
+        raise UnitError(
+            f"'{text}' is not one number.", f'Write one number with a point for its decimals: "10.5 {shown(declared)}".'
+        )
     if not written and kind != "number":
         raise UnitError(f"'{text}' has no unit.", f'Write "{number} {shown(declared)}".')
     unit = find_unit(kind, written)
     if unit is None:
         raise UnitError(*_wrong_unit(written, kind, declared))
+    if fraction and unit.name != IN_FRACTIONS[kind]:
+        raise UnitError(*_slash(text, declared))
     if abs(float(number)) > MOST:
         raise UnitError(f"'{text}' is too large to be an amount.", "Write the reading as the meter shows it.")
     return to_base(float(number), unit), unit, number
 
 
-def _decimal(fraction: re.Match[str]) -> str:
-    """`1 1/2` as the trade writes a size → `1.5`."""
-    whole, over, under = fraction.groups()
-    return f"{int(whole or 0) + int(over) / int(under):.10g}"
+def _fraction(text: str, kind: str, declared: str) -> str:
+    """`1 1/8 in` as `1.125 in`, and nothing where no fraction begins the text.
+
+    A slash parts an inch and nothing else: 45/5 on a capacitor and 208/230 on a plate are two values.
+
+    Raises:
+        UnitError: A number with a slash is no fraction of an inch.
+    """
+    match = FRACTION.match(text)
+    if match is None:
+        return ""
+    whole, over, under = match.groups()
+    if kind not in IN_FRACTIONS or under not in OF_AN_INCH or not 0 < int(over) < int(under):
+        raise UnitError(*_slash(text, declared))
+    return f"{int(whole or 0) + int(over) / int(under):.10g}{text[match.end() :]}"
+
+
+def _slash(text: str, declared: str) -> tuple[str, str]:
+    what = f"'{text}' holds a slash, which is read in a fraction of an inch such as 1-1/8 and nowhere else."
+    return what, f'Write one value, such as "10 {shown(declared)}".'
 
 
 def _wrong_unit(written: str, kind: str, declared: str) -> tuple[str, str]:

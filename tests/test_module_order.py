@@ -21,7 +21,7 @@ ORDER = [
     ["values"],
     ["reads"],
     ["readings", "worth"],
-    ["job", "maker_sheet"],
+    ["job", "maker_sheet", "typed"],
     ["merging", "equipment"],
     ["profile"],
     ["inherit"],

@@ -6,6 +6,7 @@ import datetime
 import functools
 import sys
 from collections.abc import Callable, Mapping
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn, TypeVar
 
 import click
@@ -57,21 +58,32 @@ class Asking:
         empty = TO_FILL_IN if later else default
         return self._asked(shown, (), lambda answer: read(answer) if answer else _or_again(empty))
 
-    def choice(self, question: str, option: Option, choices: Mapping[str, Answer], default: str = "") -> Answer:
-        """One out of a list, by its number or the beginning of its words; options give the words.
+    def choice(
+        self,
+        question: str,
+        option: Option,
+        choices: Mapping[str, Answer],
+        default: str = "",
+        said: Mapping[str, tuple[str, ...]] = MappingProxyType({}),
+    ) -> Answer:
+        """One out of a list, by its number or its words; options give the words.
+
+        Args:
+            default: What an empty answer stands for.
+            said: Other words for the choices, each with those that it may mean.
 
         Raises:
             ProblemsFound: The option gives none of the words.
         """
         from checker.visit.asking import NotAnAnswer, Question, chosen
 
-        asked = Question(question, tuple(choices), (), lambda _: {})
+        asked = Question(question, tuple(choices), (), lambda _: {}, said=said)
 
         def read(answer: str) -> Answer:
             if not answer:
                 return choices[_or_again(default or None)]
             try:
-                return choices[chosen(asked, answer)]
+                return choices[_part_of(asked, answer) or chosen(asked, answer)]
             except NotAnAnswer as error:
                 leave = "" if default else ", or leave it empty"
                 raise NotAnAnswer(str(error).replace(leave, "")) from None
@@ -82,8 +94,10 @@ class Asking:
 
     def yes(self, question: str, default: bool = True) -> bool:
         """Yes or no; an empty answer is the default."""
+        from checker.typed import YES_NO_SAID
+
         words = {"yes": True, "no": False}
-        return self.choice(question, Option("", None), words, "yes" if default else "no")
+        return self.choice(question, Option("", None), words, "yes" if default else "no", YES_NO_SAID)
 
     def _of_option(self, option: Option, read: Callable[[str], Answer]) -> Answer:
         from checker.visit.asking import NotAnAnswer
@@ -106,26 +120,41 @@ class Asking:
 
 
 def _word_given(option: Option, asked: Question) -> str:
-    """The choice that the words of an option mean; one that they only begin is told.
+    """The choice that the words of an option name; one that they are only a part of is told.
 
     Raises:
-        ProblemsFound: They mean none, or several.
+        ProblemsFound: They name none, or may mean several.
     """
-    from checker.visit.asking import NotAnAnswer, chosen
+    from checker.readings import LeafError
+    from checker.typed import Unclear, meant
 
     given = (option.given or "").strip()
-    exact = next((choice for choice in asked.choices if choice.lower() == given.lower()), "")
-    if exact:
-        return exact
     try:
-        found = chosen(asked, "" if given.isdigit() else given) if given else ""
-    except NotAnAnswer:
-        found = ""
-    if not found:
+        return _part_of(asked, given) or meant(given, asked.choices, asked.said)
+    except Unclear as unclear:
+        raise ProblemsFound([Problem(Where(option.name), unclear.what, unclear.mend)]) from None
+    except LeafError:
         known = ", ".join(asked.choices) or "there is nothing to choose from"
-        raise ProblemsFound([Problem(Where(option.name), f"'{given}' is none of: {known}.")])
-    click.echo(f"{option.name}: '{given}' is taken as {found}.")
-    return found
+        raise ProblemsFound([Problem(Where(option.name), f"'{given}' is none of: {known}.")]) from None
+
+
+def _part_of(asked: Question, given: str) -> str:
+    """The only choice that some words are a part of, said back; nothing where they are a whole one, or several's.
+
+    The choices here are sentences about a ruleset, of which nobody types all. What a job records is never taken so.
+    """
+    from checker.readings import LeafError
+    from checker.typed import Unclear, meant
+
+    try:
+        meant(given, asked.choices, asked.said)
+    except Unclear as unclear:
+        if len(unclear.candidates) == 1:
+            click.echo(f"   '{given}' is taken as: {unclear.candidates[0]}.")
+            return unclear.candidates[0]
+    except LeafError:
+        pass
+    return ""
 
 
 def _or_again(default: str | None) -> str:

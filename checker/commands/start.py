@@ -66,7 +66,8 @@ def _answer(number: int, question: Question) -> dict[str, Any]:
 
 def show(number: int, question: Question) -> None:
     """A question with its number and the answers to choose from; yes and no, and long lists, stand side by side."""
-    from checker.visit.asking import YES_NO, counted
+    from checker.typed import YES_NO
+    from checker.visit.asking import counted
 
     columns = max(40, min(width(), 100))
     click.echo("\n" + textwrap.fill(f"{number}. {question.text}", columns, subsequent_indent="   "))

@@ -11,7 +11,7 @@ from checker.document import Document
 from checker.facts import Vocabulary
 from checker.job import SCHEMA_VERSION, load
 from checker.problems import Problem, ProblemsFound
-from checker.table_import.cells import value_of
+from checker.table_import.cells import values_of
 from checker.table_import.headings import Column, Item, Step, plain, read_columns
 from checker.table_import.places import Fault, Place, shortened
 from checker.table_import.sheet import MOST_ROWS, Cell, Row, Sheet, place_of
@@ -102,7 +102,14 @@ def _cells(sheet: Sheet, columns: Sequence[Column], row: Row) -> tuple[dict[str,
         around = _around(filled, column.steps)
         try:
             if cell != "":
-                around[column.steps[-1]] = _Filled(value_of(column.leaf, cell, column.unit, sheet.separator), place)
+                found = values_of(column.leaf, cell, column.unit, sheet.separator)
+                for other in columns if len(found) > 1 else ():
+                    if other is not column and other.steps[:-1] == column.steps[:-1] and other.steps[-1] in found:
+                        what = (
+                            f"{column.leaf.title}: the cell holds two values, and the second has a column of its own."
+                        )
+                        raise Fault(what, f"Write one value here and the other under '{shortened(other.heading)}'.")
+                around |= {name: _Filled(value, place) for name, value in found.items()}
             elif column.leaf.path == "job_id":
                 raise Fault("The row has no job number.", "Give the job a name or number of its own.")
         except Fault as fault:

@@ -9,18 +9,19 @@ import copy
 import re
 import unicodedata
 from collections.abc import Callable, Mapping
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
-from checker import units
+from checker import typed, units
 from checker.facts import Leaf, ListOf, Vocabulary, pattern
 from checker.job import Job
-from checker.readings import LeafError, read_leaf
+from checker.readings import LeafError, says_nothing
+from checker.typed import YES_NO, Meanings
 
 Facts = dict[str, Any]
 
-YES_NO = ("yes", "no")
-BARE = re.compile(r"[-+]?[\d.,]+|(?:\d+[ -])?\d+/\d+")  # a number without a unit, also a size such as 1 1/8
-READING = re.compile(r"([-+]?[\d.]+)\s*([^\d\s,.+-][^\s\d]*)?")  # a number and perhaps its unit, inside a row of them
+PART = r"[-+]?[\d.]+\s*(?:[^\d\s,.+-][^\s\d]*)?"  # a number and perhaps its unit, inside a row of them
+THOUSANDS = re.compile(r"\d,\d{3}(?!\d)")
 EXAMPLE = "0 310, 5 340"
 
 
@@ -28,7 +29,8 @@ class Question(NamedTuple):
     """What is asked, the answers to choose from (none: anything), and the facts that an answer says.
 
     `paths` are all facts that some answer records; `decides` tells that it decides which rules hold at all,
-    `may_be_none` that its fact can be known to be none, `a_list` that it asks for the items of a list.
+    `may_be_none` that its fact can be known to be none, `a_list` that it asks for the items of a list. `said` are other
+    words for the choices, each with those that it may mean.
     """
 
     text: str
@@ -38,10 +40,7 @@ class Question(NamedTuple):
     decides: bool = False
     may_be_none: bool = False
     a_list: bool = False
-
-
-# How people write a wire size around its number: #12, 12 AWG, no. 12.
-SIZE = re.compile(r"^\s*(?:#|no\.?)\s*|\s*(?:awg|ga(?:uge)?)\.?\s*$", re.IGNORECASE)
+    said: Meanings = MappingProxyType({})
 
 
 class NotAnAnswer(ValueError):
@@ -49,10 +48,10 @@ class NotAnAnswer(ValueError):
 
 
 def chosen(question: Question, answer: str) -> str:
-    """The choice that a number, a word or the start of one means.
+    """The choice that a number or a word means. A word that may mean several, or is a part of one, is asked about.
 
     Raises:
-        NotAnAnswer: It means none of them, or several.
+        NotAnAnswer: It means none of them, or it is not clear which.
     """
     choices = question.choices
     if not choices:
@@ -60,17 +59,16 @@ def chosen(question: Question, answer: str) -> str:
     numbered = counted(choices)
     if numbered and re.fullmatch("[1-9][0-9]{0,2}", answer) and int(answer) <= len(choices):
         return choices[int(answer) - 1]
-    if not numbered:
-        answer = SIZE.sub("", answer)
-    exact = [choice for choice in choices if choice.lower() == answer.lower()]
-    begun = [choice for choice in choices if choice.lower().startswith(answer.lower())]
-    letters = _letters(answer)
-    within = [choice for choice in choices if len(letters) > 2 and letters in _letters(choice)]
-    found = exact or begun or within
-    if len(found) != 1:
+    try:
+        return typed.meant(answer, choices, question.said)
+    except typed.Unclear as unclear:
+        those = [f"{choices.index(one) + 1} {one}" if numbered else one for one in unclear.candidates]
+        what = f"'{answer}' may mean {' or '.join(those)}." if len(those) > 1 else f"'{answer}': is {those[0]} meant?"
+        which = "its number" if numbered else "the whole word"
+        raise NotAnAnswer(f"{what} Answer with {which}, or leave it empty.") from None
+    except LeafError:
         wanted = f"a number from 1 to {len(choices)}" if numbered else "one of these as it is written"
-        raise NotAnAnswer(f"Answer with {wanted}, or leave it empty.")
-    return found[0]
+        raise NotAnAnswer(f"Answer with {wanted}, or leave it empty.") from None
 
 
 def counted(choices: tuple[str, ...]) -> bool:
@@ -119,9 +117,17 @@ def question_of(job: Job, path: str) -> Question:
     instruments = job.lists.get(job.at("instruments"), ())
 
     def facts(answer: str) -> Facts:
-        return {path: value_of(leaf, words.get(answer, answer), instruments)}
+        around = path[: len(path) - len(typed.name_of(path))]
+        found = {
+            around + name: value for name, value in values_of(leaf, words.get(answer, answer), instruments).items()
+        }
+        for other in set(found) & set(job.readings) - {path}:
+            title = vocabulary.title(other)
+            raise NotAnAnswer(f"{title} is recorded already: {job.readings[other].written}. Write one value here.")
+        return found
 
-    return Question(text, tuple(words), (path,), facts, may_be_none=leaf.may_be_none)
+    said = said_of(leaf, words)
+    return Question(text, tuple(words), (path,), facts, may_be_none=leaf.may_be_none, said=said)
 
 
 def item_names(job: Job, path: str) -> str:
@@ -141,6 +147,12 @@ def words_of(leaf: Leaf) -> dict[str, str]:
     return {word.replace("_", " "): word for word in possible}
 
 
+def said_of(leaf: Leaf, words: Mapping[str, str]) -> Meanings:
+    """Other words for the answers to choose from, each with the answers that it may mean."""
+    shown = {value: word for word, value in words.items()}
+    return {other: tuple(shown[value] for value in values) for other, values in typed.said_of(leaf).items()}
+
+
 def shown_unit(leaf: Leaf) -> str:
     """The unit in which a bare number is understood, as it stands behind the question."""
     if leaf.form == "date":
@@ -155,57 +167,36 @@ def value_of(leaf: Leaf, answer: str, instruments: tuple[str, ...] = ()) -> Any:
     Raises:
         NotAnAnswer: It is not a value that this fact can have.
     """
-    try:
-        value = _WRITTEN.get(leaf.form, _as_text)(leaf, answer, instruments)
-        read_leaf(leaf, value)
-    except (LeafError, units.UnitError) as error:
-        raise NotAnAnswer(f"{error.what[0].upper()}{error.what[1:]} {error.mend}") from None
-    return value
+    found = values_of(leaf, answer, instruments)
+    if len(found) > 1:
+        raise NotAnAnswer("Write one value here.")
+    return found[typed.name_of(leaf.path)]
 
 
-def _as_text(leaf: Leaf, answer: str, _: tuple[str, ...]) -> str:
-    quoted = leaf.form == "text" and len(answer) > 2 and answer[0] == answer[-1] == '"'
-    return answer[1:-1] if quoted else answer
+def values_of(leaf: Leaf, answer: str, instruments: tuple[str, ...] = ()) -> Facts:
+    """What a job records for an answer, by the last name of each fact: an amount may be written with the one beside it.
 
-
-def _flag(_: Leaf, answer: str, __: tuple[str, ...]) -> bool:
-    return answer == "yes"
-
-
-def _count(_: Leaf, answer: str, __: tuple[str, ...]) -> int | str:
-    return int(answer) if re.fullmatch("[0-9]{1,7}", answer) else answer
-
-
-def _date(_: Leaf, answer: str, __: tuple[str, ...]) -> Any:
-    """A day; `2026-05-01 to 2026-05-31` where only that much is known."""
-    days = re.fullmatch(r"(\S+) to (\S+)", answer)
-    return {"between": [days[1], days[2]]} if days else answer
-
-
-def _quantity(leaf: Leaf, answer: str, instruments: tuple[str, ...]) -> Any:
-    """An amount with its unit; `118 psig @g1` names the instrument that was read."""
-    amount, at, instrument = answer.partition("@")
-    amount, instrument = amount.strip(), instrument.strip()
-    written = f"{amount} {units.shown(leaf.unit)}".strip() if BARE.fullmatch(amount) else amount
-    if not at:
-        return written
-    if instrument not in instruments:
+    Raises:
+        NotAnAnswer: It is not a value that this fact can have.
+    """
+    text, at, instrument = answer.partition("@") if leaf.form == "quantity" else (answer, "", "")
+    instrument = instrument.strip()
+    if at and instrument not in instruments:
         listed = f"Listed: {', '.join(instruments)}." if instruments else "It lists none."
         raise NotAnAnswer(f"The job lists no instrument '{instrument}'. {listed}")
+    quoted = leaf.form == "text" and len(text) > 2 and text[0] == text[-1] == '"'
+    try:
+        found = typed.values_of(leaf, text[1:-1] if quoted else text.strip())
+    except LeafError as error:
+        raise NotAnAnswer(f"{error.what[0].upper()}{error.what[1:]} {error.mend}") from None
+    return {name: _read_on(leaf, value, instrument) for name, value in found.items()} if at else found
+
+
+def _read_on(leaf: Leaf, written: str, instrument: str) -> Facts:
+    """An amount with the instrument that it was read on."""
     _, unit, number = units.read_amount(written, leaf.kind, leaf.unit)
-    return {
-        "value": int(number) if number.lstrip("+-").isdigit() else float(number),
-        "unit": unit.name,
-        "instrument": instrument,
-    }
-
-
-_WRITTEN: dict[str, Callable[[Leaf, str, tuple[str, ...]], Any]] = {
-    "quantity": _quantity,
-    "flag": _flag,
-    "count": _count,
-    "date": _date,
-}
+    value = int(number) if number.lstrip("+-").isdigit() else float(number)
+    return {"value": value, "unit": unit.name, "instrument": instrument}
 
 
 # --- lists -----------------------------------------------------------------------------------------------------------
@@ -223,6 +214,8 @@ def _of_list(vocabulary: Vocabulary, entry: ListOf, path: str, before: str) -> Q
     def facts(answer: str) -> Facts:
         if answer.lower() == "none":
             return {path: []}
+        if len(leaves) == 1 and not entry.keyed and THOUSANDS.search(answer):
+            raise NotAnAnswer("Write the numbers without a comma inside them, such as: 1105, 1140, 1120.")
         items = [part.strip() for part in answer.split(",") if part.strip()]
         return {path: _named(items) if entry.keyed else [_reading(leaves, item) for item in items]}
 
@@ -232,20 +225,24 @@ def _of_list(vocabulary: Vocabulary, entry: ListOf, path: str, before: str) -> Q
 def _named(names: list[str]) -> list[Facts]:
     if len(set(names)) < len(names):
         raise NotAnAnswer("Give each a name of its own.")
+    if any(_no_name(name) for name in names):
+        raise NotAnAnswer("Write none where there are none, or leave it empty to skip it.")
     if not names or any("/" in name for name in names):
         raise NotAnAnswer("Write short names with commas between them, without a '/'.")
     return [{"key": name} for name in names]
 
 
+def _no_name(text: str) -> bool:
+    """Whether it is an answer to another question and no name: no, 0, n/a, don't know."""
+    word = text.casefold()
+    other = (*YES_NO, *typed.YES_NO_SAID, "none", "nothing", "0", "zero")
+    return word in other or says_nothing(text) or bool(typed.unknown_why(text))
+
+
 def _reading(leaves: list[Leaf], item: str) -> Facts:
     """One of a row of readings, such as `5 320`: its parts in their order, each perhaps with its unit."""
-    found = READING.findall(item)
-    if len(found) != len(leaves) or READING.sub("", item).strip():
+    found = re.fullmatch(r"\s+".join([f"({PART})"] * len(leaves)), item)
+    if not found:
         raise NotAnAnswer(f"'{item}' is not {len(leaves)} numbers; write them such as {EXAMPLE}.")
-    last = leaves[0].path.rsplit(".", 1)[0] + "."
-    pairs = zip(leaves, found, strict=True)
-    return {leaf.path.removeprefix(last): value_of(leaf, " ".join(parts).strip()) for leaf, parts in pairs}
-
-
-def _letters(text: str) -> str:
-    return "".join(filter(str.isalnum, text.lower()))
+    pairs = zip(leaves, found.groups(), strict=True)
+    return {typed.name_of(leaf.path): value_of(leaf, part) for leaf, part in pairs}

@@ -19,9 +19,11 @@ from checker.facts import STAGES, Vocabulary, pattern
 from checker.findings import FAIL, PASS, VERIFY, Finding
 from checker.job import Job, JobFacts, Loading
 from checker.problems import ProblemsFound
+from checker.readings import says_nothing
 from checker.reads import reads
 from checker.report.model import Report
 from checker.source import read_text
+from checker.typed import unknown_why
 from checker.values import Scope, Unknown
 from checker.versions import Versions
 from checker.visit import start
@@ -254,6 +256,10 @@ def said(question: Question, answer: str) -> Facts:
         NotAnAnswer: It cannot be used.
     """
     without = WITHOUT.fullmatch(answer)
+    if says_nothing(answer) and not without:
+        raise NotAnAnswer(f"'{answer}' may mean several things. Write none: and why, or unknown: and why.")
+    if unknown_why(answer) and not question.a_list:
+        return {path: {"not_known": answer} for path in question.paths}
     listed = answer.lower() in {choice.lower() for choice in question.choices}
     if without is None or listed or (question.a_list and answer.lower() == "none"):
         return question.facts(chosen(question, answer))

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from checker.facts import Vocabulary
-from checker.visit.asking import Facts, NotAnAnswer, Question, placed, value_of, words_of
+from checker.visit.asking import Facts, NotAnAnswer, Question, placed, said_of, value_of, words_of
 
 PARTS = ("outdoor_unit", "indoor_coil", "air_handler", "furnace")
 REPLACED: Mapping[str, tuple[str, ...]] = {
@@ -107,7 +107,8 @@ def _one(vocabulary: Vocabulary, text: str, path: str, at: str = "") -> Question
     def facts(answer: str) -> Facts:
         return {at or path: value_of(leaf, words.get(answer, answer))}
 
-    return Question(text, tuple(words), (at or path,), facts, may_be_none=leaf.may_be_none)
+    said = said_of(leaf, words)
+    return Question(text, tuple(words), (at or path,), facts, may_be_none=leaf.may_be_none, said=said)
 
 
 def _the_circuit(vocabulary: Vocabulary) -> Iterator[Question]:
