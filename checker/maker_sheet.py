@@ -8,9 +8,9 @@
         manual: {title: Installation manual NV14, page: "12", read_on: 2026-05-02, read_by: Ines Tallow}
         sure: checked
         facts:
-          instructions.evacuation_level: 350 micron
+          instructions.evacuation_level: 420 micron
           instructions.superheat_target: {none: charged by subcooling}
-          circuit.nameplate.maximum_breaker: 25 A
+          circuit.nameplate.maximum_breaker: 30 A
 
 `part` says which model of a job is meant: `outdoor_unit.model`, `indoor_unit.model`, or `heating.furnace_model`. A path
 that begins with `circuit.` is of the circuit that serves that part. `sure` is one of the four marks of `sureness`.

@@ -33,8 +33,8 @@ def small(job_id: str, **more: Any) -> dict[str, Any]:
     condenser = {
         "key": "condenser",
         "serves": "outdoor_unit",
-        "nameplate": {"maximum_breaker": 25},
-        "devices": [{"key": "panel", "kind": "breaker", "rating": 40}],
+        "nameplate": {"maximum_breaker": 35},
+        "devices": [{"key": "panel", "kind": "breaker", "rating": 50}],
     }
     return {
         "job_id": job_id,

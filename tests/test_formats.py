@@ -134,7 +134,7 @@ def test_csv_is_read_back_with_a_row_of_all_columns_for_each_finding(forms: dict
     assert forms["csv"].endswith("\r\n"), "lines end as RFC 4180 has it"
     (fail,) = (row for row in found if row["outcome"] == "fail" and row["rule"] == "overcurrent-within-nameplate")
     assert ("condenser", "no") == (fail["item"], fail["life_safety"])
-    assert "40 A ≤ 25 A" in fail["comparison"]
+    assert "45 A ≤ 20 A" in fail["comparison"]
 
 
 def test_junit_is_valid_and_a_suite_counts_its_cases(forms: dict[str, str]) -> None:
@@ -196,7 +196,7 @@ def test_the_oversized_breaker_is_found_at_its_line(forms: dict[str, str]) -> No
     shown = [
         place["physicalLocation"]["region"]["startLine"] for place in (*one["locations"], *one["relatedLocations"])
     ]
-    assert any('"rating": 40' in text[line - 1] or '"rating": "40 A"' in text[line - 1] for line in shown)
+    assert any('"rating": 45' in text[line - 1] or '"rating": "45 A"' in text[line - 1] for line in shown)
 
 
 def test_sarif_places_of_a_job_on_a_line_are_those_of_the_file(shipped: Checker) -> None:

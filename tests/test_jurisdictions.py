@@ -308,7 +308,7 @@ def grouped(shipped: Checker, job: dict[str, Any]) -> Report:
 def test_the_group_asks_for_a_deeper_vacuum_than_its_county(
     level: str, outcome: str, shipped: Checker, judge: Judge
 ) -> None:
-    """The maker of the clean example asks for 350 micron, the group's handbook for 300."""
+    """The maker of the clean example asks for 400 micron, the group's handbook for 300."""
     job = clean("xx-alder", evacuation={"level": level})
     assert "pass" == found(judge(job), "evacuation-level").outcome
     assert outcome == found(grouped(shipped, job), "evacuation-level").outcome
@@ -369,5 +369,5 @@ def test_a_place_that_uses_a_code_and_adopts_no_edition_is_judged_under_every_on
     job["site"]["jurisdiction"] = "xx-birch"
     report = checker.check(read_text(json.dumps(job).encode(), "job.json"), ON)
     failed = {finding.rule for finding in report.findings if finding.outcome == "fail"}
-    assert "overcurrent-within-nameplate" in failed, "40 A on a 25 A plate fails under every edition"
+    assert "overcurrent-within-nameplate" in failed, "45 A on a 20 A plate fails under every edition"
     assert any("No ruleset of this place adopts an edition of nec" in note for note in report.notes)

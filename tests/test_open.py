@@ -405,7 +405,7 @@ def test_a_sheet_says_what_the_notice_said_and_what_to_do_and_bring(shipped: Che
     found = {finding.rule: finding for finding in shipped.check_job(job, ON).findings}["overcurrent-within-nameplate"]
     text = sheet_of(shipped, job)
     for part in (
-        'The notice says: "40 A breaker on a unit marked 25 A max. Replace."',
+        'The notice says: "50 A breaker on a unit marked 35 A max. Replace."',
         "[overcurrent-within-nameplate]",
         "Section: NEC 2020",
         found.remedy,

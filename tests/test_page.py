@@ -120,7 +120,7 @@ def test_folds_open_and_a_link_leads_there_with_scripts_off(pages: dict[str, Pat
 
 @needs_chromium
 def test_an_inspector_finds_section_reading_and_limit_of_a_failure_on_one_line(pages: dict[str, Path]) -> None:
-    """The figures are those of the job: a 40 A breaker, a nameplate that allows 25 A; the section is NEC 440.4(B)."""
+    """The figures are those of the job: a 45 A breaker, a nameplate that allows 20 A; the section is NEC 440.4(B)."""
     with opened(pages["02-oversized-breaker"]) as (browser, _, _):
         line = failing(browser).locator("p.line").first
         said = line.inner_text()
@@ -128,7 +128,7 @@ def test_an_inspector_finds_section_reading_and_limit_of_a_failure_on_one_line(p
             "e => {const r = document.createRange(); r.selectNodeContents(e);"
             " return new Set([...r.getClientRects()].map(b => Math.round(b.bottom / 6))).size}"
         )
-    for part in ("Reading 40 A", "limit ≤ 25 A", "margin -15 A", "NEC 2023, 440.4(B)", "(checked)"):
+    for part in ("Reading 45 A", "limit ≤ 20 A", "margin -25 A", "NEC 2023, 440.4(B)", "(checked)"):
         assert part in said
     assert 1 == rows
 

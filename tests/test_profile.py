@@ -60,7 +60,7 @@ def test_lists_come_together_by_key_and_what_the_job_says_stays(
         {"key": "vacuum gauge", "maker_and_model": "Tarnholt VG-10"},
     ]
     facts = {"instruments": own, "crew": {"technician": "Pell Aldersey"}}
-    crew = {"technician": "Odile Marchbank", "contractor_licence": "AL-HV-2210"}
+    crew = {"technician": "Odile Marchbank", "contractor_licence": "LCH-HV-2210"}
     loaded = job(facts, profile=profile({"instruments": [GAUGE, {**GAUGE, "key": "old gauge"}], "crew": crew}))
     assert ("manifold", "vacuum gauge", "old gauge") == loaded.lists["instruments"]
     assert {"Tarnholt VG-10", "2026-02-10"} <= {

@@ -31,7 +31,7 @@ def test_safety_groups_in_the_ruleset_are_those_of_the_function(shipped: Checker
 
 
 def charge(psig: float) -> dict[str, Any]:
-    """An R-454B system with an expansion valve, its liquid line 10 °F under the bubble point of the model or thereabouts."""
+    """An R-454B system with an expansion valve, its liquid line some 11 °F under the bubble point of the model or thereabouts."""
     readings = {
         "liquid_pressure": f"{psig} psig",
         "liquid_temperature": "125 °F",
@@ -43,7 +43,7 @@ def charge(psig: float) -> dict[str, Any]:
         "site": {"jurisdiction": "xx-alder", "elevation": "900 ft"},
         "scope": {"outdoor_unit": True, "system": "split_air_conditioner"},
         "indoor_unit": {"metering_device": "expansion_valve"},
-        "instructions": {"subcooling_target": "10 °F", "subcooling_tolerance": "3 °F"},
+        "instructions": {"subcooling_target": "11 °F", "subcooling_tolerance": "4 °F"},
         "charge": readings,
     }
 
