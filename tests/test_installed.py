@@ -134,7 +134,7 @@ def test_the_hook_checks_the_jobs_of_a_commit(program: Path, tmp_path: Path) -> 
         (tmp_path / name).write_text(json.dumps(small(Path(name).stem)), encoding="utf-8")
     entry, *words = shlex.split(hook["entry"])
     stopped = done([program.with_name(entry), *words, *files[:2]], tmp_path, code=1)
-    assert "40 A" in stopped
+    assert "50 A" in stopped
     assert "authority having jurisdiction decides" in stopped
 
 
