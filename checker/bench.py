@@ -15,8 +15,9 @@ from checker.layer_limits import chain_problems
 from checker.layers import Answered, Chain, chain, effective, withdrawal
 from checker.library import Library
 from checker.names import Context
-from checker.problems import ProblemsFound, first_of
+from checker.problems import ProblemsFound, did_you_mean, first_of
 from checker.remembered import Memory, looks_of
+from checker.ruleset import Ruleset
 from checker.uncertainty import AccuracyOf
 from checker.versions import Setting, Versions
 from checker.written_for import Lines, lines_of
@@ -59,6 +60,7 @@ class Bench:
         for ruleset in library.rulesets.values():
             if ruleset.facts:
                 facts = {name: fact.model_dump(exclude_defaults=True) for name, fact in ruleset.facts.items()}
+                _refuse_unknown_stages(ruleset, vocabulary)
                 vocabulary = vocabulary.with_local(ruleset.id, facts)
         self.vocabulary = vocabulary
         self._using: dict[str, Self] = {}
@@ -234,6 +236,25 @@ class Bench:
         if ranges is None:
             ranges = self._ranges[place.digest] = dict(_ranges(place, self.vocabulary))
         return JobFacts(job, ranges)
+
+
+def _refuse_unknown_stages(ruleset: Ruleset, vocabulary: Vocabulary) -> None:
+    """
+    Raises:
+        ProblemsFound: A local fact can be seen until a stage that the job schema does not have.
+    """
+    names = [stage.name for stage in vocabulary.stages]
+    problems = [
+        ruleset.parts["facts", name].problem(
+            ("known",),
+            f"'{fact.known}' is no stage of the work.",
+            did_you_mean(fact.known, names) or f"One of: {', '.join(names)}.",
+        )
+        for name, fact in ruleset.facts.items()
+        if names != [""] and fact.known not in names
+    ]
+    if problems:
+        raise ProblemsFound(problems)
 
 
 def _ranges(place: Chain, vocabulary: Vocabulary) -> Iterator[tuple[str, tuple[float, float]]]:

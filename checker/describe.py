@@ -149,7 +149,8 @@ def needs(verdict: Verdict, job: Job) -> tuple[Need, ...]:
             f"noted as not known: {job.not_known[path]}" if path in job.not_known else ""
         )
         title, ask, known = (entry.title, entry.ask, leaf.known if leaf else "") if entry else (path, "", "")
-        found.append(Need(path, title, ask, detail, known, job.vocabulary.holds(path, "manual")))
+        stage = leaf.stage if leaf else len(job.vocabulary.stages) - 1
+        found.append(Need(path, title, ask, detail, known, job.vocabulary.holds(path, "manual"), stage))
     return tuple(found)
 
 

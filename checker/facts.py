@@ -14,10 +14,28 @@ import sys
 from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
-STAGES = ("quote", "before_removal", "before_cover", "before_charge_release", "before_leaving", "after")
+Schema = Mapping[str, Any]
 
 FORMS = ("quantity", "flag", "text", "date", "count")
 INDEX = re.compile(r"\.\d+(?=\.|$)")
+
+
+class Stage(NamedTuple):
+    """A stage of the work: its name in the schema, its heading, the caution that stands under it, whether it needs no visit,
+    and how it is called as the last moment to see something."""
+
+    name: str
+    heading: str
+    caution: str = ""
+    at_the_desk: bool = False
+    last_seen: str = ""
+
+
+def stages_of(schema: Schema) -> tuple[Stage, ...]:
+    """The stages of the work in their order, the last one being for what can be seen at any time."""
+    told = schema.get("commands", {}).get("stages", ())
+    stages = (Stage(**{"last_seen": one["heading"], **one}) for one in told)
+    return tuple(stages) or (Stage("", "On the job", last_seen="At any time"),)
 
 
 class Leaf(NamedTuple):
@@ -27,7 +45,8 @@ class Leaf(NamedTuple):
     one; `range` the lowest and highest possible amount in `unit`; `names` the list of which it names an item. `word_of`
     says whose word the fact only reports, and `word_of_values` which of its values do (none named: all). `said` are other
     words that people use for values of the list, each with the values that it may mean; `beside` is the path of the fact
-    whose amount is written behind a slash after this one's.
+    whose amount is written behind a slash after this one's. `stage` is the
+    place of `known` among the stages, the last one where it has none.
     """
 
     path: str
@@ -44,6 +63,7 @@ class Leaf(NamedTuple):
     may_be_none: bool
     range: tuple[float, float] | None
     names: str
+    stage: int
     word_of: str = ""
     word_of_values: tuple[str, ...] = ()
     said: tuple[tuple[str, tuple[str, ...]], ...] = ()
@@ -51,12 +71,13 @@ class Leaf(NamedTuple):
 
 
 class ListOf(NamedTuple):
-    """A list: keyed lists can be gone through by a rule, readings only be taken together."""
+    """A list: keyed lists can be gone through by a rule, readings only be taken together; `boxes` are the rows on paper."""
 
     path: str
     title: str
     ask: str
     keyed: bool
+    boxes: int
 
 
 MOST_PATHS = 1000  # positions of a list of which the paths are kept
@@ -111,10 +132,51 @@ class Vocabulary:
         found = set(self.leaves) | set(self.lists) | self.free
         return frozenset(found | {path.rsplit(".", n)[0] for path in found for n in range(1, path.count(".") + 1)})
 
+    @property
+    def tables(self) -> Iterator[str]:
+        """The lists of readings, which are filled in as a table."""
+        return (path for path, entry in self.lists.items() if not entry.keyed)
+
+    @property
+    def commands(self) -> Mapping[str, Any]:
+        """What the commands have to know of the trade besides its facts."""
+        found: Mapping[str, Any] = self.schema.get("commands", {})
+        return found
+
+    @property
+    def caution(self) -> str:
+        """What stands under everything printed, of the dangers of the work."""
+        return str(self.commands.get("caution", ""))
+
+    @functools.cached_property
+    def stages(self) -> tuple[Stage, ...]:
+        """The stages of the work in their order, the last one being for what can be seen at any time."""
+        return stages_of(self.schema)
+
     @functools.cached_property
     def roles(self) -> Mapping[str, str]:
         """The path of each fact, list and section that the program itself uses, by its role."""
         return {node["role"]: path for path, node in _nodes(self.schema, "") if "role" in node}
+
+    def given_twice(self) -> Iterator[tuple[str, str]]:
+        """The roles that several have, with the path of each after the first."""
+        given: set[str] = set()
+        for path, node in _nodes(self.schema, ""):
+            role = node.get("role", "")
+            if role in given:
+                yield role, path
+            given.update([role] if role else [])
+
+    def node_of(self, path: str) -> tuple[str, ...]:
+        """Where a fact, list or section stands in the schema itself."""
+        at: list[str] = []
+        for n, step in enumerate(steps := path.split(".")):
+            at += [
+                "properties",
+                step,
+                *(["items"] if ".".join(steps[: n + 1]) in self.lists and n + 1 < len(steps) else []),
+            ]
+        return tuple(at)
 
     def at(self, role: str, *positions: int) -> str:
         """The path of what has a role, with the positions of the lists around it; empty where the schema gives it to none."""
@@ -204,13 +266,13 @@ def _walk(
     word_of = node.get("word_of", word_of)
     form = _form(node)
     if form:
-        yield _leaf(node, form, path)._replace(word_of=word_of)
+        yield _leaf(node, form, path, stages_of(root))._replace(word_of=word_of)
         return
     if "$ref" in node:
         target = root["$defs"][node["$ref"].rsplit("/", 1)[-1]]
         node = {**target, **{key: value for key, value in node.items() if key != "$ref"}}
     if node.get("type") == "array":
-        yield ListOf(path, node.get("title", path), node.get("ask", ""), bool(node.get("keyed")))
+        yield ListOf(path, node.get("title", path), node.get("ask", ""), bool(node.get("keyed")), node.get("boxes", 0))
         yield from _walk(node["items"], root, path, word_of)
         return
     if path and node.get("type") == "object" and node.get("additionalProperties") is not False:
@@ -237,7 +299,7 @@ def _form(node: Mapping[str, Any]) -> str:
     return "constant" if "const" in node else ""
 
 
-def _leaf(node: Mapping[str, Any], form: str, path: str) -> Leaf:
+def _leaf(node: Mapping[str, Any], form: str, path: str, stages: tuple[Stage, ...]) -> Leaf:
     possible = next((tuple(part["enum"]) for part in node.get("anyOf", ()) if "enum" in part), ())
     kind = {"flag": "flag", "date": "date", "quantity": node.get("kind", ""), "count": "number"}.get(form, "word")
     low_high = node.get("range")
@@ -248,6 +310,7 @@ def _leaf(node: Mapping[str, Any], form: str, path: str) -> Leaf:
         node.get("unit", "one" if form == "count" else ""), node.get("digits", 0 if form == "count" else None),
         node.get("measured", ""), possible, bool(node.get("may_be_none")),
         (float(low_high[0]), float(low_high[1])) if low_high else None, node.get("names", ""),
+        next((place for place, stage in enumerate(stages) if stage.name == node.get("known")), len(stages) - 1),
         word_of_values=tuple(node.get("word_of_values", ())),
         said=said, beside=beside,
     )  # fmt: skip

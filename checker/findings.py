@@ -85,8 +85,8 @@ class Working(NamedTuple):
 
 
 class Need(NamedTuple):
-    """A fact that could still change the outcome: what to record, the question in trade words, until when it is seen, and
-    whether the manufacturer's manual says it."""
+    """A fact that could still change the outcome: what to record, the question in trade words, until when it is seen (also
+    as the place of that stage), and whether the manufacturer's manual says it."""
 
     fact: str
     title: str
@@ -94,6 +94,7 @@ class Need(NamedTuple):
     detail: str = ""
     known: str = ""
     by_manual: bool = False
+    stage: int = 0
 
 
 class Alternative(NamedTuple):

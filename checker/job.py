@@ -148,7 +148,25 @@ def schema_problems(document: Document, of_schemas: Mapping[str, Any]) -> list[P
     for error in Draft202012Validator(plain).iter_errors(document.data):
         what = f"A job schema is not written like this: {error.message}."
         tell(problems, document.problem(tuple(error.instance_path), what, mend))
+    for at, what in () if problems else _misnamed(Vocabulary(document.data)):
+        tell(problems, document.problem(at, what, mend))
     return problems
+
+
+def _misnamed(vocabulary: Vocabulary) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    """Words of a job schema that stand for nothing, with where they stand in it."""
+    stages = [stage.name for stage in vocabulary.stages]
+    instruments = vocabulary.leaves.get(vocabulary.roles.get("instruments.kind", ""))
+    for path, leaf in vocabulary.leaves.items():
+        at = vocabulary.node_of(path)
+        if leaf.known not in ("", *stages):
+            yield (*at, "known"), f"'{leaf.known}' is no stage of the work."
+        if leaf.measured and not (instruments and leaf.measured in instruments.possible):
+            yield (*at, "measured"), f"'{leaf.measured}' is no kind of instrument that a job lists."
+        if leaf.unit and (leaf.kind, leaf.unit) not in units.all_units():
+            yield (*at, "unit"), f"'{leaf.unit}' is no unit of {leaf.kind.replace('_', ' ')}."
+    for role, path in vocabulary.given_twice():
+        yield (*vocabulary.node_of(path), "role"), f"Two facts have the role '{role}'."
 
 
 @functools.lru_cache(maxsize=8)

@@ -88,6 +88,7 @@ class OneJob:
             not_applying=not_applying,
             unread=tuple(self.unread()),
             left_as_found=left_as_found,
+            caution=self.bench.vocabulary.caution,
         )
 
     def unread(self) -> Iterator[str]:

@@ -301,8 +301,8 @@ class LocalFact(Shape):
     title: Text = Field(description="What it is, in a few words.")
     description: Text = Field(description="What exactly is recorded.")
     ask: Text = Field(description="The question to the contractor.")
-    known: Literal["quote", "before_removal", "before_cover", "before_charge_release", "before_leaving", "after"] = (
-        Field(description="The last stage of the visit at which it can still be seen.")
+    known: Name = Field(
+        description="The last stage of the work at which it can still be seen, as the job schema names it."
     )
     unit: str = Field("", description="The unit of an amount.")
     kind: str = Field("", description="The kind of an amount, where the unit does not tell it.")

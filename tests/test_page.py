@@ -199,7 +199,7 @@ def test_a_page_says_what_the_report_says(pages: dict[str, Path], shipped: Check
     for used in report.rulesets:
         assert used.version in said
         assert used.digest in said
-    for part in (report.headline, DEFERRAL, words.CAUTION, *report.notes, *words.unread_titles(report)):
+    for part in (report.headline, DEFERRAL, report.caution, *report.notes, *words.unread_titles(report)):
         assert part in said
 
 

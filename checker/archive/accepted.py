@@ -13,7 +13,7 @@ from checker.check import Checker
 from checker.findings import STANDS
 from checker.job import Job
 from checker.report.model import DEFERRAL
-from checker.report.words import CAUTION, noted
+from checker.report.words import noted
 
 ACCEPTANCES_VERSION = 1
 
@@ -59,13 +59,14 @@ def worth_a_look(found: Iterable[Listed], near: int) -> bool:
 
 
 class Looked(NamedTuple):
-    """What was looked at: the acceptances, how many jobs, how many could not be used, the day, and the days ahead."""
+    """What was looked at: the acceptances, how many jobs, how many could not be used, the day, the days ahead, the caution."""
 
     found: list[Listed]
     jobs: int
     unusable: int
     on: datetime.date
     near: int
+    caution: str
 
 
 def as_text(looked: Looked, width: int = 80) -> str:
@@ -91,7 +92,7 @@ def _lines(looked: Looked) -> Iterator[tuple[str, int]]:
         for one in ones:
             yield _line(one), 2
     yield "", 0
-    yield CAUTION, 0
+    yield looked.caution, 0
     yield DEFERRAL, 0
 
 

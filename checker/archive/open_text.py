@@ -12,7 +12,6 @@ from checker.archive.days import written
 from checker.archive.owed import KINDS, Item, days_left
 from checker.plain_words import inert
 from checker.report.model import DEFERRAL
-from checker.report.words import CAUTION
 
 OPEN_VERSION = 1
 NOTES = {
@@ -22,15 +21,17 @@ NOTES = {
 }
 
 
-def as_text(items: Iterable[Item], jobs: int, unreadable: int, on: datetime.date, width: int = 80) -> str:
+def as_text(
+    items: Iterable[Item], jobs: int, unreadable: int, on: datetime.date, width: int = 80, caution: str = ""
+) -> str:
     """The list, wrapped to the width of the terminal (between 40 and 100 columns)."""
     width = max(40, min(width, 100))
-    lines = [part for line, indent in _lines(sorted(items, key=lambda item: item.order), jobs, unreadable, on)
+    lines = [part for line, indent in _lines(sorted(items, key=lambda item: item.order), jobs, unreadable, on, caution)
              for part in wrapped(line, width, indent) or [""]]  # fmt: skip
     return "\n".join(lines) + "\n"
 
 
-def _lines(items: list[Item], jobs: int, unreadable: int, on: datetime.date) -> Iterator[tuple[str, int]]:
+def _lines(items: list[Item], jobs: int, unreadable: int, on: datetime.date, caution: str) -> Iterator[tuple[str, int]]:
     late = sum(overdue(item, on.toordinal()) for item in items)
     bad = f" {unreadable} could not be used." if unreadable else ""
     yield f"{jobs} jobs looked at on {on.isoformat()}: {len(items)} open, {late} of them overdue.{bad}", 0
@@ -43,7 +44,7 @@ def _lines(items: list[Item], jobs: int, unreadable: int, on: datetime.date) -> 
             yield f"{days_left(item, on.toordinal())}: {item.job}, {item.address}: {item.what}", 2
     yield "", 0
     yield "What no job records is not in this list.", 0
-    yield CAUTION, 0
+    yield caution, 0
     yield DEFERRAL, 0
 
 

@@ -71,6 +71,6 @@ def acceptances(
             count += 1
         except ProblemsFound as problems:
             complain(unusable.add(problems))
-    looked = Looked(found, count, unusable.count, day, near)
+    looked = Looked(found, count, unusable.count, day, near, checker.vocabulary.caution)
     write(as_json(looked) if form == "json" else as_text(looked, width()), output)
     sys.exit(2 if unusable.count else 1 if worth_a_look(found, near) else 0)

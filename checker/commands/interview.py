@@ -34,14 +34,6 @@ if TYPE_CHECKING:
     from checker.job import Loading
     from checker.visit.interview import Interview, Settled
 
-STAGE_HEADINGS = {
-    "quote": "At the quote",
-    "before_removal": "Before anything is removed",
-    "before_cover": "Before anything is covered",
-    "before_charge_release": "Before the charge is released",
-    "before_leaving": "Before leaving the house",
-    "after": "From plates, manuals and papers",
-}
 HELP = """\
 At any question:
   nothing       skips it for now
@@ -137,7 +129,6 @@ def _opened(file: Path, checker: Checker, load: Loading, on: datetime.date) -> t
 
 def _greet(talk: Interview, file: Path) -> None:
     from checker.report.model import DEFERRAL
-    from checker.report.words import CAUTION
 
     known = (
         f"Going on with {file}: {talk.now.report.headline}"
@@ -145,7 +136,7 @@ def _greet(talk: Interview, file: Path) -> None:
         else f"A new job; every answer is written to {file} at once."
     )
     _say(f"{known} An empty answer skips a question, ? shows what else can be typed, Ctrl-C ends.")
-    _say(f"\n{CAUTION}")
+    _say(f"\n{talk.checker.vocabulary.caution}")
     _say(DEFERRAL)
 
 
@@ -155,7 +146,7 @@ def _converse(talk: Interview, kept: _Kept) -> bool:
     while question := talk.question:
         if talk.stage and talk.stage != heading:
             heading = talk.stage
-            click.echo("\n" + paint(None)(STAGE_HEADINGS[heading], "heading"))
+            click.echo("\n" + paint(None)(heading, "heading"))
         show(len(talk.positions), question)
         moved = False
         while not moved:

@@ -84,7 +84,7 @@ def open(
     if form == "json":
         write(as_json(owing.items(), owing.jobs, unusable.count, day), output)
     else:
-        write(as_text(owing.items(), owing.jobs, unusable.count, day, width()), output)
+        write(as_text(owing.items(), owing.jobs, unusable.count, day, width(), checker.vocabulary.caution), output)
     sys.exit(2 if unusable.count else 0)
 
 

@@ -18,11 +18,6 @@ HEADINGS = (
     "What is asked", "When", "Why", "Limits", "What is looked at", "Where it stands, by edition", "What to do", "To bring",
     "Photograph", "Caution", "Examples", "Who changed it and why", "How sure",
 )  # fmt: skip
-SEEN = {
-    "quote": "At the quote", "before_removal": "Before the old equipment is removed",
-    "before_cover": "Before anything is covered", "before_charge_release": "Before the charge is released",
-    "before_leaving": "Before leaving", "after": "At any time, also afterwards",
-}  # fmt: skip
 
 
 class Put(NamedTuple):
@@ -144,6 +139,8 @@ class Docs(NamedTuple):
     pages: tuple[Page, ...]
     review: Review
     digest: str
+    stages: tuple[str, ...]
+    caution: str
 
     def by_topic(self) -> list[tuple[str, list[Page]]]:
         """The pages by subject, in the order of the alphabet."""
@@ -152,7 +149,7 @@ class Docs(NamedTuple):
 
     def by_stage(self) -> list[tuple[str, list[Page]]]:
         """The pages by the stage of the visit that ends the time in which a fact of theirs can be seen."""
-        found = [(stage, [page for page in self.pages if page.stage == stage]) for stage in SEEN.values()]
+        found = [(stage, [page for page in self.pages if page.stage == stage]) for stage in self.stages]
         return [(stage, pages) for stage, pages in found if pages]
 
     def kept(self, page: Page) -> Kept:

@@ -38,8 +38,11 @@ def docs(checker: Checker, place: str, on: datetime.date, due: tuple[Due, ...] =
         Kept(r.id, r.header.version, r.header.title, r.header.owner, r.digest, len(r.rules)) for r in desk.rulesets
     )
     made_from = digest([[one.id, one.version, one.digest] for one in kept])
+    stages = tuple(stage.last_seen for stage in checker.vocabulary.stages)
     again = review(desk.rulesets, on, desk.lapsed, due)
-    return Docs(place, checker.wanted, on.isoformat(), kept, pages, again, made_from)
+    return Docs(
+        place, checker.wanted, on.isoformat(), kept, pages, again, made_from, stages, checker.vocabulary.caution
+    )
 
 
 class Desk:

@@ -10,7 +10,6 @@ from checker.keeping.docs_cases import Example
 from checker.keeping.docs_limits import LimitShown
 from checker.keeping.docs_site import BY_STAGE, BY_SUBJECT, counts, made_for, sections_of
 from checker.keeping.docs_words import Said
-from checker.report import words
 from checker.report.model import DEFERRAL
 
 SIGNS = re.compile(r"([\\`*_\[\]<>&|~#$!])")
@@ -51,7 +50,7 @@ def _text(lines: Iterable[str], docs: Docs, up: str) -> str:
         ("To be looked at again", "review.md"),
     )
     around = " · ".join(f"[{title}]({up}{file})" for title, file in ways)
-    end = ["", "---", "", plain(words.CAUTION), "", plain(DEFERRAL), "", plain(made_for(docs)) + ".",
+    end = ["", "---", "", plain(docs.caution), "", plain(DEFERRAL), "", plain(made_for(docs)) + ".",
            f"Made by `changeout rules docs`; do not edit. Digest of all rulesets: `{docs.digest}`."]  # fmt: skip
     return "\n".join([around, "", *lines, *end]) + "\n"
 

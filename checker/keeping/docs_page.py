@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from checker import units
-from checker.facts import STAGES
-from checker.keeping.docs import SEEN, Cited, History, Looked, Name, Page, Put, Stand
+from checker.keeping.docs import Cited, History, Looked, Name, Page, Put, Stand
 from checker.keeping.docs_cases import Example, example
 from checker.keeping.docs_history import Changed, changes, releases
 from checker.keeping.docs_limits import edition_words, limit_shown
@@ -103,9 +102,8 @@ def _marks(rule: Rule, found: Effective, done: tuple[Changed, ...], edition: str
 def _stage(words: Words) -> str:
     """The earliest last moment among the facts that the requirement rests on: after it one of them is out of sight."""
     paths = words.paths([words.rule.require, list(words.rule.where.values())])
-    known = [leaf.known for path in paths if (leaf := words.vocabulary.leaf(path))]
-    found = [STAGES.index(stage) for stage in known if stage in STAGES]
-    return SEEN[STAGES[min(found, default=len(STAGES) - 1)]]
+    found = [leaf.stage for path in paths if (leaf := words.vocabulary.leaf(path))]
+    return words.vocabulary.stages[min(found, default=-1)].last_seen
 
 
 def _looked(words: Words) -> Iterator[Looked]:
@@ -122,7 +120,7 @@ def _looked(words: Words) -> Iterator[Looked]:
         written = possible or {"flag": "yes or no", "date": "a date", "text": "words"}.get(
             leaf.form, unit or "a number"
         )
-        yield Looked(leaf.title, leaf.ask, SEEN.get(leaf.known, ""), written, path)
+        yield Looked(leaf.title, leaf.ask, words.vocabulary.stages[leaf.stage].last_seen, written, path)
 
 
 def _stands(rule: Rule, home: Ruleset, in_force: str | None) -> Iterator[Stand]:

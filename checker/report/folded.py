@@ -10,7 +10,6 @@ from collections import Counter
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from checker.facts import STAGES
 from checker.findings import Finding, Need
 
 MANUAL = "The manufacturers' instructions answer this"
@@ -64,4 +63,4 @@ def waiting(findings: list[Finding]) -> list[Waiting]:
     needs = [need for finding in findings for need in finding.needs]
     counted = Counter(need.fact for need in needs)
     found = [Waiting(need, counted[need.fact]) for need in {need.fact: need for need in needs}.values()]
-    return sorted(found, key=lambda one: STAGES.index(one.need.known or STAGES[-1]))
+    return sorted(found, key=lambda one: one.need.stage)

@@ -43,6 +43,7 @@ def render(entries: list[Entry], unreadable: list[Unreadable]) -> str:
         .get_template("index.html")
         .render(
             words=words,
+            cautions=sorted({entry.report.caution for entry in entries}),
             deferral=DEFERRAL,
             entries=sorted(entries, key=_urgency),
             unreadable=unreadable,

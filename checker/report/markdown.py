@@ -17,7 +17,6 @@ from checker.report.form import Form, Judged
 from checker.report.model import DEFERRAL, Report
 from checker.report.totals import Totals
 from checker.report.words import (
-    CAUTION,
     accepted,
     answered_for_the_job,
     answers_in,
@@ -63,7 +62,7 @@ class Markdown(Form):
         parts = [*_head(totals, whole), *self.told]
         if self.left_out:
             parts += [f"{self.left_out} more with something to tell; the report in another form has all.", ""]
-        return "\n".join([*parts, plain(CAUTION), "", plain(DEFERRAL), ""])
+        return "\n".join([*parts, plain(checker.vocabulary.caution), "", plain(DEFERRAL), ""])
 
 
 def _head(totals: Totals, whole: bool) -> Iterator[str]:

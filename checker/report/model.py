@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from checker.facts import STAGES
 from checker.findings import FAIL, PASS, VERIFY, Finding
 
 DEFERRAL = (
     "This is a self-check of what was recorded. It is not an inspection. The authority having jurisdiction decides; "
     "codes are cited here, not quoted, and the adopted book and the maker's instructions govern."
 )
+
+
+NEVER_GONE = 1000  # behind every stage
 
 
 class RulesetUsed(NamedTuple):
@@ -49,6 +51,7 @@ class Report(NamedTuple):
     not_applying: int
     unread: tuple[str, ...] = ()
     left_as_found: int = 0
+    caution: str = ""
 
     def with_outcome(self, outcome: str) -> list[Finding]:
         return [finding for finding in self.findings if finding.outcome == outcome]
@@ -120,4 +123,4 @@ class Report(NamedTuple):
 
 def _first_gone(finding: Finding) -> int:
     """The earliest stage after which something that is needed can no longer be seen."""
-    return min((STAGES.index(need.known) for need in finding.needs if need.known in STAGES), default=len(STAGES))
+    return min((need.stage for need in finding.needs if need.known), default=NEVER_GONE)

@@ -19,7 +19,6 @@ from checker.report.form import Form, Judged
 from checker.report.model import DEFERRAL
 from checker.report.totals import Totals
 from checker.report.words import (
-    CAUTION,
     NOTHING_JUDGED,
     accepted,
     answers_in,
@@ -52,7 +51,12 @@ class Sarif(Form):
         )
 
     def end(self, totals: Totals, checker: Checker, whole: bool) -> str:
-        said = {"deferral": DEFERRAL, "caution": CAUTION, "jobs": totals.jobs, "unreadable": totals.unreadable}
+        said = {
+            "deferral": DEFERRAL,
+            "caution": checker.vocabulary.caution,
+            "jobs": totals.jobs,
+            "unreadable": totals.unreadable,
+        }
         return sarif.end(_rules(checker), (), said | totals.outcomes(), whole and not totals.unreadable)
 
 

@@ -13,7 +13,6 @@ from checker.plain_words import inert
 from checker.report.folded import PRACTICE, OpenLine, folded, waiting
 from checker.report.model import DEFERRAL, Report
 from checker.report.words import (
-    CAUTION,
     GROUPS,
     NOT_ALL_NEEDED,
     accepted,
@@ -64,7 +63,7 @@ class _Writer:
         yield from self.head(report)
         yield from self.findings(report)
         yield ""
-        yield from self.wrapped(CAUTION)
+        yield from self.wrapped(report.caution)
         yield from self.wrapped(DEFERRAL)
 
     def head(self, report: Report) -> Iterator[str]:

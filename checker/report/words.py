@@ -28,10 +28,6 @@ GROUPS = (
     ("Measure again", ("too_close",)),
     ("Ask the authority", ("authority_decides", "not_adopted")),
 )
-CAUTION = (
-    "Electricity, pressure, refrigerant and flame can kill. Work on them is for qualified and licensed people: "
-    "power off, locked and proved dead; regulator and relief on the nitrogen; ventilation and no flame near refrigerant."
-)
 NOTHING_JUDGED = "No rule here speaks of this job; nothing was judged."
 NOT_ALL_NEEDED = "(not all of these may be needed)"
 SIGNS = {"<=": "≤", ">=": "≥", "==": "=", "!=": "≠"}

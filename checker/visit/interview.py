@@ -15,7 +15,7 @@ from checker import json_out
 from checker.check import Checker
 from checker.document import Document
 from checker.evaluate import truth
-from checker.facts import STAGES, Vocabulary, pattern
+from checker.facts import Vocabulary, pattern
 from checker.findings import FAIL, PASS, VERIFY, Finding
 from checker.job import Job, JobFacts, Loading
 from checker.problems import ProblemsFound
@@ -32,7 +32,6 @@ from checker.visit.wanted import wanted
 
 WITHOUT = re.compile(r"(unknown|none)\s*(?::\s*(.*))?", re.IGNORECASE)
 AGAIN = ("implausible", "too_close")
-ANY_TIME = STAGES.index("after")  # what stands on plates and papers is asked as soon as it helps
 
 
 class Settled(NamedTuple):
@@ -97,11 +96,11 @@ class Interview:
 
     @property
     def stage(self) -> str:
-        """The stage of the visit that the next question belongs to, empty while it is about the job as a whole."""
+        """The heading of the stage that the next question belongs to, empty while it is about the job as a whole."""
         question = self.question
         path = question.paths[0] if question else ""
         whole = question in self.opening or path in self.now.deciding
-        return "" if whole or path not in self.now.needed else STAGES[self._stage(path)]
+        return "" if whole or path not in self.now.needed else self.checker.vocabulary.stages[self._stage(path)].heading
 
     @property
     def left(self) -> Left | None:
@@ -217,7 +216,7 @@ class Interview:
         """The stage a fact is asked in: its own, or for what can be read at any time the first that it helps."""
         own = self.stages[pattern(path)]
         leaf = self.checker.vocabulary.leaves.get(pattern(path))
-        if own < ANY_TIME or (leaf and leaf.form == "date"):  # a day may still lie ahead
+        if own < len(self.checker.vocabulary.stages) - 1 or (leaf and leaf.form == "date"):  # a day may still lie ahead
             return own
         needs = (need.fact for finding in self.now.needed.get(path, ()) for need in finding.needs)
         return min(
@@ -345,7 +344,7 @@ def _order_of(vocabulary: Vocabulary) -> dict[str, int]:
 
 def _stages_of(vocabulary: Vocabulary) -> dict[str, int]:
     """The last stage at which each fact can be seen; for a list, that of whichever fact in it is gone first."""
-    leaves = vocabulary.leaves.values()
-    stages = {leaf.path: STAGES.index(leaf.known) if leaf.known in STAGES else ANY_TIME for leaf in leaves}
+    any_time = len(vocabulary.stages) - 1  # what stands on plates and papers is asked as soon as it helps
+    stages = {leaf.path: leaf.stage for leaf in vocabulary.leaves.values()}
     lists = {name: [stages[path] for path in stages if path.startswith(f"{name}.")] for name in vocabulary.lists}
-    return stages | {name: min(inside, default=ANY_TIME) for name, inside in lists.items()}
+    return stages | {name: min(inside, default=any_time) for name, inside in lists.items()}

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from checker.check import Checker
 from checker.compose import BLANK
-from checker.facts import STAGES, Vocabulary, pattern
+from checker.facts import Vocabulary, pattern
 from checker.findings import FAIL, PASS, VERIFY, Finding
 from checker.job import Job
 from checker.report.model import Report
@@ -20,12 +20,6 @@ from checker.tree import BoundRule
 from checker.visit.wanted import Measurement, measurements, wanted
 
 CONFIRM = "confirm on the plate"
-UNTIL = {
-    "quote": "At the quote",
-    "before_removal": "Before the old equipment is removed",
-    "before_cover": "Before anything is covered",
-    "before_charge_release": "Before the charge is released",
-}
 
 
 class Line(NamedTuple):
@@ -114,7 +108,7 @@ def _seen_early(checker: Checker, job: Job, on: datetime.date, report: Report) -
     """What can be seen only for a while, by the stage that ends it."""
     needed = {need.fact for finding in report.with_outcome(VERIFY) for need in finding.needs}
     found = [one for one in wanted(checker, job, on) if one.path in needed and not one.written]
-    for stage, heading in UNTIL.items():
+    for place, stage in enumerate(checker.vocabulary.stages[:-2]):  # not before leaving, and not at any time
         lines = [
             Line(
                 " ".join([one.leaf.ask, *([_bracketed(one.limits)] if one.leaf.form == "quantity" else [])]).strip(),
@@ -123,9 +117,9 @@ def _seen_early(checker: Checker, job: Job, on: datetime.date, report: Report) -
                 _sections(one.rules),
             )
             for one in found
-            if one.stage == STAGES.index(stage)
+            if one.stage == place
         ]
-        yield Section(heading, tuple(lines))
+        yield Section(stage.heading, tuple(lines))
 
 
 def _bracketed(limits: tuple[str, ...]) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from checker.report.html import environment
 from checker.report.model import DEFERRAL
-from checker.report.words import CAUTION
 from checker.visit.prep import Prep
 from checker.visit.prep_text import head, heading
 
@@ -12,4 +11,5 @@ from checker.visit.prep_text import head, heading
 def render(prep: Prep) -> str:
     """One HTML file that needs no network and no script."""
     template = environment().get_template("prep.html")
-    return template.render(prep=prep, heading=heading(prep), head=list(head(prep)), caution=CAUTION, deferral=DEFERRAL)
+    told = {"heading": heading(prep), "head": list(head(prep)), "caution": prep.report.caution, "deferral": DEFERRAL}
+    return template.render(prep=prep, **told)

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from checker.plain_words import inert
 from checker.report.model import DEFERRAL
-from checker.report.words import CAUTION, not_judged
+from checker.report.words import not_judged
 from checker.visit.prep import Line, Prep
 
 ORDERED = "Sizes here rest on figures as ordered or from a maker's sheet. The plate of the unit that comes decides."
@@ -59,7 +59,7 @@ def _text(prep: Prep, width: int) -> Iterator[str]:
                 break_on_hyphens=False,
             )
     yield ""
-    for sentence in (CAUTION, DEFERRAL):
+    for sentence in (prep.report.caution, DEFERRAL):
         yield from textwrap.wrap(sentence, width)
 
 
@@ -77,7 +77,7 @@ def _markdown(prep: Prep) -> Iterator[str]:
         yield f"\n## {_plain(section.heading)}\n"
         for line in section.lines:
             yield f"- [ ] {_plain(_said(line))} *{_plain(line.cited)}* ({', '.join(line.rules)})"
-    yield f"\n{CAUTION}\n\n{DEFERRAL}"
+    yield f"\n{prep.report.caution}\n\n{DEFERRAL}"
 
 
 def _plain(text: str) -> str:

@@ -14,30 +14,14 @@ from typing import Any, NamedTuple
 from checker import units
 from checker.check import Checker
 from checker.document import Document
-from checker.facts import STAGES, Leaf, Vocabulary, pattern
+from checker.facts import Leaf, Vocabulary, pattern
 from checker.job import Job, Loading
 from checker.one_job import rulesets_used
 from checker.report.model import RulesetUsed
 from checker.source import read_text
 from checker.visit.wanted import Measurement, Wanted, measurements, wanted
 
-# The order of the work: what is read at the desk first, because limits stand on it.
-ORDER = ("quote", "after", "before_removal", "before_cover", "before_charge_release", "before_leaving")
-HEADINGS = {
-    "quote": "At the quote",
-    "after": "From the plates, the manuals and the papers",
-    "before_removal": "Before the old equipment is removed",
-    "before_cover": "Before anything is covered",
-    "before_charge_release": "Before the charge is released",
-    "before_leaving": "Before leaving",
-}
-CAUTIONS = {
-    "before_removal": "Power off, locked and proved dead. Recover the charge; let none go. No flame near refrigerant.",
-    "before_cover": "Braze with nitrogen flowing, ventilated, a fire watch kept. Gas work is for those licensed for it.",
-    "before_charge_release": "Dry nitrogen only, never oxygen or air; regulator and relief; within the lowest-rated part.",
-    "before_leaving": "Terminals are live while it runs. Refrigerant burns skin and eyes. Stop on any smell of gas.",
-}
-READINGS = {"evacuation.decay_readings": 8, "airflow.readings": 6}  # rows of boxes on paper
+BOXES = 6  # rows of boxes on paper for a table of readings
 
 
 class Blank(NamedTuple):
@@ -68,7 +52,7 @@ class Readings(NamedTuple):
     boxes: int
 
 
-class Stage(NamedTuple):
+class Part(NamedTuple):
     """One stage of the work: its caution, its blanks by subject, its tables of readings, and limits on what is worked out."""
 
     heading: str
@@ -84,7 +68,7 @@ class Sheet(NamedTuple):
     job: Job
     place: str
     rulesets: tuple[RulesetUsed, ...]
-    stages: tuple[Stage, ...]
+    stages: tuple[Part, ...]
     added: tuple[str, ...]
 
 
@@ -103,7 +87,9 @@ def sheet(checker: Checker, document: Document, load: Loading, on: datetime.date
     place = checker.chain(job.place)
     found = wanted(checker, job, on)
     limits = measurements(checker, job, on)
-    stages = [_stage(name, found, limits, job, place.facts_named) for name in ORDER]
+    # what is read at the desk comes first, because limits stand on it
+    order = sorted(enumerate(job.vocabulary.stages), key=lambda stage: not stage[1].at_the_desk)
+    stages = [_part(at, found, limits, job, place.facts_named) for at, _ in order]
     return Sheet(job, place.place, rulesets_used(place), tuple(filter(_filled, stages)), tuple(added))
 
 
@@ -131,25 +117,28 @@ def _supplied(scope: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
             yield part.replace("_", " "), part
 
 
-def _stage(name: str, found: list[Wanted], limits: list[Measurement], job: Job, read: frozenset[str]) -> Stage:
-    own = [one for one in found if STAGES[one.stage] == name and not _in_readings(one.path, job.vocabulary)]
+def _part(at: int, found: list[Wanted], limits: list[Measurement], job: Job, read: frozenset[str]) -> Part:
+    own = [one for one in found if one.stage == at and not _in_readings(one.path, job.vocabulary)]
     subjects: dict[str, list[Blank]] = {}
     for one in own:
         subjects.setdefault(_heading(one, job), []).append(_blank(one, job))
     tables = [
-        table for path in READINGS if (table := _readings(path, job, read)) and table.columns[0].leaf.known == name
+        table
+        for path in job.vocabulary.tables
+        if (table := _readings(path, job, read)) and table.columns[0].leaf.stage == at
     ]
-    said = dict.fromkeys(one.text for one in limits if not one.outright and _stage_of(one, job) == name)
-    return Stage(
-        HEADINGS[name],
-        CAUTIONS.get(name, ""),
+    said = dict.fromkeys(one.text for one in limits if not one.outright and _stage_of(one, job) == at)
+    stage = job.vocabulary.stages[at]
+    return Part(
+        stage.heading,
+        stage.caution,
         tuple(Subject(heading, tuple(blanks)) for heading, blanks in subjects.items()),
         tuple(tables),
         tuple(said),
     )
 
 
-def _filled(stage: Stage) -> bool:
+def _filled(stage: Part) -> bool:
     return bool(stage.subjects or stage.readings)
 
 
@@ -185,12 +174,15 @@ def _readings(path: str, job: Job, read: frozenset[str]) -> Readings | None:
         for at in range(len(job.lists.get(path, ())))
     )
     columns = tuple(Blank(leaf.path, leaf, _unit(leaf), "", "", None) for leaf in leaves)
-    return Readings(path, job.vocabulary.lists[path].title, columns, rows, max(READINGS[path], len(rows)))
+    return Readings(
+        path, job.vocabulary.lists[path].title, columns, rows, max(job.vocabulary.lists[path].boxes or BOXES, len(rows))
+    )
 
 
-def _stage_of(one: Measurement, job: Job) -> str:
-    stages = [leaf.known for path in one.facts if (leaf := _leaf_of(path, job.vocabulary)) and leaf.known in ORDER]
-    return max(stages, key=ORDER.index, default="")
+def _stage_of(one: Measurement, job: Job) -> int:
+    """The stage at which the last of its readings is taken: on the visit, unless all are read at the desk."""
+    stages = [leaf.stage for path in one.facts if (leaf := _leaf_of(path, job.vocabulary))]
+    return max(stages, key=lambda at: (not job.vocabulary.stages[at].at_the_desk, at), default=-1)
 
 
 def _leaf_of(path: str, vocabulary: Vocabulary) -> Leaf | None:

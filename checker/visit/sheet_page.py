@@ -6,7 +6,6 @@ from typing import NamedTuple
 
 from checker.report.html import environment
 from checker.report.model import DEFERRAL
-from checker.report.words import CAUTION
 from checker.visit.sheet import Blank, Sheet
 
 WORDS_ON_PAPER = 5  # a longer list of words is left as a blank on paper
@@ -19,7 +18,9 @@ def render(sheet: Sheet, fillable: bool = False) -> str:
         fillable: With fields and a script that keeps drafts and saves the job file; nothing in it judges.
     """
     template = environment().get_template("fillable.html" if fillable else "sheet.html")
-    return template.render(sheet=sheet, caution=CAUTION, deferral=DEFERRAL, on_paper=on_paper, job=sheet.job.data)
+    return template.render(
+        sheet=sheet, caution=sheet.job.vocabulary.caution, deferral=DEFERRAL, on_paper=on_paper, job=sheet.job.data
+    )
 
 
 class Tick(NamedTuple):

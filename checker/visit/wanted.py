@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from checker import describe, limits_used, tree, units
 from checker.check import Checker
-from checker.facts import STAGES, Leaf
+from checker.facts import Leaf
 from checker.job import Job
 from checker.judge import Judged
 from checker.reads import facts_read
@@ -38,8 +38,8 @@ class Wanted(NamedTuple):
 
     @property
     def stage(self) -> int:
-        """The place in `STAGES` of the last stage of the visit at which it can be seen."""
-        return STAGES.index(self.leaf.known) if self.leaf.known in STAGES else len(STAGES) - 1
+        """The place of the last stage of the work at which it can be seen."""
+        return self.leaf.stage
 
 
 class Measurement(NamedTuple):
@@ -115,7 +115,8 @@ def _to_measure(part: tree.Value, scope: Scope, job: Job, must: bool = True) -> 
     leaves = [leaf for path in missing if (leaf := job.vocabulary.leaf(path))]
     lists = any(path in job.vocabulary.lists for path in missing)
     return lists or any(
-        leaf.measured or (must and leaf.form == "quantity" and leaf.known != "after") for leaf in leaves
+        leaf.measured or (must and leaf.form == "quantity" and leaf.stage < len(job.vocabulary.stages) - 1)
+        for leaf in leaves
     )
 
 
