@@ -14,7 +14,7 @@ from checker import json_out
 from checker.facts import Leaf
 from checker.library import JOB_SCHEMA, job_vocabulary
 from checker.maker_sheet import OF_ONE_JOB, PARTS, Manual, gives
-from checker.profile import MAY_HOLD
+from checker.profile import may_hold
 from checker.shipped import shipped
 from checker.sureness import SURE
 
@@ -109,13 +109,13 @@ def profile() -> dict[str, Any]:
 
 
 def _may_hold(path: str) -> bool:
-    whole = ("$schema", "schema_version", *MAY_HOLD)
+    whole = ("$schema", "schema_version", *may_hold(job_vocabulary()))
     return any(path == place or place.startswith(f"{path}.") or path.startswith(f"{place}.") for place in whole)
 
 
 def _held(node: dict[str, Any], path: str) -> dict[str, Any]:
     """A part of the job schema without what is of one job."""
-    if path in MAY_HOLD or "properties" not in node:
+    if path in may_hold(job_vocabulary()) or "properties" not in node:
         return node
     inside = {name: child for name, child in node["properties"].items() if _may_hold(f"{path}.{name}")}
     return {**node, "properties": inside, "required": [name for name in node.get("required", ()) if name in inside]}

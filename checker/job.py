@@ -153,6 +153,14 @@ def schema_problems(document: Document, of_schemas: Mapping[str, Any]) -> list[P
     return problems
 
 
+def _named(commands: Mapping[str, Any]) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    """The paths that a schema's commands name, with where they do."""
+    for kind in ("profile", "columns"):
+        yield from (((kind, n), path) for n, path in enumerate(commands.get(kind, ())))
+    for index, record in enumerate(commands.get("records", ())):
+        yield from ((("records", index, "facts", n), path) for n, path in enumerate(record["facts"]))
+
+
 def _misnamed(vocabulary: Vocabulary) -> Iterator[tuple[tuple[str | int, ...], str]]:
     """Words of a job schema that stand for nothing, with where they stand in it."""
     stages = [stage.name for stage in vocabulary.stages]
@@ -165,6 +173,9 @@ def _misnamed(vocabulary: Vocabulary) -> Iterator[tuple[tuple[str | int, ...], s
             yield (*at, "measured"), f"'{leaf.measured}' is no kind of instrument that a job lists."
         if leaf.unit and (leaf.kind, leaf.unit) not in units.all_units():
             yield (*at, "unit"), f"'{leaf.unit}' is no unit of {leaf.kind.replace('_', ' ')}."
+    for place, name in _named(vocabulary.commands):
+        if pattern(name) not in vocabulary.places:
+            yield ("commands", *place), f"'{name}' is not a fact, a list or a section of this schema."
     for role, path in vocabulary.given_twice():
         yield (*vocabulary.node_of(path), "role"), f"Two facts have the role '{role}'."
 

@@ -20,20 +20,10 @@ from checker.source import read_file
 
 ORIGIN = "from the profile"
 
-# Whole sections, and of the others what is the same for one crew at every house of a place.
-MAY_HOLD = (
-    "instruments",
-    "local",
-    "crew.technician",
-    "crew.recovery_certification",
-    "crew.contractor_licence",
-    "crew.electrician_licence",
-    "crew.flammable_refrigerant_training",
-    "site.jurisdiction",
-    "site.state",
-    "site.elevation",
-    "site.adopted",
-)
+
+def may_hold(vocabulary: Vocabulary) -> tuple[str, ...]:
+    """What a profile may hold: whole sections, and of others what is the same for one crew at every job of a place."""
+    return ("local", *vocabulary.commands.get("profile", ()))
 
 
 class Profile(NamedTuple):
@@ -82,7 +72,8 @@ def _parts(path: str) -> tuple[str | int, ...]:
 
 def _misplaced(document: Document, vocabulary: Vocabulary) -> Iterator[Problem]:
     """Facts that a profile may not hold."""
-    for at in _places(document.data, ()):
+    held = may_hold(vocabulary)
+    for at in _places(document.data, (), held):
         path = ".".join(at)
         leaf = vocabulary.leaves.get(path)
         if path.startswith("local."):
@@ -91,23 +82,23 @@ def _misplaced(document: Document, vocabulary: Vocabulary) -> Iterator[Problem]:
                     (*at, "="), f"'{path}' tells of the work on one job.", "Take it out. It belongs in the job."
                 )
         elif path in vocabulary.places and not any(
-            f"{place}.".startswith(f"{path}.") for place in ("schema_version", *MAY_HOLD)
+            f"{place}.".startswith(f"{path}.") for place in ("schema_version", *held)
         ):
             what = f"'{path}' is of one job; a profile holds what is the same in many."
-            inside = [place.partition(".")[2] for place in MAY_HOLD if len(at) > 1 and place.startswith(f"{at[0]}.")]
+            inside = [place.partition(".")[2] for place in held if len(at) > 1 and place.startswith(f"{at[0]}.")]
             mend = (
                 f"Of '{at[0]}' it may hold: {', '.join(inside)}." if inside else "Take it out. It belongs in the job."
             )
             yield document.problem((*at, "="), what, mend)
 
 
-def _places(data: Any, at: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+def _places(data: Any, at: tuple[str, ...], held: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
     """Sections, and the facts in those of which a profile may hold some."""
     for name, value in data.items() if isinstance(data, dict) else ():
         yield (*at, name)
         inside = ".".join((*at, name)) + "."
-        if inside.startswith("local.") or any(place.startswith(inside) for place in MAY_HOLD):
-            yield from _places(value, (*at, name))
+        if inside.startswith("local.") or any(place.startswith(inside) for place in held):
+            yield from _places(value, (*at, name), held)
 
 
 def with_profile(job: Job, profile: Profile) -> Job:

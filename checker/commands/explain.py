@@ -31,7 +31,6 @@ def explain(
     """Show a rule as it stands after layering and, with a job, its working."""
     from checker import explain as explaining
     from checker.report.model import DEFERRAL
-    from checker.report.words import CAUTION
     from checker.source import read_file
 
     checker = checker_of(folders, wanted)
@@ -46,7 +45,7 @@ def explain(
             for note in loaded.notes:
                 click.echo(f"Note: {note}")
             click.echo(explaining.working_text(checker, loaded, rule, day), nl=False)
-        click.echo(f"\n{CAUTION}\n{DEFERRAL}")
+        click.echo(f"\n{checker.vocabulary.caution}\n{DEFERRAL}")
     except ProblemsFound as found:
         complain(found)
         sys.exit(2)

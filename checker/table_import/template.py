@@ -12,36 +12,6 @@ from checker.problems import did_you_mean
 from checker.report.csv_safe import safe_cell
 from checker.table_import.places import Fault
 
-# What the short start asks for, and the unit's name and number.
-SHORT = (
-    "site.jurisdiction",
-    "site.address",
-    "dates.permit_applied",
-    "scope.system",
-    "scope.outdoor_unit",
-    "scope.indoor_coil",
-    "scope.air_handler",
-    "scope.furnace",
-    "indoor_unit.location",
-    "outdoor_unit.maker",
-    "outdoor_unit.model",
-    "outdoor_unit.serial",
-    "outdoor_unit.nameplate.refrigerant",
-    "circuits.0.serves",
-    "circuits.0.nameplate.minimum_circuit_ampacity",
-    "circuits.0.nameplate.maximum_breaker",
-    "circuits.0.nameplate.maximum_fuse",
-    "circuits.0.nameplate.device_words",
-    "circuits.0.devices.0.kind",
-    "circuits.0.devices.0.rating",
-    "circuits.0.devices.0.place",
-    "gas_and_venting.common_vent",
-    "condensate.water_level_device.fitted",
-    "condensate.auxiliary_pan.fitted",
-    "condensate.auxiliary_pan.drained",
-    "condensate.overflow_drain.fitted",
-)
-
 
 def render(vocabulary: Vocabulary, groups: Sequence[str] = ()) -> str:
     """CSV of two rows: paths, and units.
@@ -53,7 +23,7 @@ def render(vocabulary: Vocabulary, groups: Sequence[str] = ()) -> str:
         Fault: There is no such group.
     """
     paths = ["job_id", *(path for group in groups for path in _under(vocabulary, group))]
-    paths = list(dict.fromkeys(paths)) if groups else ["job_id", *SHORT]
+    paths = list(dict.fromkeys(paths)) if groups else ["job_id", *vocabulary.commands.get("columns", ())]
     below = ["unit", *(_unit(vocabulary.leaves[pattern(path)]) for path in paths[1:])]
     text = io.StringIO()
     csv.writer(text, lineterminator="\n").writerows([[safe_cell(cell) for cell in row] for row in (paths, below)])
