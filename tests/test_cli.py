@@ -141,7 +141,7 @@ def test_a_short_start_answers_the_breaker_and_the_float(tmp_path: Path) -> None
     run = changeout(*on_day("start", "job.json"), stdin="\n".join(ANSWERS) + "\n", cwd=tmp_path)
     assert 1 == run.returncode, run.stdout + run.stderr
     job = json.loads((tmp_path / "job.json").read_text())
-    assert 40.0 == job["circuits"][0]["devices"][0]["rating"]
+    assert "40 A" == job["circuits"][0]["devices"][0]["rating"]
     fixes = run.stdout.split("Fix first")[1].split("Settle before")[0]
     assert "40 A" in fixes, "the breaker is answered"
     assert "overflow" in fixes.lower(), "the float switch is answered"

@@ -42,7 +42,10 @@ def start(file: Path, folders: tuple[Path, ...], wanted: tuple[str, ...], on: da
             facts |= _answer(number, question)
     except click.Abort:
         stopped = True
-    write(json_out.document(starting.job_of(file.stem, starting.settled(facts))), file)
+    write(
+        json_out.document(starting.job_of(checker.vocabulary, file.stem, starting.settled(checker.vocabulary, facts))),
+        file,
+    )
     click.echo(f"\nStopped. What was answered is in {file}." if stopped else f"\nWritten to {file}.\n")
     if stopped:
         sys.exit(2)

@@ -235,12 +235,12 @@ def opening(checker: Checker) -> list[Question]:
     """The questions of a short start, save those about the circuit: circuits are named here before they are asked about."""
     places = tuple(sorted(place for r in checker.library.rulesets.values() for place in r.header.covers))
     lists = tuple(f"{name}." for name in checker.vocabulary.lists)
-    return [q for q in start.questions(checker.vocabulary, places) if not q.paths[0].startswith(lists)]
+    return [q for q in start.questions(checker.vocabulary, places) if not q.paths[0].startswith((*lists, "?"))]
 
 
 def new_job(name: str) -> str:
     """The text of a job in which nothing is answered."""
-    return as_text(start.job_of(name, {}))
+    return as_text({"job_id": name, "schema_version": 1})
 
 
 def as_text(data: object) -> str:
