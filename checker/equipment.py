@@ -13,7 +13,7 @@ from typing import Any
 
 from checker.document import Document, Path_
 from checker.facts import Leaf, Vocabulary
-from checker.maker_sheet import CIRCUIT, GIVES, OF_ONE_JOB, PARTS, Manual, Sheet, gives
+from checker.maker_sheet import Manual, Sheet, equipment_of, gives
 from checker.problems import Problem, ProblemsFound, Where, did_you_mean
 from checker.readings import LeafError, Reading, called, from_text, read_leaf
 from checker.source import files_inside, read_file
@@ -86,7 +86,7 @@ class _Reader:
         if not data:
             return None
         self.fields(data, at, FIELDS, f"'{name}'")
-        part = self.word(data, at, "part", tuple(PARTS))
+        part = self.word(data, at, "part", tuple(equipment_of(self.vocabulary).parts))
         sure = self.word(data, at, "sure", tuple(SURE))
         models = tuple(self.models(data["models"], (*at, "models"))) if "models" in data else ()
         manual = self.manual(data["manual"], (*at, "manual")) if "manual" in data else None
@@ -128,7 +128,9 @@ class _Reader:
                 self.wrong((*at, path, "="), *_refused(path, part, allowed, self.vocabulary))
                 continue
             try:
-                found[path] = _read(allowed[path], value)
+                found[path] = _read(
+                    allowed[path], value, allowed[path].path in equipment_of(self.vocabulary).of_one_job
+                )
             except LeafError as error:
                 self.wrong((*at, path), f"{allowed[path].title}: {error.what}", error.mend)
         return found
@@ -143,7 +145,7 @@ class _Reader:
                 self.wrong((*at, name, "="), f"'{name}' is not a field of {named[0].lower() + named[1:]}.", mend)
         for name in known:
             if name not in data:
-                self.wrong((*at, "="), f"{named} has no '{name}'.", MISSING.get(name, f"Add '{name}:'."))
+                self.wrong((*at, "="), f"{named} has no '{name}'.", self.missing(name, f"Add '{name}:'."))
 
     def mapping(self, data: Any, at: Path_) -> dict[str, Any]:
         if isinstance(data, dict) and data:
@@ -153,13 +155,13 @@ class _Reader:
             if isinstance(data, dict)
             else f"'{at[-1]}' is names with values, not {called(data)}."
         )
-        self.wrong(at, what, MISSING.get(str(at[-1]), "Look at another sheet."))
+        self.wrong(at, what, self.missing(str(at[-1]), "Look at another sheet."))
         return {}
 
     def text(self, data: Mapping[str, Any], at: Path_, name: str) -> str:
         value = data.get(name, "")
         if name in data and (not isinstance(value, str) or not value.strip()):
-            self.wrong((*at, name), f"'{name}' is a text that is not empty.", MISSING.get(name, "Fill it in."))
+            self.wrong((*at, name), f"'{name}' is a text that is not empty.", self.missing(name, "Fill it in."))
             return ""
         return str(value)
 
@@ -175,6 +177,12 @@ class _Reader:
         what = f"'{name}' is used twice; it also stands at {first}."
         self.wrong(("sheets", name, "="), what, "Give one of them another name.")
 
+    def missing(self, name: str, otherwise: str) -> str:
+        """What to do about a field that is not there."""
+        if name == "part":
+            return f"Add 'part:' with one of: {', '.join(equipment_of(self.vocabulary).parts)}."
+        return MISSING.get(name, otherwise)
+
     def wrong(self, at: Path_, what: str, mend: str) -> None:
         self.problems.append(self.document.problem(at, what, mend))
 
@@ -182,7 +190,6 @@ class _Reader:
 MISSING = {
     "manual": "Add 'manual: {title: …, page: …, read_on: 2026-05-04, read_by: …}': a value is as good as its source.",
     "sure": f"Add 'sure:' with one of: {', '.join(SURE)}.",
-    "part": f"Add 'part:' with one of: {', '.join(PARTS)}.",
     "models": "Add 'models: [\"NV14-0##\"]'.",
     "facts": "Add 'facts:' with one fact of a job at least.",
 }
@@ -190,27 +197,34 @@ MISSING = {
 
 def _refused(path: str, part: str, allowed: Mapping[str, Leaf], vocabulary: Vocabulary) -> tuple[str, str]:
     """Why a sheet of this part cannot give a fact, and what to do."""
-    leaf = vocabulary.leaves.get(path.replace(CIRCUIT, "circuits.", 1))
+    equipment = equipment_of(vocabulary)
+    leaf = vocabulary.leaves.get(equipment.in_a_job(path))
     if leaf is None:
         group, _, name = path.rpartition(".")
         beside = [known.rpartition(".")[2] for known in allowed if known.rpartition(".")[0] == group]
         hint = did_you_mean(name, beside) if beside else did_you_mean(path, allowed)
-        mend = hint or f"A sheet of this kind may give: {', '.join(GIVES[part])}."
+        mend = hint or f"A sheet of this kind may give: {', '.join(equipment.parts[part].gives)}."
         return f"'{path}' is not a fact that a sheet may give.", mend
-    own = path.replace("circuits.", CIRCUIT, 1)
+    own = equipment.in_a_sheet(path)
     if own in allowed:
-        return f"'{path}' is in a list; a sheet speaks of the unit's own circuit.", f"Write '{own}'."
+        return (
+            f"'{path}' is in a list; a sheet speaks of the unit's own {equipment.prefix.rstrip('.')}.",
+            f"Write '{own}'.",
+        )
     if leaf.measured:
         return f"'{path}' is measured on the job; no maker can know it.", "Take it out. It belongs in the job."
-    if leaf.known != "after":
+    if not vocabulary.seen_at_any_time(leaf):
         return f"'{path}' tells of the work, not of the model.", "Take it out. It belongs in the job."
-    others = [PARTS[other].title for other in PARTS if path in gives(other, vocabulary)]
+    others = [kind.title for other, kind in equipment.parts.items() if path in gives(other, vocabulary)]
     if others:
-        return f"'{path}' is not of the {PARTS[part].title}.", f"Put it in a sheet of the {' or '.join(others)}."
+        return (
+            f"'{path}' is not of the {equipment.parts[part].title}.",
+            f"Put it in a sheet of the {' or '.join(others)}.",
+        )
     return f"'{path}' does not follow from the model alone.", "Take it out. It belongs in the job."
 
 
-def _read(leaf: Leaf, value: Any) -> Reading:
+def _read(leaf: Leaf, value: Any, of_one_job: bool) -> Reading:
     """A value as in a job: text with a unit, yes or no, a word, or `{none: why}`.
 
     Raises:
@@ -219,8 +233,8 @@ def _read(leaf: Leaf, value: Any) -> Reading:
     if isinstance(value, dict) and set(value) == {"not_known"}:
         raise LeafError("a sheet says what is known.", "Leave it out.")
     if not isinstance(value, dict) or set(value) != {"none"}:
-        if leaf.path in OF_ONE_JOB:
-            what = "the maker's tables give this for one job's lengths, charge or weather."
+        if of_one_job:
+            what = "the maker's tables give this for one job as it is, and not for the model."
             raise LeafError(what, "Take it out, or write {none: why} where the maker has none.")
         return read_leaf(leaf, from_text(leaf, value))
     if not leaf.may_be_none:

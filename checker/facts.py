@@ -158,6 +158,10 @@ class Vocabulary:
         """The path of each fact, list and section that the program itself uses, by its role."""
         return {node["role"]: path for path, node in _nodes(self.schema, "") if "role" in node}
 
+    def seen_at_any_time(self, leaf: Leaf) -> bool:
+        """Whether a fact can be seen after the work as well, on a plate or a paper."""
+        return leaf.stage == len(self.stages) - 1
+
     def given_twice(self) -> Iterator[tuple[str, str]]:
         """The roles that several have, with the path of each after the first."""
         given: set[str] = set()

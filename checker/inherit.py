@@ -13,7 +13,7 @@ from typing import NamedTuple
 from checker.document import Document
 from checker.facts import Vocabulary
 from checker.job import Job, load
-from checker.maker_sheet import CIRCUIT, PARTS, Sheet
+from checker.maker_sheet import Sheet, equipment_of
 from checker.merging import Merging, same
 from checker.problems import Problem, ProblemsFound
 from checker.profile import Profile, with_profile
@@ -56,7 +56,7 @@ def with_sheets(job: Job, sheets: tuple[Sheet, ...]) -> Job:
         ProblemsFound: A model is of two sheets.
     """
     merging = _FromSheets(job)
-    found = [list(merging.fitting(part, sheets)) for part in PARTS]
+    found = [list(merging.fitting(part, sheets)) for part in equipment_of(job.vocabulary).parts]
     problems = [_two_sheets(job, fitting) for fitting in found if len(fitting) > 1]
     if problems:
         raise ProblemsFound(problems)
@@ -70,7 +70,7 @@ def with_sheets(job: Job, sheets: tuple[Sheet, ...]) -> Job:
 
 def _two_sheets(job: Job, fitting: list[Sheet]) -> Problem:
     first, second = fitting[:2]
-    part = PARTS[first.part]
+    part = equipment_of(job.vocabulary).parts[first.part]
     what = (
         f"The {part.title} {job.text(part.model)} of job {job.id} is of two sheets: "
         f"'{second.id}' here, and '{first.id}' at {first.place}."
@@ -83,6 +83,7 @@ class _FromSheets(Merging):
 
     def __init__(self, job: Job) -> None:
         super().__init__(job)
+        self.equipment = equipment_of(job.vocabulary)
         self.taken: Counter[str] = Counter()  # by the sources of the sheets
 
     def job(self) -> Job:
@@ -94,8 +95,8 @@ class _FromSheets(Merging):
 
     def fitting(self, part: str, sheets: tuple[Sheet, ...]) -> Iterator[Sheet]:
         """The sheets of a part's model and, where the job records one, of its maker."""
-        title, model = PARTS[part].title, self.typed.text(PARTS[part].model)
-        maker = self.typed.text(PARTS[part].maker)
+        told = self.equipment.parts[part]
+        title, model, maker = told.title, self.typed.text(told.model), self.typed.text(told.maker)
         of_model = [sheet for sheet in sheets if model and sheet.part == part and sheet.fits(model)]
         of_maker = [sheet for sheet in of_model if maker.casefold() in ("", sheet.maker.casefold())]
         yield from of_maker
@@ -117,21 +118,24 @@ class _FromSheets(Merging):
             self.notes.append(f"Doubtful and not used: {sheet.source}. It says: {', '.join(unused)}.")
 
     def placed(self, sheet: Sheet) -> Iterator[tuple[str, Reading]]:
-        circuit = self.circuit(sheet) if any(path.startswith(CIRCUIT) for path in sheet.facts) else ""
+        prefix = self.equipment.prefix
+        own = self.own(sheet) if any(prefix and path.startswith(prefix) for path in sheet.facts) else ""
         for path, reading in sheet.facts.items():
-            if not path.startswith(CIRCUIT):
+            if not (prefix and path.startswith(prefix)):
                 yield path, reading
-            elif circuit:
-                yield f"{circuit}.{path.removeprefix(CIRCUIT)}", reading
+            elif own:
+                yield f"{own}.{path.removeprefix(prefix)}", reading
 
-    def circuit(self, sheet: Sheet) -> str:
-        """The one circuit whose plate values a sheet gives; nothing where that cannot be told."""
-        part, keys = PARTS[sheet.part], self.lists.get("circuits", ())
-        found = [f"circuits.{i}" for i in range(len(keys)) if self.typed.text(f"circuits.{i}.serves") == part.serves]
-        kit = sheet.part == "indoor_unit" and self.typed.worth("heating.heat_kit.fitted") is not False
-        if found and (kit or len(found) > 1):
-            why = "a heat kit changes them, and the job does not say that none is fitted" if kit else "it has several"
-            self.notes.append(f"Plate values of the {part.title}'s circuit are not taken from {sheet.source}: {why}.")
+    def own(self, sheet: Sheet) -> str:
+        """The one list item of which a sheet speaks, such as the circuit of a unit; nothing where that cannot be told."""
+        part, listed = self.equipment.parts[sheet.part], self.equipment.own
+        by = self.equipment.by.removeprefix(f"{listed}.")
+        keys = self.lists.get(listed, ())
+        found = [f"{listed}.{i}" for i in range(len(keys)) if self.typed.text(f"{listed}.{i}.{by}") == part.serves]
+        in_doubt = bool(part.unless) and self.typed.worth(part.unless) is not False
+        if found and (in_doubt or len(found) > 1):
+            why, named = part.why if in_doubt else "it has several", self.equipment.prefix.rstrip(".")
+            self.notes.append(f"Plate values of the {part.title}'s {named} are not taken from {sheet.source}: {why}.")
             return ""
         return found[0] if found else ""
 

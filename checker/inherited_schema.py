@@ -13,7 +13,7 @@ from typing import Any
 from checker import json_out
 from checker.facts import Leaf
 from checker.library import JOB_SCHEMA, job_vocabulary
-from checker.maker_sheet import OF_ONE_JOB, PARTS, Manual, gives
+from checker.maker_sheet import Manual, equipment_of, gives
 from checker.profile import may_hold
 from checker.shipped import shipped
 from checker.sureness import SURE
@@ -30,13 +30,14 @@ NONE = {
 
 def equipment() -> dict[str, Any]:
     """The schema of a file of makers' sheets."""
+    parts = equipment_of(job_vocabulary()).parts
     sheet = {
         "type": "object",
         "additionalProperties": False,
         "required": ["maker", "part", "models", "manual", "sure", "facts"],
         "properties": {
             "maker": {"type": "string", "pattern": r"\S"},
-            "part": {"enum": list(PARTS)},
+            "part": {"enum": list(parts)},
             "models": {
                 "type": "array",
                 "minItems": 1,
@@ -52,7 +53,7 @@ def equipment() -> dict[str, Any]:
             "sure": {"enum": list(SURE), "description": "Values of a doubtful sheet are shown and not used."},
             "facts": {"type": "object"},
         },
-        "allOf": [_facts_of(part) for part in PARTS],
+        "allOf": [_facts_of(part) for part in parts],
     }
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
@@ -62,7 +63,7 @@ def equipment() -> dict[str, Any]:
         "additionalProperties": False,
         "required": ["sheets"],
         "properties": {"sheets": {"type": "object", "additionalProperties": sheet}},
-        "$defs": {path: _fact(leaf) for part in PARTS for path, leaf in gives(part, job_vocabulary()).items()},
+        "$defs": {path: _fact(leaf) for part in parts for path, leaf in gives(part, job_vocabulary()).items()},
     }
 
 
@@ -83,7 +84,7 @@ def _fact(leaf: Leaf) -> dict[str, Any]:
     value: dict[str, Any] = {"enum": list(leaf.possible)} if leaf.possible else WORDS
     if leaf.form == "flag":
         value = {"enum": [True, False, "yes", "no", "true", "false"]}
-    one_of = [] if leaf.path in OF_ONE_JOB else [value]
+    one_of = [] if leaf.path in equipment_of(job_vocabulary()).of_one_job else [value]
     return {
         "title": leaf.title,
         "description": leaf.description,

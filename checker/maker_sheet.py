@@ -12,15 +12,16 @@
           instructions.superheat_target: {none: charged by subcooling}
           circuit.nameplate.maximum_breaker: 30 A
 
-`part` says which model of a job is meant: `outdoor_unit.model`, `indoor_unit.model`, or `heating.furnace_model`. A path
-that begins with `circuit.` is of the circuit that serves that part. `sure` is one of the four marks of `sureness`.
+`part` says which model of a job is meant. A path that begins with `circuit.` is of the circuit that serves that part.
+`sure` is `checked`, `from_memory` or `doubtful`.
 
 What a sheet may say is closed: facts that follow from the model alone. Nothing that is measured, nothing that is known
-only once the work is done, nothing that differs from one unit, house or pair of units to the next. See `GIVES`.
+only once the work is done, nothing that differs from one unit, house or pair of units to the next. The job schema lists it.
 """
 
 from __future__ import annotations
 
+import functools
 import re
 from collections.abc import Mapping
 from dataclasses import replace
@@ -32,63 +33,51 @@ from checker.problems import Problem
 from checker.readings import Reading
 from checker.sureness import SURE
 
-CIRCUIT = "circuit."
-
 
 class Part(NamedTuple):
-    """A kind of equipment: the facts that name its model and maker, what its circuits serve, and how it is called."""
+    """A kind of equipment: the facts that name its model and maker, what its circuit serves, how it is called, and what its
+    sheet may give: facts, and groups of facts.
+
+    The values of its own list item are not taken unless the fact `unless` is known to be no; `why` says so.
+    """
 
     model: str
     maker: str
-    serves: str
     title: str
+    gives: tuple[str, ...]
+    serves: str = ""
+    unless: str = ""
+    why: str = ""
 
 
-PARTS = {
-    "outdoor_unit": Part("outdoor_unit.model", "outdoor_unit.maker", "outdoor_unit", "outdoor unit"),
-    "indoor_unit": Part("indoor_unit.model", "indoor_unit.maker", "air_handler", "indoor unit"),
-    "furnace": Part("heating.furnace_model", "heating.furnace_maker", "furnace", "furnace"),
-}
+class Equipment(NamedTuple):
+    """What sheets of a trade may speak of: kinds of equipment, and the list of which each has an item of its own.
 
-# What each kind of equipment's sheet may give: facts, and groups of facts.
-GIVES = {
-    "outdoor_unit": (
-        "instructions",
-        "circuit.nameplate",
-        "outdoor_unit.nameplate",
-        "outdoor_unit.compressor",
-        "outdoor_unit.made_for_flammable_refrigerant",
-        "ratings.product_class",
-    ),
-    "indoor_unit": (
-        "instructions",
-        "circuit.nameplate",
-        "indoor_unit.kind",
-        "indoor_unit.coil_refrigerant",
-        "indoor_unit.made_for_flammable_refrigerant",
-        "heating.blower_rated_static",
-        "heating.heat_kit.blower_current",
-    ),
-    "furnace": (
-        "instructions",
-        "circuit.nameplate",
-        "heating.furnace_category",
-        "heating.condensing",
-        "heating.furnace_listed_for_coil",
-        "heating.blower_rated_static",
-        "heating.rise_minimum",
-        "heating.rise_maximum",
-        "ratings.afue",
-    ),
-}
+    A path in a sheet that begins with `prefix` is of the one item of `own` whose fact `by` names what the part serves.
+    `of_one_job` are asked of a maker's tables for one job: a sheet can only say that there is none.
+    """
 
-# Asked of the maker's tables at the lengths, charge or weather of one job: a sheet can only say that there is none.
-OF_ONE_JOB = (
-    "instructions.superheat_target",
-    "instructions.minimum_room_area",
-    "instructions.liquid_size",
-    "instructions.vapor_size",
-)
+    parts: Mapping[str, Part]
+    of_one_job: tuple[str, ...] = ()
+    prefix: str = ""
+    own: str = ""
+    by: str = ""
+
+    def in_a_sheet(self, path: str) -> str:
+        """How a sheet writes the path of a fact."""
+        return self.prefix + path.removeprefix(f"{self.own}.") if self.own and path.startswith(f"{self.own}.") else path
+
+    def in_a_job(self, path: str) -> str:
+        """The path of a fact that a sheet writes so."""
+        return f"{self.own}.{path.removeprefix(self.prefix)}" if self.prefix and path.startswith(self.prefix) else path
+
+
+@functools.lru_cache(maxsize=8)
+def equipment_of(vocabulary: Vocabulary) -> Equipment:
+    """What sheets may speak of under a job schema."""
+    told = dict(vocabulary.commands.get("equipment", {"parts": {}}))
+    parts = {name: Part(**{**part, "gives": tuple(part["gives"])}) for name, part in told.pop("parts").items()}
+    return Equipment(parts, tuple(told.pop("of_one_job", ())), **told)
 
 
 class Manual(NamedTuple):
@@ -160,11 +149,13 @@ def fits(pattern: str, model: str) -> bool:
 
 def gives(part: str, vocabulary: Vocabulary) -> dict[str, Leaf]:
     """Every fact that a sheet of this kind of equipment may give, by its path in a sheet."""
-    named = {path.replace("circuits.", CIRCUIT, 1): leaf for path, leaf in vocabulary.leaves.items()}
+    equipment = equipment_of(vocabulary)
+    named = {equipment.in_a_sheet(path): leaf for path, leaf in vocabulary.leaves.items()}
+    groups = equipment.parts[part].gives
     return {
         path: leaf
         for path, leaf in named.items()
-        if leaf.known == "after" and not leaf.measured and any(_within(path, group) for group in GIVES[part])
+        if vocabulary.seen_at_any_time(leaf) and not leaf.measured and any(_within(path, group) for group in groups)
     }
 
 

@@ -29,7 +29,7 @@ from checker.findings import Finding
 from checker.inherit import Inherited, load_job
 from checker.job import Job
 from checker.library import job_vocabulary
-from checker.maker_sheet import PARTS, Sheet, fits, gives
+from checker.maker_sheet import Sheet, equipment_of, fits, gives
 from checker.problems import ProblemsFound
 from checker.profile import open_profile
 from checker.report import json as as_json
@@ -285,7 +285,7 @@ def test_a_pattern_of_many_stars_takes_no_time() -> None:
 
 
 def test_a_sheet_gives_nothing_that_is_measured_or_tells_of_the_work() -> None:
-    given_ = {leaf.path: leaf for part in PARTS for leaf in gives(part, VOCABULARY).values()}
+    given_ = {leaf.path: leaf for part in equipment_of(VOCABULARY).parts for leaf in gives(part, VOCABULARY).values()}
     assert {"instructions.evacuation_level", "circuits.nameplate.maximum_breaker"} <= set(given_)
     assert [] == [path for path, leaf in given_.items() if leaf.measured or leaf.known != "after"]
     sections = {"instructions", "outdoor_unit", "indoor_unit", "heating", "ratings", "circuits"}
