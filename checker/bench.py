@@ -8,7 +8,7 @@ from typing import Any, NamedTuple, Self
 
 from checker import accuracies, cache, tree, units
 from checker.bind import bind
-from checker.facts import Vocabulary, pattern
+from checker.facts import Leaf, Vocabulary, pattern
 from checker.generated import Quick, compiled
 from checker.job import Job, JobFacts
 from checker.layer_limits import chain_problems
@@ -16,6 +16,7 @@ from checker.layers import Answered, Chain, chain, effective, withdrawal
 from checker.library import Library
 from checker.names import Context
 from checker.problems import ProblemsFound, did_you_mean, first_of
+from checker.reads import patterns_read
 from checker.remembered import Memory, looks_of
 from checker.ruleset import Ruleset
 from checker.uncertainty import AccuracyOf
@@ -45,6 +46,13 @@ class Asked(NamedTuple):
         return self.variants[0].rule if len(self.variants) == 1 else None
 
 
+class Named(NamedTuple):
+    """The facts, without list positions, that a rule names: those on which it hangs whether it applies, and all."""
+
+    switches: frozenset[str]
+    all: frozenset[str]
+
+
 class Bench:
     """Keeps what it has made; the same job always meets the same rules.
 
@@ -69,7 +77,8 @@ class Bench:
         self._quick: dict[int, tuple[tree.BoundRule, Quick]] = {}
         self._times: dict[int, int] = {}
         self._written_for: dict[tuple[str, int], Lines] = {}
-        self._unread: dict[str, dict[str, str]] = {}
+        self._of_the_work: dict[str, Leaf | None] = {}
+        self._named: dict[int, tuple[tree.BoundRule, Named]] = {}
         self._asked: dict[tuple[str, str, tuple[Setting, ...]], Asked] = {}
         self._programs: dict[tuple[Any, ...], tuple[Asked, ...]] = {}
         self._withdrawn: dict[tuple[Any, ...], tuple[tree.BoundRule | None, str]] = {}
@@ -216,14 +225,22 @@ class Bench:
             raise ProblemsFound(problems)
         return rule
 
-    def unread(self, place: Chain, path: str) -> str:
-        """The title of a fact that no rule of a place reads; nothing for one that some rule reads, or need not."""
-        known = self._unread.setdefault(place.digest, {})
-        if path not in known:
-            leaf = self.vocabulary.leaves[pattern(path)]
+    def of_the_work(self, path: str) -> Leaf | None:
+        """The leaf of a fact that tells of the work; None for one that no rule is missed in not reading."""
+        at = pattern(path)
+        if at not in self._of_the_work:
+            leaf = self.vocabulary.leaves[at]
             aside = leaf.form in ("text", "constant") or self.vocabulary.holds(path, "aside")
-            known[path] = "" if aside or leaf.path in place.facts_named else leaf.title
-        return known[path]
+            self._of_the_work[at] = None if aside else leaf
+        return self._of_the_work[at]
+
+    def named(self, rule: tree.BoundRule) -> Named:
+        """The facts, without list positions, that a rule names."""
+        if id(rule) not in self._named:
+            parts = [rule.applies, rule.require, *(ask.condition for ask in rule.verify)]
+            first, *others = (frozenset(patterns_read(part, rule.where, rule.for_each)) for part in parts)
+            self._named[id(rule)] = rule, Named(first, first.union(*others))
+        return self._named[id(rule)][1]
 
     def seen(self, job: Job) -> tuple[AccuracyOf, JobFacts]:
         """A job as rules see it: the accuracy of its readings, and its facts with the ranges of the place."""

@@ -47,6 +47,7 @@ class Leaf(NamedTuple):
     words that people use for values of the list, each with the values that it may mean; `beside` is the path of the fact
     whose amount is written behind a slash after this one's. `stage` is the
     place of `known` among the stages, the last one where it has none.
+    `alarming` are the values that would worry whoever inspects the work.
     """
 
     path: str
@@ -68,6 +69,7 @@ class Leaf(NamedTuple):
     word_of_values: tuple[str, ...] = ()
     said: tuple[tuple[str, tuple[str, ...]], ...] = ()
     beside: str = ""
+    alarming: tuple[str | bool, ...] = ()
 
 
 class ListOf(NamedTuple):
@@ -253,6 +255,8 @@ class Vocabulary:
 def local_leaf(fact: Mapping[str, Any]) -> dict[str, Any]:
     """The schema of a leaf out of a ruleset's `facts`: the same keywords, with `form` in place of the reference."""
     leaf = {key: value for key, value in fact.items() if key not in ("form", "possible")}
+    if fact["form"] == "flag" and "alarming" in leaf:  # a ruleset holds text alone
+        leaf["alarming"] = [value == "true" for value in leaf["alarming"]]
     if fact.get("possible"):
         return {**leaf, "anyOf": [{"enum": list(fact["possible"])}, {"$ref": "#/$defs/not_known"}]}
     return {**leaf, "$ref": f"#/$defs/{fact['form']}"}
@@ -316,5 +320,5 @@ def _leaf(node: Mapping[str, Any], form: str, path: str, stages: tuple[Stage, ..
         (float(low_high[0]), float(low_high[1])) if low_high else None, node.get("names", ""),
         next((place for place, stage in enumerate(stages) if stage.name == node.get("known")), len(stages) - 1),
         word_of_values=tuple(node.get("word_of_values", ())),
-        said=said, beside=beside,
+        said=said, beside=beside, alarming=tuple(node.get("alarming", ())),
     )  # fmt: skip

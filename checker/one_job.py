@@ -21,9 +21,9 @@ from checker.layers import Chain
 from checker.problems import did_you_mean
 from checker.reads import facts_read
 from checker.remembered import Looked, Memory
-from checker.report.model import NotJudged, Report, RulesetUsed
+from checker.report.model import NotJudged, Report, RulesetUsed, Unread
 from checker.uncertainty import AccuracyOf
-from checker.values import Cause, Scope
+from checker.values import Cause, Nothing, Scope
 from checker.versions import Versions
 from checker.written_for import Spoken, spoken_of
 
@@ -86,14 +86,40 @@ class OneJob:
             not_judged=tuple(self.not_judged()),
             findings=tuple(findings),
             not_applying=not_applying,
-            unread=tuple(self.unread()),
+            unread=tuple(sorted(self.unread(findings), key=lambda one: not one.alarming)),
             left_as_found=left_as_found,
             caution=self.bench.vocabulary.caution,
         )
 
-    def unread(self) -> Iterator[str]:
-        """Titles of recorded facts that no rule here reads: what is said of the job says nothing of them."""
-        yield from filter(None, (self.bench.unread(self.chain, path) for path in self.job.readings))
+    def unread(self, findings: Iterable[Finding]) -> Iterator[Unread]:
+        """The recorded facts that no rule that applied looked at: what is said of the job says nothing of them.
+
+        Whoever is told that a rule does not apply may take it that what switched it off was looked at. A value that would
+        worry an inspector was looked at only where a finding names it.
+        """
+        found = {fact.fact for finding in findings for fact in finding.evidence}
+        of_rules = {finding.rule for finding in findings}
+        switched, elsewhere = set[str](), set[str]()
+        for asked in self.judged_by():
+            named = [self.bench.named(rule) for _, rule in asked.variants if rule]
+            switched.update(*(one.switches for one in named))
+            if len(named) > 1 and asked.rule in of_rules:  # a finding holds the evidence of one edition
+                elsewhere.update(*(one.all for one in named))
+        for path, reading in self.job.readings.items():
+            leaf = None if path in found else self.bench.of_the_work(path)
+            if leaf is None or leaf.path in elsewhere or isinstance(self.job.worth(path), Nothing):
+                continue
+            alarming = bool(leaf.alarming) and self.job.worth(path) in leaf.alarming
+            if alarming or leaf.path not in switched:
+                yield Unread(path, leaf.title, self.item_of(path), reading.written, alarming)
+
+    def item_of(self, path: str) -> str:
+        """The keys of the list items around a fact, as findings name them."""
+        keys, names = [], path.split(".")
+        for at, name in enumerate(names):
+            listed = self.job.lists.get(".".join(names[:at])) if name.isdigit() else None
+            keys += [listed[int(name)]] if listed else []
+        return "/".join(keys)
 
     def left_as_found(self, variants: Sequence[Variant]) -> bool:
         """Whether a rule does not apply because the work it looks at is not in the scope of the job."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from checker import tree
@@ -24,6 +24,23 @@ def reads(node: Any, scope: Scope) -> Iterator[str]:
             yield from reads(scope.where[part.name], scope)
         else:
             yield from _fold_reads(part, scope)
+
+
+def patterns_read(node: Any, where: Mapping[str, tree.Value], for_each: tuple[str, ...]) -> Iterator[str]:
+    """The paths, without list positions, of the facts a node names, whatever the job."""
+    around = {"job": "", "item": ".".join(for_each), "outer": for_each[0] if for_each else ""}
+    for part in parts_that_read(node):
+        if isinstance(part, tree.Fact):
+            yield ".".join(filter(None, (around[part.frame], part.path)))
+        elif isinstance(part, tree.Named):
+            yield from patterns_read(where[part.name], where, for_each)
+        else:
+            base = ".".join(filter(None, (around[part.items.frame], part.items.path)))
+            yield from (
+                f"{base}.{field}" for field in (part.field, part.clock, *(n.field for n in part.where)) if field
+            )
+            for value in (*(narrowed.value for narrowed in part.where), *([part.until] if part.until else [])):
+                yield from patterns_read(value, where, for_each)
 
 
 @functools.lru_cache(maxsize=20_000)

@@ -311,6 +311,10 @@ class LocalFact(Shape):
         "",
         description="authority: the fact only tells what somebody who decides wants or said; no 'shall' may rest on it.",
     )
+    alarming: list[Text] = Field(
+        default_factory=list,
+        description="The values, words or true or false, that would worry whoever inspects the work.",
+    )
 
 
 class Topic(Shape):

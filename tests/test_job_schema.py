@@ -85,6 +85,8 @@ MISUSED = {
         unit="ft", kind="length", digits=0
     ),
     "a word list without a question": lambda s: s["properties"]["site"]["properties"]["state"].pop("ask"),
+    "alarming values that are numbers": lambda s: elevation(s).update(alarming=[3]),
+    "no alarming value": lambda s: elevation(s).update(alarming=[]),
     "a keyed list whose items need no key": lambda s: s["properties"]["circuits"]["items"].pop("required"),
     "a keyed list that is not a list": lambda s: s["properties"]["circuits"].update(type="object"),
     "keyed as text": lambda s: s["properties"]["circuits"].update(keyed="yes"),

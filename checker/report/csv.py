@@ -1,7 +1,7 @@
 """The report as CSV (RFC 4180): a row a finding. No cell of it is taken for a formula by a spreadsheet.
 
 A ruleset that is not written for a job, and a job of which nothing could be judged, have a row too, the outcome `not_judged` or
-`unreadable`, so that none is lost.
+`unreadable`, so that none is lost. What was recorded and looked at by no rule that applied is `not_looked_at`.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from __future__ import annotations
 import csv
 import functools
 import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from checker.findings import Finding
 from checker.plain_words import inert
@@ -19,6 +19,8 @@ from checker.report.form import Form, Judged
 from checker.report.model import Report
 from checker.report.words import (
     NOTHING_JUDGED,
+    UNREAD,
+    WORRYING,
     accepted,
     asked,
     cited,
@@ -27,6 +29,7 @@ from checker.report.words import (
     not_judged,
     noted,
     telling,
+    unread_titles,
 )
 
 COLUMNS = (
@@ -53,11 +56,27 @@ class Csv(Form):
         cells = [_of_finding(f) | {"known": YES[f.finding_id in known]} for f in one.report.findings]
         left_out = zip(one.report.not_judged, not_judged(one.report), strict=True)
         cells += [{"ruleset": out.ruleset, "outcome": "not_judged", "message": said} for out, said in left_out]
-        return _rows(_row(head | each) for each in cells or [{"outcome": "not_judged", "message": NOTHING_JUDGED}])
+        cells = cells or [{"outcome": "not_judged", "message": NOTHING_JUDGED}]
+        return _rows(_row(head | each) for each in (*cells, *_not_looked_at(one.report)))
 
     def unreadable(self, name: str, found: ProblemsFound) -> str:
         said = " ".join(f"{problem.where}: {problem.what} {problem.mend}" for problem in found.problems)
         return _rows([_row({"file": name, "outcome": "unreadable", "message": said, "who_decides": WHO_DECIDES})])
+
+
+def _not_looked_at(report: Report) -> Iterator[dict[str, str]]:
+    """A row a recorded fact that would worry an inspector and was judged by no rule, and one of all others unread."""
+    for one in (one for one in report.unread if one.alarming):
+        cells = {
+            "outcome": "not_looked_at",
+            "item": one.item,
+            "title": one.title,
+            "record": f"{one.written} [{one.fact}]",
+        }
+        yield cells | {"message": f"{WORRYING}."}
+    rest = unread_titles(report)
+    if rest:
+        yield {"outcome": "not_looked_at", "message": f"{UNREAD}: {', '.join(rest)}."}
 
 
 def _of_job(report: Report, name: str) -> dict[str, str]:

@@ -53,7 +53,7 @@ def job_data(report: Report, known: frozenset[str] | None = None) -> dict[str, A
         "rulesets": [used._asdict() for used in report.rulesets],
         "notes": list(report.notes),
         "not_judged": [not_judged_data(one) for one in report.not_judged],
-        "unread": list(report.unread),
+        "unread": [one._asdict() for one in report.unread],
         "headline": report.headline,
         "counts": counted(report),
         "cautions": cautions(report),

@@ -23,6 +23,8 @@ from checker.report.model import DEFERRAL, Report
 from checker.report.totals import Totals
 from checker.report.words import (
     NOTHING_JUDGED,
+    UNREAD,
+    WORRYING,
     accepted,
     answered_for_the_job,
     asked,
@@ -33,6 +35,8 @@ from checker.report.words import (
     not_judged,
     noted,
     telling,
+    unread_titles,
+    worrying,
 )
 
 # Characters that no XML may hold, written out or not.
@@ -48,8 +52,12 @@ class JUnit(Form):
         cases = [_of_finding(f, f.finding_id in known) for f in report.findings]
         left_out = zip(report.not_judged, not_judged(report), strict=True)
         cases += [_case("judged", out.ruleset, "error", "not_judged", said) for out, said in left_out]
-        nothing = [_case("judged", "job", "error", "not_judged", NOTHING_JUDGED)]
-        return _suite(report.job_id, one.name, cases or nothing, report)
+        cases = cases or [_case("judged", "job", "error", "not_judged", NOTHING_JUDGED)]
+        cases += [
+            _case(one.fact, "job", "skipped", "not_looked_at", f"{WORRYING}: {said}")
+            for one, said in zip((u for u in report.unread if u.alarming), worrying(report), strict=True)
+        ]
+        return _suite(report.job_id, one.name, cases, report)
 
     def unreadable(self, name: str, found: ProblemsFound) -> str:
         said = "\n".join(map(str, found.problems))
@@ -77,6 +85,7 @@ def _properties(report: Report | None) -> Iterator[tuple[str, str]]:
         yield "looked at on", report.on
         yield "headline", report.headline
         yield "does not apply", str(report.not_applying)
+        yield UNREAD, ", ".join(unread_titles(report))
         yield from (("ruleset", f"{used.id} {used.version} ({used.digest})") for used in report.rulesets)
 
 

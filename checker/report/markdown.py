@@ -17,6 +17,8 @@ from checker.report.form import Form, Judged
 from checker.report.model import DEFERRAL, Report
 from checker.report.totals import Totals
 from checker.report.words import (
+    UNREAD,
+    WORRYING,
     accepted,
     answered_for_the_job,
     answers_in,
@@ -27,6 +29,8 @@ from checker.report.words import (
     limits_apart,
     not_judged,
     telling,
+    unread_titles,
+    worrying,
 )
 
 MOST_TOLD = 50_000  # characters of jobs told in full; hosts take about 65,000 in a comment (from memory)
@@ -92,7 +96,7 @@ def _job(report: Report, name: str, known: frozenset[str]) -> Iterator[str]:
     fixes = [finding for finding in report.to_fix if finding.finding_id not in known]
     settle = [finding for finding in report.before_running if finding.finding_id not in known]
     answered = [finding for finding in report.findings if finding.outcome == PASS and answered_for_the_job(finding)]
-    if not (fixes or settle or answered or report.not_judged or not report.findings):
+    if not (fixes or settle or answered or report.not_judged or worrying(report) or not report.findings):
         return
     title = f": {plain(report.title)}" if report.title else ""
     yield f"### {plain(report.job_id)}{title}"
@@ -100,6 +104,7 @@ def _job(report: Report, name: str, known: frozenset[str]) -> Iterator[str]:
     yield f"{plain(name)}. {plain(report.headline)}"
     yield ""
     yield from (f"- **Not judged**: {plain(line)}" for line in not_judged(report))
+    yield from (f"- **{WORRYING}**: {plain(line)}" for line in worrying(report))
     for finding in fixes:
         yield from _fix(finding)
     yield from (f"- Caution, {plain(name)}: {plain(text)}" for name, text in cautions_in(fixes))
@@ -109,6 +114,8 @@ def _job(report: Report, name: str, known: frozenset[str]) -> Iterator[str]:
     for finding in answered:
         yield f"- {_titled(finding)}"
         yield from (f"  - {plain(said)}" for said in answered_for_the_job(finding))
+    rest = unread_titles(report)
+    yield from [f"- {plain(UNREAD)}: {plain(', '.join(rest))}"] if rest else []
     yield ""
 
 

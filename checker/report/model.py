@@ -31,11 +31,24 @@ class NotJudged(NamedTuple):
     rules: tuple[str, ...]
 
 
+class Unread(NamedTuple):
+    """A recorded fact that no rule that applied looked at: its path, what it is called, the list item and what is written.
+
+    `alarming` where the value would worry whoever inspects the work.
+    """
+
+    fact: str
+    title: str
+    item: str
+    written: str
+    alarming: bool
+
+
 class Report(NamedTuple):
     """`not_judged` holds the rulesets of the place that are not written for this job.
 
-    `unread` names the recorded facts that no rule here reads; `left_as_found` counts the rules that do not apply because
-    the work they look at was not touched.
+    `unread` holds the recorded facts that no rule that applied looked at, those that would worry an inspector first;
+    `left_as_found` counts the rules that do not apply because the work they look at was not touched.
     """
 
     job_id: str
@@ -49,7 +62,7 @@ class Report(NamedTuple):
     not_judged: tuple[NotJudged, ...]
     findings: tuple[Finding, ...]
     not_applying: int
-    unread: tuple[str, ...] = ()
+    unread: tuple[Unread, ...] = ()
     left_as_found: int = 0
     caution: str = ""
 

@@ -20,6 +20,8 @@ from checker.report.model import DEFERRAL
 from checker.report.totals import Totals
 from checker.report.words import (
     NOTHING_JUDGED,
+    UNREAD,
+    WORRYING,
     accepted,
     answers_in,
     asked,
@@ -28,6 +30,8 @@ from checker.report.words import (
     limits_apart,
     not_judged,
     telling,
+    unread_titles,
+    worrying,
 )
 from checker.rule import Rule, spoken
 from checker.ruleset import caution_of
@@ -66,6 +70,10 @@ READABLE = sarif.Rule(
     f"A rule speaks only of the jobs that its ruleset is written for. {DEFERRAL}",
 )
 
+LOOKED_AT = sarif.Rule(
+    "fact-looked-at", "What is recorded is looked at by a rule", f"{UNREAD} is told here. {DEFERRAL}"
+)
+
 
 def _results(one: Judged) -> Iterator[dict[str, Any]]:
     report = one.report
@@ -75,6 +83,15 @@ def _results(one: Judged) -> Iterator[dict[str, Any]]:
         yield sarif.result(READABLE.id, "fail", inert(said), whole, more=NOT_SUPPRESSED)
     for finding in report.findings:
         yield _result(one, finding, whole)
+    for fact, said in zip((u for u in report.unread if u.alarming), worrying(report), strict=True):
+        yield sarif.result(
+            LOOKED_AT.id, "review", inert(f"{WORRYING}: {said}"), one.where(fact.fact), more=NOT_SUPPRESSED
+        )
+    rest = unread_titles(report)
+    if rest:
+        yield sarif.result(
+            LOOKED_AT.id, "informational", inert(f"{UNREAD}: {', '.join(rest)}"), whole, more=NOT_SUPPRESSED
+        )
     found = report.left_out | {finding.rule for finding in report.findings}
     for rule_id in one.checker.chain(report.place).rule_ids:
         if rule_id not in found:
@@ -155,6 +172,7 @@ def _properties(one: Judged, finding: Finding) -> dict[str, Any]:
 def _rules(checker: Checker) -> Iterator[sarif.Rule]:
     """Every rule of the rulesets that are here, as its own ruleset has it."""
     yield READABLE
+    yield LOOKED_AT
     for ruleset in checker.library.rulesets.values():
         for rule_id, rule in ruleset.rules.items():
             level: sarif.Level = "error" if rule.obligation == "shall" or rule.life_safety else "warning"

@@ -15,6 +15,8 @@ from checker.report.model import DEFERRAL, Report
 from checker.report.words import (
     GROUPS,
     NOT_ALL_NEEDED,
+    UNREAD,
+    WORRYING,
     accepted,
     asked,
     caution_names,
@@ -31,6 +33,7 @@ from checker.report.words import (
     telling,
     unread_titles,
     unstated_in,
+    worrying,
 )
 
 Paint = Callable[[str, str], str]
@@ -94,12 +97,21 @@ class _Writer:
         for heading, reasons in GROUPS:
             found = [finding for finding in report.to_verify if finding.reason in reasons]
             yield from self.open_section(heading, found)
+        yield from self.worrying(worrying(report))
         yield from self.all_passed(report.passed)
         yield ""
         yield f"{report.not_applying} rules do not apply to this job."
         yield from self.wrapped(left_as_found(report))
         yield from self.wrapped(unread(report), hang=2)
         yield from self.wrapped(nothing_wrong(report))
+
+    def worrying(self, found: list[str]) -> Iterator[str]:
+        """What is recorded, would worry an inspector, and was judged by no rule."""
+        if found:
+            yield ""
+            yield from (self.paint(line, "verify") for line in self.wrapped(f"{WORRYING} ({len(found)})"))
+        for line in found:
+            yield from self.wrapped(line, indent=2, hang=2)
 
     def section(
         self, heading: str, found: list[Finding], show: Callable[[Finding], Iterator[str]], style: str
@@ -262,9 +274,9 @@ def titles(line: OpenLine) -> dict[str, str]:
 
 
 def unread(report: Report) -> str:
-    """How many recorded facts no rule here reads, and the first of them."""
+    """How many recorded facts no rule that applied looked at, and the first of them."""
     titles = unread_titles(report)
     if not titles:
         return ""
     more = f", and {len(titles) - MOST_UNREAD} more (all in the JSON report)" if len(titles) > MOST_UNREAD else ""
-    return f"Recorded, but no rule here looks at it: {', '.join(titles[:MOST_UNREAD])}{more}."
+    return f"{UNREAD}: {', '.join(titles[:MOST_UNREAD])}{more}."

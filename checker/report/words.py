@@ -18,7 +18,7 @@ from checker.findings import (
     Need,
     Working,
 )
-from checker.report.model import NotJudged, Report
+from checker.report.model import NotJudged, Report, Unread
 from checker.sureness import SURE
 from checker.tree import Caution, Citation, SetBy
 
@@ -29,6 +29,8 @@ GROUPS = (
     ("Ask the authority", ("authority_decides", "not_adopted")),
 )
 NOTHING_JUDGED = "No rule here speaks of this job; nothing was judged."
+WORRYING = "Would worry an inspector, and no rule that applied judged it"
+UNREAD = "Recorded, but no rule that applied looks at it"
 NOT_ALL_NEEDED = "(not all of these may be needed)"
 SIGNS = {"<=": "≤", ">=": "≥", "==": "=", "!=": "≠"}
 
@@ -186,8 +188,18 @@ def unstated_in(finding: Finding) -> list[str]:
 
 
 def unread_titles(report: Report) -> list[str]:
-    """The recorded facts that no rule here reads, each once, as they stand inside a sentence."""
-    return list(dict.fromkeys(title[0].lower() + title[1:] for title in report.unread))
+    """The recorded facts that no rule that applied looked at, the worrying ones left out, as they stand inside a sentence."""
+    return list(dict.fromkeys(one.title[0].lower() + one.title[1:] for one in report.unread if not one.alarming))
+
+
+def worrying(report: Report) -> list[str]:
+    """The recorded facts that would worry an inspector and that no rule here judged, each with its value."""
+    return [_worrying(one) for one in report.unread if one.alarming]
+
+
+def _worrying(one: Unread) -> str:
+    item = f" [{one.item}]" if one.item else ""
+    return f"{one.title}{item}: {one.written.replace('_', ' ')}"
 
 
 def cited(citations: tuple[Citation, ...]) -> str:
