@@ -114,7 +114,7 @@ def replaced(new: tree.BoundRule, old: tree.BoundRule) -> tuple[tree.Held, ...]:
     Args:
         old: The rule below the amendment.
     """
-    kept = {one.name for one in new.limits}
+    kept = {name for node in _parts(new) for name in _masked(node)[1]}
     gone = {one.name: one for one in old.limits if one.name not in kept}
     before = {mask: names for node in _parts(old) for mask, names in [_masked(node)]}
     took = {}

@@ -61,7 +61,7 @@ ORDER = [
     ["archive", "table_import", "confirm", "rule_index", "cases", "explain", "visit"],
     ["ruleset_schema", "inherited_schema"],
     ["lint.case_gaps", "lint.claims", "lint.answers", "lint.hearsay"],
-    ["lint.words", "lint.periods", "lint.identity"],
+    ["lint.words", "lint.periods", "lint.identity", "lint.left_over"],
     ["lint.unused", "lint.unreachable", "lint.changes"],
     ["lint.direction"],
     ["lint.everything"],

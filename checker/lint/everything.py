@@ -22,6 +22,7 @@ from checker.lint.changes import NeverAdopted, change_problems
 from checker.lint.direction import direction_problems
 from checker.lint.hearsay import hearsay_problems
 from checker.lint.identity import identity_problems
+from checker.lint.left_over import left_over
 from checker.lint.periods import backwards, edition_problems
 from checker.lint.unreachable import Impossible, repeated
 from checker.lint.unused import unused_problems
@@ -250,6 +251,7 @@ def _rule_problems(checker: Checker, one: Chain, rule_id: str, impossible: Impos
         if bound:
             impossible.look(found, bound)
             yield from _of("hearsay", hearsay_problems(found, checker.vocabulary))
+            yield from _of("change", left_over(one, found, bound))
 
 
 # --- confirmations ----------------------------------------------------------------------------------------------------

@@ -66,7 +66,15 @@ class Markdown(Form):
         parts = [*_head(totals, whole), *self.told]
         if self.left_out:
             parts += [f"{self.left_out} more with something to tell; the report in another form has all.", ""]
+        parts += _limits(totals)
         return "\n".join([*parts, plain(checker.vocabulary.caution), "", plain(DEFERRAL), ""])
+
+
+def _limits(totals: Totals) -> list[str]:
+    """The limits that a place or group set, with who set them: also those that every job met."""
+    if not totals.limits:
+        return []
+    return ["Limits set by a place or group:", "", *(f"- {plain(limit)}" for limit in totals.limits), ""]
 
 
 def _head(totals: Totals, whole: bool) -> Iterator[str]:

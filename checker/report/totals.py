@@ -7,11 +7,12 @@ from typing import Any, NamedTuple
 
 from checker.findings import FAIL, PASS, VERIFY
 from checker.report.model import Report
-from checker.report.words import cited, closing
+from checker.report.words import cited, closing, limits_from_layers
 
 OUTCOMES = (PASS, FAIL, VERIFY)
 MOST_OFTEN = 10  # requirements that are named as failing most often
 MOST_RULES = 20  # rules whose outcomes are printed; all of them stand in the file of --summary
+MOST_LIMITS = 20  # limits of places and groups that are kept
 MOST_NAMED = 20  # jobs that could not be read and are named again at the end
 
 
@@ -20,7 +21,7 @@ class Share(NamedTuple):
 
     `rules` holds by rule how often each outcome came, `fix` the failing requirements that the authority has not accepted,
     with title and sections; `not_judged` the rulesets that are not written for it; `known` counts findings that stand in the
-    baseline.
+    baseline; `limits` are those of a place or group that decided something, with who set them.
     """
 
     job_id: str
@@ -31,6 +32,7 @@ class Share(NamedTuple):
     not_judged: tuple[str, ...]
     code: int
     known: int = 0
+    limits: tuple[str, ...] = ()
 
 
 def share(report: Report, code: int, known: int = 0) -> Share:
@@ -39,6 +41,7 @@ def share(report: Report, code: int, known: int = 0) -> Share:
     for finding in report.findings:
         rules.setdefault(finding.rule, [0, 0, 0])[OUTCOMES.index(finding.outcome)] += 1
     failed = {finding.rule: finding for finding in report.to_fix if not finding.accepted}
+    decided = [finding for finding in report.findings if finding.outcome != VERIFY]
     return Share(
         job_id=report.job_id,
         rules=tuple((rule, (found[0], found[1], found[2])) for rule, found in rules.items()),
@@ -48,6 +51,7 @@ def share(report: Report, code: int, known: int = 0) -> Share:
         not_judged=tuple(one.ruleset for one in report.not_judged),
         code=code,
         known=known,
+        limits=tuple(dict.fromkeys(limit for finding in decided for limit in limits_from_layers(finding))),
     )
 
 
@@ -60,6 +64,7 @@ class Totals:
         self.rulesets_not_judged: dict[str, int] = {}
         self.often: dict[str, list[Any]] = {}
         self.not_read: list[str] = []
+        self.limits: list[str] = []
 
     def add(self, one: Share) -> None:
         self.jobs += 1
@@ -74,6 +79,8 @@ class Totals:
             found = self.rules.setdefault(rule, [0, 0, 0])
             for index, count in enumerate(outcomes):
                 found[index] += count
+        new = [limit for limit in one.limits if limit not in self.limits]
+        self.limits += new[: MOST_LIMITS - len(self.limits)]
         for rule, title, sections in one.fix:
             self.often.setdefault(rule, [title, sections, 0])[2] += 1
 

@@ -1,0 +1,51 @@
+"""What an amendment leaves behind: a title or a text that still tells of the limit whose place another took."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Any
+
+from checker import limits, tree, units
+from checker.layers import Chain, Effective
+from checker.problems import Problem
+
+TEXTS = ("on_fail", "remedy", "bring", "photograph", "ask")
+
+
+def left_over(one: Chain, found: Effective, bound: tree.BoundRule) -> Iterator[Problem]:
+    """Where a rule still tells of a limit that does not hold here."""
+    for held in bound.limits:
+        below = held.below
+        if below is None:
+            continue
+        was, now = (limits.shown(limit.value, limit.kind, limit.unit) for limit in (below, held))
+        if held.kind in units.kinds() and was and _says(bound.title, was) and not _says(bound.title, now):
+            what = f"The title of '{bound.id}' still says {was}; here the limit is {now}."
+            yield _problem(one, found, "title", held, what, "Amend the title too.")
+        if below.name != held.name:
+            for field in TEXTS:
+                if below.name in _named(getattr(bound, field)):
+                    what = f"'{field}' of '{bound.id}' still names '{below.name}'; here '{held.name}' took its place."
+                    yield _problem(one, found, field, held, what, f"Amend '{field}' too.")
+
+
+def _says(text: str, amount: str) -> bool:
+    return re.search(rf"(?<![\d.,]){re.escape(amount)}(?!\w)", text) is not None
+
+
+def _named(node: Any) -> Iterator[str]:
+    if isinstance(node, tree.Constant):
+        yield node.name
+    elif isinstance(node, tuple):
+        for part in node:
+            yield from _named(part)
+
+
+def _problem(one: Chain, found: Effective, field: str, held: tree.Held, what: str, mend: str) -> Problem:
+    """At the field where a layer wrote it, or else at the amendment that brought the limit in."""
+    if found.set_by(field) != found.home.id:
+        return found.part(field).problem((field,), what, mend)
+    writer = one.by_id[held.set_by.ruleset]
+    part = writer.parts.get(("amend", held.name)) or writer.parts.get(("amend", found.id)) or found.part(field)
+    return part.problem(("=",), what, mend)
