@@ -14,7 +14,7 @@ from checker.job import Job
 from checker.judge import judge
 from checker.layers import NO_EDITION, Chain, Effective, effective, meaning_of
 from checker.problems import Problem, ProblemsFound, Where, did_you_mean
-from checker.report.words import cited, compared, limit_said
+from checker.report.words import cited, compared, explained, limit_said
 from checker.rule import Limit, LimitValue, Rule, spoken
 from checker.ruleset import caution_of, edition_within
 
@@ -166,6 +166,7 @@ def working_text(checker: Checker, job: Job, rule_id: str, on: datetime.date) ->
         lines += list(_variant_lines(checker, job, variant)) if variant.rule else ["  not in force"]
         for finding in findings:
             lines += _finding_lines(finding)
+    lines += filter(None, [explained("".join(lines))])
     return "\n".join(lines or ["The rule is not in force here."]) + "\n"
 
 

@@ -161,9 +161,14 @@ class Finding(NamedTuple):
         return self.acceptance is not None and self.acceptance.standing == STANDS
 
     @property
+    def practice(self) -> bool:
+        """Whether it is recognized practice and no code."""
+        return self.obligation != "shall"
+
+    @property
     def near(self) -> bool:
-        """Whether a reading that it rests on is nearer its limit than the instruments can tell."""
-        return any(working.near for working in self.workings)
+        """Whether a reading within a limit is nearer to it than the instruments can tell."""
+        return any(working.near and working.holds == "holds" for working in self.workings)
 
 
 NAMES = Finding._fields.index("finding_id")  # where the two names stand, one after the other

@@ -83,8 +83,8 @@ def test_what_no_job_can_say_is_a_problem_and_not_a_traceback() -> None:
 def test_the_day_decides_whether_an_acceptance_stands() -> None:
     (path,) = JOBS.glob("08-*.json")
     sooner, later = (checker.check(path, on=day) for day in (ON, datetime.date(2099, 1, 1)))
-    assert [True] == [finding.accepted for finding in sooner.to_fix]
-    assert [False] == [finding.accepted for finding in later.to_fix]
+    assert ([True], []) == ([finding.accepted for finding in sooner.accepted], sooner.to_fix)
+    assert ([False], []) == ([finding.accepted for finding in later.to_fix], later.accepted)
 
 
 def test_many_jobs_come_one_at_a_time_each_under_its_name(tmp_path: Path) -> None:

@@ -16,7 +16,7 @@ from checker.findings import FAIL, PASS, VERIFY, Finding, digest
 from checker.job import Job
 from checker.layers import Chain
 from checker.report.model import DEFERRAL, Report
-from checker.report.words import cited
+from checker.report.words import cited, explained
 
 WIDTH, LONGEST_NAME = 80, 60
 Open = list[tuple[Inspection, list[Inspection]]]
@@ -42,7 +42,8 @@ def sheet(job: Job, checker: Checker, report: Report, on: datetime.date) -> str:
     found = still_open(inspections(job))
     if not found:
         return ""
-    lines = [*_head(job, on), *_notices(job, checker, report, found), "", job.vocabulary.caution, DEFERRAL]
+    told = [*_head(job, on), *_notices(job, checker, report, found), ""]
+    lines = [*told, *filter(None, [explained("".join(told))]), job.vocabulary.caution, DEFERRAL]
     return "\n".join(part for line in lines for part in wrapped(line, WIDTH, _indent(line)) or [""]) + "\n"
 
 

@@ -215,11 +215,16 @@ def _back(talk: Interview, kept: _Kept) -> bool:
 
 
 def _why(talk: Interview) -> None:
+    from checker.report.words import explained
+
     findings, limits = talk.why()
+    titles = [_titled(finding) for finding in findings]
     if not findings:
         _say("It decides which rules there are to ask, and of which edition.", 3)
-    for finding in findings:
-        _say(_titled(finding), 3)
+    for title in titles:
+        _say(title, 3)
+    if mark := explained("".join(titles)):
+        _say(mark, 3)
     if limits:
         _say(f"Wanted: {'; '.join(limits)}.", 3)
 

@@ -25,6 +25,7 @@ from checker.report.words import (
     asked,
     cited,
     compared,
+    explained,
     limits_from_layers,
     not_judged,
     noted,
@@ -112,9 +113,9 @@ def _of_finding(finding: Finding) -> dict[str, str]:
         "comparison": "; ".join(compared(working) for working in told),
         "margin": "; ".join(working.margin for working in told),
         "record": "; ".join(f"{asked(need)} [{need.fact}]" for need in finding.needs),
-        "sections": cited(finding.citations),
-        "limits": "; ".join(limits_from_layers(finding)),
-        "notes": " ".join(map(noted, finding.notes)),
+        "sections": (sections := cited(finding.citations)),
+        "limits": (limits := "; ".join(limits_from_layers(finding))),
+        "notes": " ".join(filter(None, (*map(noted, finding.notes), explained(sections + limits)))),
         "accepted": accepted(finding.acceptance) if finding.acceptance else "",
     }
 

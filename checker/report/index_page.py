@@ -9,7 +9,7 @@ from checker.problems import Problem
 from checker.report import words
 from checker.report.html import environment
 from checker.report.model import DEFERRAL, Report
-from checker.report.page import file_name, sections
+from checker.report.page import file_name
 
 MOST_OFTEN = 10
 
@@ -48,7 +48,8 @@ def render(entries: list[Entry], unreadable: list[Unreadable]) -> str:
             entries=sorted(entries, key=_urgency),
             unreadable=unreadable,
             counts=words.counts([entry.report for entry in entries]),
-            often=often(entry.report for entry in entries),
+            often=(most := often(entry.report for entry in entries)),
+            unchecked=words.explained("".join(one.citations for one in most)),
             days=sorted({entry.report.on for entry in entries}),
         )
     )
@@ -73,9 +74,9 @@ def often(reports: Iterable[Report]) -> list[Often]:
     """The requirements that failed on most jobs and are not accepted, the most frequent first."""
     found: dict[str, Often] = {}
     for report in reports:
-        failed = {finding.rule: finding for finding in report.to_fix if not finding.accepted}
+        failed = {finding.rule: finding for finding in report.failed}
         for rule, finding in failed.items():
-            before = found.get(rule, Often(finding.title, sections(finding), 0))
+            before = found.get(rule, Often(finding.title, words.cited(finding.citations), 0))
             found[rule] = before._replace(jobs=before.jobs + 1)
     return sorted(found.values(), key=lambda one: (-one.jobs, one.title))[:MOST_OFTEN]
 
@@ -83,7 +84,7 @@ def often(reports: Iterable[Report]) -> list[Often]:
 def _urgency(entry: Entry) -> tuple[int, int, str]:
     """Jobs with something to fix, then with something to settle, then not judged, then with open questions."""
     report = entry.report
-    failed = sum(not finding.accepted for finding in report.to_fix)
+    failed = len(report.failed)
     ranks = (failed > 0, bool(report.before_running), bool(report.not_judged), bool(report.to_verify))
     rank = next((place for place, is_so in enumerate(ranks) if is_so), len(ranks))
     return rank, -failed, report.job_id

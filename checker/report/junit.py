@@ -30,6 +30,8 @@ from checker.report.words import (
     asked,
     cited,
     compared,
+    do_label,
+    explained,
     limits_apart,
     limits_from_layers,
     not_judged,
@@ -105,7 +107,8 @@ def _passed(name: str, finding: Finding) -> str:
     answers = answered_for_the_job(finding)
     if not limits and not answers:
         return f"{case}/>\n"
-    said = "\n".join([*limits, *answers, cited(finding.citations)])
+    told = [*limits, *answers, cited(finding.citations)]
+    said = "\n".join(filter(None, [*told, explained("".join(told))]))
     return f"{case}><system-out>{escape(_writable(said))}</system-out></testcase>\n"
 
 
@@ -121,12 +124,13 @@ def _said(finding: Finding, known: bool) -> str:
         *(f"Limit: {limit}" for limit in limits_apart(finding, filter(telling, finding.workings))),
         *(f"Record: {asked(need)} [{need.fact}]" for need in finding.needs),
         f"Ask: {finding.ask}" if finding.ask and finding.outcome != FAIL else "",
-        f"Do: {finding.remedy}" if finding.remedy and finding.outcome == FAIL else "",
+        f"{do_label(finding)}: {finding.remedy}" if finding.remedy and finding.outcome == FAIL else "",
         *(f"Caution: {caution.text}" for caution in finding.cautions),
         *(f"Note: {noted(note)}" for note in finding.notes),
         cited(finding.citations),
         f"finding {finding.finding_id}, evidence {finding.evidence_digest}",
     ]
+    told.insert(-1, explained("".join(told)))
     return "\n".join(" ".join(line.split()) for line in told if line)
 
 

@@ -26,6 +26,8 @@ from checker.report.words import (
     cautions_in,
     cited,
     compared,
+    do_label,
+    explained,
     limits_apart,
     not_judged,
     telling,
@@ -67,6 +69,8 @@ class Markdown(Form):
         if self.left_out:
             parts += [f"{self.left_out} more with something to tell; the report in another form has all.", ""]
         parts += _limits(totals)
+        if mark := explained("".join(parts)):
+            parts += [plain(mark), ""]
         return "\n".join([*parts, plain(checker.vocabulary.caution), "", plain(DEFERRAL), ""])
 
 
@@ -101,7 +105,7 @@ def _head(totals: Totals, whole: bool) -> Iterator[str]:
 
 def _job(report: Report, name: str, known: frozenset[str]) -> Iterator[str]:
     """A job, where there is something to fix, to settle, or to say; others are in the counts."""
-    fixes = [finding for finding in report.to_fix if finding.finding_id not in known]
+    fixes = [finding for finding in (*report.failed, *report.accepted) if finding.finding_id not in known]
     settle = [finding for finding in report.before_running if finding.finding_id not in known]
     answered = [finding for finding in report.findings if finding.outcome == PASS and answered_for_the_job(finding)]
     if not (fixes or settle or answered or report.not_judged or worrying(report) or not report.findings):
@@ -128,14 +132,14 @@ def _job(report: Report, name: str, known: frozenset[str]) -> Iterator[str]:
 
 
 def _fix(finding: Finding) -> Iterator[str]:
-    word = "Fix" if finding.obligation == "shall" else "Practice not followed"
+    word = "Accepted in writing" if finding.accepted else "Practice not followed" if finding.practice else "Fix"
     yield f"- **{word}{', life safety' if finding.life_safety else ''}**: {_titled(finding)}"
     yield f"  - {plain(finding.message)}"
     wrong = [w for w in finding.workings if w.holds == "does not hold" and telling(w)]
     yield from (f"  - {plain(compared(w))}, margin {plain(w.margin)}" for w in wrong)
     yield from (f"  - Limit: {plain(limit)}" for limit in limits_apart(finding, wrong))
     if finding.remedy:
-        yield f"  - Do: {plain(finding.remedy)}"
+        yield f"  - {do_label(finding)}: {plain(finding.remedy)}"
     if finding.acceptance:
         yield f"  - Accepted: {plain(accepted(finding.acceptance))}"
     yield from (f"  - {plain(said)}" for said in answers_in(finding))

@@ -70,9 +70,25 @@ class Report(NamedTuple):
         return [finding for finding in self.findings if finding.outcome == outcome]
 
     @property
+    def failed(self) -> list[Finding]:
+        """Failures that the authority has not accepted: what is to fix, then practice that was not followed."""
+        return [*self.to_fix, *self.practice]
+
+    @property
     def to_fix(self) -> list[Finding]:
-        """Failures, life safety first, then what the code says, then practice; accepted ones last."""
-        return sorted(self.with_outcome(FAIL), key=lambda f: (f.accepted, not f.life_safety, f.obligation != "shall"))
+        """Failures of the code, and of practice where life hangs on it; life safety first."""
+        found = (f for f in self.with_outcome(FAIL) if not f.accepted and (f.life_safety or not f.practice))
+        return sorted(found, key=lambda f: (not f.life_safety, f.practice))
+
+    @property
+    def practice(self) -> list[Finding]:
+        """Recognized practice that was not followed, and no life hangs on it."""
+        return [f for f in self.with_outcome(FAIL) if f.practice and not f.life_safety and not f.accepted]
+
+    @property
+    def accepted(self) -> list[Finding]:
+        """Failures that the authority accepted in writing."""
+        return [finding for finding in self.with_outcome(FAIL) if finding.accepted]
 
     @property
     def before_running(self) -> list[Finding]:
@@ -112,11 +128,11 @@ class Report(NamedTuple):
     def _answered(self) -> str:
         if not self.findings:
             return "Nothing was judged."
-        total, open_ones, failed = len(self.findings), len(self.with_outcome(VERIFY)), self.to_fix
-        practice = sum(finding.obligation == "should" and not finding.accepted for finding in failed)
-        accepted = sum(finding.accepted for finding in failed)
+        total, open_ones = len(self.findings), len(self.with_outcome(VERIFY))
+        practice, accepted = len(self.practice), len(self.accepted)
         unrecorded = sum(finding.reason == "not_recorded" for finding in self.with_outcome(VERIFY))
-        parts = [f"{len(failed) - practice} failed" + (f" ({accepted} accepted by the authority)" if accepted else "")]
+        parts = [f"{len(self.to_fix)} failed"]
+        parts += [f"{accepted} accepted by the authority in writing"] if accepted else []
         parts += [f"{practice} of practice not followed"] if practice else []
         parts += [f"{unrecorded} not recorded"] if unrecorded else []
         parts += [f"{open_ones - unrecorded} to verify locally"] if open_ones - unrecorded else []
@@ -126,12 +142,9 @@ class Report(NamedTuple):
         """0 nothing failed, 1 something did or a question of life safety is open, 2 a ruleset could not judge it."""
         if self.not_judged or not self.findings:
             return 2
-        failed = [finding for finding in self.to_fix if not finding.accepted]
-        if any(finding.obligation == "shall" or strict for finding in failed) or self.before_running:
+        if self.to_fix or self.before_running:
             return 1
-        if any(finding.life_safety for finding in failed) or (strict and self.to_verify):
-            return 1
-        return 0
+        return 1 if strict and (self.practice or self.to_verify) else 0
 
 
 def _first_gone(finding: Finding) -> int:

@@ -56,6 +56,11 @@ class Passed(NamedTuple):
     findings: list[Finding]
 
     @property
+    def near(self) -> bool:
+        """Whether a reading of it is nearer its limit than the instrument can tell."""
+        return any(finding.near for finding in self.findings)
+
+    @property
     def lines(self) -> list[str]:
         """Each item with its readings, and in one line the items that have none."""
         read = [
@@ -83,6 +88,7 @@ def render(report: Report, job: Job, folder: Path | None) -> str:
         .render(
             **SPOKEN,
             report=report,
+            unchecked=words.explained("".join(words.cited(finding.citations) for finding in report.findings)),
             address=job.text(job.at("address")),
             groups=list(groups(report)),
             topics=topics(report.passed),
@@ -110,10 +116,12 @@ def groups(report: Report) -> Iterator[Group]:
     parts = [
         Group("Fix first", "fix", "Fix", report.to_fix),
         Group("Settle before running", "settle", "Verify", report.before_running),
+        Group("Practice not followed", "practice", "Practice", report.practice),
     ]
     for heading, reasons in words.GROUPS:
         found = [finding for finding in report.to_verify if finding.reason in reasons]
         parts.append(Group(heading, f"verify-{heading.split()[0].lower()}", "Verify", found))
+    parts.append(Group("Accepted by the authority in writing", "accepted", "Accepted", report.accepted))
     return (part for part in parts if part.findings)
 
 
@@ -125,7 +133,7 @@ def topics(found: Iterable[Finding]) -> dict[str, list[Passed]]:
     by_topic: dict[str, list[Passed]] = {}
     for findings in by_rule.values():
         first = findings[0]
-        passed = Passed(first.title, sections(first), findings)
+        passed = Passed(first.title, words.cited(first.citations), findings)
         by_topic.setdefault(first.topic.replace("_", " ").capitalize(), []).append(passed)
     return by_topic
 
@@ -181,19 +189,13 @@ def comparison(working: Working) -> str:
     return words.compared(working) if working.operators else ", ".join(working.values)
 
 
-def sections(finding: Finding) -> str:
-    """The sections of a finding, each with how sure it is."""
-    return "; ".join(f"{words.section(citation)} ({words.how_sure(citation)})" for citation in finding.citations)
-
-
-def marks(finding: Finding) -> list[str]:
-    """What sets a finding apart beside its word."""
-    said = (
-        ("life safety", finding.life_safety),
-        ("practice, not code", finding.obligation == "should"),
-        ("accepted by the authority", finding.accepted),
-    )
-    return [word for word, is_so in said if is_so and (finding.outcome == FAIL or word == "life safety")]
+def badge(finding: Finding) -> str:
+    """The word beside a finding that did not pass: what the authority accepted and what is practice look unlike a failure."""
+    if finding.accepted:
+        return "Accepted"
+    if finding.practice:
+        return "Practice"
+    return "Fix" if finding.outcome == FAIL else "Verify"
 
 
 def notes(finding: Finding) -> list[str]:
@@ -209,12 +211,11 @@ SPOKEN = {
     "outcomes": OUTCOMES,
     "most_listed": MOST_LISTED,
     "anchor": anchor,
+    "badge": badge,
     "comparison": comparison,
     "limits": limits,
     "lines": lines,
-    "marks": marks,
     "notes": notes,
     "passing": passing,
-    "sections": sections,
     "waiting": waiting,
 }

@@ -27,6 +27,8 @@ from checker.report.words import (
     asked,
     cited,
     compared,
+    do_label,
+    explained,
     limits_apart,
     not_judged,
     telling,
@@ -148,12 +150,12 @@ def _message(finding: Finding) -> str:
         *(f"Limit: {limit}." for limit in limits_apart(finding, filter(telling, finding.workings))),
         *(f"Record: {asked(need)}" for need in finding.needs),
         f"Ask: {finding.ask}" if finding.ask and finding.outcome not in (PASS, FAIL) else "",
-        f"Do: {finding.remedy}" if finding.remedy and finding.outcome == FAIL else "",
+        f"{do_label(finding)}: {finding.remedy}" if finding.remedy and finding.outcome == FAIL else "",
         *(f"Caution: {caution.text}" for caution in finding.cautions if finding.outcome != PASS),
         f"{cited(finding.citations)}.",
         *answers_in(finding),
     ]
-    return inert(" ".join(filter(None, told)))
+    return inert(" ".join(filter(None, [*told, explained("".join(told))])))
 
 
 def _properties(one: Judged, finding: Finding) -> dict[str, Any]:

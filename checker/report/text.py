@@ -14,6 +14,7 @@ from checker.report.folded import PRACTICE, OpenLine, folded, waiting
 from checker.report.model import DEFERRAL, Report
 from checker.report.words import (
     GROUPS,
+    NEAR,
     NOT_ALL_NEEDED,
     UNREAD,
     WORRYING,
@@ -23,6 +24,8 @@ from checker.report.words import (
     cautions_in,
     cited,
     compared,
+    do_label,
+    explained,
     in_amounts,
     left_as_found,
     limits_apart,
@@ -64,8 +67,10 @@ class _Writer:
 
     def report(self, report: Report) -> Iterator[str]:
         yield from self.head(report)
-        yield from self.findings(report)
+        told = list(self.findings(report))
+        yield from told
         yield ""
+        yield from self.wrapped(explained("".join(told)))
         yield from self.wrapped(report.caution)
         yield from self.wrapped(DEFERRAL)
 
@@ -94,9 +99,11 @@ class _Writer:
         yield from self.not_judged(report)
         yield from self.section("Fix first", report.to_fix, self.failed, "fail")
         yield from self.section("Settle before running", report.before_running, self.unsettled, "fail")
+        yield from self.section("Practice not followed", report.practice, self.failed, "verify")
         for heading, reasons in GROUPS:
             found = [finding for finding in report.to_verify if finding.reason in reasons]
             yield from self.open_section(heading, found)
+        yield from self.section("Accepted by the authority in writing", report.accepted, self.failed, "verify")
         yield from self.worrying(worrying(report))
         yield from self.all_passed(report.passed)
         yield ""
@@ -160,19 +167,19 @@ class _Writer:
             yield from self.wrapped(f"For: {title}. {sections}", indent=4, hang=2)
 
     def failed(self, finding: Finding) -> Iterator[str]:
-        word = "FAIL" if finding.obligation == "shall" else "PRACTICE NOT FOLLOWED"
+        word = "ACCEPTED" if finding.accepted else "PRACTICE NOT FOLLOWED" if finding.practice else "FAIL"
         yield from self.titled(finding, word, ["LIFE SAFETY"] if finding.life_safety else [])
         yield from self.wrapped(finding.message, indent=4)
         yield from self.workings(finding)
-        yield from self.labelled("Do", finding.remedy)
+        yield from self.labelled(do_label(finding), finding.remedy)
         yield from self.labelled("Caution, see below", caution_names(finding))
         if finding.acceptance:
             yield from self.labelled("Accepted", accepted(finding.acceptance))
         yield from self.tail(finding)
 
     def unsettled(self, finding: Finding) -> Iterator[str]:
-        advice = finding.obligation == "should" and finding.reason == "not_recorded"
-        word = "NOTE: good practice, not recorded" if advice else "VERIFY"
+        advice = finding.practice and finding.reason == "not_recorded"
+        word = "NOTE: good practice, not recorded" if advice else "VERIFY, practice" if finding.practice else "VERIFY"
         yield from self.titled(finding, word, ["LIFE SAFETY"] if finding.life_safety else [])
         yield from self.labelled("Ask", finding.ask)
         yield from self.limits(limits_apart(finding))
@@ -206,7 +213,9 @@ class _Writer:
         first = findings[0]
         said = [" ".join(filter(None, (finding.item, readings(finding)))) for finding in findings]
         items = f": {'; '.join(filter(None, said))}" if any(said) else ""
-        yield from self.wrapped(f"ok: {first.title}{items}. {cited(first.citations)}", indent=2, hang=2)
+        word = "ok, practice" if first.practice else "ok"
+        word += f" ({NEAR})" if any(finding.near for finding in findings) else ""
+        yield from self.wrapped(f"{word}: {first.title}{items}. {cited(first.citations)}", indent=2, hang=2)
         apart = (limit for finding in findings for limit in limits_apart(finding, filter(in_amounts, finding.workings)))
         yield from self.limits(dict.fromkeys(apart))
         notes = dict.fromkeys(note for finding in findings for note in finding.notes if not note.startswith(UNSTATED))

@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 
 from checker.findings import FAIL, PASS, VERIFY
 from checker.report.model import Report
-from checker.report.words import cited, closing, limits_from_layers
+from checker.report.words import cited, closing, explained, limits_from_layers
 
 OUTCOMES = (PASS, FAIL, VERIFY)
 MOST_OFTEN = 10  # requirements that are named as failing most often
@@ -40,14 +40,14 @@ def share(report: Report, code: int, known: int = 0) -> Share:
     rules: dict[str, list[int]] = {}
     for finding in report.findings:
         rules.setdefault(finding.rule, [0, 0, 0])[OUTCOMES.index(finding.outcome)] += 1
-    failed = {finding.rule: finding for finding in report.to_fix if not finding.accepted}
+    failed = {finding.rule: finding for finding in report.failed}
     decided = [finding for finding in report.findings if finding.outcome != VERIFY]
     return Share(
         job_id=report.job_id,
         rules=tuple((rule, (found[0], found[1], found[2])) for rule, found in rules.items()),
         fix=tuple((rule, finding.title, cited(finding.citations)) for rule, finding in failed.items()),
         to_fix=bool(failed),
-        only_open=any(f.outcome == VERIFY for f in report.findings) and not report.to_fix,
+        only_open=any(f.outcome == VERIFY for f in report.findings) and not report.failed,
         not_judged=tuple(one.ruleset for one in report.not_judged),
         code=code,
         known=known,
@@ -150,6 +150,7 @@ class Totals:
             yield "What to fix most often:"
         for title, sections, jobs in self.most_often():
             yield f"  {jobs:>6}  {title}. {sections}"
+        yield from filter(None, [explained("".join(sections for _, sections, _ in self.most_often()))])
 
     def _by_rule(self) -> Iterator[str]:
         """The rules that did not pass everywhere, those that fail most first."""

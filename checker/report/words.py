@@ -32,12 +32,15 @@ NOTHING_JUDGED = "No rule here speaks of this job; nothing was judged."
 WORRYING = "Would worry an inspector, and no rule that applied judged it"
 UNREAD = "Recorded, but no rule that applied looks at it"
 NOT_ALL_NEEDED = "(not all of these may be needed)"
+NEAR = "too close for the instrument to tell"
+UNCHECKED = "†"
+UNCHECKED_MEANS = "† Section number or wording not yet checked in the book: look it up before you cite it."
 SIGNS = {"<=": "≤", ">=": "≥", "==": "=", "!=": "≠"}
 
 
 def nothing_wrong(report: Report) -> str:
     """What a report without a fault may say, and no more; nothing where something was found."""
-    if report.to_fix or report.exit_code(strict=False) != 0:
+    if report.with_outcome(FAIL) or report.exit_code(strict=False) != 0:
         return ""
     return "Nothing was found wrong in what these rules read. That does not say that the job is ready."
 
@@ -166,6 +169,11 @@ def _caution_name(caution: Caution) -> str:
     return caution.key.rpartition("/")[2].replace("_", " ")
 
 
+def do_label(finding: Finding) -> str:
+    """What stands before a remedy: with the authority's acceptance it waits."""
+    return "If the acceptance ends" if finding.accepted else "Do"
+
+
 def noted(note: str) -> str:
     """A note as a sentence with one full stop."""
     return f"{note}.".replace("..", ".")
@@ -203,12 +211,13 @@ def _worrying(one: Unread) -> str:
 
 
 def cited(citations: tuple[Citation, ...]) -> str:
-    """Sections on one line: `NEC 2020, 440.22(A); …`, each marked where it is not sure."""
-    said = []
-    for citation in citations:
-        doubt = doubted(citation)
-        said.append(section(citation) + (f" ({doubt})" if doubt else ""))
-    return "; ".join(said)
+    """Sections on one line: `NEC 2020, 440.22(A)†; …`, each marked that is not checked. `explained` says what the mark is."""
+    return "; ".join(section(citation) + (UNCHECKED if doubted(citation) else "") for citation in citations)
+
+
+def explained(text: str) -> str:
+    """What the mark of an unchecked section means, where a text has one; it is said once, whatever the number of marks."""
+    return UNCHECKED_MEANS if UNCHECKED in text else ""
 
 
 def section(citation: Citation) -> str:
@@ -218,29 +227,19 @@ def section(citation: Citation) -> str:
 
 
 def doubted(citation: Citation) -> str:
-    """What is not sure of a citation, in a word or two."""
-    if citation.section_sure == "doubtful":
-        return "section to be confirmed"
-    for mark in ("from_memory", "second_hand"):
-        parts = [name for name in ("section", "requirement") if getattr(citation, f"{name}_sure") == mark]
-        if parts:
-            return SURE[mark] if len(parts) == 2 else f"{parts[0]} {SURE[mark]}"
-    return ""
-
-
-def how_sure(citation: Citation) -> str:
-    """How sure a citation is, said either way."""
-    doubt = doubted(citation)
-    if citation.requirement_sure == "doubtful":
-        return ", ".join(filter(None, (doubt, "requirement in doubt")))
-    return doubt or "checked"
+    """What of a citation is not checked and how sure it is: `section from memory`; nothing where all of it is checked."""
+    weak = {part: getattr(citation, f"{part}_sure") for part in ("section", "requirement")}
+    said = [(part, SURE[sure]) for part, sure in weak.items() if sure != "checked"]
+    if len({sure for _, sure in said}) == 1 and len(said) == len(weak):
+        return f"section and requirement {said[0][1]}"
+    return ", ".join(f"{part} {sure}" for part, sure in said)
 
 
 def counts(reports: list[Report]) -> str:
     """A closing line over several jobs."""
-    failed = sum(1 for report in reports if any(not finding.accepted for finding in report.to_fix))
+    failed = sum(1 for report in reports if report.failed)
     not_judged = sum(1 for report in reports if report.not_judged)
-    open_ones = sum(1 for report in reports if report.with_outcome(VERIFY) and not report.to_fix)
+    open_ones = sum(1 for report in reports if report.with_outcome(VERIFY) and not report.failed)
     return closing(len(reports), failed, open_ones, not_judged)
 
 

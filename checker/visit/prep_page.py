@@ -5,11 +5,11 @@ from __future__ import annotations
 from checker.report.html import environment
 from checker.report.model import DEFERRAL
 from checker.visit.prep import Prep
-from checker.visit.prep_text import head, heading
+from checker.visit.prep_text import head, heading, unchecked
 
 
 def render(prep: Prep) -> str:
     """One HTML file that needs no network and no script."""
+    said = {"heading": heading(prep), "head": list(head(prep)), "unchecked": unchecked(prep)}
     template = environment().get_template("prep.html")
-    told = {"heading": heading(prep), "head": list(head(prep)), "caution": prep.report.caution, "deferral": DEFERRAL}
-    return template.render(prep=prep, **told)
+    return template.render(prep=prep, **said, caution=prep.report.caution, deferral=DEFERRAL)

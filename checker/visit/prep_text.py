@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from checker.plain_words import inert
 from checker.report.model import DEFERRAL
-from checker.report.words import not_judged
+from checker.report.words import explained, not_judged
 from checker.visit.prep import Line, Prep
 
 ORDERED = "Sizes here rest on figures as ordered or from a maker's sheet. The plate of the unit that comes decides."
@@ -43,6 +43,11 @@ def head(prep: Prep) -> Iterator[str]:
         yield "Nothing is open in what these rules read: nothing to bring, ask or measure for them."
 
 
+def unchecked(prep: Prep) -> str:
+    """What the mark of an unchecked section means, where the plan has one."""
+    return explained("".join(line.cited for section in prep.sections for line in section.lines))
+
+
 def _text(prep: Prep, width: int) -> Iterator[str]:
     yield from textwrap.wrap(inert(heading(prep)), width)
     for sentence in head(prep):
@@ -59,7 +64,7 @@ def _text(prep: Prep, width: int) -> Iterator[str]:
                 break_on_hyphens=False,
             )
     yield ""
-    for sentence in (prep.report.caution, DEFERRAL):
+    for sentence in (unchecked(prep), prep.report.caution, DEFERRAL):
         yield from textwrap.wrap(sentence, width)
 
 
@@ -77,7 +82,7 @@ def _markdown(prep: Prep) -> Iterator[str]:
         yield f"\n## {_plain(section.heading)}\n"
         for line in section.lines:
             yield f"- [ ] {_plain(_said(line))} *{_plain(line.cited)}* ({', '.join(line.rules)})"
-    yield f"\n{prep.report.caution}\n\n{DEFERRAL}"
+    yield "\n" + "\n\n".join(filter(None, (unchecked(prep), prep.report.caution, DEFERRAL)))
 
 
 def _plain(text: str) -> str:
