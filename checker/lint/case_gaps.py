@@ -16,6 +16,7 @@ from checker import describe, tree, units
 from checker.bind import bind
 from checker.cases import ON, Stated, loaded, place_of, stated
 from checker.check import Checker
+from checker.evaluate import truth
 from checker.findings import FAIL, PASS, VERIFY
 from checker.generated import DOES_NOT_APPLY
 from checker.judge import Judged
@@ -24,7 +25,7 @@ from checker.names import Context
 from checker.periods import FIRST_DAY, settings
 from checker.problems import Problem
 from checker.ruleset import Ruleset
-from checker.values import Scope
+from checker.values import Scope, Truth
 from checker.worth import worth
 
 # On which side of its limit a comparison says the opposite of what it says at it; either side of an equality does.
@@ -39,11 +40,14 @@ class Sides(NamedTuple):
 
 
 class Tried(NamedTuple):
-    """What the cases of one rule have tried: outcomes, forms of the rule, and sides of each comparison by its text."""
+    """What the cases of one rule have tried: outcomes, forms of the rule, sides of each comparison by its text, and for each
+    alternative of a remedy, by the words of its condition, with which outcomes that held and did not.
+    """
 
     outcomes: set[str]
     forms: set[str]
     sides: dict[str, Sides]
+    ways: dict[str, set[tuple[str, Truth]]]
 
 
 def gaps(checker: Checker, ruleset: Ruleset) -> Iterator[Problem]:
@@ -89,6 +93,14 @@ def _open(checker: Checker, ruleset: Ruleset, rule_id: str, cases: list[Stated])
             what = f"No case of '{rule_id}' lies {' or '.join(missing)} the limit in '{text}'."
             mend = "Add one on each side of the limit, and one exactly at it."
             yield " ".join(text.split()), part.problem(("cases",), what, mend)
+    worst = FAIL if FAIL in tried.outcomes else VERIFY
+    worst = FAIL if FAIL in tried.outcomes else VERIFY
+    for condition, seen in tried.ways.items():
+        unseen = [side for side, held in (("where", True), ("where not:", False)) if (worst, held) not in seen]
+        if unseen:
+            what = f"No case of '{rule_id}' expects {worst} {' and '.join(unseen)} '{condition}'."
+            mend = "Add one where that alternative of the remedy is said, and one where it is not."
+            yield condition, part.problem(("cases",), what, mend)
 
 
 def _possible(forms: list[tree.BoundRule]) -> set[str]:
@@ -125,13 +137,14 @@ def _form(rule: tree.BoundRule) -> str:
 
 
 def _tried(checker: Checker, ruleset: Ruleset, rule_id: str, cases: list[Stated]) -> Tried:
-    tried = Tried(set(), set(), {})
+    tried = Tried(set(), set(), {}, {})
     for one in cases:
         job = loaded(checker, one)
         tried.outcomes.add(one.case.expect)
         for rule, judged in checker.judged(job, rule_id, ON, one.case.editions):
             tried.forms.add(_form(rule))
             _watch(rule, judged, tried)
+            _watch_ways(rule, judged, tried)
     return tried
 
 
@@ -141,6 +154,14 @@ def _watch(rule: tree.BoundRule, judged: Judged, tried: Tried) -> None:
             for text, operator, side in _sides(node, judged.scope):
                 wanted = ("at", OTHER_SIDE.get(operator, "under or over"))
                 tried.sides.setdefault(text, Sides(wanted, set())).tried.update({side} if side else ())
+
+
+def _watch_ways(rule: tree.BoundRule, judged: Judged, tried: Tried) -> None:
+    branches = [branch for node in rule.require.conditions if isinstance(node, tree.AnyOf) for branch in node.branches]
+    for way in (*rule.remedy, *rule.bring, *(way for branch in branches for way in branch.remedy)):
+        if way.words:
+            found = tried.ways.setdefault(way.words, set())
+            found.add((judged.verdict.outcome, truth(way.condition, judged.scope)))
 
 
 def _sides(node: tree.Compare, scope: Scope) -> Iterator[tuple[str, str, str]]:
