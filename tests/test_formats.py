@@ -211,7 +211,7 @@ def test_sarif_places_of_a_job_on_a_line_are_those_of_the_file(shipped: Checker)
     region = [place["physicalLocation"] for place in (*one["locations"], *one["relatedLocations"])]
     assert {"many.jsonl"} == {place["artifactLocation"]["uri"] for place in region}
     assert {17} == {place["region"]["startLine"] for place in region}
-    assert line.index("40}") + 1 in {place["region"]["startColumn"] for place in region}
+    assert line.index("50}") + 1 in {place["region"]["startColumn"] for place in region}
 
 
 def test_sarif_knows_a_finding_again_when_the_file_is_renamed_and_laid_out_anew(shipped: Checker) -> None:
