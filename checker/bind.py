@@ -22,6 +22,8 @@ from checker.ruleset import caution_of, edition_within, stands_on
 
 SENTENCE = re.compile(r"(?<=[.!?])\s+")
 HOLE = re.compile(r"\{([^{}]*)\}")
+COMPARES = {"require", "where"}
+ASKED = {*COMPARES, "applies_when"}
 GROUPS = ("any_of", "all_of", "none_of", "given", "none", "when")
 
 Found = TypeVar("Found")
@@ -104,7 +106,7 @@ class _Binder:
                     f"No citation holds under edition {edition}.", 1, "Add one, or narrow the editions of the rule."
                 ),
             )
-        doubtful = tuple(dict.fromkeys([*self.resolver.doubtful, *self._doubts(citations)]))
+        doubtful = tuple(dict.fromkeys([*self.resolver.doubtful, *self.doubts(citations)]))
         stands = settling.settle(
             rule, self.found.answers, applies, require, asks, settling.Doubts(doubtful, tuple(self.resolver.filled))
         )
@@ -150,7 +152,7 @@ class _Binder:
     def below(self) -> tree.BoundRule | None:
         """The rule below the last amendment of what it requires; None where there is none, or it cannot be bound."""
         amended = self.found.amended
-        last = max((at for at, one in enumerate(amended) if {"require", "where"} & set(one.change.set)), default=-1)
+        last = max((at for at, one in enumerate(amended) if COMPARES & set(one.change.set)), default=-1)
         if last < 0:
             return None
         found = self.found._replace(data=amended[last].below, amended=amended[:last], answers=())
@@ -218,9 +220,11 @@ class _Binder:
                 found.append(tree.Caution(*caution))
         return tuple(found)
 
-    @staticmethod
-    def _doubts(citations: tuple[tree.Citation, ...]) -> list[str]:
-        return ["the requirement"] if citations and all(c.requirement_sure == "doubtful" for c in citations) else []
+    def doubts(self, citations: tuple[tree.Citation, ...]) -> list[str]:
+        """Whether what is asked is doubtful: by the rule's own sections, or by those of a layer that changed what is asked."""
+        changed = [one.change.citation for one in self.found.amended if ASKED & set(one.change.set)]
+        sure = [{one.requirement_sure for one in citations}, *({one.requirement_sure for one in c} for c in changed)]
+        return ["the requirement"] if {"doubtful"} in sure else []
 
     @staticmethod
     def _lifted(citation: tree.Citation) -> tree.Citation:

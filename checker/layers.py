@@ -18,7 +18,7 @@ from checker.limits import in_period
 from checker.meaning import WORD, codes_asked, meaning, words_of
 from checker.problems import ProblemsFound, did_you_mean
 from checker.rule import Adoption, Amendment, Answer, Change, Confirmation, Limit, Rule
-from checker.ruleset import Part, Ruleset, stands_on
+from checker.ruleset import Part, Ruleset, documents_of, stands_on
 from checker.trade import functions
 
 BASES = ("code", "federal", "practice")
@@ -187,8 +187,7 @@ class Chain:
 
     def documents(self, ruleset: str) -> dict[str, str]:
         """The documents that a ruleset can cite, by their keys in it."""
-        near = reversed(stands_on(self.by_id, ruleset))
-        return {key: title for one in near for key, title in one.header.documents.items()}
+        return documents_of(self.by_id, ruleset)
 
     def withdrawn(self, rule_id: str) -> bool:
         """Whether some ruleset here withdraws a rule, on whatever day."""

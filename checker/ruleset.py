@@ -329,6 +329,12 @@ def caution_of(rulesets: Mapping[str, Ruleset], ruleset: str, key: str) -> tuple
     return None
 
 
+def documents_of(rulesets: Mapping[str, Ruleset], ruleset: str) -> dict[str, str]:
+    """The documents that a ruleset can cite, by their keys in it: its own, or those of the nearest that it stands on."""
+    near = reversed(stands_on(rulesets, ruleset))
+    return {key: title for one in near for key, title in one.header.documents.items()}
+
+
 def stands_on(rulesets: Mapping[str, Ruleset], ruleset: str) -> list[Ruleset]:
     """A ruleset, and those of the others that it stands on, the nearest first."""
     found = [ruleset]

@@ -369,3 +369,17 @@ def test_an_unknown_document_of_a_change_is_told_where_it_stands(tmp_path: Path)
     assert str(problem.where.file).endswith("town/rules.yaml")
     assert "'ordnance' is not a document that town names." == problem.what
     assert "ordinance" in problem.mend
+
+
+def test_a_change_nobody_is_sure_of_gives_no_firm_outcome(tmp_path: Path) -> None:
+    """As a doubtful section of the rule's own does; one that only words the rule anew changes nothing of that."""
+    doubtful = TOWN.replace('section: "21", section_sure: checked, requirement_sure: checked',
+                            'section: "21", section_sure: checked, requirement_sure: doubtful')  # fmt: skip
+    finding, _ = at_height(with_meaning(tmp_path, doubtful, "rules", "county-height"), "xx-tarn", "11 ft")
+    assert ("verify_locally", "authority_decides") == (finding.outcome, finding.reason)
+    worded = doubtful.replace("require: [lantern.height >= town_height], ", "").replace(
+        "{town_height}", "{county_height}"
+    )
+    (tmp_path / "worded").mkdir()
+    finding, _ = at_height(with_meaning(tmp_path / "worded", worded, "rules", "county-height"), "xx-tarn", "8 ft")
+    assert "fail" == finding.outcome

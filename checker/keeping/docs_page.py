@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 from checker import units
@@ -41,6 +41,7 @@ def page(desk: Desk, home: Ruleset, rule_id: str) -> Page:
     rule = found.data
     assert isinstance(rule, Rule)
     words = desk.words(rule, home)
+    documents = chain.documents(found.set_by("citation"))
     limits = sorted(chain.limits_named(rule_id))
     done = tuple(changes(desk.layers, rule_id, limits, desk.day))
     return Page(
@@ -61,7 +62,7 @@ def page(desk: Desk, home: Ruleset, rule_id: str) -> Page:
         why=_squeezed(rule.intent),
         limits=tuple(limit_shown(name, words.limits[name]) for name in limits),
         looked=tuple(_looked(words)),
-        stands=tuple(_stands(rule, home, desk.edition(home))),
+        stands=tuple(_stands(rule, home, documents, desk.edition(home))),
         remedy=words.spoken(rule.remedy),
         first=tuple(rule.remedy_after),
         accepts=ACCEPTS[rule.acceptable_by],
@@ -74,7 +75,7 @@ def page(desk: Desk, home: Ruleset, rule_id: str) -> Page:
         formerly=tuple(rule.formerly),
         releases=tuple(releases(desk.changelog(home), rule_id)),
         history=tuple(_history(change, desk.words(rule, _by(desk, change))) for change in done),
-        sure=(*_cited(rule, home), *_unsure_limits(words, limits), *_confirmed(desk, rule_id)),
+        sure=(*_cited(rule, documents), *_unsure_limits(words, limits), *_confirmed(desk, rule_id)),
     )
 
 
@@ -123,23 +124,19 @@ def _looked(words: Words) -> Iterator[Looked]:
         yield Looked(leaf.title, leaf.ask, words.vocabulary.stages[leaf.stage].last_seen, written, path)
 
 
-def _stands(rule: Rule, home: Ruleset, in_force: str | None) -> Iterator[Stand]:
+def _stands(rule: Rule, home: Ruleset, documents: Mapping[str, str], in_force: str | None) -> Iterator[Stand]:
     for edition in home.header.editions or [NO_EDITION]:
         any_edition = edition == NO_EDITION
         held = any_edition or edition_within(rule.editions, edition)
         cited = [one for one in rule.citation if held and (any_edition or edition_within(one.editions, edition))]
-        sections = tuple(_section(one, home) for one in cited)
+        sections = tuple(_section(one, documents) for one in cited)
         yield Stand("" if any_edition else edition, held, sections, edition == in_force)
 
 
-def _section(cited: Citation, home: Ruleset) -> Cited:
-    document, note = _document(cited, home), f" ({_squeezed(cited.note)})" if cited.note else ""
+def _section(cited: Citation, documents: Mapping[str, str]) -> Cited:
+    document, note = documents.get(cited.document, cited.document), f" ({_squeezed(cited.note)})" if cited.note else ""
     between = ", " if " " in document else " "
     return Cited(f"{document}{between}{_squeezed(cited.section)}", f"{SURE[cited.section_sure]}{note}")
-
-
-def _document(cited: Citation, home: Ruleset) -> str:
-    return home.header.documents.get(cited.document, cited.document)
 
 
 def _examples(desk: Desk, rule: Rule, rule_id: str, words: Words) -> Iterator[Example]:
@@ -205,11 +202,11 @@ def _plain(value: Any) -> str:
     return ", ".join(map(_plain, value)) if isinstance(value, list) else _squeezed(str(value))
 
 
-def _cited(rule: Rule, home: Ruleset) -> Iterator[str]:
+def _cited(rule: Rule, documents: Mapping[str, str]) -> Iterator[str]:
     for cited in rule.citation:
         span = f" ({edition_words(cited.editions)})" if cited.editions else ""
         sure = f"section {SURE[cited.section_sure]}, requirement {SURE[cited.requirement_sure]}"
-        yield f"{_document(cited, home)}{span}, {cited.section}: {sure}."
+        yield f"{documents.get(cited.document, cited.document)}{span}, {cited.section}: {sure}."
 
 
 def _unsure_limits(words: Words, limits: list[str]) -> Iterator[str]:

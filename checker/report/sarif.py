@@ -7,7 +7,7 @@ has accepted is a suppression.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from checker import sarif
@@ -36,7 +36,7 @@ from checker.report.words import (
     worrying,
 )
 from checker.rule import Rule, spoken
-from checker.ruleset import caution_of
+from checker.ruleset import caution_of, documents_of
 
 TO_DECIDE = ("authority_decides", "not_adopted")
 NOT_SUPPRESSED: dict[str, Any] = {"suppressions": []}
@@ -176,18 +176,19 @@ def _rules(checker: Checker) -> Iterator[sarif.Rule]:
     yield READABLE
     yield LOOKED_AT
     for ruleset in checker.library.rulesets.values():
+        documents = documents_of(checker.library.rulesets, ruleset.id)
         for rule_id, rule in ruleset.rules.items():
             level: sarif.Level = "error" if rule.obligation == "shall" or rule.life_safety else "warning"
             tags = (rule.topic, *(["life-safety"] if rule.life_safety else []), ruleset.id)
             named = (caution_of(checker.library.rulesets, ruleset.id, key) for key in rule.cautions)
             cautions = [f"Caution: {caution[1]}" for caution in named if caution]
-            yield sarif.Rule(rule_id, _line(rule.title), _help(rule, cautions), level, tags)
+            yield sarif.Rule(rule_id, _line(rule.title), _help(rule, cautions, documents), level, tags)
 
 
-def _help(rule: Rule, cautions: Iterable[str]) -> str:
+def _help(rule: Rule, cautions: Iterable[str], documents: Mapping[str, str]) -> str:
     """What a rule is for, what to do and where it stands, with how sure each section is."""
     sections = [
-        f"{one.document} {one.section}"
+        f"{documents.get(one.document, one.document)} {one.section}"
         + (f", editions {one.editions}" if one.editions else "")
         + f" (section {one.section_sure}, requirement {one.requirement_sure})"
         for one in rule.citation
