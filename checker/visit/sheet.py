@@ -82,7 +82,7 @@ def sheet(checker: Checker, document: Document, load: Loading, on: datetime.date
         ProblemsFound: The job or a ruleset that it needs cannot be used.
     """
     load(document)
-    data, added = with_room(document.data)
+    data, added = with_room(document.data, checker.vocabulary)
     job = load(read_text(json.dumps(data).encode(), document.file))
     place = checker.chain(job.place)
     found = wanted(checker, job, on)
@@ -93,28 +93,34 @@ def sheet(checker: Checker, document: Document, load: Loading, on: datetime.date
     return Sheet(job, place.place, rulesets_used(place), tuple(filter(_filled, stages)), tuple(added))
 
 
-def with_room(data: Mapping[str, Any]) -> tuple[dict[str, Any], list[str]]:
-    """A job with room for the circuits, devices and wires that are not recorded yet, and the paths of what was added."""
+def with_room(data: Mapping[str, Any], vocabulary: Vocabulary) -> tuple[dict[str, Any], list[str]]:
+    """A job with room for list items that are not recorded yet, as the job schema has it, and the paths of what was added."""
     job = copy.deepcopy(dict(data))
     added: list[str] = []
-    if "circuits" not in job:
-        job["circuits"] = [{"key": key, "serves": serves} for key, serves in _supplied(job.get("scope", {}))]
-        added += [f"circuits.{index}" for index in range(len(job["circuits"]))]
-    for index, circuit in enumerate(job["circuits"]):
-        for name, keys in (("devices", ("in the panel",)), ("segments", ("cable", "whip"))):
-            if name not in circuit and circuit.get("serves") != "receptacle":
-                keys = keys if circuit.get("serves") == "outdoor_unit" else keys[:1]
-                circuit[name] = [{"key": key} for key in keys]
-                added += [f"circuits.{index}.{name}.{at}" for at in range(len(keys))]
+    for told in vocabulary.commands.get("room", ()):
+        *outside, name = told["list"].split(".")
+        for at, around in _each(job, outside):
+            items = [dict(item["put"]) for item in told["items"] if _has_room(item, around)]
+            if items and name not in around:
+                around[name] = items
+                added += [f"{at}{name}.{index}" for index in range(len(items))]
     return job, added
 
 
-def _supplied(scope: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
-    """What is supplied by a circuit of its own in this scope."""
-    yield "outdoor unit", "outdoor_unit"
-    for part in ("air_handler", "furnace"):
-        if scope.get(part) is True:
-            yield part.replace("_", " "), part
+def _each(job: dict[str, Any], lists: list[str]) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Each item of the lists in each other, with what stands before the paths in it; the job itself where there are none."""
+    found = [("", job)]
+    for name in lists:
+        found = [(f"{at}{name}.{n}.", item) for at, around in found for n, item in enumerate(around.get(name, ()))]
+    yield from found
+
+
+def _has_room(item: Mapping[str, Any], around: Mapping[str, Any]) -> bool:
+    """Whether an item is wanted, by what is recorded around it."""
+    when, unless = (item.get(key, {}) for key in ("when", "unless"))
+    return all(value_at(around, path) in values for path, values in when.items()) and not any(
+        value_at(around, path) in values for path, values in unless.items()
+    )
 
 
 def _part(at: int, found: list[Wanted], limits: list[Measurement], job: Job, read: frozenset[str]) -> Part:
