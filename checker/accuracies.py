@@ -27,7 +27,7 @@ def of(job: Job, chain: Chain) -> AccuracyOf:
         index = _instrument(job, reading.instrument, leaf.measured)
         stated = _stated(job, instruments()[index], index, leaf.kind, reading.worth) if index >= 0 else None
         if stated is not None:
-            return Accuracy(stated, job.lists["instruments"][index])
+            return Accuracy(stated, job.lists[job.at("instruments")][index])
         given = _given(chain, leaf.measured)
         return None if given is None else Accuracy(given, leaf.measured)
 
@@ -43,9 +43,10 @@ def _instruments(job: Job) -> list[list[tuple[str, float]]]:
     listed = job.at("instruments")
     found: list[list[tuple[str, float]]] = [[] for _ in job.items("instruments")]
     for path, reading in job.readings.items():
-        if listed and path.startswith(f"{listed}.") and ".accuracy" in path and isinstance(reading.worth, float):
-            kind = job.vocabulary.leaves[pattern(path)].kind
-            if kind != "number":
+        if listed and path.startswith(f"{listed}.") and isinstance(reading.worth, float):
+            leaf = job.vocabulary.leaves[pattern(path)]
+            kind = leaf.kind
+            if leaf.form == "quantity" and kind != "number" and leaf.path != job.at("instruments.span"):
                 found[int(path.removeprefix(f"{listed}.").split(".")[0])].append((kind, abs(reading.worth)))
     return found
 

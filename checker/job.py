@@ -155,7 +155,7 @@ def schema_problems(document: Document, of_schemas: Mapping[str, Any]) -> list[P
 
 def _named(commands: Mapping[str, Any]) -> Iterator[tuple[tuple[str | int, ...], str]]:
     """The paths that a schema's commands name, with where they do."""
-    for kind in ("profile", "columns"):
+    for kind in ("profile", "columns", "deciding_dates"):
         yield from (((kind, n), path) for n, path in enumerate(commands.get(kind, ())))
     for index, asked in enumerate(commands.get("start", ())):
         yield from ((("start", index, "facts", n), path) for n, path in enumerate(asked.get("facts", ())))
@@ -367,7 +367,10 @@ class _Reader:
         for path, reading in self.readings.items():
             if reading.instrument and reading.instrument not in keys:
                 self.at = (*path.split("."), "instrument")
-                hint = did_you_mean(reading.instrument, keys) or "List it under 'instruments' with this key."
+                hint = (
+                    did_you_mean(reading.instrument, keys)
+                    or f"List it under '{self.vocabulary.at('instruments')}' with this key."
+                )
                 title = self.vocabulary.title(path)
                 self._wrong(f"{title}: '{reading.instrument}' is not among the job's instruments.", hint)
 

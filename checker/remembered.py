@@ -64,7 +64,6 @@ def _looks(nodes: list[Any], lists: list[tuple[str, ...]], vocabulary: Vocabular
     )
 
 
-OF_ACCURACY = ("kind", "accuracy", "span")  # begin the names of what `accuracies` reads of an instrument
 FRAMES = ("job", "item", "outer")
 
 
@@ -114,16 +113,22 @@ class Looked:
             known = self._lists[base, fields] = (keys, *marks)
         return known
 
+    def _of_accuracy(self, path: str) -> bool:
+        """Whether a fact of an instrument decides how sure a reading is: its kind, or an amount."""
+        leaf = self.job.vocabulary.leaf(path)
+        return leaf is not None and (leaf.form == "quantity" or leaf.path == self.job.at("instruments.kind"))
+
     @property
     def instruments(self) -> Any:
         """All that the job says of its instruments that decides how sure a reading is."""
         if self._instruments is None:
+            listed = self.job.at("instruments")
             about = tuple(
                 (path, mark)
                 for path, mark in self.marks.items()
-                if path.startswith("instruments.") and path.rsplit(".", 1)[-1].startswith(OF_ACCURACY)
+                if listed and path.startswith(f"{listed}.") and self._of_accuracy(path)
             )
-            self._instruments = (self.job.lists.get("instruments"), about)
+            self._instruments = (self.job.lists.get(listed), about)
         return self._instruments
 
 

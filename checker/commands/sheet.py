@@ -38,10 +38,12 @@ def sheet(
     from checker.source import read_file, read_text
     from checker.visit import sheet as sheets
     from checker.visit import sheet_page
+    from checker.visit.asking import placed
 
     checker = checker_of(folders, wanted)
     inherited = inherited_of(checker, equipment, profile)
-    blank = {"job_id": "new-job", "schema_version": 1} | ({"site": {"jurisdiction": place}} if place else {})
+    there = {checker.vocabulary.at("place"): place} if place else {}
+    blank = placed({"job_id": "new-job", "schema_version": 1}, there)
     try:
         document = read_file(job) if job else read_text(json.dumps(blank).encode(), "a blank sheet")
         made = sheets.sheet(

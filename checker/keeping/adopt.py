@@ -15,8 +15,6 @@ from checker.limits import day_number
 from checker.problems import ProblemsFound
 from checker.ruleset import Ruleset
 
-USUAL = ("dates.permit_applied", "dates.permit_issued")
-
 
 class Ending(NamedTuple):
     """A change of this ruleset that names no meaning for an edition: where it stands, and what it would have to name.
@@ -60,7 +58,7 @@ def deciding_dates(one: Standing) -> dict[str, str]:
     """The dates of a job that may decide the edition: those that adoptions here name already, then the usual ones."""
     held = [adoption.counts for ruleset in reversed(one.chain.rulesets) for adoption in ruleset.header.adopts]
     dates = [leaf.path for leaf in one.checker.vocabulary.leaves.values() if leaf.kind == "date"]
-    usual = [path for path in USUAL if path in dates] or dates
+    usual = one.checker.vocabulary.commands.get("deciding_dates", dates)
     return {path: path for path in dict.fromkeys([*held, *usual])}
 
 

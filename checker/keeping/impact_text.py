@@ -26,7 +26,7 @@ WORDS = {
     NO_RULE: "no such rule",
     NOT_JUDGED: "not judged",
 }
-ABOUT = "Each job is judged by both on the facts it records; nobody went back to a house for it."
+ABOUT = "Each job is judged by both on the facts it records; nobody went back to a job for it."
 
 
 class Told(NamedTuple):

@@ -56,7 +56,7 @@ def texts(wanted: Wanted, library: Library, folder: Path) -> dict[str, str]:
     head = schema_line(folder)
     files = {
         "ruleset.yaml": head + _text(_header(wanted)),
-        "facts.yaml": head + FIRST + _text({"facts": {"card_hung": _fact()}}),
+        "facts.yaml": head + FIRST + _text({"facts": {"card_hung": _fact(library.vocabulary.stages[-2].name)}}),
         "rules.yaml": head + FIRST + _text({"rules": {f"{wanted.id}-card-hung": _rule(wanted)}}),
     }
     amendment = _amendment(wanted, files, library)
@@ -88,13 +88,13 @@ def _header(wanted: Wanted) -> dict[str, Any]:
     }
 
 
-def _fact() -> dict[str, Any]:
+def _fact(known: str) -> dict[str, Any]:
     return {
         "form": "flag",
-        "title": "Job card hung at the panel",
-        "description": "The card with permit number, breaker size and charge, filled in and hung at the electrical panel.",
-        "ask": "Is the job card filled in and hung at the electrical panel?",
-        "known": "before_leaving",
+        "title": "Job card left with the work",
+        "description": "The card that says what was put in and by whom, filled in and left with the work.",
+        "ask": "Is the job card filled in and left with the work?",
+        "known": known,
     }
 
 
@@ -107,14 +107,14 @@ def _rule(wanted: Wanted) -> dict[str, Any]:
         "requirement_sure": "from_memory",
     }
     return {
-        "title": "The job card hangs at the panel",
+        "title": "The job card is left with the work",
         "topic": "proof",
         "obligation": "should" if wanted.kind in ("group", "practice") else "shall",
-        "intent": "Whoever opens the panel next sees what was put in.",
+        "intent": "Whoever comes next sees what was put in.",
         "citation": [OneLine(cited)],
         "require": [fact],
-        "on_fail": f"Card hung: {{{fact}}}.",
-        "remedy": "Fill the card in and hang it at the panel before you leave.",
+        "on_fail": f"Card left: {{{fact}}}.",
+        "remedy": "Fill the card in and leave it with the work before you go.",
         "cases": [
             OneLine({"name": "hung", "given": {fact: "true"}, "expect": "pass"}),
             OneLine({"name": "not hung", "given": {fact: "false"}, "expect": "fail"}),

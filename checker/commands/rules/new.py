@@ -29,7 +29,6 @@ KINDS = {
 ALL = "that is all"
 NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 PLACE = re.compile(r"[a-z0-9]+(-[a-z0-9]+)+")
-USUAL = {"the day the permit was applied for": "dates.permit_applied", "the day it was issued": "dates.permit_issued"}
 
 
 @click.command()
@@ -198,13 +197,19 @@ def _given(library: Library, adopts: tuple[str, ...]) -> list[dict[str, str]]:
         edition, _, starts = rest.partition(":")
         known = library.rulesets[code].header.editions if code in library.rulesets else []
         if edition not in known:
-            mend = (
-                f"Editions: {', '.join(known)}." if known else "Write CODE:EDITION:FROM, such as nec:2023:2027-01-01."
-            )
+            mend = f"Editions: {', '.join(known)}." if known else "Write CODE:EDITION:FROM, such as CODE:2:2027-01-01."
             raise ProblemsFound([Problem(Where("--adopts"), f"'{written}' names no edition of a code here.", mend)])
         day = Asking().text("", Option("--adopts", starts), a_day)
-        found.append(_adoption(code, edition, day, "dates.permit_applied", TO_FILL_IN))
+        found.append(_adoption(code, edition, day, next(iter(_deciding_dates(library).values())), TO_FILL_IN))
     return found
+
+
+def _deciding_dates(library: Library) -> dict[str, str]:
+    """The dates of a job that usually decide which edition it is judged by, by their titles."""
+    vocabulary = library.vocabulary
+    dates = [leaf.path for leaf in vocabulary.leaves.values() if leaf.kind == "date"]
+    paths = vocabulary.commands.get("deciding_dates", dates)
+    return {vocabulary.title(path).lower(): path for path in paths}
 
 
 def _adoption(code: str, edition: str, starts: str, counts: str, citation: str) -> dict[str, str]:
@@ -216,8 +221,9 @@ def _adopted(ask: Asking, library: Library, kind: str, stands_on: list[str]) -> 
     if kind not in ("local", "state"):
         return []
     codes = [r for r in library.rulesets.values() if r.header.editions and _reached(library, stands_on, r.id)]
+    usual = _deciding_dates(library)
     counts = ask.choice(
-        "Which day of a job decides the edition it is judged by?", Option("", None), USUAL, next(iter(USUAL))
+        "Which day of a job decides the edition it is judged by?", Option("", None), usual, next(iter(usual))
     )
     found: list[dict[str, str]] = []
     for code in codes:
