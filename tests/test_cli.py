@@ -101,6 +101,13 @@ def test_explain_shows_who_changed_a_rule_and_the_working_on_a_job() -> None:
     assert "is not a rule" not in run.stdout
 
 
+def test_explain_tells_what_to_do_every_caution_and_who_decides() -> None:
+    run = changeout(*on_day("explain", "overcurrent-within-nameplate", "--place", "xx-alder"))
+    assert "What to do: If the nameplate says fuse only: Put a fused disconnect" in run.stdout
+    assert 2 == run.stdout.count("  Caution: ")
+    assert "The authority having jurisdiction decides" in run.stdout
+
+
 def test_explain_of_no_rule_offers_the_nearest() -> None:
     run = changeout("explain", "overcurrent-within-nameplates")
     assert 2 == run.returncode

@@ -197,6 +197,8 @@ def test_a_page_says_what_the_report_says(pages: dict[str, Path], shipped: Check
         assert finding.message in said
         assert finding.remedy in said
         assert all(caution.text in said for caution in finding.cautions)
+    for section in map(text_of, pages[name].read_text(encoding="utf-8").split("<section")):
+        assert all(section.count(one.text) <= 1 for finding in report.findings for one in finding.cautions)
     for used in report.rulesets:
         assert used.version in said
         assert used.digest in said

@@ -9,10 +9,13 @@ from typing import Any
 import pytest
 from jsonschema import Draft202012Validator
 
+from checker.check import Checker
 from checker.report import json as as_json
 from checker.report import text as as_text
 from checker.report.model import DEFERRAL, Report
-from tests.conftest import Judge
+from checker.shipped import ROOT
+from checker.source import read_file
+from tests.conftest import ON, Judge
 
 SCHEMA = Draft202012Validator(json.loads((Path(__file__).parent.parent / "schemas" / "report.schema.json").read_text()))
 HERE = {"site": {"jurisdiction": "xx-nether-lamp"}, "dates": {"hung": "2024-01-01"}}
@@ -69,3 +72,15 @@ def test_colour_adds_nothing_to_read(judge_tiny: Judge) -> None:
         bare = bare.replace(f"<{style}>", "").replace(f"</{style}>", "")
     assert as_text.render(report, 80) == bare
     assert painted != bare
+
+
+@pytest.mark.parametrize("name", ["02-oversized-breaker", "04-decay-rises", "05-only-the-nameplate"])
+def test_a_caution_stands_by_name_with_each_finding_and_by_its_text_once_a_section(shipped: Checker, name: str) -> None:
+    report = shipped.check(read_file(ROOT / "examples" / "jobs" / f"{name}.json"), ON)
+    told = as_text.render(report, 100)
+    for found, heading in ((report.to_fix, "Fix first"), (report.before_running, "Settle before running")):
+        cautions = {caution for finding in found for caution in finding.cautions}
+        section = " ".join(told.partition(f"{heading} (")[2].partition("\n\n")[0].split())
+        assert not found or cautions
+        assert {one.text: 1 for one in cautions} == {one.text: section.count(one.text) for one in cautions}
+        assert len(found) == section.count("Caution, see below: ")
