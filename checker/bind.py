@@ -9,7 +9,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any, TypeVar
 
-from checker import expression, provenance, settling, tree
+from checker import expression, limits, provenance, settling, tree
 from checker.expression import ExpressionError
 from checker.findings import digest
 from checker.layers import NO_EDITION, Effective, meaning_of
@@ -24,6 +24,14 @@ SENTENCE = re.compile(r"(?<=[.!?])\s+")
 HOLE = re.compile(r"\{([^{}]*)\}")
 COMPARES = {"require", "where"}
 ASKED = {*COMPARES, "applies_when"}
+ASKED_OF = {  # who is asked where a ruleset does not say
+    "code": "the authority having jurisdiction",
+    "federal": "the federal agency whose rule it is",
+    "state": "the state office",
+    "local": "the office of the place",
+    "practice": "the manufacturer, by the manual",
+    "group": "the group",
+}
 GROUPS = ("any_of", "all_of", "none_of", "given", "none", "when")
 
 Found = TypeVar("Found")
@@ -144,6 +152,8 @@ class _Binder:
             acceptable_by="none" if self.found.home.header.owner_kind == "federal" else rule.acceptable_by,
             formerly=tuple(rule.formerly),
             settled=stands.settled,
+            replies=self.replies(rule.answers),
+            asked_of=rule.asked_of or self.found.home.header.asked_of or ASKED_OF[self.found.home.header.owner_kind],
             limits=tuple(self.resolver.limits.values()),
         )
         below = self.below()
@@ -304,6 +314,31 @@ class _Binder:
                     ),
                 )
         return tree.Ask(condition, self.sentences((*at, "ask"), question) or self.text("ask"))
+
+    def replies(self, answers: Mapping[str, Any]) -> tuple[tree.Reply, ...]:
+        """The answers to the rule's own question, with values of limits read."""
+        found = []
+        for label, means in answers.items():
+            values = {} if isinstance(means, str) else means
+            read = [self.tried(("answers", label, name), text, self.limit_value(name)) for name, text in values.items()]
+            if None not in read:
+                pairs = tuple(zip(values, read, strict=True))
+                found.append(tree.Reply(label, means if isinstance(means, str) else "as_written", pairs))  # type: ignore[arg-type]
+        return tuple(found)
+
+    def limit_value(self, name: str) -> Callable[[str], Any]:
+        """What reads a value of a limit that is left to the place."""
+
+        def read(text: str) -> Any:
+            home = self.context.chain.homes.get(("limits", name))
+            if home is None:
+                return _fail(f"'{name}' is not a limit.", 1, did_you_mean(name, self.context.chain.limit_names))
+            try:
+                return limits.read(home.limits[name], text)
+            except limits.LimitError as error:
+                return _fail(error.what, 1, error.mend)
+
+        return read
 
     # --- messages ---
 

@@ -8,7 +8,7 @@ from checker import describe, limits_used, settling, tree
 from checker.evaluate import combinations, open_choices
 from checker.findings import FAIL, VERIFY, Finding, Working, canonical, digest_of_text
 from checker.job import Job
-from checker.judge import Judged, Verdict
+from checker.judge import Judged
 from checker.values import Scope
 
 BLANK = "____"  # what a list of things to bring does not know yet is filled in by hand
@@ -45,7 +45,6 @@ class Composer:
     def finding(self, rule: tree.BoundRule, judged: Judged, workings: tuple[Working, ...]) -> Said:
         scope, verdict, job = judged.scope, judged.verdict, self.job
         message, remedy = self.what_failed(rule, scope) if verdict.outcome == FAIL else ("", "")
-        ask = describe.filled(self.question(rule, verdict), scope, job)
         details = [cause.detail for cause in sorted(verdict.causes) if cause.detail and not cause.fact]
         paths = describe.facts_named(rule, scope)
         notes = [
@@ -66,7 +65,7 @@ class Composer:
             outcome=verdict.outcome,
             reason=verdict.reason,
             message=message,
-            ask=ask,
+            ask="",
             remedy=remedy,
             bring=describe.chosen(rule.bring, scope, scope, job, BLANK),
             photograph=describe.filled(rule.photograph, scope, job),
@@ -92,13 +91,6 @@ class Composer:
             f',"rule":{canonical(rule.id)}}}',
             f',"facts":{canonical(describe.canonical(paths, job))},"meaning":{canonical(rule.meaning)}}}',
         )
-
-    @staticmethod
-    def question(rule: tree.BoundRule, verdict: Verdict) -> tuple[tree.Sentence, ...]:
-        """What to ask the authority: the question that arose, or the rule's own where what it asks is left open."""
-        if verdict.question >= 0:
-            return rule.verify[verdict.question].question
-        return rule.ask if verdict.reason in ("authority_decides", "not_adopted") else ()
 
     def what_failed(self, rule: tree.BoundRule, scope: Scope) -> tuple[str, str]:
         """What is wrong and what to do, with what the branches of an `any_of` say of themselves.

@@ -304,6 +304,12 @@ def _calls_with_remarks(node: Any) -> tuple[tree.Call, ...]:
     return (*own, *(call for part in inside if isinstance(part, tuple) for call in _calls_with_remarks(part)))
 
 
+def section(citation: tree.Citation) -> str:
+    """Document, edition and section: `NEC 2020, 440.22(A)`."""
+    edition = f" {citation.edition}" if citation.edition else ""
+    return f"{citation.document}{edition}, {citation.section}"
+
+
 def merged_citations(each: list[tuple[tree.Citation, ...]]) -> tuple[tree.Citation, ...]:
     """The citations of several editions that say the same, each section once with the editions it holds in."""
     found: dict[tree.Citation, list[str]] = {}

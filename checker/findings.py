@@ -14,6 +14,8 @@ PASS, FAIL, VERIFY = "pass", "fail", "verify_locally"
 # Why something must be verified, the first that applies being the reason of a finding.
 REASONS = ("implausible", "not_recorded", "date_unknown", "not_adopted", "too_close", "authority_decides")
 
+TO_DECIDE = ("authority_decides", "not_adopted")  # what somebody else says, and no fact
+
 STANDS = "stands"  # how an acceptance stands that counts
 SETTLED, LAPSED = "Settled by ", "The answer of "  # begin the notes of the authority's answers
 OF_THE_JOB = "(answer in this job)"  # behind an answer that the job itself records
@@ -97,6 +99,13 @@ class Need(NamedTuple):
     stage: int = 0
 
 
+class Reply(NamedTuple):
+    """One answer to a question, and what follows from it."""
+
+    answer: str
+    leads_to: str
+
+
 class Alternative(NamedTuple):
     """What would be said under one of several editions or days."""
 
@@ -149,6 +158,8 @@ class Finding(NamedTuple):
     acceptance: Acceptance | None = None
     acceptable_by: str = "local"
     formerly: tuple[str, ...] = ()
+    asked_of: str = ""
+    answers: tuple[Reply, ...] = ()
     limits: tuple[LimitUsed, ...] = ()
 
     def known_by(self, finding_id: str, evidence_digest: str) -> Finding:

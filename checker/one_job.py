@@ -19,6 +19,7 @@ from checker.job_answers import Told
 from checker.judge import Judged, Place, agreed, judge, judge_at, places
 from checker.layers import Chain
 from checker.problems import did_you_mean
+from checker.questions import Asker, Version, dated
 from checker.reads import facts_read
 from checker.remembered import Looked, Memory
 from checker.report.model import NotJudged, Report, RulesetUsed, Unread
@@ -45,6 +46,11 @@ class OneJob:
     def accuracy(self) -> AccuracyOf:
         """How accurate each reading of the job is."""
         return accuracies.of(self.job, self.chain)
+
+    @functools.cached_property
+    def asker(self) -> Asker:
+        """What puts the questions of the job."""
+        return Asker(self.composer, self.accuracy)
 
     @functools.cached_property
     def looked(self) -> Looked:
@@ -242,7 +248,10 @@ class OneJob:
         for place in self.places_of(variants):
             said = self.said_at(variants, memory, place)
             if isinstance(said, Said):
-                findings.append(said.of(self.job_id, date))
+                finding = said.of(self.job_id, date)
+                findings.append(
+                    finding._replace(ask=dated(finding.ask, self.when(rule_id))) if finding.ask else finding
+                )
             else:
                 silent.append(said)
         if not findings and not silent:
@@ -260,6 +269,13 @@ class OneJob:
         if for_each not in self._places:
             self._places[for_each] = list(places(for_each, self.facts))
         return self._places[for_each]
+
+    def when(self, rule_id: str) -> str:
+        """The date that counts for a rule, in words; nothing where none counts."""
+        path = self.versions.calendar.that_count[rule_id]
+        reading = self.job.readings.get(path)
+        title = self.job.vocabulary.title(path).lower()
+        return f"{title} {reading.written if reading else 'not recorded'}" if path else ""
 
     def date_of(self, rule_id: str) -> str:
         """The date that counts for a rule, as evidence is bound by it."""
@@ -298,9 +314,11 @@ class OneJob:
         variant, judged = said[-1] if same else worst
         assert variant.rule is not None
         composed = self.composer.finding(variant.rule, judged, self.workings(variant.rule, judged, memory))
+        versions = [Version(v.setting.label, v.rule, j) for v, j in found]
+        citations = describe.merged_citations([v.rule.citations for v, _ in said if v.rule])
         if same:
-            citations = describe.merged_citations([v.rule.citations for v, _ in said if v.rule])
-            return composed._replace(finding=composed.finding._replace(citations=citations))
+            finding = composed.finding._replace(citations=citations)
+            return composed._replace(finding=self.asker.put(finding, judged, versions, ()))
         doubt = found[0][0].setting.doubt or "not_adopted"
         causes = judged.verdict.causes | {Cause(doubt, "")}
         reason = next(reason for reason in REASONS if reason in {cause.reason for cause in causes})
@@ -310,7 +328,18 @@ class OneJob:
             key=lambda a: (order.index(a.outcome), a.label),
         )
         finding = composed.finding._replace(outcome=VERIFY, reason=reason, alternatives=tuple(alternatives))
-        return composed._replace(finding=finding)
+        put = self.asker.put(finding._replace(citations=citations), judged, versions, self.in_doubt(found))
+        return composed._replace(finding=put._replace(citations=finding.citations))
+
+    def in_doubt(self, found: list[tuple[Variant, Judged | None]]) -> tuple[str, ...]:
+        """The codes of which more than one edition could hold, by their owner's title."""
+        editions: dict[str, set[str | None]] = {}
+        for variant, _ in found:
+            for code, edition in variant.setting.editions:
+                editions.setdefault(code, set()).add(edition)
+        return tuple(
+            self.chain.by_id[code].header.title.partition(",")[0] for code, ones in editions.items() if len(ones) > 1
+        )
 
     def workings(self, rule: tree.BoundRule, judged: Judged, memory: Memory | None) -> tuple[Working, ...]:
         """Each comparison as it was made; one of the same facts as before is the same."""

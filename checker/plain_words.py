@@ -69,3 +69,8 @@ def of_json(said: str) -> tuple[str, str]:
     found = (words for start, words in JSON.items() if said.startswith(start))
     what, mend = next(found, ("It cannot be read.", "Look at the commas and the quotes."))
     return f"This is not JSON: {what[0].lower()}{what[1:]}", mend
+
+
+def low(title: str) -> str:
+    """A title inside a sentence: its first letter small, unless it begins with capitals."""
+    return title if title[:2].isupper() else title[0].lower() + title[1:]

@@ -162,3 +162,15 @@ def not_asked(rule: tree.BoundRule) -> Iterator[str]:
     for settled in rule.settled:
         if settled.answer == "not_asked" or settled.limits:
             yield f"Not asked here: {rule.title}. {SETTLED}{settled.words}".rstrip(".") + "."
+
+
+def open_limits(node: Any) -> Iterator[str]:
+    """The limits in a bound rule that have no value here."""
+    if isinstance(node, tree.Constant):
+        yield from [node.name] if node.value is None else []
+    elif isinstance(node, dict):
+        for part in node.values():
+            yield from open_limits(part)
+    elif isinstance(node, tuple):
+        for part in node:
+            yield from open_limits(part)

@@ -231,6 +231,14 @@ class Ask(NamedTuple):
 
 
 @distinct
+class Reply(NamedTuple):
+    """An answer to a rule's own question: what it means, and the values it gives of limits that are left open."""
+
+    label: str
+    means: str
+    values: tuple[tuple[str, Plain | tuple[Plain, ...]], ...]
+
+
 class Settled(NamedTuple):
     """A question that the authority answered, and when it arises (`All(())`: always).
 
@@ -320,4 +328,6 @@ class BoundRule(NamedTuple):
     acceptable_by: str = "local"
     formerly: tuple[str, ...] = ()
     settled: tuple[Settled, ...] = ()
+    replies: tuple[Reply, ...] = ()
+    asked_of: str = ""
     limits: tuple[Held, ...] = ()

@@ -20,7 +20,8 @@ from tests.conftest import ON
 from tests.long import less_accurate, less_known
 from tests.long.less_known import Violation, looked, violations
 from tests.long.random_jobs import EXAMPLES, Facts, Spot, at, groups, leaves, without, worked
-from tests.test_whole_jobs import _written
+from tests.test_whole_jobs import JOBS as STORIES
+from tests.test_whole_jobs import whole_job
 
 JOBS, SEED = 90, 20261125
 GUARDED_JOBS = 6
@@ -74,7 +75,7 @@ def test_without_a_place_every_edition_is_judged_and_a_rule_no_layer_changes_is_
 
 
 def test_without_what_the_job_tells_of_an_edition_every_edition_is_judged(shipped: Checker) -> None:
-    facts = _written("basement-furnace-2026.json")
+    facts = whole_job(STORIES / "basement-furnace-2026.json")
     assert facts["site"]["adopted"][0]["code"] == "nec"
     told = looked(facts, shipped)
     counts = Counter[str]()
@@ -115,7 +116,7 @@ def test_less_accurate_instruments_never_make_a_claim(guarded: Checker) -> None:
 
 def test_a_failure_by_less_than_the_instruments_can_tell_is_open_and_never_passes(guarded: Checker) -> None:
     """The story fails by 0.4 °F of subcooling (`tests/jobs/README.md`); its instruments are made less accurate for it."""
-    facts = less_accurate.with_instruments(_written("high-in-the-mountains.json"), guarded)
+    facts = less_accurate.with_instruments(whole_job(STORIES / "high-in-the-mountains.json"), guarded)
     said = [_subcooling(facts, guarded)]
     said += [_subcooling(less, guarded) for less in less_accurate.widened(facts, random.Random(SEED))]
     assert ((FAIL, ""), (VERIFY, "too_close")) == (said[0], said[-1])

@@ -44,6 +44,7 @@ ORDER = [
     ["report.model", "report.csv_safe"],
     ["periods"],
     ["remembered", "versions", "compose"],
+    ["questions"],
     ["bench"],
     ["one_job"],
     ["outcomes"],

@@ -12,12 +12,11 @@ from checker.keeping.standing import Standing, editions_from
 from checker.keeping.writing import OneLine
 from checker.layer_limits import chain_problems
 from checker.layers import NO_EDITION, Chain, effective, meaning_of
-from checker.lint.answers import open_limits
 from checker.names import Context
 from checker.problems import Problem, ProblemsFound, Where, did_you_mean
 from checker.rule import Answer, Limit, Rule
 from checker.ruleset import edition_within
-from checker.settling import questions_of
+from checker.settling import open_limits, questions_of
 
 
 class Asked(NamedTuple):

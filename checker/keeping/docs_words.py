@@ -16,10 +16,10 @@ from checker.expression import ExpressionError, parse_condition, parse_value
 from checker.facts import Vocabulary
 from checker.keeping.docs_limits import Here, standing
 from checker.limits import kind_of
+from checker.plain_words import low
 from checker.rule import Rule, spoken
 from checker.rule import Words as Spoken
 from checker.trade import functions
-from checker.visit.wanted import low
 
 VERBS = {"<=": "is at most", "<": "is less than", ">=": "is at least", ">": "is more than"}
 DATED = {"<=": "is on or before", "<": "is before", ">=": "is on or after", ">": "is after"}

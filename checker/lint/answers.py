@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import product
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from checker import limits, settling, tree
 from checker.bind import bind
@@ -93,7 +93,7 @@ def _question_problems(
 
 def _own_question_problems(at: Looked, bound: tree.BoundRule, of_a_line: bool, edition: str) -> Iterator[Problem]:
     """The rule's own question arises where it is doubtful, or where it names a limit that is left to the place."""
-    answer, left = at.answer, sorted(set(open_limits(bound)))
+    answer, left = at.answer, sorted(set(settling.open_limits(bound)))
     yield from _value_problems(at, left, edition)
     if bound.doubtful or of_a_line:
         return
@@ -130,15 +130,3 @@ def _unfit(at: Looked, name: str, text: str, limit: Limit) -> Iterator[Problem]:
     if limits.kind_of(limit) == "word" and text not in known:
         mend = did_you_mean(text, known) or f"Its title says which there are: {limit.title}."
         yield at.part.problem(("values", name), f"'{text}' is not a word that '{name}' is compared with.", mend)
-
-
-def open_limits(node: Any) -> Iterator[str]:
-    """The limits in a bound rule that have no value here."""
-    if isinstance(node, tree.Constant):
-        yield from [node.name] if node.value is None else []
-    elif isinstance(node, dict):
-        for part in node.values():
-            yield from open_limits(part)
-    elif isinstance(node, tuple):
-        for part in node:
-            yield from open_limits(part)

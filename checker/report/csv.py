@@ -29,6 +29,7 @@ from checker.report.words import (
     limits_from_layers,
     not_judged,
     noted,
+    put_to,
     telling,
     unread_titles,
 )
@@ -104,10 +105,10 @@ def _of_finding(finding: Finding) -> dict[str, str]:
         "reason",
         "title",
         "message",
-        "ask",
         "remedy",
     )
     return {field: getattr(finding, field) for field in (*plain, "finding_id", "evidence_digest")} | {
+        "ask": put_to(finding),
         "caution": " ".join(caution.text for caution in finding.cautions),
         "life_safety": YES[finding.life_safety],
         "comparison": "; ".join(compared(working) for working in told),

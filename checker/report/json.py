@@ -98,7 +98,7 @@ def finding_data(finding: Finding) -> dict[str, Any]:
     for field in ("remedy_after", "acceptable_by", "formerly"):
         data.pop(field)
     data["needs"] = [{name: getattr(need, name) for name in OF_A_NEED} for need in finding.needs]
-    for field in ("citations", "evidence", "workings", "alternatives"):
+    for field in ("citations", "evidence", "workings", "alternatives", "answers"):
         data[field] = [part._asdict() for part in data[field]]
     data["evidence"] = [
         {name: said for name, said in fact.items() if name != "origin" or said} for fact in data["evidence"]

@@ -12,7 +12,7 @@ from typing import Any
 
 from checker import sarif
 from checker.check import Checker
-from checker.findings import FAIL, PASS, Finding
+from checker.findings import FAIL, PASS, TO_DECIDE, Finding
 from checker.plain_words import inert
 from checker.problems import ProblemsFound, Where
 from checker.report.form import Form, Judged
@@ -31,6 +31,7 @@ from checker.report.words import (
     explained,
     limits_apart,
     not_judged,
+    put_to,
     telling,
     unread_titles,
     worrying,
@@ -38,7 +39,6 @@ from checker.report.words import (
 from checker.rule import Rule, spoken
 from checker.ruleset import caution_of, documents_of
 
-TO_DECIDE = ("authority_decides", "not_adopted")
 NOT_SUPPRESSED: dict[str, Any] = {"suppressions": []}
 
 
@@ -149,7 +149,7 @@ def _message(finding: Finding) -> str:
         *(f"{compared(w)}: {w.holds}." for w in finding.workings if telling(w)),
         *(f"Limit: {limit}." for limit in limits_apart(finding, filter(telling, finding.workings))),
         *(f"Record: {asked(need)}" for need in finding.needs),
-        f"Ask: {finding.ask}" if finding.ask and finding.outcome not in (PASS, FAIL) else "",
+        f"Ask: {put_to(finding)}" if finding.ask and finding.outcome not in (PASS, FAIL) else "",
         f"{do_label(finding)}: {finding.remedy}" if finding.remedy and finding.outcome == FAIL else "",
         *(f"Caution: {caution.text}" for caution in finding.cautions if finding.outcome != PASS),
         f"{cited(finding.citations)}.",

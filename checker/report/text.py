@@ -32,6 +32,7 @@ from checker.report.words import (
     not_judged,
     noted,
     nothing_wrong,
+    put_to,
     readings,
     telling,
     unread_titles,
@@ -181,13 +182,13 @@ class _Writer:
         advice = finding.practice and finding.reason == "not_recorded"
         word = "NOTE: good practice, not recorded" if advice else "VERIFY, practice" if finding.practice else "VERIFY"
         yield from self.titled(finding, word, ["LIFE SAFETY"] if finding.life_safety else [])
-        yield from self.labelled("Ask", finding.ask)
+        yield from self.labelled("Ask", put_to(finding))
         yield from self.limits(limits_apart(finding))
         for need in finding.needs:
             yield from self.need(need)
         if not finding.needs_exact:
             yield from self.wrapped(NOT_ALL_NEEDED, indent=4)
-        for alternative in finding.alternatives:
+        for alternative in () if finding.answers else finding.alternatives:
             yield from self.wrapped(
                 f"Under {alternative.label}: {alternative.outcome.replace('_', ' ')}", indent=4, hang=2
             )

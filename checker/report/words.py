@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from checker.describe import section
 from checker.findings import (
     FAIL,
     LAPSED,
     OF_THE_JOB,
     SETTLED,
     STANDS,
+    TO_DECIDE,
     UNSTATED,
     VERIFY,
     Acceptance,
@@ -26,7 +28,7 @@ from checker.tree import Caution, Citation, SetBy
 GROUPS = (
     ("Record this", ("not_recorded", "implausible", "date_unknown")),
     ("Measure again", ("too_close",)),
-    ("Ask the authority", ("authority_decides", "not_adopted")),
+    ("Ask the authority", TO_DECIDE),
 )
 NOTHING_JUDGED = "No rule here speaks of this job; nothing was judged."
 WORRYING = "Would worry an inspector, and no rule that applied judged it"
@@ -144,6 +146,14 @@ def asked(need: Need) -> str:
     return f"{need.ask or need.title}{more}"
 
 
+def put_to(finding: Finding) -> str:
+    """The question of a finding, whom it is put to, and what follows from each answer; nothing where nobody is asked."""
+    if not finding.ask:
+        return ""
+    answers = [noted(f"If {one.answer}: {one.leads_to}") for one in finding.answers]
+    return " ".join([f"{finding.asked_of[:1].upper()}{finding.asked_of[1:]}:", finding.ask, *answers])
+
+
 def accepted(acceptance: Acceptance) -> str:
     """Who at the authority accepted a failure, where it is written, until when, and how it stands."""
     stands = acceptance.standing if acceptance.standing == STANDS else f"does not count: {acceptance.standing}"
@@ -176,7 +186,7 @@ def do_label(finding: Finding) -> str:
 
 def noted(note: str) -> str:
     """A note as a sentence with one full stop."""
-    return f"{note}.".replace("..", ".")
+    return note if note.endswith("?") else f"{note}.".replace("..", ".")
 
 
 def answers_in(finding: Finding) -> list[str]:
@@ -218,12 +228,6 @@ def cited(citations: tuple[Citation, ...]) -> str:
 def explained(text: str) -> str:
     """What the mark of an unchecked section means, where a text has one; it is said once, whatever the number of marks."""
     return UNCHECKED_MEANS if UNCHECKED in text else ""
-
-
-def section(citation: Citation) -> str:
-    """Document, edition and section: `NEC 2020, 440.22(A)`."""
-    edition = f" {citation.edition}" if citation.edition else ""
-    return f"{citation.document}{edition}, {citation.section}"
 
 
 def doubted(citation: Citation) -> str:

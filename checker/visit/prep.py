@@ -15,7 +15,7 @@ from checker.facts import Vocabulary, pattern
 from checker.findings import FAIL, PASS, VERIFY, Finding
 from checker.job import Job
 from checker.report.model import Report
-from checker.report.words import cited
+from checker.report.words import cited, put_to
 from checker.tree import BoundRule
 from checker.visit.wanted import Measurement, measurements, wanted
 
@@ -98,10 +98,8 @@ def _brought(report: Report, outcome: str, ordered: frozenset[str]) -> Iterator[
 
 def _asked(report: Report) -> Iterator[Line]:
     for finding in report.with_outcome(VERIFY):
-        if finding.reason in ("authority_decides", "not_adopted"):
-            differ = "; ".join(f"under {one.label}: {one.outcome.replace('_', ' ')}" for one in finding.alternatives)
-            text = finding.ask or f"{finding.title}: {differ}" if differ else finding.ask or finding.title
-            yield _line(text, finding)
+        if finding.ask:
+            yield _line(put_to(finding), finding)
 
 
 def _seen_early(checker: Checker, job: Job, on: datetime.date, report: Report) -> Iterator[Section]:

@@ -14,6 +14,7 @@ from checker.check import Checker
 from checker.facts import Leaf
 from checker.job import Job
 from checker.judge import Judged
+from checker.plain_words import low
 from checker.reads import facts_read
 from checker.report.words import from_layers
 from checker.values import Range, Scope, Unknown
@@ -215,8 +216,3 @@ def _item(path: str, job: Job) -> str:
         if part.isdigit() and ".".join(parts[:at]) in job.lists
     ]
     return "/".join(keys)
-
-
-def low(title: str) -> str:
-    """A title inside a sentence: its first letter small, unless it begins with capitals."""
-    return title if title[:2].isupper() else title[0].lower() + title[1:]

@@ -26,7 +26,7 @@ from checker.source import read_text
 from tests.benchmarks.measure import ROUNDS, Contender, Told, median_seconds, per_second
 from tests.benchmarks.ours import ON, written
 from tests.benchmarks.workload import SEED
-from tests.test_whole_jobs import NAMES, _written
+from tests.test_whole_jobs import JOBS, NAMES, whole_job
 
 EXAMPLES = Path(__file__).parent.parent.parent / "examples" / "jobs"
 PLAIN = re.compile(r"(-?\d+(?:\.\d+)?) (\D.*)")  # a number and a unit
@@ -41,7 +41,7 @@ def checker() -> Checker:
 def texts() -> list[bytes]:
     """Every example and every whole job of the tests, as its file holds it."""
     found = [path.read_bytes() for path in sorted(EXAMPLES.glob("*.json"))]
-    return found + [json.dumps(_written(f"{name}.json")).encode() for name in NAMES]
+    return found + [json.dumps(whole_job(JOBS / f"{name}.json")).encode() for name in NAMES]
 
 
 def varied(texts_: list[bytes], times: int) -> list[bytes]:

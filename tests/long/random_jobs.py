@@ -22,7 +22,7 @@ from checker.job import Job, load
 from checker.problems import ProblemsFound
 from checker.shipped import ROOT
 from checker.source import read_text
-from tests.test_whole_jobs import NAMES, _written
+from tests.test_whole_jobs import JOBS, NAMES, whole_job
 
 Facts = dict[str, Any]
 Step = str | int
@@ -46,7 +46,7 @@ class Made(NamedTuple):
 def worked() -> list[Facts]:
     """The facts of every worked job: the examples, and the stories under `tests/jobs`."""
     examples = [json.loads(path.read_text(encoding="utf-8")) for path in sorted(EXAMPLES.glob("*.json"))]
-    return [*examples, *(_written(f"{name}.json") for name in NAMES)]
+    return [*examples, *(whole_job(JOBS / f"{name}.json") for name in NAMES)]
 
 
 def read(facts: Facts, checker: Checker) -> Job:

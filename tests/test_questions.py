@@ -1,0 +1,117 @@
+"""What is left to somebody else is put as a question that a clerk can answer, over everything that is shipped.
+
+Each has whom it is put to, the section, and what follows from each answer; it ends as a question does.
+"""
+
+from __future__ import annotations
+
+import json
+import random
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from checker import cases
+from checker.check import Checker
+from checker.findings import TO_DECIDE, VERIFY, Finding
+from checker.job import load
+from checker.report.words import put_to
+from checker.source import read_text
+from tests.conftest import ON, Judge
+from tests.long.random_jobs import random_job, worked
+from tests.test_whole_jobs import whole_job
+
+ROOT = Path(__file__).parent.parent
+JOBS = sorted(
+    [*ROOT.glob("examples/jobs/*.json"), *ROOT.glob("examples/archive/*.json"), *ROOT.glob("tests/jobs/*.json")]
+)
+PLACES = ("xx-alder", "xx-sorrel", "xx-nowhere")
+
+
+def assert_a_clerk_can_answer(finding: Finding) -> None:
+    """A question that is put to somebody has all that makes it answerable."""
+    if finding.outcome != VERIFY or finding.reason not in TO_DECIDE:
+        assert "" == finding.ask
+        return
+    assert finding.ask.endswith("?"), finding
+    assert finding.asked_of, finding
+    assert "\x00" not in finding.ask
+    assert any(citation.section.split(",")[0] in finding.ask for citation in finding.citations), finding
+    assert finding.answers, finding
+    assert len({answer.answer for answer in finding.answers}) == len(finding.answers)
+    assert all(answer.leads_to.strip() for answer in finding.answers), finding
+    assert "{" not in put_to(finding)
+
+
+def of_cases(shipped: Checker) -> Iterator[Finding]:
+    for ruleset in shipped.library.rulesets.values():
+        for one in cases.stated(ruleset):
+            its = cases.judging(shipped, one)
+            yield from its.rule_on(cases.loaded(its, one), one.rule, one.case.editions, cases.ON)
+
+
+def test_every_case_of_a_rule_is_put_as_a_question(shipped: Checker) -> None:
+    put = [finding for finding in of_cases(shipped) if assert_a_clerk_can_answer(finding) is None and finding.ask]
+    assert len({finding.rule for finding in put}) > 40
+
+
+@pytest.mark.parametrize("file", JOBS, ids=lambda path: path.stem)
+def test_every_whole_job_is_put_as_questions(file: Path, shipped: Checker) -> None:
+    for place in (None, *PLACES):
+        data = whole_job(file)
+        for finding in report_of(shipped, moved(data, place) if place else data):
+            assert_a_clerk_can_answer(finding)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_every_random_job_is_put_as_questions(seed: int, shipped: Checker) -> None:
+    data = random_job(random.Random(seed), worked(), shipped).facts
+    for place in PLACES:
+        for finding in report_of(shipped, moved(data, place)):
+            assert_a_clerk_can_answer(finding)
+
+
+def moved(data: dict[str, Any], place: str) -> dict[str, Any]:
+    """A job at another place, where nobody was told which code is adopted."""
+    site = {name: said for name, said in data.get("site", {}).items() if name != "adopted"}
+    return data | {"site": site | {"jurisdiction": place}}
+
+
+def report_of(shipped: Checker, data: dict[str, Any]) -> tuple[Finding, ...]:
+    return shipped.check_job(load(read_text(json.dumps(data).encode(), "job.json"), shipped.vocabulary), ON).findings
+
+
+def test_every_rule_that_asks_says_what_each_answer_means(shipped: Checker) -> None:
+    for ruleset in shipped.library.rulesets.values():
+        for name, rule in ruleset.rules.items():
+            assert bool(rule.ask) == bool(rule.answers), name
+
+
+def test_older_stock_is_no_question_to_the_county(judge: Judge) -> None:
+    """Between 1 January and 27 July 2026: 40 CFR 84.54, 88 FR 88825 and 91 FR 31284, as the rule cites them."""
+    data = whole_job(ROOT / "examples/jobs/01-clean.json")
+    data["site"]["jurisdiction"] = "xx-alder"
+    data["dates"]["equipment_installed"] = "2026-03-03"
+    data["outdoor_unit"]["manufactured"] = data["indoor_unit"]["manufactured"] = "2024-11-04"
+    data["outdoor_unit"]["nameplate"]["refrigerant"] = "R-410A"
+    data["scope"] |= {"outdoor_unit": True, "indoor_coil": True}
+    asked = next(finding for finding in judge(data).findings if finding.rule == "gwp-limit-by-dates")
+    assert VERIFY == asked.outcome
+    assert asked.asked_of.startswith("EPA")
+    assert "2026-03-03" in asked.ask
+    assert ["yes", "no"] == [answer.answer for answer in asked.answers]
+    assert "it passes" == asked.answers[0].leads_to
+    assert asked.answers[1].leads_to.startswith("it fails")
+
+
+def test_which_edition_is_asked_with_what_each_leads_to(judge: Judge) -> None:
+    data = whole_job(ROOT / "examples/jobs/01-clean.json")
+    data["site"]["jurisdiction"] = "xx-nowhere"
+    asked = [finding for finding in judge(data).findings if finding.alternatives and finding.ask]
+    assert asked
+    for finding in asked:
+        assert "Which edition of " in finding.ask
+        said = " ".join(answer.answer for answer in finding.answers)
+        assert all(alternative.label in said for alternative in finding.alternatives)
