@@ -14,11 +14,12 @@ from checker.job import Job, JobFacts
 from checker.layer_limits import chain_problems
 from checker.layers import Answered, Chain, chain, effective, withdrawal
 from checker.library import Library
+from checker.local_facts import as_schema
 from checker.names import Context
 from checker.problems import ProblemsFound, did_you_mean, first_of
 from checker.reads import patterns_read
 from checker.remembered import Memory, looks_of
-from checker.ruleset import Ruleset
+from checker.ruleset import TO_FILL_IN, Ruleset
 from checker.uncertainty import AccuracyOf
 from checker.versions import Setting, Versions
 from checker.written_for import Lines, lines_of
@@ -67,7 +68,7 @@ class Bench:
         self.library, self.wanted, self.kept = library, wanted, kept and not library.released
         for ruleset in library.rulesets.values():
             if ruleset.facts:
-                facts = {name: fact.model_dump(exclude_defaults=True) for name, fact in ruleset.facts.items()}
+                facts = {name: as_schema(fact) for name, fact in ruleset.facts.items()}
                 _refuse_unknown_stages(ruleset, vocabulary)
                 vocabulary = vocabulary.with_local(ruleset.id, facts)
         self.vocabulary = vocabulary
@@ -140,6 +141,7 @@ class Bench:
         key = (place.digest, versions.key)
         found = self._programs.get(key)
         if found is None:
+            _refuse_unfinished(place)
             first = self.kept and not self._programs and not self._asked
             found = self._first(place, versions) if first else self._bound_for(place, versions)
             if len(self._programs) >= MOST_PROGRAMS:
@@ -270,6 +272,17 @@ def _refuse_unknown_stages(ruleset: Ruleset, vocabulary: Vocabulary) -> None:
         for name, fact in ruleset.facts.items()
         if names != [""] and fact.known not in names
     ]
+    if problems:
+        raise ProblemsFound(problems)
+
+
+def _refuse_unfinished(place: Chain) -> None:
+    """Nobody is judged by what its keeper has not filled in yet: it binds as law, and nobody has read it."""
+    problems = []
+    for ruleset in place.rulesets:
+        what = f"'{TO_FILL_IN}' still stands here: {ruleset.id} is not finished, and no job is judged by it."
+        mend = "Write what belongs here, or take the entry out. An example that is not wanted goes with its file."
+        problems += [ruleset.documents[name].problem(at, what, mend) for name, at in ruleset.to_fill_in]
     if problems:
         raise ProblemsFound(problems)
 

@@ -9,6 +9,7 @@ from typing import Any, NamedTuple, TypeVar
 from pydantic import ValidationError
 
 from checker.document import Document, Path_, refuse
+from checker.local_facts import local_fact_problems
 from checker.problems import Problem, ProblemsFound, Where, did_you_mean, tell
 from checker.rule import (
     TEXT_NOT_NAMED,
@@ -30,6 +31,7 @@ from checker.rule import (
 from checker.source import Unopened, files_inside, read_file, visible
 
 Shaped = TypeVar("Shaped", bound=Shape)
+TO_FILL_IN = "to fill in"  # what stands where the keeper has still to write something
 
 
 class Part(NamedTuple):
@@ -52,7 +54,7 @@ class Ruleset(NamedTuple):
     """One ruleset: its header, what it says, and where each part stands.
 
     `parts` finds the text of a rule, limit or change by ("rules", id) and the like; `documents` are its files by name,
-    and `digest` is theirs.
+    and `digest` is theirs. `to_fill_in` are the values that its keeper has still to write, by file and path.
     """
 
     header: Header
@@ -67,6 +69,7 @@ class Ruleset(NamedTuple):
     parts: Mapping[tuple[str, str], Part]
     documents: Mapping[str, Document]
     digest: str
+    to_fill_in: tuple[tuple[str, Path_], ...] = ()
 
     @property
     def id(self) -> str:
@@ -119,9 +122,21 @@ def assembled(documents: Mapping[str, Document], shown: str, digest: str, proble
             problems += found.problems
             continue
         problems += _gather(document, topic, sections, parts)
+        for name, fact in topic.facts.items():
+            problems += local_fact_problems(fact, document, ("facts", name))
     if problems or header is None:
         raise ProblemsFound(problems or [_no_header(shown)])
-    return Ruleset(header, parts=parts, documents=documents, digest=digest, **sections)
+    to_fill_in = tuple((name, at) for name, document in documents.items() for at in _to_fill_in(document.data, ()))
+    return Ruleset(header, parts=parts, documents=documents, digest=digest, to_fill_in=to_fill_in, **sections)
+
+
+def _to_fill_in(data: Any, at: Path_) -> Iterator[Path_]:
+    """Where a whole value is still the words that stand for one."""
+    if data == TO_FILL_IN:
+        yield at
+    elif isinstance(data, dict | list):
+        for key, inside in data.items() if isinstance(data, dict) else enumerate(data):
+            yield from _to_fill_in(inside, (*at, key))
 
 
 class Kept(NamedTuple):
@@ -131,6 +146,7 @@ class Kept(NamedTuple):
     sections: dict[str, dict[str, Any]]
     files: tuple[str, ...]
     places: dict[tuple[str, str], tuple[str, Path_]]
+    to_fill_in: tuple[tuple[str, Path_], ...]
 
 
 def kept(ruleset: Ruleset) -> Kept:
@@ -138,14 +154,16 @@ def kept(ruleset: Ruleset) -> Kept:
     names = {id(document): name for name, document in ruleset.documents.items()}
     places = {of: (names[id(part.document)], part.path) for of, part in ruleset.parts.items()}
     sections = {name: dict(getattr(ruleset, name)) for name in Topic.model_fields}
-    return Kept(ruleset.header, sections, tuple(ruleset.documents), places)
+    return Kept(ruleset.header, sections, tuple(ruleset.documents), places, ruleset.to_fill_in)
 
 
 def recalled(kept: Kept, folder: Path, shown: str, digest: str) -> Ruleset:
     """A ruleset out of what an earlier run kept of the same files; a file is read again where its text is asked for."""
     documents: dict[str, Document] = {name: Unopened(folder / name, f"{shown}/{name}") for name in kept.files}
     parts = {of: Part(documents[name], path) for of, (name, path) in kept.places.items()}
-    return Ruleset(kept.header, parts=parts, documents=documents, digest=digest, **kept.sections)
+    return Ruleset(
+        kept.header, parts=parts, documents=documents, digest=digest, to_fill_in=kept.to_fill_in, **kept.sections
+    )
 
 
 def ruleset_files(folder: Path) -> list[Path]:

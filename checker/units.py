@@ -82,6 +82,12 @@ def kinds() -> frozenset[str]:
 
 
 @functools.cache
+def kind_of_unit(name: str) -> str:
+    """The kind that a unit of the list is of, each of one alone; nothing for a name that is not in it."""
+    return next((kind for kind, unit in all_units() if unit == name), "")
+
+
+@functools.cache
 def base_unit(kind: str) -> Unit:
     """The unit that amounts of a kind are kept in."""
     return next(unit for (its_kind, _), unit in all_units().items() if its_kind == kind and unit.means == "base")

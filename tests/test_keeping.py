@@ -21,6 +21,7 @@ from checker import ruleset_schema
 from checker.cases import run, stated
 from checker.check import Checker
 from checker.cli import main
+from checker.job import load
 from checker.keeping import writing
 from checker.keeping.standing import standing
 from checker.layers import effective, meaning_of
@@ -28,7 +29,8 @@ from checker.library import SHIPPED, job_vocabulary, open_library
 from checker.lint import everything as lint
 from checker.problems import ProblemsFound
 from checker.shipped import ROOT
-from checker.source import read_text
+from checker.source import read_file, read_text
+from tests.conftest import ON
 
 
 class EditorsYaml(yaml.SafeLoader):
@@ -152,6 +154,59 @@ def test_the_examples_of_a_new_ruleset_are_released_only_once_they_are_filled_in
     refused = changeout("rules", "release", "birch-group", "--version", "1.0.0", "--on", "2026-11-25")
     assert told == re.findall(r"^(birch-group/\w+\.yaml:\d+):\d+\n  This has still", refused.stderr, re.MULTILINE)
     assert (2, False) == (refused.exit_code, (here / "birch-group" / "releases").exists())
+
+
+def open_places(text: str) -> list[str]:
+    return re.findall(r"^(\S+\.yaml:\d+):\d+\n  'to fill in' still stands here", text, re.MULTILINE)
+
+
+def test_no_job_is_judged_by_examples_that_nobody_has_filled_in(here: Path, unlinted: None) -> None:
+    changeout("rules", "new", "birch-group", "--uses", "alder-county")
+    job = ROOT / "examples" / "jobs" / "01-clean.json"
+    words = (str(job), "--rules", "birch-group", "--ruleset", "birch-group")
+    told = [f"birch-group/{name}:{number}" for name, text in files_of(here / "birch-group").items()
+            for number, line in enumerate(text.splitlines(), 1) if re.search(r": to fill in\b", line)]  # fmt: skip
+    assert {"birch-group/amendments.yaml", "birch-group/rules.yaml"} == {place.split(":")[0] for place in told}
+    for command in ("check", "prep", "sheet"):
+        refused = changeout(command, *words)
+        assert (2, told) == (refused.exit_code, open_places(refused.output)), command
+    with pytest.raises(ProblemsFound):
+        checker_with(here / "birch-group").using("birch-group").outcomes(
+            load(read_file(job, "01"), job_vocabulary()), ON
+        )
+    assert changeout("check", str(job)).exit_code == 0, "nobody else is kept from judging"
+    for file in (here / "birch-group").iterdir():
+        file.write_text(file.read_text(encoding="utf-8").replace(": to fill in", ": House rule 3"), encoding="utf-8")
+    judged = changeout("check", *words)
+    assert "The job card hangs at the panel" in judged.output, judged.output
+
+
+@pytest.mark.parametrize("written", ["Ordinance 9, section 1", "Handbook 1"])
+def test_nor_by_an_adoption_or_a_section_that_is_still_open(ash: Path, written: str) -> None:
+    for file in ash.iterdir():
+        text = file.read_text(encoding="utf-8").replace(": to fill in", ": Handbook 1")
+        file.write_text(text.replace(written, "to fill in"), encoding="utf-8")
+    job = {"job_id": "7", "schema_version": 1, "site": {"jurisdiction": "xx-ash"}}
+    with pytest.raises(ProblemsFound) as refused:
+        checker_with(ash).check(read_text(json.dumps(job).encode(), "job.json"), ON)
+    assert refused.value.problems
+    assert all("ash-county is not finished" in problem.what for problem in refused.value.problems)
+
+
+def test_the_kind_of_an_amount_is_that_of_its_unit(here: Path, unlinted: None) -> None:
+    changeout("rules", "new", "birch-group", "--uses", "alder-county")
+    facts = here / "birch-group" / "facts.yaml"
+    facts.write_text(facts.read_text() + """  card_height:
+    form: quantity
+    unit: ft
+    title: Height of the card
+    description: From the floor to the top of the card.
+    ask: How high does the card hang?
+    known: before_leaving
+""")  # fmt: skip
+    leaf = checker_with(here / "birch-group").vocabulary.leaf("local.birch-group.card_height")
+    assert leaf
+    assert ("length", "ft") == (leaf.kind, leaf.unit)
 
 
 @pytest.mark.parametrize(

@@ -29,6 +29,7 @@ ORDER = [
     ["uncertainty", "generated", "acceptances"],
     ["judge"],
     ["rule"],
+    ["local_facts"],
     ["ruleset"],
     ["release"],
     ["library", "limits", "meaning"],

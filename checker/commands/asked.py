@@ -50,7 +50,7 @@ class Asking:
             default: What an empty answer stands for.
             later: An empty answer leaves the place to be filled in.
         """
-        from checker.keeping.writing import TO_FILL_IN
+        from checker.ruleset import TO_FILL_IN
 
         if option.given is not None:
             return self._of_option(option, read)

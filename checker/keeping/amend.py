@@ -11,7 +11,7 @@ from checker.check import Checker
 from checker.keeping import moved as moving
 from checker.keeping.moved import Movable
 from checker.keeping.standing import Standing, below_on, changed_below, editions_from, meanings
-from checker.keeping.writing import TO_FILL_IN, OneLine
+from checker.keeping.writing import OneLine
 from checker.layer_limits import MAY_LOOSEN
 from checker.layers import NO_EDITION
 from checker.limits import day_number
@@ -19,7 +19,7 @@ from checker.meaning import WORD
 from checker.names import Context
 from checker.problems import Problem, ProblemsFound, Where
 from checker.rule import Amendment, Rule
-from checker.ruleset import edition_within
+from checker.ruleset import TO_FILL_IN, edition_within
 
 CASES_AT_A_LIMIT = 3
 

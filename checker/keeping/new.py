@@ -14,14 +14,17 @@ from checker.keeping import moved as moving
 from checker.keeping.amend import CASES_AT_A_LIMIT, Ground, amendable, limit_moved
 from checker.keeping.moved import Movable
 from checker.keeping.standing import Standing, standing
-from checker.keeping.writing import TO_FILL_IN, OneLine, OneLineList, lines_of, schema_line
+from checker.keeping.writing import OneLine, OneLineList, lines_of, schema_line
 from checker.library import Library
 from checker.problems import ProblemsFound
-from checker.ruleset import Ruleset, assembled
+from checker.ruleset import TO_FILL_IN, Ruleset, assembled
 from checker.source import read_text
 
 KINDS = ("group", "local", "state", "practice")
-FIRST = f"# An example: change it, or take it out with its file; not released while '{TO_FILL_IN}' stands here.\n"
+FIRST = (
+    "# An example: change it, or take it out with its file. No job is judged by this ruleset, and it is not released,\n"
+    f"# while '{TO_FILL_IN}' stands here.\n"
+)
 
 
 class Wanted(NamedTuple):

@@ -16,12 +16,12 @@ from typing import Any
 
 from checker.document import Document
 from checker.problems import Problem, ProblemsFound, Where
+from checker.ruleset import TO_FILL_IN
 from checker.shipped import ROOT, shipped
 from checker.source import read_text
 
 SCHEMA = shipped("schemas") / "ruleset.schema.json"
 WIDTH = 118
-TO_FILL_IN = "to fill in"  # what stands where the keeper has still to write something
 OPEN_STILL = re.compile(rf"""(?:^|[:,\[{{-])\s+["']?({TO_FILL_IN})["']?\s*(?=[,}}\]]|#|$)""")
 PLAIN = re.compile(r"[A-Za-z][A-Za-z0-9_ ./()'°%<=>+-]*|\d{4}-\d\d-\d\d|\d+\.\d+\.\d+|\d[\d.]* [A-Za-z°%/]+")
 SENTENCE = re.compile(r"[A-Za-z](?:[^\n:#\"{}\[\]]|:(?=\S)|(?<=\S)#)*")  # plain where no comma or bracket ends it

@@ -288,7 +288,7 @@ def _ground(
 ) -> tuple[Ground, list[Edit]]:
     """Why and on what ground; and the edit of `ruleset.yaml` where its document is new."""
     from checker.keeping.amend import Ground
-    from checker.keeping.writing import TO_FILL_IN
+    from checker.ruleset import TO_FILL_IN
 
     click.echo(f"\n   {one.ruleset.header.owner} decides this.")
     why = ask.text("Why does this place ask something else?", Option("--reason", reason), later=True)

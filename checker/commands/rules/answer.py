@@ -64,7 +64,8 @@ def answer(
     nothing wrong; 1 written, and something is wrong with the ruleset; 2 it cannot be done; 130 stopped, nothing written.
     """
     from checker.keeping import answer as answering
-    from checker.keeping.writing import TO_FILL_IN, schema_line, with_entry
+    from checker.keeping.writing import schema_line, with_entry
+    from checker.ruleset import TO_FILL_IN
 
     ask, one = Asking(), opened(into, folders)
     answering.questions(one, rule, "")

@@ -189,7 +189,7 @@ def _reached(library: Library, stands_on: list[str], code: str) -> bool:
 
 def _given(library: Library, adopts: tuple[str, ...]) -> list[dict[str, str]]:
     """Adoptions as the option gives them."""
-    from checker.keeping.writing import TO_FILL_IN
+    from checker.ruleset import TO_FILL_IN
 
     found = []
     for written in adopts:
