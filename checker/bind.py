@@ -185,7 +185,7 @@ class _Binder:
             self.note(
                 at,
                 ExpressionError(
-                    f"{self.found.home.id} has no editions.", 1, "Ask for a code's edition by edition(nec) >= 2020."
+                    f"{self.found.home.id} has no editions.", 1, "Ask for a code's edition by edition(CODE) >= EDITION."
                 ),
             )
             return

@@ -308,9 +308,7 @@ class _Parser:
         if not self.take("key", "is"):
             return value
         if not isinstance(value, Word):
-            raise ExpressionError(
-                "Before 'is' stands the field of a list.", token.column, "Write circuits.serves is outdoor_unit."
-            )
+            raise ExpressionError("Before 'is' stands the field of a list.", token.column, "Write list.field is word.")
         negated = self.take("key", "not")
         return Match(value, self.value(), negated, token.column)
 

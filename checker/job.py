@@ -300,7 +300,7 @@ class _Reader:
 
     def _key(self, keyed: bool, key: str, keys: list[str], path: str) -> None:
         if keyed and not key:
-            self._wrong(f"This item of '{path}' has no 'key'.", 'Give it a short name of its own, such as "condenser".')
+            self._wrong(f"This item of '{path}' has no 'key'.", 'Give it a short name of its own, such as "first".')
         elif keyed and "/" in key:
             self.at = (*self.at, "key")
             self._wrong(

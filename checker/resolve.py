@@ -127,14 +127,14 @@ class Resolver(Names):
             return None
         code = call.arguments[0] if len(call.arguments) == 1 else None
         if not isinstance(code, syntax.Word):
-            kinds.wrong("edition() takes the name of one code.", call, "Write edition(nec).")
+            kinds.wrong("edition() takes the name of one code.", call, "Write edition(CODE).")
         known = self.context.chain.by_id
         if code.text not in known:
             mend = did_you_mean(code.text, known) or "Add its ruleset under 'uses'."
             kinds.wrong(f"There is no code '{code.text}' here.", code, mend)
         other = node.operands[1]
         if not isinstance(other, syntax.Amount) or len(node.operators) != 1:
-            kinds.wrong("An edition is compared with a year.", other, "Write edition(nec) >= 2020.")
+            kinds.wrong("An edition is compared with a year.", other, "Write edition(CODE) >= EDITION.")
         edition = self.context.editions.get(code.text)
         if edition is None:
             return tree.Unsettled(code.text, text)
@@ -286,9 +286,7 @@ class Resolver(Names):
     def fold(self, node: syntax.Call) -> tree.Fold:
         plain = [part for part in node.arguments if not isinstance(part, syntax.Match)]
         if not plain or not isinstance(plain[0], syntax.Word):
-            kinds.wrong(
-                f"'{node.name}' takes a list.", node, "Write count(circuits) or last(evacuation.readings.level)."
-            )
+            kinds.wrong(f"'{node.name}' takes a list.", node, "Write count(list) or last(list.field).")
         items, field = self.split(plain[0], whole=node.name == "count" and len(plain) == 1)
         where = tuple(self.match(part, items) for part in node.arguments if isinstance(part, syntax.Match))
         kind = self._field_kind(items, field, plain[0]) if field else "number"
@@ -317,7 +315,7 @@ class Resolver(Names):
                     kinds.wrong(f"'{word.text}' should name a {'list' if whole else 'field of a list'}.", word)
                 return tree.Fact(path, frame, "list"), field
         lists = self.context.vocabulary.lists
-        hint = did_you_mean(word.text, lists) or "Name a list of the job and a field of it: circuits.voltage_running."
+        hint = did_you_mean(word.text, lists) or "Name a list of the job and a field of it: list.field."
         raise ExpressionError(f"'{word.text}' is not in a list.", word.column, hint)
 
     def _field_kind(self, items: tree.Fact, field: str, word: syntax.Word) -> str:

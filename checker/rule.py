@@ -322,7 +322,7 @@ class Topic(Shape):
 
     rules: dict[RuleId, Rule] = Field(
         default_factory=dict,
-        description="Rules of this ruleset, by id: two words at least, such as breaker-within-maximum.",
+        description="Rules of this ruleset, by id: two words at least, such as door-closes.",
     )
     limits: dict[Name, Limit] = Field(
         default_factory=dict, description="Numbers, dates, words and tables that rules name."

@@ -319,12 +319,12 @@ _PLAIN = {
     "model_attributes_type": "a mapping of names to values is wanted", "too_long": "it is too long",
 }  # fmt: skip
 _FORMS = {
-    r"^[a-z0-9]+(-[a-z0-9]+)+$": "Small letters, digits and hyphens, two words at least: breaker-within-maximum.",
+    r"^[a-z0-9]+(-[a-z0-9]+)+$": "Small letters, digits and hyphens, two words at least: door-closes.",
     r"^[a-z][a-z0-9_]*$": "Small letters, digits and underlines: largest_allowed.",
     r"^\d{4}-\d{2}-\d{2}$": "A date is year-month-day: 2026-05-04.",
     r"^[0-9a-f]{16}$": "The 16 hex digits that 'changeout explain' shows for the rule.",
     r"^\d+\.\d+\.\d+$": "Three numbers: 1.0.0.",
-    r"^[a-z0-9]+(-[a-z0-9]+)*$": "Small letters, digits and hyphens: alder-county.",
+    r"^[a-z0-9]+(-[a-z0-9]+)*$": "Small letters, digits and hyphens: green-county.",
 }
 
 

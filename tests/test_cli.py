@@ -177,7 +177,7 @@ def test_a_start_that_is_broken_off_keeps_what_was_answered(tmp_path: Path) -> N
 
 
 def test_a_start_takes_a_word_of_the_choice_and_a_refrigerant_without_its_hyphen(tmp_path: Path) -> None:
-    answers = ["", "", "heat pump", *[""] * 7, "R454B", ""]
+    answers = ["", "", "split heat pump", *[""] * 7, "R454B", ""]
     changeout(*on_day("start", "job.json"), stdin="\n".join(answers) + "\n", cwd=tmp_path)
     job = json.loads((tmp_path / "job.json").read_text())
     assert "split_heat_pump" == job["scope"]["system"]

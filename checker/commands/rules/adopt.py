@@ -20,9 +20,7 @@ if TYPE_CHECKING:
 @click.argument("edition", required=False)
 @click.argument("starts", required=False, metavar="[FROM]")
 @into_folder
-@click.option(
-    "--counts", help="The date of a job that decides which edition it is judged by, such as dates.permit_applied."
-)
+@click.option("--counts", help="The date of a job that decides which edition it is judged by.")
 @click.option("--citation", help="Where the adoption stands, such as 'Ordinance 2027-03, section 2'.")
 @more_rules
 @without_asking

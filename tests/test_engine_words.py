@@ -1,0 +1,76 @@
+"""No module of the engine names a fact, a rule, a limit or a thing of air conditioners: those stand in schemas and rulesets."""
+
+from __future__ import annotations
+
+import io
+import re
+import tokenize
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from checker.check import Checker
+
+PACKAGE = Path(__file__).parent.parent / "checker"
+
+# What is of the trade by purpose, or shows it to people, and why.
+EXEMPT = {
+    "trade": "what is computed of the trade",
+    "compute": "the calculators",
+    "figures": "pictures of the trade's readings, drawn where a rule asks for one by the name of its form",
+    "__init__.py": "shows a job of the shipped rulebook to those who read help(checker)",
+}
+# Things of the trade that nobody says of another. Words that are plain English as well (unit, line, charge) are left out.
+THINGS = (
+    "ampacity", "breaker", "btu", "compressor", "condensate", "condenser", "conductor", "evaporator", "furnace", "heat pump",
+    "micron", "nameplate", "nitrogen", "psig", "refrigerant", "subcooling", "superheat", "thermostat", "vacuum",
+)  # fmt: skip
+# Where such a word stands all the same: module, word, and why.
+KEPT = {
+    ("units.py", "micron"): "a unit of pressure; units are of no trade",
+    ("units.py", "vacuum"): "how people write a pressure below that of the air",
+    ("units.py", "btu"): "a unit of heat",
+    ("describe.py", "micron"): "a unit of pressure; units are of no trade",
+    ("describe.py", "psig"): "a unit of pressure",
+}
+
+
+def modules() -> list[str]:
+    found = (path.relative_to(PACKAGE) for path in PACKAGE.rglob("*.py"))
+    return sorted(str(path) for path in found if path.parts[0] not in EXEMPT)
+
+
+def texts(module: str) -> Iterator[str]:
+    """Every text of a module but its docstrings, which may give an example."""
+    source = (PACKAGE / module).read_text(encoding="utf-8")
+    for token in tokenize.generate_tokens(io.StringIO(source).readline):
+        middle = token.type == getattr(tokenize, "FSTRING_MIDDLE", -1)
+        if middle or (token.type == tokenize.STRING and not token.string.lstrip("rbf").startswith('"""')):
+            yield token.string
+
+
+@pytest.fixture(scope="module")
+def names(shipped: Checker) -> re.Pattern[str]:
+    """Paths of facts and sections, rules, limits and tables of what ships."""
+    vocabulary, rulesets = shipped.library.vocabulary, shipped.library.rulesets.values()
+    paths = {path for path in vocabulary.places if "." in path}
+    ids = {name for one in rulesets for name in (*one.rules, *one.limits, *one.facts) if "_" in name or "-" in name}
+    found = sorted(paths | ids | set(shipped.library.rulesets) - {"practice"}, key=len, reverse=True)
+    return re.compile(rf"(?<![\w.-])(?:{'|'.join(map(re.escape, found))})(?![\w-])")
+
+
+@pytest.mark.parametrize("module", modules())
+def test_a_module_of_the_engine_names_nothing_of_the_trade(module: str, names: re.Pattern[str]) -> None:
+    said = list(texts(module))
+    found = {match[0] for text in said for match in names.finditer(text)} - set(vocabulary_roles())
+    things = {thing for thing in THINGS for text in said if re.search(rf"\b{thing}", text, re.IGNORECASE)}
+    assert set() == found
+    assert set() == {thing for thing in things if (module, thing) not in KEPT}
+
+
+def vocabulary_roles() -> tuple[str, ...]:
+    """Roles are the program's own words; some are spelled as the shipped schema spells the path."""
+    from checker.library import job_vocabulary
+
+    return tuple(job_vocabulary().roles)
