@@ -205,12 +205,12 @@ def test_charge_that_was_set_in_cold_air_or_not_read_waits_for_warmer_weather(
     charge: Any, told: str, shipped: Checker
 ) -> None:
     wanted = [(told, "when it is 55 °F or warmer")] if told else []
-    assert wanted == said(shipped, "charge", dates=DONE, scope=OUTDOOR, charge=charge)
+    assert wanted == said(shipped, "again", dates=DONE, scope=OUTDOOR, charge=charge)
 
 
 def test_no_charge_is_owed_where_the_circuit_was_not_touched_or_the_work_goes_on(shipped: Checker) -> None:
-    assert [] == said(shipped, "charge", dates=DONE, scope={"thermostat": True, "outdoor_unit": False})
-    assert [] == said(shipped, "charge", dates={"work_finished": "2026-11-26"}, scope=OUTDOOR)
+    assert [] == said(shipped, "again", dates=DONE, scope={"thermostat": True, "outdoor_unit": False})
+    assert [] == said(shipped, "again", dates={"work_finished": "2026-11-26"}, scope=OUTDOOR)
 
 
 # --- records ---
@@ -267,7 +267,12 @@ def test_no_disposal_record_is_kept_outside_its_sizes_or_past_its_years(
         (
             "",
             True,
-            [("see whether there is a record of the unit's purchase; not recorded: the state", "installed 2026-10-12")],
+            [
+                (
+                    "see whether there is a record of the unit's purchase; not recorded: state or territory",
+                    "installed 2026-10-12",
+                )
+            ],
         ),
     ],
 )
@@ -386,7 +391,7 @@ def test_the_example_archive_owes_what_it_is_there_for() -> None:
         ("inspections", "alder-2026-0271"),
         ("corrections", "alder-2026-0214"),
         ("corrections", "alder-2026-0259"),
-        ("charge", "alder-2026-0201"),
+        ("again", "alder-2026-0201"),
         ("instruments", "alder-2026-0201"),
     } <= found
     assert ("corrections", "alder-2026-0230") not in found, "it passed a week later"

@@ -1,10 +1,10 @@
-"""What a job leaves to be done later: charge to read again, records to keep, acceptances and calibrations that run out."""
+"""What a job leaves to be done later: what to read again, records to keep, acceptances that run out."""
 
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator
-from typing import NamedTuple
+from collections.abc import Iterator, Mapping
+from typing import Any, NamedTuple
 
 from checker import limits, units
 from checker.acceptances import accepted
@@ -16,18 +16,6 @@ from checker.layers import Chain, effective
 from checker.report.model import Report
 from checker.rule import Limit
 
-DISPOSAL_RULE, COLDEST = "disposal-record-kept", "coldest_for_charging"
-DISPOSAL_YEARS = 3  # 40 CFR 82.156(a)(3), from memory
-SALE_YEARS = 4  # 48 months: 10 CFR 429.142(a)(1)(i), read in the e-CFR of July 2020
-# Where a contractor keeps a record of each central air conditioner: the states of that section, read there. XE and XW are
-# invented places in the same two regions.
-SALE_STATES = frozenset(
-    ("AL", "AZ", "AR", "CA", "DE", "FL", "GA", "HI", "KY", "LA", "MD", "MS", "NV", "NM", "NC", "OK", "SC", "TN", "TX", "VA",
-     "DC", "XE", "XW")
-)  # fmt: skip
-READINGS = ("liquid_pressure", "liquid_temperature", "suction_pressure", "suction_temperature")
-CIRCUIT = ("outdoor_unit", "indoor_coil", "air_handler", "line_set")
-
 
 def acceptances(looked: Looked, report: Report) -> Iterator[Item]:
     """Acceptances near their last day, of failures that still stand."""
@@ -38,85 +26,91 @@ def acceptances(looked: Looked, report: Report) -> Iterator[Item]:
             yield from looked.until("acceptances", what, looked.job.at("acceptances.until", index))
 
 
-# --- charge ---
+# --- what was read where it tells nothing ---
 
 
-def charge(looked: Looked, chain: Chain) -> Iterator[Item]:
-    """The charge, where the air was too cold to judge it by, or finished work has no readings of it."""
-    what = _cold(looked.job, chain, looked.on) or _unread(looked)
-    if what and any(looked.job.worth(f"scope.{part}") is True for part in CIRCUIT):
-        yield looked.item("charge", what, None, f"when it is {_coldest_written(chain, looked.on)} or warmer")
+def again(looked: Looked, chain: Chain) -> Iterator[Item]:
+    """What has to be read again because it was read too low to judge by, or finished work has no readings of it."""
+    for told in looked.job.vocabulary.commands.get("again", ()):
+        least = _least(chain, looked.on, told["least"])
+        what = _too_low(looked.job, told, least) or _unread(looked, told)
+        if what and any(looked.job.worth(path) is True for path in told["if_any"]):
+            yield looked.item("again", what, None, told["when"].format(least=_written(looked.job, told, least)))
 
 
-def _cold(job: Job, chain: Chain, on: int) -> str:
-    """Why a charge that was set has to be read again in cooling weather, or nothing."""
-    method, outdoors, coldest = job.text("charge.method"), job.worth("charge.outdoor_dry_bulb"), _coldest(chain, on)
-    if not method:
+def _too_low(job: Job, told: Mapping[str, Any], least: float | None) -> str:
+    """Why what was set has to be read again, or nothing."""
+    by, read = job.readings.get(told["set_by"]), told["read"]
+    amount = job.worth(read)
+    if by is None or not job.text(told["set_by"]):
         return ""
-    how = f"set ({job.readings['charge.method'].written})"
-    if job.text("charge.mode") == "heating":
-        return f"{how} in heating"
-    if not isinstance(outdoors, float):
-        return f"{how}, outdoor air {missing(job, 'charge.outdoor_dry_bulb')}: see whether it was warm enough"
-    if coldest is not None and outdoors < coldest:
-        return f"{how} at {job.readings['charge.outdoor_dry_bulb'].written} outdoors"
+    how = f"set ({by.written})"
+    for path, otherwise in told["otherwise"].items():
+        if job.text(path) in otherwise:
+            return f"{how} {otherwise[job.text(path)]}"
+    if not isinstance(amount, float):
+        return f"{how}, {told['unknown'].format(missing=missing(job, read))}"
+    if least is not None and amount < least:
+        return f"{how} {told['low'].format(read=job.readings[read].written)}"
     return ""
 
 
-def _unread(looked: Looked) -> str:
+def _unread(looked: Looked, told: Mapping[str, Any]) -> str:
     done = finished(looked.job)
-    if done is None or done.last > looked.on or looked.job.text("charge.method"):
+    if done is None or done.last > looked.on or looked.job.text(told["set_by"]):
         return ""
-    read = any(looked.job.worth(f"charge.{name}") is not None for name in READINGS)
-    return "" if read else f"work finished {done.written}, no readings of the charge recorded"
+    read = any(looked.job.worth(path) is not None for path in told["readings"])
+    return "" if read else f"work finished {done.written}, {told['none_read']}"
 
 
-def _coldest(chain: Chain, on: int) -> float | None:
-    """The coldest outdoor air for charging that the rulesets give, in the base unit; None where they give none."""
-    if COLDEST not in chain.limit_names:
+def _least(chain: Chain, on: int, name: str) -> float | None:
+    """The least amount to read at that the rulesets give, in the base unit; None where they give none."""
+    if name not in chain.limit_names:
         return None
-    limit = effective(chain, "limits", COLDEST, {}, on).data
+    limit = effective(chain, "limits", name, {}, on).data
     assert isinstance(limit, Limit)
     value = limits.pick(limit, None, on)
-    coldest = limits.read(limit, str(value.value)) if value and value.value else None
-    return coldest if isinstance(coldest, float) else None
+    least = limits.read(limit, str(value.value)) if value and value.value else None
+    return least if isinstance(least, float) else None
 
 
-def _coldest_written(chain: Chain, on: int) -> str:
-    coldest = _coldest(chain, on)
-    return "warm enough" if coldest is None else units.write_amount(coldest, "temperature", "degF")
+def _written(job: Job, told: Mapping[str, Any], least: float | None) -> str:
+    leaf = job.vocabulary.leaves[told["read"]]
+    return str(told["enough"]) if least is None else units.write_amount(least, leaf.kind, leaf.unit)
 
 
 # --- records ---
 
 
 def records(looked: Looked, report: Report) -> Iterator[Item]:
-    """The records of the old refrigerant and of the sale, until the last day they must be kept."""
-    yield from _sale_record(looked)
-    found = [finding for finding in report.findings if finding.rule == DISPOSAL_RULE]
-    for finding in found:
-        yield from _disposal_record(looked, finding)
+    """The records that the law wants of a job, until the last day they must be kept."""
+    for told in looked.job.vocabulary.commands.get("kept", ()):
+        source, years = f"{told['ground']}", told["years"]
+        if "rule" in told:
+            found = (finding for finding in report.findings if finding.rule == told["rule"])
+            known = [(_by_rule(one), " and ".join(need.title.lower() for need in one.needs)) for one in found]
+        else:
+            known = list(_by_facts(looked.job, told))
+        for kept, lacking in known:
+            yield from _record(looked, Record(told["name"], source, years, kept, lacking))
 
 
-def _disposal_record(looked: Looked, finding: Finding) -> Iterator[Item]:
-    """What the rule of the disposal record leaves to do; whether it applies is the rule's to say."""
-    source = f"40 CFR 82.156(a)(3), {DISPOSAL_YEARS} years, from memory"
-    kept = {PASS: True, FAIL: False}.get(finding.outcome)
-    lacking = " and ".join(need.title.lower() for need in finding.needs)
-    yield from _record(looked, Record("disposal record of the old refrigerant", source, DISPOSAL_YEARS, kept, lacking))
+def _by_rule(finding: Finding) -> bool | None:
+    return {PASS: True, FAIL: False}.get(finding.outcome)
 
 
-def _sale_record(looked: Looked) -> Iterator[Item]:
-    """The record of an air conditioner put in where the regional standards hold; heat pumps have none there."""
-    job, state = looked.job, looked.job.text("site.state")
-    split = job.worth("scope.outdoor_unit") is True and job.text("scope.system") == "split_air_conditioner"
-    if not split or (state and state not in SALE_STATES):
+def _by_facts(job: Job, told: Mapping[str, Any]) -> Iterator[tuple[bool | None, str]]:
+    """Whether a record is kept that is asked for only where some facts hold; what is missing to tell that, in words."""
+    if not all(job.worth(path) in values for path, values in told["when"].items()):
         return
-    kept = job.worth("ratings.sale_record_kept") if state else None
-    source = f"10 CFR 429.142(a)(1), {12 * SALE_YEARS} months from installation"
-    lacking = "whether it is kept" if state else "the state"
-    known = kept if isinstance(kept, bool) else None
-    yield from _record(looked, Record("record of the unit's purchase", source, SALE_YEARS, known, lacking))
+    for path, values in told["where"].items():
+        if not job.text(path):
+            yield None, job.vocabulary.title(path).lower()
+            return
+        if job.text(path) not in values:
+            return
+    kept = job.worth(told["fact"])
+    yield kept if isinstance(kept, bool) else None, "whether it is kept"
 
 
 class Record(NamedTuple):
@@ -147,8 +141,9 @@ def _record(looked: Looked, record: Record) -> Iterator[Item]:
 
 
 def _work_day(job: Job) -> tuple[Days | None, str]:
-    """The day the equipment went in, else the day the work was finished."""
-    for path in ("dates.equipment_installed", "dates.work_finished"):
+    """The day from which a record is kept, and what was done on it."""
+    counted = job.vocabulary.commands.get("kept_from", {})
+    for path, done in counted.items():
         if found := days(job, path):
-            return found, "installed" if path.endswith("installed") else "finished"
-    return None, "installed"
+            return found, done
+    return None, ""

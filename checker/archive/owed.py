@@ -15,7 +15,7 @@ KINDS = {
     "corrections": "Corrections not inspected again with a pass",
     "permits": "Permits that run out",
     "acceptances": "The authority's acceptances that run out",
-    "charge": "Charge to read again in warmer weather",
+    "again": "To be read again",
     "records": "Records to keep until their day",
     "instruments": "Instruments due for calibration",
 }

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 
 from checker.archive.calibrations import Calibrations
-from checker.archive.keeping import acceptances, charge, records
+from checker.archive.keeping import acceptances, again, records
 from checker.archive.owed import Item, Looked, owed_to_authority
 from checker.check import Checker
 from checker.job import Job
@@ -36,7 +36,7 @@ class Owing:
         found = [
             *owed_to_authority(looked),
             *acceptances(looked, report),
-            *charge(looked, self.checker.chain(job.place)),
+            *again(looked, self.checker.chain(job.place)),
             *records(looked, report),
         ]
         self.jobs += 1
