@@ -11,7 +11,7 @@ from typing import Any
 
 from checker import cache
 from checker.facts import Vocabulary
-from checker.job import schema_problems
+from checker.job_schema import schema_problems
 from checker.problems import Problem, ProblemsFound, Where, did_you_mean
 from checker.release import GET_IT_AGAIN, Frozen, file_of, read_release, versions_in
 from checker.ruleset import Kept, Ruleset, kept, read_ruleset, recalled, ruleset_files

@@ -17,7 +17,7 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from checker import facts, units
-from checker.job import schema_problems
+from checker.job_schema import schema_problems
 from checker.source import read_text
 
 SCHEMAS = Path(__file__).parents[1] / "schemas"

@@ -21,7 +21,7 @@ ORDER = [
     ["values"],
     ["reads"],
     ["readings", "worth"],
-    ["job", "maker_sheet", "typed"],
+    ["job", "job_schema", "maker_sheet", "typed"],
     ["merging", "equipment"],
     ["profile"],
     ["inherit"],
@@ -73,7 +73,8 @@ ORDER = [
 ]
 RANK = {module: rank for rank, line in enumerate(ORDER) for module in line}
 DOORS = {"yaml": "yaml_text", "json_source_map": "json_text", "CoolProp": "trade.make_curves", "pickle": "cache",
-         "jsonschema_rs": "job", "pydantic": "ruleset rule ruleset_schema", "click": "commands cli", "packaging": "layers",
+         "jsonschema_rs": "job job_schema", "pydantic": "ruleset rule ruleset_schema", "click": "commands cli",
+         "packaging": "layers",
          "jinja2": "report.html", "matplotlib": "figures", "orjson": "report.jsonl",
          "openpyxl": "table_import.workbook"}  # fmt: skip
 

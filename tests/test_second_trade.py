@@ -17,7 +17,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from checker.cli import main
-from checker.job import schema_problems
+from checker.job_schema import schema_problems
 from checker.library import JOB_SCHEMA, OF_JOB_SCHEMAS
 from checker.source import read_file
 
@@ -28,7 +28,7 @@ FORMS = ("text", "json", "page", "jsonl", "csv", "junit", "sarif", "markdown")
 
 # Words of the shipped job schema that are plain English and that the program uses in any trade, by why it does.
 PLAIN = {
-    "what a report says": "about added answered failed findings hold left notes only record same since stands working written",
+    "what a report says": "about added answered answers failed findings hold left notes only record same since stands working written",
     "what is told of authorities and their books": (
         "acceptance applied authority codes correction covered passes permit released ruleset taken"
     ),
