@@ -28,7 +28,9 @@ FORMS = ("text", "json", "page", "jsonl", "csv", "junit", "sarif", "markdown")
 
 # Words of the shipped job schema that are plain English and that the program uses in any trade, by why it does.
 PLAIN = {
-    "what a report says": "about added answered answers failed findings hold left notes only record same since stands working written",
+    "what a report says": (
+        "about added answered answers failed findings hold left notes only record same since stands working written"
+    ),
     "what is told of authorities and their books": (
         "acceptance applied authority codes correction covered passes permit released ruleset taken"
     ),
