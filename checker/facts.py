@@ -22,13 +22,14 @@ INDEX = re.compile(r"\.\d+(?=\.|$)")
 
 class Stage(NamedTuple):
     """A stage of the work: its name in the schema, its heading, the caution that stands under it, whether it needs no visit,
-    and how it is called as the last moment to see something."""
+    how it is called as the last moment to see something, and what is not to be done while something of it is open."""
 
     name: str
     heading: str
     caution: str = ""
     at_the_desk: bool = False
     last_seen: str = ""
+    not_yet: str = ""
 
 
 def stages_of(schema: Schema) -> tuple[Stage, ...]:

@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from checker.job import Loading
     from checker.visit.interview import Interview, Settled
 
+MOST_TOLD = 6
 HELP = """\
 At any question:
   nothing       skips it for now
@@ -142,10 +143,11 @@ def _greet(talk: Interview, file: Path) -> None:
 
 def _converse(talk: Interview, kept: _Kept) -> bool:
     """Ask until nothing is left; False where the contractor stops."""
-    heading = ""
+    heading, stage = "", 0
     while question := talk.question:
         if talk.stage and talk.stage != heading:
-            heading = talk.stage
+            _warn(talk, stage, talk.stage_number)
+            heading, stage = talk.stage, talk.stage_number
             click.echo("\n" + paint(None)(heading, "heading"))
         show(len(talk.positions), question)
         moved = False
@@ -154,7 +156,17 @@ def _converse(talk: Interview, kept: _Kept) -> bool:
             if answer.lower() == "stop":
                 return False
             moved = _take(talk, kept, answer)
+    _warn(talk, stage, len(talk.checker.vocabulary.stages))
     return not _taken_back(talk, kept) or _converse(talk, kept)
+
+
+def _warn(talk: Interview, since: int, until: int) -> None:
+    """Before a later stage of the visit: what is open of each that ends, and what is not to be done before it is settled."""
+    for number, stage in enumerate(talk.checker.vocabulary.stages[since:until], since):
+        titles = list(dict.fromkeys(finding.title for finding in talk.open_at(number)))
+        if stage.not_yet and titles:
+            more = f"; and {len(titles) - MOST_TOLD} more" if len(titles) > MOST_TOLD else ""
+            _say(f"\n{stage.not_yet}. Still open: {'; '.join(titles[:MOST_TOLD])}{more}.", 0, "verify")
 
 
 def _taken_back(talk: Interview, kept: _Kept) -> bool:
@@ -253,6 +265,9 @@ def _show(settled: Settled) -> None:
                 _say(f"{label}: {text}", 5)
     for name, text in cautions_in(settled.failed):
         _say(f"Caution, {name}: {text}", 3)
+    if settled.holding_back:
+        titles = dict.fromkeys(_named(finding) for finding in settled.holding_back)
+        _say(f"Not good yet. The same reading has to meet: {'; '.join(titles)}.", 3, "verify")
     for finding in settled.passed:
         _say(f"Settled: ok {_named(finding)}", 3, "pass")
     for finding in settled.again:

@@ -28,6 +28,7 @@ from checker.values import Scope, Unknown
 from checker.versions import Versions
 from checker.visit import start
 from checker.visit.asking import Facts, NotAnAnswer, Question, chosen, clean, placed, question_of
+from checker.visit.standing import good, holding_back, readings_of, still_open, to_know_before
 from checker.visit.wanted import wanted
 
 WITHOUT = re.compile(r"(unknown|none)\s*(?::\s*(.*))?", re.IGNORECASE)
@@ -36,10 +37,13 @@ AGAIN = ("implausible", "too_close")
 
 class Settled(NamedTuple):
     """What an answer settled: findings that failed or passed by it, those whose reading should be looked at again, how
-    many rules turned out not to apply, and what is now to be said of the job as a whole."""
+    many rules turned out not to apply, and what is now to be said of the job as a whole.
+
+    `passed` are only those of whose readings no rule is open; `holding_back` are the rules for which others wait."""
 
     failed: tuple[Finding, ...]
     passed: tuple[Finding, ...]
+    holding_back: tuple[Finding, ...]
     again: tuple[Finding, ...]
     dropped: int
     notes: tuple[str, ...]
@@ -88,6 +92,7 @@ class Interview:
         self.opening = opening(checker)
         self.order, self.stages = _order_of(checker.vocabulary), _stages_of(checker.vocabulary)
         self.positions = [self._position(document.text, load(document))]
+        self.headed = ""  # the fact that the question leads to: itself, or the reading that it has to come before
         self.question = self._next()
 
     @property
@@ -101,6 +106,15 @@ class Interview:
         path = question.paths[0] if question else ""
         whole = question in self.opening or path in self.now.deciding
         return "" if whole or path not in self.now.needed else self.checker.vocabulary.stages[self._stage(path)].heading
+
+    @property
+    def stage_number(self) -> int:
+        """The place among the stages of the one that the next question belongs to."""
+        return self._stage(self.question.paths[0]) if self.question and self.stage else 0
+
+    def open_at(self, stage: int) -> list[Finding]:
+        """The open findings about what is read, or could be seen, at one stage of the visit."""
+        return still_open(self.now.report, stage, self.stages, self.checker.vocabulary)
 
     @property
     def left(self) -> Left | None:
@@ -141,17 +155,17 @@ class Interview:
             job = self.load(read_text(written.encode(), now.job.file))
         except ProblemsFound as found:
             raise NotAnAnswer(" ".join(f"{problem.what} {problem.mend}" for problem in found.problems)) from None
-        after = self._position(written, job)._replace(passed_over=over, last=question.paths[-1])
+        after = self._position(written, job)._replace(passed_over=over, last=self.headed or question.paths[-1])
         self.positions.append(after)
         self.question = self._next()
-        return settled(now.report, after.report, {*job.readings, *job.not_known})
+        return settled(now.report, after.report, {*job.readings, *job.not_known}, self.checker.vocabulary)
 
     def skip(self) -> None:
         """Pass the next question over for the rest of this interview."""
         question = self.question
         assert question is not None, "there is no question left"
         over = self.now.passed_over | {question.text, *question.paths}
-        self.positions.append(self.now._replace(passed_over=over, last=question.paths[-1]))
+        self.positions.append(self.now._replace(passed_over=over, last=self.headed or question.paths[-1]))
         self.question = self._next()
 
     def back(self) -> bool:
@@ -171,13 +185,17 @@ class Interview:
         )
 
     def _next(self) -> Question | None:
-        """The question of this position."""
+        """The question of this position. What a reading has to meet is asked before the reading."""
+        self.headed = ""
         if self.now.report.nothing_judged:
             return None
         for question in self.opening:
             if self._opens(question):
                 return question
-        path = min(self._asked(), key=self._rank, default="")
+        asked = self._asked()
+        self.headed = path = min(asked, key=self._rank, default="")
+        before = to_know_before(path, self.now.needed, asked, self.stages, self.checker.vocabulary) if path else []
+        path = min(before, key=self._rank, default=path)
         return question_of(self.now.job, path) if path else None
 
     def _asked(self) -> list[str]:
@@ -213,22 +231,17 @@ class Interview:
         )
 
     def _stage(self, path: str) -> int:
-        """The stage a fact is asked in: its own, or for what can be read at any time the first that it helps."""
+        """The stage a fact is asked in: its own, or for what can be read at any time the first that it helps, be it that
+        it is a limit of a reading taken then."""
         own = self.stages[pattern(path)]
         leaf = self.checker.vocabulary.leaves.get(pattern(path))
         if own < len(self.checker.vocabulary.stages) - 1 or (leaf and leaf.form == "date"):  # a day may still lie ahead
             return own
-        needs = (need.fact for finding in self.now.needed.get(path, ()) for need in finding.needs)
-        return min(
-            [
-                own,
-                *(
-                    self.stages[pattern(fact)]
-                    for fact in needs
-                    if fact in self.now.needed and fact not in self.now.passed_over
-                ),
-            ]
-        )
+        findings = self.now.needed.get(path, ())
+        needs = {need.fact for finding in findings for need in finding.needs}
+        needs = {fact for fact in needs if fact in self.now.needed and fact not in self.now.passed_over}
+        readings = {fact for finding in findings for fact in readings_of(finding, self.checker.vocabulary)}
+        return min([own, *(self.stages[pattern(fact)] for fact in needs | readings)])
 
 
 def opening(checker: Checker) -> list[Question]:
@@ -272,7 +285,7 @@ def said(question: Question, answer: str) -> Facts:
     return {path: {"not_known" if word == "unknown" else "none": why} for path in question.paths}
 
 
-def settled(before: Report, after: Report, recorded: Collection[str]) -> Settled:
+def settled(before: Report, after: Report, recorded: Collection[str], vocabulary: Vocabulary) -> Settled:
     """What became of findings between two reports of one job, of which these facts are recorded."""
     was = {finding.finding_id: finding for finding in before.findings}
     new = [f for f in after.findings if f.finding_id not in was or was[f.finding_id].outcome != f.outcome]
@@ -284,9 +297,11 @@ def settled(before: Report, after: Report, recorded: Collection[str]) -> Settled
         and all(need.fact in recorded for need in finding.needs)
     ]
     gone = {finding.rule for finding in before.findings} - {finding.rule for finding in after.findings}
+    were_good = {finding.finding_id for finding in good(before, vocabulary)}
     return Settled(
         tuple(finding for finding in new if finding.outcome == FAIL),
-        tuple(finding for finding in new if finding.outcome == PASS),
+        tuple(finding for finding in good(after, vocabulary) if finding.finding_id not in were_good),
+        holding_back([finding for finding in new if finding.outcome == PASS], after, vocabulary),
         tuple(again),
         len(gone),
         tuple(note for note in after.notes if note not in before.notes),
