@@ -13,10 +13,13 @@ from checker.report.model import Report
 
 
 def is_measured(path: str, vocabulary: Vocabulary) -> bool:
-    """Whether a fact is read on an instrument, or is a list of such readings."""
+    """Whether a fact is read on an instrument, or is a row of such readings."""
     leaf, name = vocabulary.leaf(path), pattern(path)
     if leaf:
         return bool(leaf.measured)
+    entry = vocabulary.lists.get(name)
+    if entry is None or entry.keyed:
+        return False
     return any(one.measured for one in vocabulary.leaves.values() if one.path.startswith(f"{name}."))
 
 

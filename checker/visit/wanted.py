@@ -18,6 +18,7 @@ from checker.plain_words import low
 from checker.reads import facts_read
 from checker.report.words import from_layers
 from checker.values import Range, Scope, Unknown
+from checker.visit.standing import is_measured
 from checker.worth import worth
 
 SIGNS = {"<=": "at most", "<": "under", ">=": "at least", ">": "over", "==": "", "!=": "not"}
@@ -185,7 +186,7 @@ def _compared(node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) 
         for one, sign, other in ((left, operator, right), (right, TURNED[operator], left)):
             if isinstance(one, tree.Fact) and not isinstance(worth(other, scope), Unknown):
                 limit = describe.amount_shown(other, node, rule, scope, job)
-                read = isinstance(other, tree.Fact) and _is_reading(other, scope, job)
+                read = _is_reading(other, scope, job)
                 if limit is not None and not read and not _given(one, scope, job):
                     yield scope.path(one), f"{SIGNS[sign]} {limit}".strip() + _from_layers(other, rule, scope)
 
@@ -196,10 +197,18 @@ def _given(fact: tree.Fact, scope: Scope, job: Job) -> bool:
     return any(vocabulary.holds(path, sort) for sort in ("plate", "manual", "rating"))
 
 
-def _is_reading(fact: tree.Fact, scope: Scope, job: Job) -> bool:
-    """Whether a fact is itself measured: then it is no limit of another."""
-    leaf = job.vocabulary.leaf(scope.path(fact))
-    return leaf is not None and bool(leaf.measured)
+def _is_reading(value: tree.Value, scope: Scope, job: Job) -> bool:
+    """Whether a value is the crew's own: read, counted, or worked out of what was read. Then it is no limit of another.
+
+    A limit comes out of a ruleset, off a plate, out of a manual, or from a fact that the schema marks as one.
+    """
+    if any(is_measured(path, job.vocabulary) for path in facts_read(value, scope)):
+        return True
+    leaf = job.vocabulary.leaf(scope.path(value)) if isinstance(value, tree.Fact) else None
+    states = leaf and any(
+        job.vocabulary.holds(leaf.path, sort) for sort in ("plate", "manual", "rating", "order", "limit")
+    )
+    return bool(leaf and leaf.form in ("quantity", "count") and not states)
 
 
 def _written(path: str, job: Job) -> str:
