@@ -101,11 +101,22 @@ def _set_by(layer: Layer, value: LimitValue | None, at: At) -> tree.SetBy:
 
 def _answered(stands: tree.Held, limit: Limit, answered: Answered, at: At) -> tree.Held:
     """A limit that was left to the place, with the value that the authority gave it."""
+    said = answered.answer
+    set_by = _by_a_ruleset(answered, at) if answered.ruleset else _by_the_job(answered)
+    return stands._replace(value=limit_values.read(limit, said.values[stands.name]), set_by=set_by, below=stands)
+
+
+def _by_a_ruleset(answered: Answered, at: At) -> tree.SetBy:
     said, ruleset = answered.answer, answered.ruleset
     office = f"{said.office} ({said.who}), {said.on}"
     citation = tree.Citation(office, "", said.reference, "checked", "checked")
-    set_by = tree.SetBy(ruleset, at.chain.by_id[ruleset].header.title, (citation,), said.reference, "checked")
-    return stands._replace(value=limit_values.read(limit, said.values[stands.name]), set_by=set_by, below=stands)
+    return tree.SetBy(ruleset, at.chain.by_id[ruleset].header.title, (citation,), said.reference, "checked")
+
+
+def _by_the_job(answered: Answered) -> tree.SetBy:
+    """An answer that the job records is of no ruleset; `said_by` tells whose it is and where it is written."""
+    citation = tree.Citation(answered.said_by, "", "", "checked", "checked")
+    return tree.SetBy("", "The authority's answer", (citation,), answered.said_by, "checked")
 
 
 def replaced(new: tree.BoundRule, old: tree.BoundRule) -> tuple[tree.Held, ...]:

@@ -47,6 +47,21 @@ def next_working_day(day: int, holidays: Iterable[int]) -> int:
     raise OutOfRange(f"no holidays are listed for {_year(candidate)}, so its working days are not known")
 
 
+def next_weekday(day: int) -> int:
+    """The first day after a date that is no Saturday or Sunday: no office's next working day is earlier.
+
+    Args:
+        day: Day number.
+
+    Returns:
+        Day number, always after `day`.
+    """
+    candidate = day + 1
+    while _weekday(candidate) >= SATURDAY:
+        candidate += 1
+    return candidate
+
+
 def _year(day: int) -> int:
     if not datetime.date.min.toordinal() <= day <= datetime.date.max.toordinal():
         raise OutOfRange("the date is outside the calendar")
@@ -67,5 +82,9 @@ FUNCTIONS: tuple[Function, ...] = (
         "next_working_day", (Argument("day", "date", +1),), "date", next_working_day,
         definition="sorted look-up: the first day number > day, Monday to Friday, that is not in holidays",
         source="the calendar; the holidays are the ruleset's", tables=("holidays",),
+    ),
+    Function(
+        "next_weekday", (Argument("day", "date", +1),), "date", next_weekday,
+        definition="formula: day + 1, or the Monday after where that is a Saturday or Sunday", source="the calendar",
     ),
 )  # fmt: skip

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checker.trade.calendar_days import days_between, next_working_day
+from checker.trade.calendar_days import days_between, next_weekday, next_working_day
 from checker.trade.function import OutOfRange
 
 # United States federal holidays of 2026 by 5 U.S.C. 6103 (from memory); 4 July is a Saturday, kept on the Friday.
@@ -87,3 +87,24 @@ def test_the_next_working_day_is_later_and_worked_and_none_is_skipped(day: int) 
 def test_a_later_day_never_has_an_earlier_next_working_day(one: int, other: int) -> None:
     low, high = sorted((one, other))
     assert next_working_day(low, HOLIDAYS_2026) <= next_working_day(high, HOLIDAYS_2026)
+
+
+@pytest.mark.parametrize(
+    ("day", "expected"),
+    [
+        ("2026-06-11", "2026-06-12"),  # Thursday
+        ("2026-06-12", "2026-06-15"),  # Friday
+        ("2026-06-13", "2026-06-15"),  # Saturday
+        ("2026-06-14", "2026-06-15"),  # Sunday
+        ("2026-07-02", "2026-07-03"),  # a holiday is a weekday all the same
+    ],
+)
+def test_the_next_weekday(day: str, expected: str) -> None:
+    """Read from the calendar of 2026."""
+    assert on(expected) == next_weekday(on(day))
+
+
+@given(days)
+def test_no_next_working_day_is_before_the_next_weekday(day: int) -> None:
+    """Holidays only ever put a working day off."""
+    assert day < next_weekday(day) <= next_working_day(day, HOLIDAYS_2026)
