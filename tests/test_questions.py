@@ -89,6 +89,14 @@ def test_every_rule_that_asks_says_what_each_answer_means(shipped: Checker) -> N
             assert bool(rule.ask) == bool(rule.answers), name
 
 
+def test_a_question_stands_where_a_sum_of_its_rule_is_not_known(shipped: Checker) -> None:
+    """A sentence with an unknown value goes unsaid; the one that asks holds nothing that the rule has to work out."""
+    for ruleset in shipped.library.rulesets.values():
+        for name, rule in ruleset.rules.items():
+            asking = (rule.ask or "").rpartition(". ")[2]
+            assert not [worked_out for worked_out in rule.where or {} if f"{{{worked_out}}}" in asking], name
+
+
 def test_older_stock_is_no_question_to_the_county(judge: Judge) -> None:
     """Between 1 January and 27 July 2026: 40 CFR 84.54, 88 FR 88825 and 91 FR 31284, as the rule cites them."""
     data = whole_job(ROOT / "examples/jobs/01-clean.json")
