@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import product
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from checker import limits, settling, tree
 from checker.bind import bind
@@ -17,6 +17,7 @@ from checker.meaning import WORD
 from checker.names import Context
 from checker.periods import first_days
 from checker.problems import Problem, did_you_mean
+from checker.reads import patterns_read
 from checker.rule import Answer, Limit, Rule
 from checker.ruleset import Part
 
@@ -94,7 +95,7 @@ def _question_problems(
 def _own_question_problems(at: Looked, bound: tree.BoundRule, of_a_line: bool, edition: str) -> Iterator[Problem]:
     """The rule's own question arises where it is doubtful, or where it names a limit that is left to the place."""
     answer, left = at.answer, sorted(set(settling.open_limits(bound)))
-    yield from _value_problems(at, left, edition)
+    yield from _value_problems(at, bound, left, edition)
     if bound.doubtful or of_a_line:
         return
     if not left:
@@ -109,24 +110,42 @@ def _own_question_problems(at: Looked, bound: tree.BoundRule, of_a_line: bool, e
         )
 
 
-def _value_problems(at: Looked, left: list[str], edition: str) -> Iterator[Problem]:
+def _value_problems(at: Looked, bound: tree.BoundRule, left: list[str], edition: str) -> Iterator[Problem]:
     for name, text in at.answer.values.items():
         home = at.here.homes.get(("limits", name))
         if home is None or name not in left:
             what = f"'{name}' is not a limit that '{at.answer.rule}' leaves to the place{_under(edition)}."
             yield at.part.problem(("values", name, "="), what, did_you_mean(name, left) or f"Left: {', '.join(left)}.")
             continue
-        yield from _unfit(at, name, text, home.limits[name])
+        yield from _unfit(at, bound, name, text, home.limits[name])
 
 
-def _unfit(at: Looked, name: str, text: str, limit: Limit) -> Iterator[Problem]:
+def _unfit(at: Looked, bound: tree.BoundRule, name: str, text: str, limit: Limit) -> Iterator[Problem]:
     try:
         limits.read(limit, text)
     except LimitError as error:
         yield at.part.problem(("values", name), error.what, error.mend)
         return
     rule = at.here.homes["rules", at.answer.rule].rules[at.answer.rule]
-    known = WORD.findall(str([limit.title, rule.applies_when, rule.require]))
+    known = [*WORD.findall(str([limit.title, rule.applies_when, rule.require])), *_words_beside(at, bound, name)]
     if limits.kind_of(limit) == "word" and text not in known:
         mend = did_you_mean(text, known) or f"Its title says which there are: {limit.title}."
         yield at.part.problem(("values", name), f"'{text}' is not a word that '{name}' is compared with.", mend)
+
+
+def _words_beside(at: Looked, bound: tree.BoundRule, name: str) -> Iterator[str]:
+    """The closed lists of words of the facts that a limit is compared with."""
+    for comparison in _comparisons((bound.applies, bound.require), name):
+        for path in patterns_read(comparison, bound.where, bound.for_each):
+            leaf = at.vocabulary.leaf(path)
+            yield from leaf.possible if leaf else ()
+
+
+def _comparisons(node: Any, limit: str) -> Iterator[tree.Compare]:
+    """The comparisons in a bound rule that name a limit."""
+    if isinstance(node, tree.Compare):
+        if any(isinstance(one, tree.Constant) and one.name == limit for one in node.operands):
+            yield node
+    elif isinstance(node, tuple):
+        for part in node:
+            yield from _comparisons(part, limit)
