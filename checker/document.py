@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 import re
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any, NoReturn
 
 from checker.problems import Problem, ProblemsFound, Where
@@ -20,7 +21,10 @@ class Document:
 
     `data` is what was read. `where(path)` is the place of the part at a path of keys and list positions; where the part
     itself is missing, the place of the nearest part around it. A path that ends in "=" is the place of its key.
+    `folder` is the folder of its file; None where it came from elsewhere.
     """
+
+    folder: Path | None = None
 
     def __init__(self, file: str, text: str, data: Any, places: Callable[[], dict[Path_, Where]]) -> None:
         self.file = file

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Callable, Collection, Iterator, Mapping
+from pathlib import Path
 from typing import Any, NamedTuple
 
-from checker import units
+from checker import pictures, units
 from checker.document import Document
 from checker.facts import Leaf, Place, Vocabulary, pattern
 from checker.problems import Problem, ProblemsFound, did_you_mean, tell
@@ -26,7 +27,8 @@ MOST_KNOWN = 1000  # values kept of one fact
 class Job(NamedTuple):
     """A job: readings by full path, lists by full path with their keys, and why some facts are not known.
 
-    `data` is the job as it was typed, without what it inherits; `notes` say what it inherits, for its report.
+    `data` is the job as it was typed, without what it inherits; `notes` are for its report: what it inherits, which pictures
+    are missing. `folder` is that of its file; None where it came from elsewhere.
     """
 
     id: str
@@ -37,6 +39,7 @@ class Job(NamedTuple):
     vocabulary: Vocabulary
     data: Mapping[str, Any]
     notes: tuple[str, ...] = ()
+    folder: Path | None = None
 
     def worth(self, path: str) -> Worth | None:
         """What is recorded at a path, None where nothing is."""
@@ -112,7 +115,29 @@ def load(document: Document, vocabulary: Vocabulary, instruments: Collection[str
     reader.version("job")
     reader.unlisted_instruments(instruments)
     reader.unexplained(_schema_errors(vocabulary, document.data))
-    return reader.job()
+    job = reader.job()
+    return _without_missing_pictures(job) if job.items("photographs") else job
+
+
+def _without_missing_pictures(job: Job) -> Job:
+    """A job in which what a photograph shows is not known where its file is not there.
+
+    A job that came without a folder keeps what it says, with a note that nobody looked.
+    """
+    named = [(at, job.text(job.at("photographs.file", at))) for at in job.items("photographs")]
+    if job.folder is None and any(file for _, file in named):
+        return job._replace(notes=("The photographs were not looked for: the job came without a folder.",))
+    readings: dict[str, Reading] = dict(job.readings)
+    not_known: dict[str, str] = dict(job.not_known)
+    notes: list[str] = []
+    for at, file in named:
+        why = pictures.why_missing(job.folder, file) if file else ""
+        shows = job.at("photographs.shows", at)
+        if why and shows in readings:
+            del readings[shows]
+            not_known[shows] = f"{file}: {why}"
+        notes += [f"The photograph {file} does not count as taken: {why}."] if why else []
+    return job._replace(readings=readings, not_known=not_known, notes=tuple(notes))
 
 
 def load_profile(document: Document, vocabulary: Vocabulary) -> Job:
@@ -172,7 +197,16 @@ class _Reader:
         if self.problems:
             raise ProblemsFound(self.problems)
         data, file = self.document.data, self.document.file
-        return Job(str(data.get("job_id", "")), file, self.readings, self.not_known, self.lists, self.vocabulary, data)
+        return Job(
+            str(data.get("job_id", "")),
+            file,
+            self.readings,
+            self.not_known,
+            self.lists,
+            self.vocabulary,
+            data,
+            folder=self.document.folder,
+        )
 
     def object(self, data: Mapping[str, Any], at: tuple[str | int, ...], path: str, place: Place) -> None:
         """Read what stands under a place. A value that was read there before needs no more than to be found again."""

@@ -62,7 +62,7 @@ def read_file(path: Path, shown: str | None = None) -> Document:
         ProblemsFound: It cannot be opened, is too large, is not UTF-8, or is not what its ending says.
     """
     name = shown or str(path)
-    return read_text(read_bytes(path, name), name)
+    return read_text(read_bytes(path, name), name, path.parent)
 
 
 def read_bytes(path: Path, name: str, most: int = MOST_BYTES, mend: str = "One job or one topic a file.") -> bytes:
@@ -77,8 +77,8 @@ def read_bytes(path: Path, name: str, most: int = MOST_BYTES, mend: str = "One j
     return content
 
 
-def read_text(content: bytes, name: str) -> Document:
-    """Read the bytes of a file named `name`; a leading byte-order mark is passed over."""
+def read_text(content: bytes, name: str, folder: Path | None = None) -> Document:
+    """Read the bytes of a file named `name` in a folder; a leading byte-order mark is passed over."""
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -87,4 +87,6 @@ def read_text(content: bytes, name: str) -> Document:
         refuse(where, "A character here is not plain text in UTF-8.", "Save the file as text in UTF-8.")
     if not text.strip():
         refuse(Where(name), "The file is empty.", "Copy one of its kind and change it.")
-    return read_yaml(text, name) if name.endswith((".yaml", ".yml")) else read_json(text, name)
+    document = read_yaml(text, name) if name.endswith((".yaml", ".yml")) else read_json(text, name)
+    document.folder = folder
+    return document

@@ -11,7 +11,7 @@ PACKAGE = Path(__file__).parent.parent / "checker"
 
 # From the ground up. Modules on one line do not import each other.
 ORDER = [
-    ["problems", "sureness", "plain_words", "json_out", "cache", "distinct", "shipped"],
+    ["problems", "sureness", "plain_words", "json_out", "cache", "distinct", "shipped", "pictures"],
     ["document", "units"],
     ["yaml_text", "json_text"],
     ["source"],

@@ -17,9 +17,10 @@ import pytest
 
 from checker.check import Checker
 from checker.job import Job, load
+from checker.pictures import MOST_BYTES
 from checker.report import index_page, page, words
 from checker.report.model import DEFERRAL, NotJudged, Report
-from checker.report.photographs import MOST_BYTES, Photograph, photographs
+from checker.report.photographs import Photograph, photographs
 from checker.source import read_file, read_text
 from tests.browser import DESK, PHONE, faults, needs_chromium, opened
 

@@ -285,7 +285,7 @@ def document(item: Item) -> Document:
     """
     if item.problem:
         raise ProblemsFound([item.problem])
-    return read_text(item.content, item.name)
+    return read_text(item.content, item.name, item.folder)
 
 
 def place(item: Item, where: Where) -> Where:

@@ -121,7 +121,9 @@ def _opened(file: Path, checker: Checker, load: Loading, on: datetime.date) -> t
             what = "The folder does not exist or cannot be written to."
             raise ProblemsFound([Problem(Where(str(file)), what, "Check the folder and its permissions.")])
         kept = _Kept(file)
-        document = read_text(new_job(file.stem).encode(), str(file)) if kept.content is None else read_file(file)
+        document = (
+            read_text(new_job(file.stem).encode(), str(file), file.parent) if kept.content is None else read_file(file)
+        )
         return Interview(checker, document, on, load), kept
     except ProblemsFound as found:
         complain(found)

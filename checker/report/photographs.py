@@ -1,20 +1,17 @@
-"""The photographs that a job names, ready to stand in a page: read from the job's own folder, or in words why not.
-
-A job may come from a stranger, so nothing outside the folder of the job file is read, and only pictures are shown.
-"""
+"""The photographs that a job names, ready to stand in a page: read from the job's own folder, or in words why not."""
 
 from __future__ import annotations
 
 import base64
 from collections.abc import Iterable, Iterator
-from pathlib import Path, PurePosixPath, PureWindowsPath
+from pathlib import Path
 from typing import NamedTuple
 
 from checker.facts import pattern
 from checker.findings import Finding
 from checker.job import Job
+from checker.pictures import Unshown, picture
 
-MOST_BYTES = 8 * 1024 * 1024  # of one photograph
 MOST_TOGETHER = 64 * 1024 * 1024  # of all in one page, so that a phone can still open it
 
 
@@ -32,10 +29,6 @@ class Photograph(NamedTuple):
     @property
     def alt(self) -> str:
         return f"Photograph “{self.key}”" + (f": {self.title}" if self.title else "")
-
-
-class Unshown(Exception):
-    """Why a photograph cannot be shown, in words."""
 
 
 def photographs(job: Job, folder: Path | None) -> Iterator[Photograph]:
@@ -92,53 +85,3 @@ def _named(shows: str, finding: Finding) -> int:
 
 def _under(fact: str, path: str) -> bool:
     return fact == path or fact.startswith(f"{path}.")
-
-
-def picture(folder: Path | None, file: str) -> tuple[str, bytes]:
-    """The kind and the bytes of a picture inside the folder of the job.
-
-    Raises:
-        Unshown: It is outside, not there, too large, no picture, or cannot be read.
-    """
-    content = _read(folder, file)
-    return _kind(content), content
-
-
-def _read(folder: Path | None, file: str) -> bytes:
-    if not file:
-        raise Unshown("no file is named")
-    if folder is None:
-        raise Unshown("the job came without a folder to look in")
-    if _leaves(file):
-        raise Unshown("its name leads outside the folder of the job file")
-    try:
-        home, path = folder.resolve(), (folder / file).resolve()
-        if not path.is_relative_to(home):
-            raise Unshown("its name leads outside the folder of the job file")
-        if not path.is_file():
-            raise Unshown("there is no such file in the folder of the job file")
-        with path.open("rb") as opened:
-            content = opened.read(MOST_BYTES + 1)
-    except (OSError, ValueError, RuntimeError):  # no permission, a name no system takes, links in a circle
-        raise Unshown("the file cannot be read") from None
-    if len(content) > MOST_BYTES:
-        raise Unshown(f"the file is larger than {MOST_BYTES // 1024 // 1024} MiB")
-    return content
-
-
-def _leaves(file: str) -> bool:
-    """Whether a name is absolute or goes up, by the rules of either kind of system."""
-    return any(bool(path.anchor) or ".." in path.parts for path in (PurePosixPath(file), PureWindowsPath(file)))
-
-
-def _kind(content: bytes) -> str:
-    """The kind of picture by its first bytes."""
-    if content.startswith(b"\xff\xd8\xff"):
-        return "jpeg"
-    if content.startswith(b"\x89PNG\r\n\x1a\n"):
-        return "png"
-    if content.startswith((b"GIF87a", b"GIF89a")):
-        return "gif"
-    if content[:4] == b"RIFF" and content[8:12] == b"WEBP":
-        return "webp"
-    raise Unshown("the file is not a picture (JPEG, PNG, WebP or GIF)")

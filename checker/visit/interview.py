@@ -152,7 +152,7 @@ class Interview:
         over = now.passed_over | ({question.text} if question in self.opening else frozenset())
         written = as_text(data)
         try:
-            job = self.load(read_text(written.encode(), now.job.file))
+            job = self.load(read_text(written.encode(), now.job.file, now.job.folder))
         except ProblemsFound as found:
             raise NotAnAnswer(" ".join(f"{problem.what} {problem.mend}" for problem in found.problems)) from None
         after = self._position(written, job)._replace(passed_over=over, last=self.headed or question.paths[-1])

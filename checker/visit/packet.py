@@ -11,11 +11,11 @@ from typing import NamedTuple
 from checker.check import Checker
 from checker.document import Document
 from checker.job import Job, Loading
+from checker.pictures import Unshown, picture
 from checker.report import json as as_json
 from checker.report import page
 from checker.report.html import environment
 from checker.report.model import DEFERRAL
-from checker.report.photographs import Unshown, picture
 from checker.visit import sheet_page
 from checker.visit.records import Record, records
 from checker.visit.sheet import sheet

@@ -83,7 +83,7 @@ def sheet(checker: Checker, document: Document, load: Loading, on: datetime.date
     """
     load(document)
     data, added = with_room(document.data, checker.vocabulary)
-    job = load(read_text(json.dumps(data).encode(), document.file))
+    job = load(read_text(json.dumps(data).encode(), document.file, document.folder))
     place = checker.chain(job.place)
     found = wanted(checker, job, on)
     limits = measurements(checker, job, on)

@@ -1,0 +1,87 @@
+"""A photograph that is named counts as taken only where its file is there."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from checker.cli import main
+from checker.findings import PASS, VERIFY
+from checker.job import load
+from checker.library import job_vocabulary
+from checker.source import read_file, read_text
+
+RULE = "outdoor-plate-photographed"
+SHOWS = "photographs.0.shows"
+JPEG = b"\xff\xd8\xff\xe0" + b"a" * 40
+Job = dict[str, object]
+
+
+def job(file: str) -> Job:
+    return {
+        "job_id": "p-1",
+        "schema_version": 1,
+        "scope": {"system": "split_air_conditioner", "outdoor_unit": True},
+        "photographs": [{"key": "plate", "file": file, "shows": "outdoor_unit.nameplate"}],
+    }
+
+
+@pytest.fixture
+def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    Path("plate.jpg").write_bytes(JPEG)
+    Path("notes.jpg").write_text("no picture")
+    return tmp_path
+
+
+def found(*words: str, given: str | None = None) -> dict[str, object]:
+    said = json.loads(CliRunner().invoke(main, ["check", *words, "--format", "json"], input=given).stdout)["jobs"][0]
+    return said | {"finding": next(one for one in said["findings"] if one["rule"] == RULE)}
+
+
+@pytest.mark.parametrize(
+    ("file", "outcome", "why"),
+    [
+        ("plate.jpg", PASS, ""),
+        ("lost.jpg", VERIFY, "there is no such file in the folder of the job file"),
+        ("notes.jpg", VERIFY, "the file is not a picture (JPEG, PNG, WebP or GIF)"),
+        ("../plate.jpg", VERIFY, "its name leads outside the folder of the job file"),
+    ],
+)
+@pytest.mark.parametrize("write", [lambda text: ("job.json", text), lambda text: ("jobs.jsonl", text + "\n")])
+def test_a_picture_counts_where_its_file_is_there(
+    here: Path, file: str, outcome: str, why: str, write: Callable[[str], tuple[str, str]]
+) -> None:
+    name, text = write(json.dumps(job(file)))
+    Path(name).write_text(text)
+    said = found(name)
+    finding = said["finding"]
+    assert isinstance(finding, dict)
+    assert isinstance(said["notes"], list)
+    assert outcome == finding["outcome"]
+    assert bool(why) == any(f"The photograph {file} does not count as taken: {why}." == note for note in said["notes"])
+    assert [f"noted as not known: {file}: {why}"] * bool(why) == [
+        need["detail"] for need in finding["needs"] if need["fact"] == SHOWS
+    ]
+
+
+def test_of_a_job_without_a_folder_it_is_said_that_nobody_looked(here: Path) -> None:
+    said = found("-", given=json.dumps(job("lost.jpg")))
+    assert "The photographs were not looked for: the job came without a folder." in said["notes"]
+
+
+def test_a_picture_without_a_file_is_the_crews_word() -> None:
+    vocabulary = job_vocabulary()
+    noted = job("")
+    noted["photographs"] = [{"key": "plate", "shows": "outdoor_unit.nameplate"}]
+    loaded = load(read_text(json.dumps(noted).encode(), "job"), vocabulary)
+    assert (SHOWS in loaded.readings, ()) == (True, loaded.notes)
+
+
+def test_a_job_read_from_a_file_knows_its_folder(here: Path) -> None:
+    Path("job.json").write_text(json.dumps(job("lost.jpg")))
+    assert SHOWS not in load(read_file(Path("job.json")), job_vocabulary()).readings
