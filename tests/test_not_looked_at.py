@@ -29,7 +29,6 @@ def listed(report: Report) -> dict[str, Unread]:
 # Values on a job where nothing makes a rule of them apply: no circuit is new, no gas is altered, no duct is touched.
 VANISHED: dict[str, tuple[str, str, Any]] = {
     "load over the service": ("panel", "load_calculation", "exceeds"),
-    "recovery machine without its label": ("recovery", "machine_labelled", False),
     "covering not inspected": ("permit", "inspection_before_cover", "failed"),
 }
 
@@ -46,12 +45,10 @@ def test_a_worrying_value_that_no_rule_judged_is_listed_first_with_what_is_writt
     assert [one.alarming for one in report.unread] == sorted((one.alarming for one in report.unread), reverse=True)
 
 
-def test_the_refrigerant_of_the_old_system_is_listed_where_no_rule_needs_it(shipped: Checker) -> None:
-    _, report = judged(shipped, document({"removed": {"refrigerant": "R-22"}}))
-    assert ("R-22", False) == (
-        listed(report)["removed.refrigerant"].written,
-        listed(report)["removed.refrigerant"].alarming,
-    )
+def test_the_rating_of_the_old_device_is_listed_where_no_rule_needs_it(shipped: Checker) -> None:
+    _, report = judged(shipped, document({"removed": {"device_rating": "40 A"}}))
+    found = listed(report)["removed.device_rating"]
+    assert ("40 A", False) == (found.written, found.alarming)
 
 
 def test_what_only_rules_that_were_left_out_read_is_listed(shipped: Checker) -> None:
@@ -75,7 +72,7 @@ def test_every_form_shows_it(form: str, tmp_path: Path) -> None:
     said = " ".join(" ".join(file.read_text(encoding="utf-8") for file in files).split()).lower()
     assert "service load calculation" in said
     assert "exceeds" in said
-    assert "refrigerant of the old system" in said
+    assert "rating of the old overcurrent device" in said
 
 
 # --- on an invented trade: which look counts ---
