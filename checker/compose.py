@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
 
 from checker import describe, limits_used, settling, tree
@@ -9,7 +10,9 @@ from checker.evaluate import combinations, open_choices
 from checker.findings import FAIL, VERIFY, Finding, Working, canonical, digest_of_text
 from checker.job import Job
 from checker.judge import Judged
-from checker.values import Scope
+from checker.plain_words import low
+from checker.values import Cause, Scope
+from checker.worth import OPEN
 
 BLANK = "____"  # what a list of things to bring does not know yet is filled in by hand
 
@@ -36,6 +39,9 @@ class Silent(NamedTuple):
     left_as_found: bool
 
 
+THE_WORDS = r" \([^()]*\)$"  # at the end of a limit's title: the words that it may be
+
+
 class Composer:
     """Composes the findings of one job."""
 
@@ -45,7 +51,7 @@ class Composer:
     def finding(self, rule: tree.BoundRule, judged: Judged, workings: tuple[Working, ...]) -> Said:
         scope, verdict, job = judged.scope, judged.verdict, self.job
         message, remedy = self.what_failed(rule, scope) if verdict.outcome == FAIL else ("", "")
-        details = [cause.detail for cause in sorted(verdict.causes) if cause.detail and not cause.fact]
+        details = [_in_words(cause, rule) for cause in sorted(verdict.causes) if cause.detail and not cause.fact]
         paths = describe.facts_named(rule, scope)
         notes = [
             *settling.notes(rule, scope, verdict.outcome),
@@ -104,3 +110,12 @@ class Composer:
         message = " ".join(filter(None, (describe.filled(rule.on_fail, told, self.job), failed)))
         remedy = describe.chosen(rule.remedy, scope, told, self.job)
         return message, " ".join(filter(None, (remedy, remedies)))
+
+
+def _in_words(cause: Cause, rule: tree.BoundRule) -> str:
+    """Why something is not known, where no fact is missing."""
+    if not cause.detail.startswith(OPEN):
+        return cause.detail
+    name = cause.detail.removeprefix(OPEN)
+    title = {held.name: held.title for held in rule.limits}.get(name, name)
+    return f"Nothing here settles this: {low(re.sub(THE_WORDS, '', title))}."

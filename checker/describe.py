@@ -14,7 +14,7 @@ from checker.facts import pattern
 from checker.findings import UNSTATED, Evidence, Need, Working
 from checker.job import Job
 from checker.judge import Verdict
-from checker.plain_words import in_case
+from checker.plain_words import in_case, low
 from checker.reads import facts_read
 from checker.trade import functions
 from checker.trade.function import Function, OutOfRange
@@ -128,7 +128,7 @@ def inherited(paths: list[str], job: Job) -> Iterator[str]:
     for path in paths:
         reading = job.readings.get(path)
         if reading and reading.origin:
-            found.setdefault(reading.origin, []).append(job.vocabulary.title(path).lower())
+            found.setdefault(reading.origin, []).append(low(job.vocabulary.title(path)))
     yield from (f"inherited {origin}: {', '.join(titles)}" for origin, titles in found.items())
 
 
@@ -224,7 +224,7 @@ def _with_margin(
     if found.expanded is None and not found.unstated:
         return working._replace(margin=said, note=BEYOND)
     if found.expanded is None:
-        names = ", ".join(job.vocabulary.title(path).lower() for path in found.unstated)
+        names = ", ".join(low(job.vocabulary.title(path)) for path in found.unstated)
         return working._replace(margin=said, note=f"{UNSTATED}{names}")
     near = abs(found.amount) < found.expanded
     note = f"margin {said} is closer to the limit than the instruments can tell" if near else ""

@@ -18,6 +18,7 @@ from checker.job import Job
 from checker.job_answers import Told
 from checker.judge import Judged, Place, agreed, judge, judge_at, places
 from checker.layers import Chain
+from checker.plain_words import low
 from checker.problems import did_you_mean
 from checker.questions import Asker, Version, dated
 from checker.reads import facts_read
@@ -190,7 +191,7 @@ class OneJob:
     def unsure(self) -> Iterator[str]:
         """What is not recorded of the job, so that nobody can tell whether the rulesets are written for it."""
         for otherwise, found in self.spoken.unknown:
-            titles = ", ".join(sorted(self.job.vocabulary.title(cause.fact).lower() for cause in found.causes))
+            titles = ", ".join(sorted(low(self.job.vocabulary.title(cause.fact)) for cause in found.causes))
             yield f"Not recorded: {titles}. {otherwise}"
 
     def header_notes(self) -> Iterator[str]:
@@ -217,9 +218,9 @@ class OneJob:
             here = set(ruleset.header.uses) <= set(self.chain.by_id)
             if ruleset.header.owner_kind == "group" and ruleset.id not in self.chain.by_id and here:
                 yield f"The ruleset {ruleset.id} was read but is not used here; add --ruleset {ruleset.id} to use it."
-        for path, (low, high) in self.facts.ranges.items():
+        for path, (least, most) in self.facts.ranges.items():
             value = self.job.worth(path)
-            if isinstance(value, float) and not low <= value <= high:
+            if isinstance(value, float) and not least <= value <= most:
                 title = self.job.vocabulary.title(path)
                 yield f"{title}, {self.job.readings[path].written}, is outside what the rulesets give for this place."
         for ruleset in self.chain.rulesets:
@@ -271,11 +272,12 @@ class OneJob:
         return self._places[for_each]
 
     def when(self, rule_id: str) -> str:
-        """The date that counts for a rule, in words; nothing where none counts."""
-        path = self.versions.calendar.that_count[rule_id]
+        """The date that counts for a rule, in words: where no ruleset names one, the one that editions are adopted by."""
+        path = self.versions.calendar.that_count[rule_id] or self.job.at("adoption_date")
+        if not path:
+            return ""
         reading = self.job.readings.get(path)
-        title = self.job.vocabulary.title(path).lower()
-        return f"{title} {reading.written if reading else 'not recorded'}" if path else ""
+        return f"{low(self.job.vocabulary.title(path))} {reading.written if reading else 'not recorded'}"
 
     def date_of(self, rule_id: str) -> str:
         """The date that counts for a rule, as evidence is bound by it."""

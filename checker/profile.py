@@ -14,6 +14,7 @@ from checker.document import Document
 from checker.facts import Vocabulary, pattern
 from checker.job import Job, load_profile
 from checker.merging import Merging, same
+from checker.plain_words import low
 from checker.problems import Problem, ProblemsFound
 from checker.readings import Reading
 from checker.source import read_file
@@ -112,7 +113,7 @@ def with_profile(job: Job, profile: Profile) -> Job:
     merging = Merging(job)
     taken = list(_plain(merging, profile))
     editions, instruments = list(_adopted(merging, profile)), list(_instruments(merging, profile))
-    said = [*dict.fromkeys(title[0].lower() + title[1:] for title in taken)]
+    said = [*dict.fromkeys(low(title) for title in taken)]
     said += [f"editions in force as told ({', '.join(editions)})"] if editions else []
     said += [f"instruments ({', '.join(instruments)})"] if instruments else []
     if said:
@@ -169,7 +170,7 @@ def _two_instruments(
 ) -> Problem:
     path, job = f"{merging.vocabulary.at('instruments', index)}.{inside}", merging.typed
     title, key = merging.vocabulary.title(path), profile.instruments[index]
-    what = f"Instrument '{key}', {title.lower()}: {reading.written} here, {typed.written} in job {job.id} ({job.file})."
+    what = f"Instrument '{key}', {low(title)}: {reading.written} here, {typed.written} in job {job.id} ({job.file})."
     return profile.document.problem(
         _parts(path), what, "If it is one instrument, make them the same; if not, give one another key."
     )

@@ -66,16 +66,19 @@ class Asker:
     def _by_edition(self, versions: list[Version]) -> Iterator[Reply]:
         """What follows from each edition, those that come to the same together."""
         led: dict[str, list[str]] = {}
-        for version in sorted(versions, key=_outcome_order):
-            led.setdefault(self._said(version), []).append(version.label)
-        yield from (Reply(", ".join(labels), leads) for leads, labels in led.items())
+        ordered = sorted(versions, key=_outcome_order)
+        for version, names in zip(ordered, _short([version.label.split(", ") for version in ordered]), strict=True):
+            led.setdefault(self._said(version), []).extend(names)
+        yield from (Reply(_either(labels), leads) for leads, labels in led.items())
 
     def _said(self, version: Version) -> str:
         if version.rule is None or version.judged is None:
             return self._leads(None, None)
         verdict = version.judged.verdict
         if verdict.outcome == VERIFY and verdict.reason in TO_DECIDE:
-            return f"this is open under it too. {self._of_the_rule(version.rule, version.judged)[0]}"
+            question, replies = self._of_the_rule(version.rule, version.judged)
+            led = (f"{reply.answer}, {reply.leads_to.rstrip('.')}" for reply in replies)
+            return f"then this too: {question} If {'; if '.join(led)}"
         return self._leads(version.rule, version.judged)
 
     # --- one version of a rule ---
@@ -146,6 +149,18 @@ def dated(ask: str, when: str) -> str:
     if when:
         return ask.replace(WHEN, when)
     return ask.replace(f" ({WHEN})", "").replace(f"{WHEN}; ", "")
+
+
+def _short(labels: list[list[str]]) -> list[list[str]]:
+    """The editions without the name of the code, where they are all of the one code that the question names."""
+    one_code = len({name.partition(" ")[0] for names in labels for name in names}) == 1
+    if one_code:
+        return [[name.partition(" ")[2] for name in names] for names in labels]
+    return [[", ".join(names)] for names in labels]
+
+
+def _either(labels: list[str]) -> str:
+    return " or ".join(filter(None, [", ".join(labels[:-1]), labels[-1]]))
 
 
 def _outcome_order(version: Version) -> tuple[int, str]:

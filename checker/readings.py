@@ -158,7 +158,8 @@ def _text(leaf: Leaf, value: Any) -> Reading:
 
 def _choice(leaf: Leaf, value: Any) -> Reading:
     if value not in leaf.possible or not isinstance(value, str):
-        hint = did_you_mean(str(value), leaf.possible)
+        meant = dict(leaf.said).get(str(value).lower().replace("_", " "), ())
+        hint = f"Did you mean {' or '.join(map(repr, meant))}?" if meant else did_you_mean(str(value), leaf.possible)
         raise LeafError(
             f"{json.dumps(value, ensure_ascii=False)} is not one of its values.",
             f"{hint} One of: {', '.join(leaf.possible)}.".strip(),

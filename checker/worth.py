@@ -40,11 +40,12 @@ def _named(node: tree.Named, scope: Scope) -> Worth:
 
 def _constant(node: tree.Constant, _: Scope) -> Worth:
     if node.value is None:
-        return Unknown(frozenset([Cause("not_adopted", "", f"'{node.name}' is left open here")]), ("open", node.name))
+        return Unknown(frozenset([Cause("not_adopted", "", f"{OPEN}{node.name}")]), ("open", node.name))
     return node.value  # type: ignore[return-value]
 
 
 MINUTES_A_DAY = 1440
+OPEN = "left open: "  # before the name of a limit that no ruleset of the place sets
 ARITHMETIC = {"+": operator.add, "-": operator.sub, "*": operator.mul, "/": operator.truediv}
 MOVES = {"+": (1, 1), "-": (1, -1)}
 

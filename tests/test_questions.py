@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import random
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -122,4 +123,27 @@ def test_which_edition_is_asked_with_what_each_leads_to(judge: Judge) -> None:
     for finding in asked:
         assert "Which edition of " in finding.ask
         said = " ".join(answer.answer for answer in finding.answers)
-        assert all(alternative.label in said for alternative in finding.alternatives)
+        editions = [label.split()[1] for other in finding.alternatives for label in other.label.split(", ")]
+        assert all(edition in said for edition in editions)
+        assert "2026-08-26" in finding.ask, "the day of the application decides the edition"
+
+
+def test_a_question_under_an_edition_says_what_each_of_its_answers_leads_to(shipped: Checker) -> None:
+    """No edition is in force for sure, and under some of them the rule asks the office something of its own."""
+    asked = []
+    for file in JOBS:
+        data = whole_job(file)
+        asked += [finding for finding in report_of(shipped, moved(data, "xx-nowhere")) if finding.alternatives]
+    within = [answer.leads_to for finding in asked for answer in finding.answers if "? " in answer.leads_to]
+    assert within
+    for leads_to in within:
+        assert "If yes, " in leads_to, leads_to
+        assert "; if no, " in leads_to, leads_to
+
+
+def test_no_note_of_a_report_names_a_limit_by_its_id(shipped: Checker) -> None:
+    limits = {name for ruleset in shipped.library.rulesets.values() for name in ruleset.limits if "_" in name}
+    for file in JOBS:
+        for place in PLACES:
+            for finding in report_of(shipped, moved(whole_job(file), place)):
+                assert not limits & set(re.findall(r"\w+", " ".join(finding.notes))), finding.notes

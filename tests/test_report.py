@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +11,7 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from checker.check import Checker
+from checker.plain_words import low
 from checker.report import json as as_json
 from checker.report import text as as_text
 from checker.report.model import DEFERRAL, Report
@@ -84,3 +86,10 @@ def test_a_caution_stands_by_name_with_each_finding_and_by_its_text_once_a_secti
         assert not found or cautions
         assert {one.text: 1 for one in cautions} == {one.text: section.count(one.text) for one in cautions}
         assert len(found) == section.count("Caution, see below: ")
+
+
+def test_a_title_that_begins_with_capitals_keeps_them_inside_a_sentence(shipped: Checker) -> None:
+    """AFUE and EER2 are written so in the trade; "eER2" is no word."""
+    titles = [leaf.title for leaf in shipped.vocabulary.leaves.values()]
+    assert any(title.startswith("EER2") for title in titles)
+    assert [] == [title for title in titles if re.match("[a-z][A-Z]", low(title))]

@@ -186,6 +186,17 @@ def test_other_words_for_a_value_mean_it_alone(leaf: Leaf) -> None:
         assert typed.alike(word) not in {typed.alike(one) for one in leaf.possible if (one,) != tuple(values)}
 
 
+@pytest.mark.parametrize("leaf", [leaf for leaf in CLOSED if leaf.said], ids=lambda leaf: leaf.path)
+def test_a_job_file_with_another_word_for_a_value_is_told_all_that_it_may_mean(leaf: Leaf) -> None:
+    """A file is not read as it is spoken, and the nearest spelling is not what the word means: "house" is no townhouse."""
+    for word, values in leaf.said:
+        if word in leaf.possible:
+            continue
+        with pytest.raises(LeafError) as found:
+            read_leaf(leaf, word)
+        assert f"Did you mean {' or '.join(repr(value) for value in values)}?" in found.value.mend
+
+
 @pytest.mark.parametrize(
     ("path", "word", "may_mean"),
     [

@@ -20,6 +20,7 @@ from checker.findings import (
     Need,
     Working,
 )
+from checker.plain_words import low
 from checker.report.model import NotJudged, Report, Unread
 from checker.sureness import SURE
 from checker.tree import Caution, Citation, SetBy
@@ -207,7 +208,7 @@ def unstated_in(finding: Finding) -> list[str]:
 
 def unread_titles(report: Report) -> list[str]:
     """The recorded facts that no rule that applied looked at, the worrying ones left out, as they stand inside a sentence."""
-    return list(dict.fromkeys(one.title[0].lower() + one.title[1:] for one in report.unread if not one.alarming))
+    return list(dict.fromkeys(low(one.title) for one in report.unread if not one.alarming))
 
 
 def worrying(report: Report) -> list[str]:

@@ -15,6 +15,7 @@ from typing import Any, NamedTuple
 from checker import typed, units
 from checker.facts import Leaf, ListOf, Vocabulary, pattern
 from checker.job import Job
+from checker.plain_words import low
 from checker.readings import LeafError, says_nothing
 from checker.typed import YES_NO, Meanings
 
@@ -204,7 +205,7 @@ def _read_on(leaf: Leaf, written: str, instrument: str) -> Facts:
 
 def _of_list(vocabulary: Vocabulary, entry: ListOf, path: str, before: str) -> Question:
     leaves = [leaf for leaf in vocabulary.leaves.values() if leaf.path.startswith(f"{entry.path}.")]
-    parts = " and ".join(f"{leaf.title[0].lower()}{leaf.title[1:]}{shown_unit(leaf)}" for leaf in leaves)
+    parts = " and ".join(f"{low(leaf.title)}{shown_unit(leaf)}" for leaf in leaves)
     how = (
         "Give each a short name, with commas between; or none."
         if entry.keyed
