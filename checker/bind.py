@@ -81,7 +81,7 @@ class _Binder:
 
     @staticmethod
     def _lists(path: str, context: Context) -> tuple[str, ...]:
-        """`circuits.segments` → the list, and the list inside each of its items."""
+        """`ropes.splices` → the list, and the list inside each of its items."""
         lists = context.vocabulary.lists
         if path not in lists or not lists[path].keyed:
             return ()

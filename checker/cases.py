@@ -152,7 +152,7 @@ def job_data(given: Mapping[str, Any], for_each: str, vocabulary: Vocabulary, pl
 
 
 def _full(path: str, for_each: str, vocabulary: Vocabulary) -> str:
-    """`item.devices.0.rating` → `circuits.0.devices.0.rating`."""
+    """`item.splices.0.length` → `ropes.0.splices.0.length`."""
     head, _, rest = path.partition(".")
     if head not in ("item", "outer") or not for_each:
         return path

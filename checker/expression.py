@@ -11,7 +11,7 @@ The grammar, whole:
     look-up    =  name "[" key ":" value, … "]"
 
 A path is names with dots between them; only a ruleset's name, in `local.our-group.fact` and in
-`edition(irc-mechanical)`, may hold hyphens. No loops, no
+`edition(chime-book)`, may hold hyphens. No loops, no
 attributes, no Python. Columns count from 1.
 """
 
@@ -73,7 +73,7 @@ class Call(NamedTuple):
 
 @distinct
 class Match(NamedTuple):
-    """`circuits.supply is item.key`, inside a fold: only the list items whose field is that; with `is not`, is not."""
+    """`ropes.moves is item.key`, inside a fold: only the list items whose field is that; with `is not`, is not."""
 
     field: Word
     value: Syntax

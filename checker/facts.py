@@ -265,7 +265,7 @@ def local_leaf(fact: Mapping[str, Any]) -> dict[str, Any]:
 
 @functools.cache
 def pattern(path: str) -> str:
-    """A path without its list positions: `circuits.0.key` is a `circuits.key`."""
+    """A path without its list positions: `ropes.0.key` is a `ropes.key`."""
     return INDEX.sub("", path)
 
 

@@ -1,18 +1,19 @@
 """A maker's sheet: what a maker says of its models, kept once, for the jobs that name such a model.
 
     sheets:
-      nivarrick-nv14:
-        maker: Nivarrick
-        part: outdoor_unit
-        models: ["NV14-0##"]
-        manual: {title: Installation manual NV14, page: "12", read_on: 2026-05-02, read_by: Ines Tallow}
+      aldous-t:
+        maker: Aldous
+        part: bell
+        models: ["T-##"]
+        manual: {title: Letter of Aldous, page: "2", read_on: 2024-01-05, read_by: Wat Tyne}
         sure: checked
         facts:
-          instructions.evacuation_level: 420 micron
-          instructions.superheat_target: {none: charged by subcooling}
-          circuit.nameplate.maximum_breaker: 30 A
+          bell.stamp.full_swing: 32 in
+          founder.least_girth: {none: not said}
+          rope.fibre: hemp
 
-`part` says which model of a job is meant. A path that begins with `circuit.` is of the circuit that serves that part.
+`part` says which model of a job is meant: the job schema names the parts, and the list (here ropes) of which a path that
+begins with its prefix (here `rope.`) means the item that serves that part.
 `sure` is `checked`, `from_memory` or `doubtful`.
 
 What a sheet may say is closed: facts that follow from the model alone. Nothing that is measured, nothing that is known

@@ -245,7 +245,7 @@ def facts_in(one: Standing, rule: Rule, line: str) -> list[str]:
 
 
 def full_paths(rule: Rule, paths: Iterable[str], lists: Iterable[str]) -> list[str]:
-    """Paths as a job of one item has them: `item.disconnect.fitted` → `circuits.0.disconnect.fitted`."""
+    """Paths as a job of one item has them: `item.wheel.girth` → `ropes.0.wheel.girth`."""
     outer, _, inner = rule.for_each.rpartition(".")
     nested = outer in set(lists)
     item = f"{outer}.0.{inner}.0" if nested else f"{rule.for_each}.0"

@@ -108,7 +108,7 @@ def line_of(chain: Chain, ruleset: Ruleset, rule_id: str, day: int) -> Line:
 
 
 def _change(chain: Chain, owner: str, name: str, what: str) -> str:
-    """`amended by alder-county since 2026-07-01 (ordinance 2026-07 section 4)`."""
+    """`amended by lowchime since 2026-07-01 (ordinance 2026-07 section 4)`."""
     ruleset = chain.by_id[owner]
     word = what.split()[0]
     if word == "answered":

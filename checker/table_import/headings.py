@@ -1,8 +1,7 @@
 """What a column records: its heading read as a fact's path or title, with the item of a list and a unit.
 
-`outdoor_unit.nameplate.refrigerant`, `circuits.0.nameplate.maximum_breaker`,
-`circuits[condenser].nameplate.maximum_breaker`, `Maximum breaker`, `Maximum breaker (A)`. A fact of a list whose heading
-names no item belongs to the first one.
+`bell.stamp.swings`, `ropes.0.girth`, `ropes[main].girth`, `Girth`, `Girth (in)`. A fact of a list whose heading names no
+item belongs to the first one.
 """
 
 from __future__ import annotations

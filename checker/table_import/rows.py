@@ -183,7 +183,7 @@ def _list(
 
 
 def _one_of(path: str) -> str:
-    """What one item of a list is called: `circuits` → `circuit`, `supplies` → `supply`."""
+    """What one item of a list is called: `ropes` → `rope`, `copies` → `copy`."""
     name = path.rsplit(".", 1)[-1].replace("_", " ")
     return name.removesuffix("ies") + "y" if name.endswith("ies") else name.removesuffix("s")
 

@@ -41,7 +41,7 @@ def _under(vocabulary: Vocabulary, group: str) -> list[str]:
 
 
 def with_first_items(path: str, vocabulary: Vocabulary) -> str:
-    """A fact's path with the first item of each list on the way: `circuits.0.serves`."""
+    """A fact's path with the first item of each list on the way: `ropes.0.moves`."""
     written = ""
     for at, name in enumerate(path.split(".")):
         written += f".{name}" if written else name

@@ -245,7 +245,7 @@ class Interview:
 
 
 def opening(checker: Checker) -> list[Question]:
-    """The questions of a short start, save those about the circuit: circuits are named here before they are asked about."""
+    """The questions of a short start, save those about items of lists: those are named here before they are asked about."""
     places = tuple(sorted(place for r in checker.library.rulesets.values() for place in r.header.covers))
     lists = tuple(f"{name}." for name in checker.vocabulary.lists)
     return [q for q in start.questions(checker.vocabulary, places) if not q.paths[0].startswith((*lists, "?"))]

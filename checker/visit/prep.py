@@ -48,7 +48,7 @@ def as_ordered(job: Job) -> tuple[Job, frozenset[str]]:
     """The job with the figures as ordered standing in for plates that have not been read.
 
     Returns:
-        The job, and the paths of the nameplate facts that nobody has read on a plate: as ordered, or a maker's sheet's.
+        The job, and the paths of the facts of plates that nobody has read there: as ordered, or out of a manufacturer's sheet.
     """
     vocabulary = job.vocabulary
     stand_ins = {

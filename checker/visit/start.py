@@ -12,7 +12,7 @@ from typing import Any
 from checker.facts import Leaf, Vocabulary, pattern
 from checker.visit.asking import Facts, NotAnAnswer, Question, placed, said_of, value_of, words_of
 
-# An amount and a word behind it: 40 breaker.
+# An amount and a word behind it: 0.7 hemp.
 AMOUNT_AND_WORD = re.compile(r"(.*\d[^a-z]*)([a-z].*)", re.IGNORECASE)
 
 
@@ -71,7 +71,7 @@ def _question(vocabulary: Vocabulary, number: int, told: Mapping[str, Any]) -> Q
 
 
 def _two(vocabulary: Vocabulary, told: Mapping[str, Any], answer: str) -> Facts:
-    """An amount and the word behind it, such as `40 breaker`.
+    """An amount and the word behind it, such as `0.7 hemp`.
 
     Raises:
         NotAnAnswer: It is not both.
@@ -81,7 +81,7 @@ def _two(vocabulary: Vocabulary, told: Mapping[str, Any], answer: str) -> Facts:
     found = _word(vocabulary.leaves[pattern(kind)], match[2]) if match else ""
     if not match or not found:
         raise NotAnAnswer(f"Write both, such as: {told['example']}.")
-    # the unit may stand between them: 40 A breaker
+    # the unit may stand between them: 0.7 in hemp
     return {amount: value_of(vocabulary.leaves[pattern(amount)], match[1].strip()), kind: found, **told.get("also", {})}
 
 

@@ -28,7 +28,7 @@ TURNED = {"<=": ">=", "<": ">", ">=": "<=", ">": "<", "==": "==", "!=": "!="}
 class Wanted(NamedTuple):
     """A fact that rules look at: its leaf, the limits it has to meet in words, and the rules that name it.
 
-    `item` is the key of the list item it belongs to ("condenser/cable"), `written` what is recorded of it.
+    `item` is the key of the list item it belongs to ("main/upper"), `written` what is recorded of it.
     """
 
     path: str
@@ -131,7 +131,7 @@ def _measured_first(node: tree.Compare, scope: Scope, job: Job) -> tree.Compare:
 
 
 def in_words(node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) -> str:
-    """A comparison with what is known as values, the rest by name: "lowest vacuum at most 300 micron"."""
+    """A comparison with what is known as values, the rest by name: "girth at least 0.8 in"."""
     left, *others = (_operand(part, node, rule, scope, job) for part in node.operands)
     if len(others) == 2:
         return f"{others[0]} from {left} to {others[1]}"
