@@ -27,6 +27,7 @@ ASKED = {*COMPARES, "applies_when"}
 ASKED_OF = {  # who is asked where a ruleset does not say
     "code": "the authority having jurisdiction",
     "federal": "the federal agency whose rule it is",
+    "manufacturer": "the manufacturer, by the manual",
     "state": "the state office",
     "local": "the office of the place",
     "practice": "the manufacturer, by the manual",
@@ -145,7 +146,7 @@ class _Binder:
             remedy_after=tuple(rule.remedy_after),
             mend=self.mend(rule.mend),
             cautions=self.cautions(rule),
-            citations=tuple(dict.fromkeys((*citations, *self.grounds()))),
+            citations=tuple(dict.fromkeys((*citations, *self.laws(), *self.grounds()))),
             meaning=digest([meaning_of(chain, self.found, edition or NO_EDITION), asked]),
             doubtful=stands.doubtful,
             stale=self.found.stale,
@@ -167,6 +168,18 @@ class _Binder:
             return None
         found = self.found._replace(data=amended[last].below, amended=amended[:last], answers=())
         return bind(found, self.context)[0]
+
+    def laws(self) -> Iterator[tree.Citation]:
+        """The sections by which the codes in force make the rule law, in the edition that is in force."""
+        name, home, at = self.data.made_law_by, self.found.home, self.context.at
+        if name and name not in home.header.made_law_by:
+            mend = did_you_mean(name, home.header.made_law_by) or "Write it under 'made_law_by:' in ruleset.yaml."
+            self.note(("made_law_by",), ExpressionError(f"'{name}' is not under 'made_law_by:' of {home.id}.", 1, mend))
+            return
+        for law in at.chain.laws(self.data, home):
+            edition = at.editions.get(law.code)
+            if edition and edition_within(law.editions, edition):
+                yield provenance.cited(law, law.code, at)
 
     def grounds(self) -> Iterator[tree.Citation]:
         """The sections by which layers above its own changed the rule."""

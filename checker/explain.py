@@ -62,9 +62,23 @@ def _rule_lines(chain: Chain, rule_id: str, day: int) -> Iterator[str]:
                 if edition_within(c.editions, edition)
             ]
             yield f"    {edition}: {'; '.join(sections)} [{_meanings(chain, rule_id, edition, day)}]"
+    yield from _laws(chain, found, rule, day)
     yield from _grounds(chain, found)
     yield "  Where it comes from:"
     yield from _steps(found)
+
+
+def _laws(chain: Chain, found: Effective, rule: Rule, day: int) -> Iterator[str]:
+    """The sections by which codes make the rule law: of a code that is adopted, those of the edition in force."""
+    laws = chain.laws(rule, found.home)
+    if laws:
+        yield "  Made law, where the code is adopted, by:"
+    for law in laws:
+        edition, documents = chain.edition_on(law.code, day), chain.documents(law.code)
+        if edition is None or edition_within(law.editions, edition):
+            which = edition or law.editions
+            named = " ".join(filter(None, (documents.get(law.document, law.document), which, law.section)))
+            yield f"    {law.code}: {named} ({law.section_sure}; requirement {law.requirement_sure})"
 
 
 def _work(chain: Chain, found: Effective, rule: Rule) -> Iterator[str]:

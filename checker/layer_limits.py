@@ -10,9 +10,9 @@ from checker.layers import Chain
 from checker.limits import periods_meet
 from checker.problems import Problem, did_you_mean
 from checker.rule import Amendment, Answer, Change, Limit, Rule
-from checker.ruleset import Part, Ruleset, misfits
+from checker.ruleset import Part, Ruleset, edition_within, misfits
 
-GUESTS = ("group", "practice")  # whose word takes nothing from a `shall`
+GUESTS = ("group", "manufacturer", "practice")  # whose word takes nothing from a `shall`
 MAY_LOOSEN = ("code", "federal", "state", "local")
 
 
@@ -22,6 +22,7 @@ def chain_problems(chain: Chain) -> Iterator[Problem]:
     touched: dict[str, list[tuple[Ruleset, Part, Change]]] = {}
     for ruleset in chain.rulesets:
         yield from _adoption_problems(ruleset)
+        yield from _law_problems(chain, ruleset)
         for operation in ("amend", "withdraw", "restore"):
             for name, change in getattr(ruleset, operation).items():
                 part = ruleset.parts[operation, name]
@@ -66,6 +67,23 @@ def _adoption_problems(ruleset: Ruleset) -> Iterator[Problem]:
                 ("adopts", index), what, "One edition of a code is in force on a day: correct a date or an edition."
             )
         seen[key] = adoption.edition
+
+
+def _law_problems(chain: Chain, ruleset: Ruleset) -> Iterator[Problem]:
+    """Sections that make its rules law of which a code here does not have the document or the edition."""
+    part = ruleset.parts["header", ""]
+    for name, laws in ruleset.header.made_law_by.items():
+        for index, law in enumerate(laws):
+            code = chain.by_id.get(law.code)
+            if code is None:
+                continue
+            at = ("made_law_by", name, index)
+            if law.document not in code.header.documents:
+                what = f"'{law.document}' is not a document that {law.code} names."
+                yield part.problem((*at, "document"), what, did_you_mean(law.document, code.header.documents))
+            elif not any(edition_within(law.editions, edition) for edition in code.header.editions):
+                what = f"'{law.editions}' takes in no edition of {law.code}."
+                yield part.problem((*at, "editions"), what, f"Editions: {', '.join(code.header.editions)}.")
 
 
 def _change_problems(
@@ -118,6 +136,7 @@ def _change_problems(
 
 NOT_A_GROUPS = (
     "obligation", "applies_when", "verify_when", "where", "for_each", "life_safety", "date", "editions", "acceptable_by",
+    "made_law_by",
 )  # fmt: skip
 
 

@@ -17,7 +17,7 @@ from checker.library import Library
 from checker.limits import in_period
 from checker.meaning import WORD, codes_asked, meaning, words_of
 from checker.problems import ProblemsFound, did_you_mean
-from checker.rule import Adoption, Amendment, Answer, Change, Confirmation, Limit, Rule
+from checker.rule import Adoption, Amendment, Answer, Change, Confirmation, Law, Limit, Rule
 from checker.ruleset import Part, Ruleset, documents_of, stands_on
 from checker.trade import functions
 
@@ -161,6 +161,10 @@ class Chain:
             self._codes_asked[rule_id] = codes_asked(asked) & self.codes
         return self._codes_asked[rule_id]
 
+    def laws(self, rule: Rule, home: Ruleset) -> list[Law]:
+        """The sections by which codes of this chain make a rule law."""
+        return [law for law in home.header.made_law_by.get(rule.made_law_by, ()) if law.code in self.codes]
+
     def homes_of_limits(self, rule_id: str) -> set[str]:
         """The rulesets whose limits a rule names."""
         return {self.homes["limits", name].id for name in self.limits_named(rule_id)}
@@ -208,7 +212,7 @@ def chain(library: Library, place: str, wanted: tuple[str, ...] = ()) -> Chain:
     covering = library.covering(place)
     roots = [*covering, *(library.get(name) for name in wanted)]
     covered = bool(covering) or any(root.header.adopts for root in roots)
-    roots = library.everywhere() + roots  # federal rules hold everywhere, whether a place names them or not
+    roots = library.everywhere() + roots  # they hold whether a place names them or not
     if not covered:
         roots = [r for _, r in sorted(library.rulesets.items()) if r.header.owner_kind in BASES] + roots
     order: dict[str, Ruleset] = {}

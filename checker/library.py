@@ -14,7 +14,7 @@ from checker.facts import Vocabulary
 from checker.job_schema import schema_problems
 from checker.problems import Problem, ProblemsFound, Where, did_you_mean
 from checker.release import GET_IT_AGAIN, Frozen, file_of, read_release, versions_in
-from checker.ruleset import Kept, Ruleset, kept, read_ruleset, recalled, ruleset_files
+from checker.ruleset import EVERYWHERE, Kept, Ruleset, kept, read_ruleset, recalled, ruleset_files
 from checker.shipped import shipped
 from checker.source import files_inside, read_bytes, read_file
 
@@ -75,12 +75,15 @@ class Library:
         return [ruleset for _, ruleset in sorted(self.rulesets.items()) if place in ruleset.header.covers]
 
     def everywhere(self) -> list[Ruleset]:
-        """The federal rulesets, in force at every place. Where releases are in use: those inside them and no others."""
+        """The federal rulesets and those of manufacturers, in force at every place.
+
+        Where releases are in use: those inside them and no others.
+        """
         embedded = {name for frozen in self.released.values() for name in frozen.rulesets}
         return [
             ruleset
             for name, ruleset in sorted(self.rulesets.items())
-            if ruleset.header.owner_kind == "federal" and (not embedded or name in embedded)
+            if ruleset.header.owner_kind in EVERYWHERE and (not embedded or name in embedded)
         ]
 
     # --- releases ---

@@ -18,7 +18,7 @@ from typing import Any, NamedTuple, NoReturn
 from checker.document import Document, Path_
 from checker.problems import Problem, ProblemsFound, Where
 from checker.rule import Release
-from checker.ruleset import Ruleset, assembled, shaped
+from checker.ruleset import EVERYWHERE, Ruleset, assembled, shaped
 from checker.source import read_bytes, read_text
 
 FORMAT = 1
@@ -92,10 +92,10 @@ def freeze(ruleset: Ruleset, known: Mapping[str, Ruleset]) -> str:
 
 
 def standing_on(ruleset: Ruleset, known: Mapping[str, Ruleset]) -> list[Ruleset]:
-    """A ruleset, all it uses directly or through others, and the federal ones, in the order of their ids."""
-    federal = {one.id for one in known.values() if one.header.owner_kind == "federal"}
+    """A ruleset, all it uses directly or through others, and those that hold everywhere, in the order of their ids."""
+    everywhere = {one.id for one in known.values() if one.header.owner_kind in EVERYWHERE}
     found: dict[str, Ruleset] = {}
-    waiting = {ruleset.id, *federal}
+    waiting = {ruleset.id, *everywhere}
     while waiting:
         name = waiting.pop()
         if name in found or name not in {ruleset.id, *known}:

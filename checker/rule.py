@@ -63,6 +63,14 @@ class Citation(Shape):
         return self
 
 
+class Law(Citation):
+    """A section of a code that makes a whole subject of a ruleset law wherever that code is in force."""
+
+    code: Text = Field(
+        description="The ruleset of the code; `document` is a key of its documents, `editions` are its own."
+    )
+
+
 class Case(Shape):
     """A worked example: facts (by path; `item.` for the item judged), and what the rule says of them.
 
@@ -91,6 +99,10 @@ class Rule(Shape):
     obligation: Obligation = Field(description="shall: the code or the listing says so; should: recognised practice.")
     intent: Text = Field(description="Why, in our own words.")
     citation: Annotated[list[Citation], Field(min_length=1)] = Field(description="Where it stands.")
+    made_law_by: str = Field(
+        "",
+        description="A name under 'made_law_by:' in ruleset.yaml: the sections by which an adopted code makes it law.",
+    )
     for_each: str = Field(
         "", description="A list of the job: judged once an item; `item` is the item, `outer` the one around it."
     )
@@ -368,7 +380,8 @@ class Header(Shape):
     """`ruleset.yaml`: who keeps it, what it stands on and where it is in force.
 
     `undated` are documents without editions, cited beside a code. `instead_of` names the codes whose place this code takes
-    where it is adopted: nobody is judged by both. `retired` are ids of rules that were released and are gone with nothing
+    where it is adopted: nobody is judged by both. `made_law_by` are the sections by which codes make its rules law: they are
+    cited beside its own where the code is adopted. `retired` are ids of rules that were released and are gone with nothing
     in their place; an id is never used again.
     """
 
@@ -378,7 +391,7 @@ class Header(Shape):
     version: Annotated[str, StringConstraints(pattern=r"^\d+\.\d+\.\d+$")] = Field(description="Three numbers: 1.0.0.")
     title: Text = Field(description="What it is.")
     owner: Text = Field(description="Who keeps it.")
-    owner_kind: Literal["code", "federal", "state", "local", "practice", "group"] = Field(
+    owner_kind: Literal["code", "federal", "manufacturer", "state", "local", "practice", "group"] = Field(
         description="Whose it is: what it may change hangs on this."
     )
     documents: dict[Text, Text] = Field(default_factory=dict, description="Documents that it cites: key and title.")
@@ -386,6 +399,10 @@ class Header(Shape):
     undated: list[Text] = Field(default_factory=list, description="Documents without editions, cited beside a code.")
     instead_of: list[Text] = Field(
         default_factory=list, description="Codes whose place this code takes where it is adopted."
+    )
+    made_law_by: dict[Name, list[Law]] = Field(
+        default_factory=dict,
+        description="Sections by which adopted codes make its rules law, by a name that the rules use.",
     )
     retired: list[RuleId] = Field(
         default_factory=list, description="Ids of rules that were released and are gone; never used again."

@@ -29,7 +29,7 @@ def text(library: Library) -> str:
 
 
 def _in_order(library: Library) -> list[Ruleset]:
-    kinds = ("code", "federal", "state", "local", "practice", "group")
+    kinds = ("code", "federal", "manufacturer", "state", "local", "practice", "group")
     rulesets = [ruleset for ruleset in library.rulesets.values() if ruleset.rules]
     return sorted(rulesets, key=lambda ruleset: (kinds.index(ruleset.header.owner_kind), ruleset.id))
 
@@ -39,6 +39,11 @@ def _ruleset(ruleset: Ruleset) -> Iterator[str]:
     span = f", editions {', '.join(editions)}" if editions else ""
     yield f"## {ruleset.id}: {_cell(ruleset.header.title)}\n"
     yield f"{len(ruleset.rules)} rules{span}.\n"
+    for name, laws in ruleset.header.made_law_by.items():
+        said = "; ".join(
+            f"{_document(one)} {one.section}{MARKS[one.section_sure]}{_within(one.editions)}" for one in laws
+        )
+        yield f"Made law ({name.replace('_', ' ')}), where the code is adopted, by {_cell(said)}.\n"
     by_topic: dict[str, list[tuple[str, Rule]]] = {}
     for rule_id, rule in ruleset.rules.items():
         by_topic.setdefault(rule.topic.replace("_", " "), []).append((rule_id, rule))
@@ -54,7 +59,13 @@ def _row(rule_id: str, rule: Rule, editions: list[str]) -> str:
     mark = " **L**" if rule.life_safety else ""
     name = f"`{rule_id}`{mark}" if rule.obligation == "shall" else f"*`{rule_id}`*{mark}"
     sure = dict.fromkeys(cited.requirement_sure.replace("_", " ") for cited in rule.citation)
-    return f"| {name} | {_cell(rule.title)} | {_cell('; '.join(_sections(rule, editions)))} | {', '.join(sure)} |"
+    law = [f"made law ({rule.made_law_by.replace('_', ' ')})"] if rule.made_law_by else []
+    sections = _cell("; ".join([*_sections(rule, editions), *law]))
+    return f"| {name} | {_cell(rule.title)} | {sections} | {', '.join(sure)} |"
+
+
+def _within(editions: str) -> str:
+    return f" [{editions}]" if editions else ""
 
 
 def _sections(rule: Rule, editions: list[str]) -> Iterator[str]:

@@ -21,6 +21,7 @@ from checker.rule import (
     Citation,
     Confirmation,
     Header,
+    Law,
     Limit,
     LimitValue,
     LocalFact,
@@ -31,6 +32,7 @@ from checker.rule import (
 from checker.source import Unopened, files_inside, read_file, visible
 
 Shaped = TypeVar("Shaped", bound=Shape)
+EVERYWHERE = ("federal", "manufacturer")  # kinds of owners whose rulesets hold at every place, named there or not
 TO_FILL_IN = "to fill in"  # what stands where the keeper has still to write something
 
 
@@ -333,6 +335,7 @@ def _fields_at(model: type[Shape], path: Path_) -> list[str]:
     shapes: dict[str, type[Shape]] = {
         "rules": Rule, "limits": Limit, "amend": Amendment, "withdraw": Change, "restore": Change,
         "confirm": Confirmation, "answers": Answer, "adopts": Adoption, "citation": Citation, "cases": Case, "values": LimitValue,
+        "made_law_by": Law,
     }  # fmt: skip
     named = [shapes[str(part)] for part in path if part in shapes]
     fields = (named[-1] if named else model).model_fields

@@ -115,7 +115,9 @@ class Versions:
     def settings(self, rule_id: str) -> Iterator[Setting]:
         home = self.chain.homes["rules", rule_id]
         codes = sorted(
-            {home.id, *self.chain.homes_of_limits(rule_id)} & self.chain.codes | self.chain.codes_asked(rule_id)
+            {home.id, *self.chain.homes_of_limits(rule_id)} & self.chain.codes
+            | self.chain.codes_asked(rule_id)
+            | self.making_law(rule_id)
         )
         if any(code == home.id and not self.in_use(code) for code in codes):
             return
@@ -132,6 +134,12 @@ class Versions:
                 yield Setting(
                     tuple(zip(codes, editions, strict=True)), day, label + when, "not_adopted" if several else doubt
                 )
+
+    def making_law(self, rule_id: str) -> set[str]:
+        """The codes that make a rule law and are in force: adopted here, or told of."""
+        home = self.chain.homes["rules", rule_id]
+        laws = self.chain.laws(home.rules[rule_id], home)
+        return {law.code for law in laws if law.code in self.stated or self._chosen(law.code)}
 
     def in_use(self, code: str) -> bool:
         """Whether a code is judged by: adopted here, told of, or neither and no other takes its place."""

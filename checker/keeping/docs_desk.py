@@ -19,7 +19,7 @@ from checker.layers import NO_EDITION, Chain, Effective, chain, effective, meani
 from checker.rule import Limit, Rule
 from checker.ruleset import Ruleset
 
-KINDS = ("code", "federal", "state", "local", "practice", "group")
+KINDS = ("code", "federal", "manufacturer", "state", "local", "practice", "group")
 
 
 def docs(checker: Checker, place: str, on: datetime.date, due: tuple[Due, ...] = ()) -> Docs:

@@ -62,7 +62,7 @@ def page(desk: Desk, home: Ruleset, rule_id: str) -> Page:
         why=_squeezed(rule.intent),
         limits=tuple(limit_shown(name, words.limits[name]) for name in limits),
         looked=tuple(_looked(words)),
-        stands=tuple(_stands(rule, home, documents, desk.edition(home))),
+        stands=tuple(_stands(rule, home, documents, desk.edition(home), tuple(_laws(chain, rule, home)))),
         remedy=words.spoken(rule.remedy),
         first=tuple(rule.remedy_after),
         accepts=ACCEPTS[rule.acceptable_by],
@@ -124,12 +124,22 @@ def _looked(words: Words) -> Iterator[Looked]:
         yield Looked(leaf.title, leaf.ask, words.vocabulary.stages[leaf.stage].last_seen, written, path)
 
 
-def _stands(rule: Rule, home: Ruleset, documents: Mapping[str, str], in_force: str | None) -> Iterator[Stand]:
+def _laws(chain: Chain, rule: Rule, home: Ruleset) -> Iterator[Cited]:
+    """The sections by which codes make a rule law where they are adopted."""
+    for law in chain.laws(rule, home):
+        cited = _section(law, chain.documents(law.code))
+        span = f", {edition_words(law.editions)}" if law.editions else ""
+        yield Cited(f"{cited.section}{span}, where it is adopted", cited.sure)
+
+
+def _stands(
+    rule: Rule, home: Ruleset, documents: Mapping[str, str], in_force: str | None, laws: tuple[Cited, ...]
+) -> Iterator[Stand]:
     for edition in home.header.editions or [NO_EDITION]:
         any_edition = edition == NO_EDITION
         held = any_edition or edition_within(rule.editions, edition)
         cited = [one for one in rule.citation if held and (any_edition or edition_within(one.editions, edition))]
-        sections = tuple(_section(one, documents) for one in cited)
+        sections = (*(_section(one, documents) for one in cited), *laws)
         yield Stand("" if any_edition else edition, held, sections, edition == in_force)
 
 

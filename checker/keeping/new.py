@@ -17,7 +17,7 @@ from checker.keeping.standing import Standing, standing
 from checker.keeping.writing import OneLine, OneLineList, lines_of, schema_line
 from checker.library import Library
 from checker.problems import ProblemsFound
-from checker.ruleset import TO_FILL_IN, Ruleset, assembled
+from checker.ruleset import EVERYWHERE, TO_FILL_IN, Ruleset, assembled
 from checker.source import read_text
 
 KINDS = ("group", "local", "state", "practice")
@@ -145,7 +145,7 @@ def _candidates(one: Standing) -> Iterator[tuple[str, Movable, str]]:
     """Limits that only one rule names and compares a reading with, with a value that asks more; codes before practice."""
     named = [name for rule_id in one.below.rule_ids for name in one.below.limits_named(rule_id)]
     used = [home for home in one.below.rulesets if one.chain.uses(one.ruleset.id, home.id)]
-    found = [(home, name) for home in used for name in home.rules if home.header.owner_kind != "federal"]
+    found = [(home, name) for home in used for name in home.rules if home.header.owner_kind not in EVERYWHERE]
     for _, rule_id in sorted(found, key=lambda pair: _simplest(*pair)):
         try:
             at = amendable(one, rule_id, "")
