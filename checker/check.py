@@ -68,7 +68,7 @@ class Checker(Bench):
     def why_left_out(self, job: Job, rule_id: str, on: datetime.date) -> tuple[str, ...]:
         """Why a rule is not judged on a job, in words: its ruleset is not written for it. Nothing where it is judged."""
         one = OneJob(self, job, self.chain(job.place), on)
-        return one.spoken.why(one.chain.homes["rules", rule_id].id) if rule_id in one.left_out else ()
+        return one.spoken.why_of(one.chain.homes["rules", rule_id].id, rule_id)
 
     def looked_at(self, job: Job, on: datetime.date) -> Iterator[tuple[tree.BoundRule, Judged]]:
         """Each rule, under each edition or day that could hold, at each place of a job where it applies or may apply."""

@@ -168,8 +168,8 @@ class OneJob:
 
     @functools.cached_property
     def left_out(self) -> frozenset[str]:
-        """The rules that are not judged because their rulesets are not written for this job."""
-        outside = [self.chain.by_id[name] for name in self.spoken.outside]
+        """The rules that are not judged because they, or their rulesets, are not written for this job."""
+        outside = [self.chain.by_id[name] for name in {**self.spoken.outside, **self.spoken.apart}]
         return frozenset(rule for one in outside for rule in one.rules if self.spoken.leaves_out(one.id, rule))
 
     def judged_by(self) -> Iterator[Asked]:

@@ -374,6 +374,10 @@ class WrittenFor(Shape):
     hold_beyond: list[RuleId] = Field(
         default_factory=list, description="Rules of the ruleset that hold for those jobs all the same."
     )
+    only: list[RuleId] = Field(
+        default_factory=list,
+        description="The line is about these rules alone. They do not concern a job that does not meet it.",
+    )
 
 
 class Header(Shape):

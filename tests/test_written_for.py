@@ -18,6 +18,7 @@ from checker.check import Checker
 from checker.cli import main
 from checker.job import Job, load
 from checker.library import job_vocabulary, open_library
+from checker.lint import everything
 from checker.report.forms import FORMS
 from checker.report.model import Report
 from checker.source import read_text
@@ -189,3 +190,34 @@ def test_what_is_not_known_of_the_job_is_said_and_every_rule_is_judged(tmp_path:
     report = by_guild(tmp_path).check_job(lantern(lit={"not_known": "dark"}), ON)
     assert () == report.not_judged
     assert any(note.startswith("Not recorded: lit. The guild speaks") for note in report.notes)
+
+
+TIN = (
+    'written_for:\n  - {when: "lantern.paper in [tin]", otherwise: It is for tin., only: [asked-by-line-high-enough]}\n'
+)
+
+
+def test_a_line_about_some_rules_only_leaves_them_out_and_judges_the_rest(tmp_path: Path) -> None:
+    checker = by_guild(tmp_path, TIN)
+    found = {}
+    for paper in ("tin", "oiled"):
+        report = checker.check_job(lantern(paper=paper), ON)
+        assert () == report.not_judged
+        found[paper] = {finding.rule for finding in report.findings if finding.ruleset == "hill"}
+    assert found["tin"] - found["oiled"] == {"asked-by-line-high-enough"}
+    assert found["oiled"]
+    assert {"guild", "hill"} == set(left_out(checker, paper="oiled", lit=False)), "it still follows the code"
+    assert ("It is for tin.",) == checker.why_left_out(lantern(paper="oiled"), "asked-by-line-high-enough", ON)
+    assert () == checker.why_left_out(lantern(paper="tin"), "asked-by-line-high-enough", ON)
+
+
+def test_a_line_about_some_rules_whose_fact_is_not_known_judges_them_and_says_so(tmp_path: Path) -> None:
+    report = by_guild(tmp_path, TIN).check_job(lantern(paper={"not_known": "dark"}), ON)
+    assert "asked-by-line-high-enough" in {finding.rule for finding in report.findings}
+    assert any(note.endswith("It is for tin.") for note in report.notes)
+
+
+def test_a_line_about_a_rule_that_is_none_is_told(tmp_path: Path) -> None:
+    checker = by_guild(tmp_path, TIN.replace("asked-by-line-high-enough", "asked-by-line-high"))
+    told = [problem.what for problem in everything.problems(checker)]
+    assert any("'asked-by-line-high' is not a rule of this ruleset" in what for what in told)

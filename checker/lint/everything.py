@@ -290,8 +290,9 @@ def _written_for_problems(checker: Checker, one: Chain) -> Iterator[Problem]:
             except ExpressionError as error:
                 part = ruleset.parts["header", ""]
                 yield part.problem(("written_for", index, "when"), error.what, error.mend, error.column)
-            for at, rule in enumerate(line.hold_beyond):
+            named = [("hold_beyond", at, rule) for at, rule in enumerate(line.hold_beyond)]
+            for field, at, rule in named + [("only", at, rule) for at, rule in enumerate(line.only)]:
                 if rule not in ruleset.rules:
                     what = f"'{rule}' is not a rule of this ruleset."
                     mend = did_you_mean(rule, ruleset.rules) or "Name a rule of this ruleset, or take it out."
-                    yield ruleset.parts["header", ""].problem(("written_for", index, "hold_beyond", at), what, mend)
+                    yield ruleset.parts["header", ""].problem(("written_for", index, field, at), what, mend)

@@ -1,0 +1,107 @@
+"""Ductless systems: what is made for ducts, furnaces and thermostats asks nothing of them, and each head is looked at.
+
+What a ductless head has and has not is knowledge of the trade; the sections stand in the rulesets and in `jobs/`.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from checker.check import Checker
+from checker.findings import VERIFY
+from checker.job import load
+from checker.report.model import Report
+from checker.source import read_text
+from tests.conftest import ON
+from tests.test_whole_jobs import JOBS, whole_job
+
+CLEAN = Path(__file__).parent.parent / "examples" / "jobs" / "01-clean.json"
+HEADS = sorted(path.stem for path in JOBS.glob("*head*.json"))
+DUCTED = (
+    "return air", "return opening", "secondary port", "second port", "duct", "filter(?! drier)", "thermostat (cable|wire|suits)",
+    "airflow", "static pressure", "new furnace", "gas shutoff", "sediment", "heat kit", "temperature rise",
+)  # fmt: skip
+SECTIONS = (
+    "airflow.",
+    "ducts.",
+    "condensate.",
+    "access.",
+    "indoor_unit.location",
+    "indoor_unit.airflow",
+    "heating.",
+    "controls.wires",
+)
+
+
+def judged(checker: Checker, job: dict[str, Any]) -> Report:
+    return checker.check_job(load(read_text(json.dumps(job).encode(), "a.json"), checker.vocabulary), ON)
+
+
+@pytest.mark.parametrize("stripped", [False, True], ids=["as recorded", "nothing recorded but the kind of system"])
+@pytest.mark.parametrize("name", HEADS)
+def test_nothing_made_for_ducts_furnace_or_thermostat_is_told_or_asked(
+    name: str, stripped: bool, shipped: Checker
+) -> None:
+    job = whole_job(JOBS / f"{name}.json")
+    if stripped:
+        scope = {
+            "system": "mini_split",
+            "outdoor_unit": True,
+            "indoor_coil": True,
+            "air_handler": True,
+            "furnace": False,
+        }
+        job = {key: job[key] for key in ("job_id", "schema_version", "title", "dates", "site")} | {"scope": scope}
+    report = judged(shipped, job)
+    assert report.findings
+    told = [f"{finding.title} {finding.message} {finding.ask}".lower() for finding in report.findings]
+    assert [text for text in told for word in DUCTED if re.search(rf"\b{word}", text)] == []
+    asked = {need.fact for finding in report.with_outcome(VERIFY) for need in finding.needs}
+    assert sorted(fact for fact in asked if fact.startswith(SECTIONS) and fact != "heating.kind") == []
+
+
+@pytest.mark.parametrize("name", HEADS)
+def test_every_code_of_the_place_speaks_of_a_ductless_system(name: str, shipped: Checker) -> None:
+    report = judged(shipped, whole_job(JOBS / f"{name}.json"))
+    assert report.not_judged == ()
+    judged_by = {finding.ruleset for finding in report.findings}
+    code = "umc-mechanical" if "uniform" in name else "irc-mechanical"
+    assert {code, "nec", "federal-efficiency", "epa-refrigerant", "commissioning"} <= judged_by
+
+
+def test_a_ductless_job_done_right_and_wholly_recorded_has_nothing_open(shipped: Checker) -> None:
+    job = json.loads(CLEAN.read_text())
+    head = whole_job(JOBS / "one-wall-head-done-right.json")
+    for section in ("airflow", "ducts", "condensate", "access"):
+        del job[section]
+    job["indoor_unit"] = {"listed": True, "detector_fitted": False}
+    job["heads"] = head["heads"]
+    job["scope"] |= {"system": "mini_split", "air_handler": True, "thermostat": False}
+    job["heating"] = {"kind": "heat_pump_only"}
+    job["ratings"] |= {"hspf2": 9.0}
+    job["charge"] |= {"method": "weighed_in", "added": "0 oz", "total": "6.4 lb"}
+    job["circuits"] = job["circuits"][:1]
+    job["supplies"] = job["supplies"][:1]
+    job["instructions"] |= {"charge_without_detector": "7 lb", "lines_together_highest": {"none": "one head"}}
+    job["line_set"] |= {"joints": "flared"}
+    report = judged(shipped, job)
+    assert [(finding.rule, finding.message) for finding in report.to_fix] == []
+    assert [(finding.rule, [need.fact for need in finding.needs]) for finding in report.with_outcome(VERIFY)] == []
+
+
+def test_the_heads_of_a_ductless_system_are_asked_for(shipped: Checker) -> None:
+    job = whole_job(JOBS / "one-wall-head-done-right.json")
+    del job["heads"]
+    found = {f.rule: {need.fact for need in f.needs} for f in judged(shipped, job).with_outcome(VERIFY)}
+    assert found["ductless-heads-recorded"] == {"heads"}
+
+
+def test_a_ducted_system_is_asked_nothing_of_heads(shipped: Checker) -> None:
+    report = judged(shipped, whole_job(JOBS / "attic-heat-pump-2018.json"))
+    asked = {need.fact for finding in report.findings for need in finding.needs}
+    assert [fact for fact in asked if fact.startswith("heads")] == []
