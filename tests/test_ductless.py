@@ -23,8 +23,9 @@ from tests.test_whole_jobs import JOBS, whole_job
 CLEAN = Path(__file__).parent.parent / "examples" / "jobs" / "01-clean.json"
 HEADS = sorted(path.stem for path in JOBS.glob("*head*.json"))
 DUCTED = (
-    "return air", "return opening", "secondary port", "second port", "ducts?\\b", "filter(?! drier)", "thermostat (cable|wire|suits)",
-    "airflow", "static pressure", "new furnace", "gas shutoff", "sediment", "heat kit", "temperature rise",
+    "return air", "return opening", "secondary port", "second port", "ducts?\\b", "filter(?! drier)",
+    "thermostat (cable|wire|suits)", "airflow", "static pressure", "new furnace", "gas shutoff", "sediment",
+    "heat kit", "temperature rise",
 )  # fmt: skip
 SECTIONS = (
     "airflow.",
@@ -56,7 +57,8 @@ def test_nothing_made_for_ducts_furnace_or_thermostat_is_told_or_asked(
             "air_handler": True,
             "furnace": False,
         }
-        job = {key: job[key] for key in ("job_id", "schema_version", "title", "dates", "site")} | {"scope": scope}
+        job = {key: job[key] for key in ("job_id", "schema_version", "title", "dates", "site")}
+        job |= {"scope": scope, "heating": {"heat_kit": {"fitted": False}}}
     report = judged(shipped, job)
     assert report.findings
     told = [f"{finding.title} {finding.message} {finding.ask}".lower() for finding in report.findings]
@@ -83,7 +85,7 @@ def test_a_ductless_job_done_right_and_wholly_recorded_has_nothing_open(shipped:
     job["indoor_unit"] = {name: job["indoor_unit"][name] for name in kept} | {"detector_fitted": False}
     job["heads"] = head["heads"]
     job["scope"] |= {"system": "mini_split", "air_handler": True, "thermostat": False}
-    job["heating"] = {"kind": "heat_pump_only"}
+    job["heating"] = head["heating"]
     job["ratings"] |= {"hspf2": 9.0}
     job["charge"] |= {"method": "weighed_in", "added": "0 oz", "total": "6.4 lb"}
     job["circuits"] = job["circuits"][:1]
