@@ -37,7 +37,10 @@ UNREAD = "Recorded, but no rule that applied looks at it"
 NOT_ALL_NEEDED = "(not all of these may be needed)"
 NEAR = "too close for the instrument to tell"
 UNCHECKED = "†"
-UNCHECKED_MEANS = "† Section number or wording not yet checked in the book: look it up before you cite it."
+UNCHECKED_MEANS = (
+    "† Not yet checked in the book: read second hand, or written from memory ('changeout explain' says which). "
+    "Look it up before you cite it."
+)
 SIGNS = {"<=": "≤", ">=": "≥", "==": "=", "!=": "≠"}
 
 
