@@ -149,14 +149,22 @@ class OneJob:
                 yield f"Not asked here: {rule.title}. {why}"
 
     def out_of_scope(self, rule: tree.BoundRule) -> bool:
-        """Whether a rule asks of the section that says which work was done, and the job says that it was not."""
+        """Whether a rule asks of the section that says which work was done, and the job says that it was not.
+
+        The yes-or-no facts of that section say it. A rule on another kind of equipment looks at no work of this job.
+        """
         scope, section = Scope(self.facts, rule.where), f"{self.job.at('scope')}."
-        on_scope = [
-            condition
-            for condition in rule.applies.conditions
-            if (facts := facts_read(condition, scope)) and all(fact.startswith(section) for fact in facts)
-        ]
-        return truth(tree.All(tuple(on_scope)), scope) is False
+        work: list[tree.Condition] = []
+        kinds: list[tree.Condition] = []
+        for condition in rule.applies.conditions:
+            facts = facts_read(condition, scope)
+            if facts and all(fact.startswith(section) for fact in facts):
+                (work if all(self._tells_of_work(fact) for fact in facts) else kinds).append(condition)
+        return truth(tree.All(tuple(work)), scope) is False and truth(tree.All(tuple(kinds)), scope) is not False
+
+    def _tells_of_work(self, fact: str) -> bool:
+        leaf = self.job.vocabulary.leaf(fact)
+        return leaf is not None and leaf.kind == "flag"
 
     # --- the job as a whole ---
 

@@ -15,6 +15,7 @@ import pytest
 from checker.check import Checker
 from checker.findings import VERIFY
 from checker.job import load
+from checker.one_job import OneJob
 from checker.report.model import Report
 from checker.source import read_text
 from tests.conftest import ON
@@ -108,3 +109,15 @@ def test_a_ducted_system_is_asked_nothing_of_heads(shipped: Checker) -> None:
     report = judged(shipped, whole_job(JOBS / "attic-heat-pump-2018.json"))
     asked = {need.fact for finding in report.findings for need in finding.needs}
     assert [fact for fact in asked if fact.startswith("heads")] == []
+
+
+def test_rules_on_heads_are_no_existing_work_of_a_ducted_job(shipped: Checker) -> None:
+    """A ducted job whose indoor side was left alone is told of its own untouched work, and of no heads."""
+    job = json.loads(CLEAN.read_text())
+    job["scope"] |= {"indoor_coil": False, "air_handler": False}
+    loaded = load(read_text(json.dumps(job).encode(), "a.json"), shipped.vocabulary)
+    one = OneJob(shipped, loaded, shipped.chain(loaded.place), ON)
+    found = {asked.rule for asked in one.judged_by() if one.left_as_found(asked.variants)}
+    assert "primary-drain-falls" in found
+    assert "equipment-comes-out-without-cutting" in found
+    assert [rule for rule in found if "head-" in rule] == []

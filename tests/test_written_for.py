@@ -40,7 +40,10 @@ OUTSIDE: dict[str, tuple[dict[str, Any], set[str]]] = {
     "multifamily": ({"site": {"dwelling": "multifamily"}}, {"nec", "irc-mechanical", "larch-state", "alder-county"}),
     "package_unit": (
         {"scope": {"system": "package_unit"}},
-        {"nec", "irc-mechanical", "epa-refrigerant", "federal-efficiency", "commissioning", "larch-state", "alder-county"},
+        {
+            "nec", "irc-mechanical", "epa-refrigerant", "federal-efficiency", "manufacturer-instructions", "commissioning",
+            "larch-state", "alder-county",
+        },
     ),
 }  # fmt: skip
 
