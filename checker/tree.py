@@ -239,6 +239,7 @@ class Reply(NamedTuple):
     values: tuple[tuple[str, Plain | tuple[Plain, ...]], ...]
 
 
+@distinct
 class Settled(NamedTuple):
     """A question that the authority answered, and when it arises (`All(())`: always).
 

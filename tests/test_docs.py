@@ -201,10 +201,10 @@ def test_a_limit_is_said_with_its_value_and_title_and_the_line_as_written_beside
     """50 ft is the distance of NEC Article 100, in sight from."""
     page = next(page for page in all_docs.pages if page.file == DISCONNECT)
     far = page.asked[2]
-    assert "Distance to the disconnect is at most 50 ft (farthest a disconnect may be" in far.words
+    assert "Distance to the disconnect is at most 50 ft [read second hand] (farthest a disconnect may be" in far.words
     assert "item.disconnect.distance <= farthest_disconnect" == far.text
     (limit,) = [one for one in page.limits if one.name == "farthest_disconnect"]
-    assert ("50 ft", "checked") == (limit.values[0].value, limit.values[0].sure)
+    assert ("50 ft", "read second hand") == (limit.values[0].value, limit.values[0].sure)
 
 
 def test_a_case_says_what_comes_out_in_words(all_docs: Docs) -> None:
