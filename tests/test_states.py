@@ -40,8 +40,8 @@ def _changed(name: str, **changes: Any) -> dict[str, Any]:
 
 @pytest.fixture(scope="module")
 def mixed() -> dict[str, Any]:
-    """A job with a failure, another that was accepted in writing, and practice not followed (subcooling near zero)."""
-    data = _changed("08-accepted", charge__liquid_temperature="104 °F")
+    """A job with a failure, another that was accepted in writing, and practice not followed (no photograph)."""
+    data = _changed("08-accepted", photographs=[])
     next(one for one in data["circuits"] if one["serves"] == "outdoor_unit")["devices"][0]["rating"] = "60 A"
     return data
 

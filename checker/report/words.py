@@ -38,8 +38,8 @@ NOT_ALL_NEEDED = "(not all of these may be needed)"
 NEAR = "too close for the instrument to tell"
 UNCHECKED = "†"
 UNCHECKED_MEANS = (
-    "† Not yet checked in the book: read second hand, or written from memory ('changeout explain' says which). "
-    "Look it up before you cite it."
+    "† Section or wording not yet checked in the book: read second hand, or written from memory. "
+    "Look it up before you cite it; changeout explain says which."
 )
 SIGNS = {"<=": "≤", ">=": "≥", "==": "=", "!=": "≠"}
 
