@@ -37,7 +37,7 @@ def test_no_reading_of_the_crew_is_printed_as_a_limit(path: Path, shipped: Check
 
 def test_airflow_and_control_wires_have_no_limit_of_the_crews(shipped: Checker) -> None:
     job = json.loads(JOBS[0].read_text())
-    data, _ = with_room(job)
+    data, _ = with_room(job, shipped.vocabulary)
     found = {
         one.path: one.limits
         for one in wanted(shipped, load(read_text(json.dumps(data).encode(), "j"), shipped.vocabulary), ON)

@@ -137,8 +137,8 @@ def test_a_question_under_an_edition_says_what_each_of_its_answers_leads_to(ship
     within = [answer.leads_to for finding in asked for answer in finding.answers if "? " in answer.leads_to]
     assert within
     for leads_to in within:
-        assert "If yes, " in leads_to, leads_to
-        assert "; if no, " in leads_to, leads_to
+        assert "? If " in leads_to, leads_to
+        assert "; if " in leads_to, leads_to
 
 
 def test_no_note_of_a_report_names_a_limit_by_its_id(shipped: Checker) -> None:

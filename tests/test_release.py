@@ -93,7 +93,7 @@ def test_a_release_holds_all_that_it_stands_on_and_the_federal_rules(shipped: Ch
     known = shipped.library.rulesets
     frozen = thaw(freeze(known["millrace-group"], known).encode(), "millrace.json")
     assert {"millrace-group", "alder-county", "larch-state", "nec", "irc-mechanical", "epa-refrigerant",
-            "federal-efficiency", "commissioning"} == set(frozen.rulesets)  # fmt: skip
+            "federal-efficiency", "commissioning", "manufacturer-instructions"} == set(frozen.rulesets)  # fmt: skip
     assert {name: known[name].digest for name in frozen.rulesets} == {
         name: ruleset.digest for name, ruleset in frozen.rulesets.items()
     }

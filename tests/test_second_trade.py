@@ -41,7 +41,7 @@ PLAIN = {
         "base class device failure head itself label level light made marks opens runs scale small span tool warning width"
     ),
     "what commands tell of files and questions": (
-        "back changed clear draft else empty entry filled finish listed places reading stopped went"
+        "back changed clear draft else empty entry filled finish input tried listed places reading stopped went"
     ),
     "what is told of places on a page, and headings of documents of rules": "behind near other stage",
     "words of SARIF and of the kinds of data in a page": "application external",
