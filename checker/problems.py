@@ -91,6 +91,8 @@ def _no_more(last: Problem, most: int) -> Problem:
 
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
-    """A sentence that offers the closest known word, or nothing where none is close."""
-    close = difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)
-    return f"Did you mean '{close[0]}'?" if close else ""
+    """A sentence that offers the closest known word, all close ones that it is the beginning of, or nothing."""
+    close = difflib.get_close_matches(word, list(known), n=3, cutoff=0.6)
+    begun = sorted(name for name in close if name.startswith(word))
+    offered = begun if close and close[0] in begun else close[:1]
+    return f"Did you mean {' or '.join(map(repr, offered))}?" if offered else ""

@@ -24,7 +24,10 @@ FLUIDS = {
     "R-407C": "R407C",
     "R-410A": "R410A",
     "R-452B": "R452B.mix",
+    "R-454A": "R454A.mix",
     "R-454B": "R454B.mix",
+    "R-454C": "R454C.mix",
+    "R-457A": "R457A.mix",
 }
 QUALITY = {"bubble": 0, "dew": 1}
 LOWEST, HIGHEST, STEP, PROBE = -60.0, 150.0, 3.0, 0.1  # °F

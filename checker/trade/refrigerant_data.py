@@ -18,9 +18,10 @@ class Facts(NamedTuple):
 
 
 # Classes: 40 CFR 82.152, limits at 104 °F from memory; R-22, R-407C and R-410A are named there as high pressure, R-134a
-# as medium (from memory). R-466A: no saturation curve here and its class from memory alone, so it is left empty.
+# as medium (from memory); R-454A, R-454C and R-457A by their bubble points (283, 247 and 224 psia, CoolProp 8.0).
+# R-466A: no saturation curve here and its class from memory alone, so it is left empty.
 # Groups: ASHRAE 34, from memory. Warming potentials: IPCC AR4, 100 years, as 40 CFR 84 counts them; blends by mass from
-# R-32 675, R-125 3500, R-134a 1430, R-143a 4470, R-1234yf 1, CF3I 0.4.
+# R-32 675, R-125 3500, R-134a 1430, R-143a 4470, R-152a 124, R-1234yf 1, CF3I 0.4.
 FACTS = {
     "R-22": Facts("high_pressure", "a1", 1810.0),
     "R-32": Facts("very_high_pressure", "a2l", 675.0),
@@ -29,7 +30,10 @@ FACTS = {
     "R-407C": Facts("high_pressure", "a1", 1773.9),
     "R-410A": Facts("high_pressure", "a1", 2087.5),
     "R-452B": Facts("high_pressure", "a2l", 697.5),
+    "R-454A": Facts("high_pressure", "a2l", 236.9),
     "R-454B": Facts("high_pressure", "a2l", 465.4),
+    "R-454C": Facts("high_pressure", "a2l", 145.9),
+    "R-457A": Facts("high_pressure", "a2l", 137.1),
     "R-466A": Facts("", "a1", 733.4),
 }
 

@@ -126,13 +126,16 @@ def test_every_class_has_a_recovery_level() -> None:
 
 
 # Mass shares of ASHRAE 34 and AR4 values as 40 CFR 84 counts them, both from memory.
-AR4 = {"R-32": 675, "R-125": 3500, "R-134a": 1430, "R-143a": 4470, "R-1234yf": 1, "CF3I": 0.4}
+AR4 = {"R-32": 675, "R-125": 3500, "R-134a": 1430, "R-143a": 4470, "R-152a": 124, "R-1234yf": 1, "CF3I": 0.4}
 BLENDS = {
     "R-404A": {"R-125": 0.44, "R-143a": 0.52, "R-134a": 0.04},
     "R-407C": {"R-32": 0.23, "R-125": 0.25, "R-134a": 0.52},
     "R-410A": {"R-32": 0.5, "R-125": 0.5},
     "R-452B": {"R-32": 0.67, "R-125": 0.07, "R-1234yf": 0.26},
+    "R-454A": {"R-32": 0.35, "R-1234yf": 0.65},
     "R-454B": {"R-32": 0.689, "R-1234yf": 0.311},
+    "R-454C": {"R-32": 0.215, "R-1234yf": 0.785},
+    "R-457A": {"R-32": 0.18, "R-1234yf": 0.7, "R-152a": 0.12},
     "R-466A": {"R-32": 0.49, "R-125": 0.115, "CF3I": 0.395},
 }
 
@@ -151,8 +154,9 @@ def test_single_substances(name: str, potential: float) -> None:
 
 
 def test_mildly_flammable_ones_are_the_new_ones() -> None:
-    """Source: ASHRAE 34, from memory."""
-    assert {"R-32", "R-452B", "R-454B"} == {name for name in FACTS if charge.safety_group(name) == "a2l"}
+    """Source: 86 FR 24444, which lists these six for new residential air conditioners; R-466A by ASHRAE 34, from memory."""
+    mild = {"R-32", "R-452B", "R-454A", "R-454B", "R-454C", "R-457A"}
+    assert mild == {name for name in FACTS if charge.safety_group(name) == "a2l"}
     assert {"a1", "a2l"} == {facts.safety_group for facts in FACTS.values()}
 
 

@@ -18,7 +18,9 @@ from checker.trade.function import OutOfRange
 ATMOSPHERE = 14.696  # psia
 NAMES = saturation.refrigerants()
 CURVES = ["bubble", "dew"]
-IN_VOCABULARY = {"R-22", "R-32", "R-134a", "R-404A", "R-407C", "R-410A", "R-452B", "R-454B"}
+IN_VOCABULARY = {
+    "R-22", "R-32", "R-134a", "R-404A", "R-407C", "R-410A", "R-452B", "R-454A", "R-454B", "R-454C", "R-457A",
+}  # fmt: skip
 
 
 def test_every_refrigerant_that_the_trade_meets_has_both_curves() -> None:
