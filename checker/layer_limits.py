@@ -96,7 +96,7 @@ def _change_problems(
         yield part.problem(
             ("=",),
             f"There is no rule or limit '{name}' below {ruleset.id} to {operation}.",
-            did_you_mean(name, known) or "Add its ruleset under 'uses'.",
+            _not_used(home, ruleset) or did_you_mean(name, known) or "Add its ruleset under 'uses'.",
         )
         return
     kind, obligation = ruleset.header.owner_kind, getattr(home.rules.get(name), "obligation", "")
@@ -134,6 +134,11 @@ def _change_problems(
     yield from misfits(part, (home.rules if section == "rules" else home.limits)[name], getattr(change, "set", {}))
 
 
+def _not_used(home: Ruleset | None, ruleset: Ruleset) -> str:
+    """What to do where a rule or a limit is of another ruleset that this one does not stand on."""
+    return f"It is of {home.id}: add that under 'uses'." if home and home is not ruleset else ""
+
+
 NOT_A_GROUPS = (
     "obligation", "applies_when", "verify_when", "where", "for_each", "life_safety", "date", "editions", "acceptable_by",
     "made_law_by",
@@ -168,7 +173,11 @@ def _answer_problems(chain: Chain, ruleset: Ruleset, answer: Answer, part: Part)
     home, kind = chain.homes.get(("rules", answer.rule)), ruleset.header.owner_kind
     if home is None or not chain.uses(ruleset.id, home.id):
         now = next((id for r in chain.rulesets for id, rule in r.rules.items() if answer.rule in rule.formerly), "")
-        hint = f"It is now called '{now}'." if now else did_you_mean(answer.rule, chain.rule_ids)
+        hint = (
+            f"It is now called '{now}'."
+            if now
+            else _not_used(home, ruleset) or did_you_mean(answer.rule, chain.rule_ids)
+        )
         what = f"There is no rule '{answer.rule}' at or below {ruleset.id} to answer."
         yield part.problem(("rule",), what, hint or "Add its ruleset under 'uses'.")
         return

@@ -170,6 +170,10 @@ def test_sarif_names_only_rules_that_it_tells_of(forms: dict[str, str]) -> None:
     assert {one["ruleId"] for one in results(forms["sarif"])} <= set(rules)
     assert len(rules) == len(json.loads(forms["sarif"])["runs"][0]["tool"]["driver"]["rules"]), "no rule twice"
     assert "440.22" in rules["overcurrent-within-nameplate"]["help"]["text"], "help names the section"
+    of_the_manual = rules["head-cable-has-the-conductors-asked"]
+    for named in ("Manufacturer's instructions wiring", "Made law where adopted: NEC 110.3(B)", "UMC 303.1, 304.1"):
+        assert named in of_the_manual["help"]["text"], "help of what a manual asks names the manual and each code"
+    assert "manufacturer-instructions" in of_the_manual["properties"]["tags"]
 
 
 def test_sarif_points_at_the_line_and_column_of_the_fact(forms: dict[str, str]) -> None:

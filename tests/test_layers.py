@@ -197,3 +197,79 @@ def test_a_place_that_nobody_covers_is_another_though_its_rulesets_are_the_same(
     covered = tiny.chain("xx-nether-lamp")
     assert covered.digest != Chain(covered.rulesets, "nowhere", covered=False).digest
     assert covered.digest == Chain(covered.rulesets, "another place of theirs", covered=True).digest
+
+
+# --- a manufacturer's ruleset ---
+
+LEAFLET = """made_law_by:
+  hanging:
+    - {code: guild, document: guild, section: "9", editions: "2", section_sure: checked, requirement_sure: checked}
+"""
+HOOK = """rules:
+  hook-as-the-leaflet-asks:
+    title: A lantern hangs as high as its leaflet asks
+    topic: hanging
+    obligation: shall
+    intent: The hook was tried at that height.
+    citation: [{document: book, section: hook, section_sure: checked, requirement_sure: checked}]
+    made_law_by: hanging
+    require: [lantern.height <= highest_hook]
+    cases:
+      - {name: at the limit, given: {lantern.height: 20 ft}, expect: pass}
+limits:
+  highest_hook: {title: Highest hook, unit: ft, values: [{value: "20", source: leaflet, sure: checked}]}
+"""
+HIGH = {"lantern": {"lit": True, "height": "21 ft", "paper": "tin"}}
+
+
+def leaflet(folder: Path) -> None:
+    ruleset(folder, "wicks", "manufacturer", "guild", HOOK)
+    head = folder / "wicks" / "ruleset.yaml"
+    text = head.read_text().replace('uses: {guild: ">=1.0, <2"}\n', "")
+    head.write_text(text + LEAFLET)
+
+
+def cited(one: Checker, place: str, hung: str) -> list[tuple[str, str]]:
+    job = {"job_id": "a", "schema_version": 1, "site": {"jurisdiction": place}, "dates": {"hung": hung}, **HIGH}
+    report = one.check(read_text(json.dumps(job).encode(), "a.json"), ON)
+    (found,) = (finding for finding in report.findings if finding.rule == "hook-as-the-leaflet-asks")
+    assert "fail" == found.outcome
+    return [(citation.document, citation.section) for citation in found.citations]
+
+
+def test_what_a_manufacturer_asks_holds_at_every_place_and_is_law_where_and_when_a_code_says_so(tmp_path: Path) -> None:
+    leaflet(tmp_path)
+    ruleset(tmp_path, "hill", "local", "guild", covers="xx-hill", adopts=True)
+    ruleset(tmp_path, "moor", "local", "wicks", covers="xx-moor")
+    one = checker(tmp_path)
+    manual, law = ("Their book", "hook"), ("Guild book", "9")
+    assert [manual] == cited(one, "xx-hill", "2021-01-01"), "edition 1 is in force, and the section is of edition 2"
+    assert [manual, law] == cited(one, "xx-nether-lamp", "2024-06-01"), "edition 2 is in force"
+    assert [manual] == cited(one, "xx-nether-lamp", "2021-01-01")
+    assert [manual] == cited(one, "xx-moor", "2024-06-01"), "a place without the code"
+    assert [manual] == cited(one, "xx-nowhere", "2024-06-01"), "nobody says which code is adopted"
+
+
+def test_a_place_may_change_what_a_manufacturer_asks_where_it_names_its_ruleset(tmp_path: Path) -> None:
+    leaflet(tmp_path)
+    asks = "    direction: stricter\n    set:\n      values: [{value: '15', source: their book, sure: checked}]\n"
+    body = f"amend:\n  highest_hook:\n    reason: because\n    {CITED}\n    meaning: {{any: 0123456789abcdef}}\n{asks}"
+    ruleset(tmp_path, "hill", "local", "guild", body, "xx-hill", adopts=True)
+    with pytest.raises(ProblemsFound, match="It is of wicks: add that under 'uses'"):
+        checker(tmp_path).chain("xx-hill")
+    head = tmp_path / "hill" / "ruleset.yaml"
+    head.write_text(head.read_text().replace("uses: {guild", 'uses: {wicks: ">=1.0, <2", guild'))
+    chain = checker(tmp_path).chain("xx-hill")
+    found = effective(chain, "limits", "highest_hook", {"guild": "1"}, day_number("2021-01-01"))
+    assert ["added", "amended"] == [step.what for step in found.steps]
+
+
+def test_a_group_says_nothing_of_what_makes_a_manual_law(tmp_path: Path) -> None:
+    leaflet(tmp_path)
+    body = (
+        f"amend:\n  hook-as-the-leaflet-asks:\n    reason: because\n    {CITED}\n"
+        "    meaning: {any: 0123456789abcdef}\n    set: {made_law_by: nothing}\n"
+    )
+    ruleset(tmp_path, "club", "group", "wicks", body, "xx-club")
+    with pytest.raises(ProblemsFound, match="A group ruleset cannot change 'made_law_by' of a 'shall'"):
+        checker(tmp_path).chain("xx-club")

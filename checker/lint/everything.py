@@ -162,6 +162,13 @@ def _header_problems(checker: Checker, ruleset: Ruleset) -> Iterator[Problem]:
             yield part.problem(("adopts", index, "edition" if code else "code"), what, mend or "Name its ruleset.")
         yield from _not_a_date(checker, part, ("adopts", index, "counts"), adoption.counts)
         yield from backwards(part, ("adopts", index, "until"), adoption.starts, adoption.until)
+    for name, laws in header.made_law_by.items():
+        for index, law in enumerate(laws):
+            codes = [one for one in checker.library.rulesets.values() if one.header.editions]
+            if law.code not in {code.id for code in codes}:
+                what = f"There is no code '{law.code}' here that could make it law."
+                mend = did_you_mean(law.code, [code.id for code in codes]) or "Name the ruleset of a code."
+                yield part.problem(("made_law_by", name, index, "code"), what, mend)
     for path, ends in header.possible.items():
         leaf = vocabulary.leaves.get(path)
         if leaf is None or leaf.kind not in units.kinds():

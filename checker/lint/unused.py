@@ -1,4 +1,4 @@
-"""Names that nothing uses: a value under `where`, a limit, a fact that a ruleset adds.
+"""Names that nothing uses: a value under `where`, a limit, a fact that a ruleset adds, sections that make its rules law.
 
 A use is a condition, another value, a value to mend, or a value between braces in a message; of the rule, or of any
 amendment of it. Cases are no use. A limit is also used where a function of the trade reads it as its table, and where it
@@ -38,6 +38,12 @@ def unused_problems(checker: Checker) -> Iterator[Problem]:
                 what = f"No rule reads the fact 'local.{ruleset.id}.{name}'."
                 mend = "Take it out, or name it in a rule: people would be asked for what nobody looks at."
                 yield ruleset.parts["facts", name].problem(("=",), what, mend)
+        named = {rule.made_law_by for rule in ruleset.rules.values()}
+        for name in ruleset.header.made_law_by:
+            if name not in named:
+                what = f"No rule says that it is made law by '{name}'."
+                mend = "Take it out, or write 'made_law_by:' with its name in the rules that it makes law."
+                yield ruleset.parts["header", ""].problem(("made_law_by", name, "="), what, mend)
 
 
 def _asked(rulesets: Iterable[Ruleset]) -> Iterator[Any]:

@@ -36,7 +36,7 @@ from checker.report.words import (
     unread_titles,
     worrying,
 )
-from checker.rule import Rule, spoken
+from checker.rule import Citation, Rule, spoken
 from checker.ruleset import caution_of, documents_of
 
 NOT_SUPPRESSED: dict[str, Any] = {"suppressions": []}
@@ -182,19 +182,26 @@ def _rules(checker: Checker) -> Iterator[sarif.Rule]:
             tags = (rule.topic, *(["life-safety"] if rule.life_safety else []), ruleset.id)
             named = (caution_of(checker.library.rulesets, ruleset.id, key) for key in rule.cautions)
             cautions = [f"Caution: {caution[1]}" for caution in named if caution]
-            yield sarif.Rule(rule_id, _line(rule.title), _help(rule, cautions, documents), level, tags)
+            stands = [_section(one, documents) for one in rule.citation]
+            law = [
+                _section(one, documents_of(checker.library.rulesets, one.code))
+                for one in ruleset.header.made_law_by.get(rule.made_law_by, ())
+            ]
+            yield sarif.Rule(rule_id, _line(rule.title), _help(rule, cautions, stands, law), level, tags)
 
 
-def _help(rule: Rule, cautions: Iterable[str], documents: Mapping[str, str]) -> str:
-    """What a rule is for, what to do and where it stands, with how sure each section is."""
-    sections = [
-        f"{documents.get(one.document, one.document)} {one.section}"
-        + (f", editions {one.editions}" if one.editions else "")
-        + f" (section {one.section_sure}, requirement {one.requirement_sure})"
-        for one in rule.citation
-    ]
-    parts = (rule.intent, *spoken(rule.remedy), *cautions, f"{'; '.join(sections)}.")
+def _help(rule: Rule, cautions: Iterable[str], stands: Iterable[str], law: Iterable[str]) -> str:
+    """What a rule is for, what to do, where it stands and which codes make it law, with how sure each section is."""
+    sections = f"{'; '.join(stands)}."
+    made_law = f"Made law where adopted: {'; '.join(law)}." if law else ""
+    parts = (rule.intent, *spoken(rule.remedy), *cautions, sections, made_law)
     return " ".join([*(_line(part) for part in parts if part), DEFERRAL])
+
+
+def _section(one: Citation, documents: Mapping[str, str]) -> str:
+    editions = f", editions {one.editions}" if one.editions else ""
+    sure = f" (section {one.section_sure}, requirement {one.requirement_sure})"
+    return f"{documents.get(one.document, one.document)} {one.section}{editions}{sure}"
 
 
 def _line(text: str) -> str:
