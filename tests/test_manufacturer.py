@@ -1,5 +1,8 @@
 """What listing and manual require holds under every code; the code that is adopted is cited beside the manual.
 
+The largest breaker or fuse of a nameplate is a rule of the electrical code, which the manufacturers' ruleset stands on: so it is
+in force at every place too, and once.
+
 The sections: IRC M1307.1 and M1401.1, IMC 304.1, UMC 303.1 and 304.1, from the shipped ruleset's own marks; that a manual's
 limit holds wherever its equipment stands is common practice.
 """
@@ -15,6 +18,7 @@ import pytest
 from checker.check import Checker
 from checker.findings import FAIL, PASS, Finding
 from checker.job import load
+from checker.library import SHIPPED, job_vocabulary, open_library
 from checker.source import read_text
 from tests.conftest import ON
 
@@ -58,3 +62,36 @@ def test_no_test_at_all_fails_where_the_manual_asks_for_one(shipped: Checker) ->
     for place in LAW:
         none = {"pressure_test": {"gas": "none_done"}}
         assert found(shipped, place, "pressure-test-as-the-manual-asks", none).outcome == FAIL
+
+
+HEATH = """id: heath-county
+version: 1.0.0
+title: Heath County (invented), which names no electrical code
+owner: Heath County building office (invented)
+owner_kind: local
+covers: [xx-heath]
+uses: {irc-mechanical: ">=1.0, <2"}
+reviewed_through: 2030-01-01
+documents: {ordinance: Heath County ordinance}
+adopts:
+  - {code: irc-mechanical, edition: "2021", from: 2015-07-01, counts: dates.permit_applied, citation: "Ordinance 8"}
+"""
+
+
+@pytest.mark.parametrize("place", [*LAW, "xx-heath"])
+def test_a_device_over_the_nameplate_fails_once_at_every_place_with_an_electrical_code_or_without(
+    place: str, tmp_path: Path
+) -> None:
+    """45 A where the nameplate gives 20 A: NEC 440.4(B), 440.22(C) and 110.3(B), from the shipped rule's own marks."""
+    (tmp_path / "heath").mkdir()
+    (tmp_path / "heath" / "ruleset.yaml").write_text(HEATH, encoding="utf-8")
+    checker = Checker(open_library([SHIPPED, tmp_path]), job_vocabulary())
+    job = json.loads((CLEAN.parent / "02-oversized-breaker.json").read_text(encoding="utf-8"))
+    job["site"]["jurisdiction"] = place or "xx-nowhere"
+    report = checker.check(read_text(json.dumps(job).encode(), "job.json"), ON)
+    failed = [finding for finding in report.with_outcome(FAIL) if "nameplate's maximum" in finding.message]
+    assert [(finding.rule, finding.item) for finding in failed] == [("overcurrent-within-nameplate", "condenser")]
+    (found,) = failed
+    assert {cited.document for cited in found.citations} == {"NEC"}
+    told = any("adopts an edition of nec" in note or "under every shipped" in note for note in report.notes)
+    assert told == (place not in ("xx-alder", "xx-sorrel"))
