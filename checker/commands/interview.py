@@ -200,8 +200,10 @@ def _take(talk: Interview, kept: _Kept, answer: str) -> bool:
 
 
 def _answer(talk: Interview, kept: _Kept, answer: str) -> bool:
+    from checker.report.words import not_judged
     from checker.visit.asking import NotAnAnswer
 
+    before = set(not_judged(talk.now.report))
     try:
         with _held():
             settled = talk.answer(answer)
@@ -210,6 +212,9 @@ def _answer(talk: Interview, kept: _Kept, answer: str) -> bool:
         _say(str(error), 3)
         return False
     _show(settled)
+    for line in not_judged(talk.now.report):
+        if line not in before:
+            _say(f"Not judged: {line}", 3, "fail")
     left = talk.left
     if left and left.questions:
         more = ", and those about what is still to be listed" if left.lists else ""

@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 from checker import describe, limits_used, tree, units
 from checker.check import Checker
+from checker.evaluate import truth
 from checker.facts import Leaf
 from checker.job import Job
 from checker.judge import Judged
@@ -85,7 +86,7 @@ def measurements(checker: Checker, job: Job, on: datetime.date) -> list[Measurem
 
 
 def _waiting(rule: tree.BoundRule, judged: Judged, job: Job) -> Iterator[Measurement]:
-    for node, must in _required(rule.require):
+    for node, must in _required(rule.require, judged.scope):
         if not isinstance(node, tree.Compare) or node.kind not in units.kinds():
             continue
         node = _measured_first(node, judged.scope, job)
@@ -153,21 +154,25 @@ def _from_layers(part: tree.Value, rule: tree.BoundRule, scope: Scope) -> str:
     return from_layers(limits_used.compared(part, rule, scope))
 
 
-def _required(node: tree.Condition, must: bool = True) -> Iterator[tuple[tree.Condition, bool]]:
-    """The single conditions inside a requirement, and whether each must hold or is one way of several."""
+def _required(node: tree.Condition, scope: Scope, must: bool = True) -> Iterator[tuple[tree.Condition, bool]]:
+    """The single conditions inside a requirement, and whether each must hold or is one way of several.
+
+    Where what is known leaves one way only, that way must hold.
+    """
     if isinstance(node, tree.All):
         for part in node.conditions:
-            yield from _required(part, must)
+            yield from _required(part, scope, must)
     elif isinstance(node, tree.AnyOf):
-        for branch in node.branches:
-            yield from _required(branch.condition, False)
+        ways = [branch.condition for branch in node.branches if truth(branch.condition, scope) is not False]
+        for way in ways:
+            yield from _required(way, scope, must and len(ways) == 1)
     else:
         yield node, must
 
 
 def _limits(rule: tree.BoundRule, scope: Scope, job: Job) -> Iterator[tuple[str, str]]:
     """What each fact that a rule compares outright has to be, where that is known and no other way serves."""
-    for node, must in _required(rule.require):
+    for node, must in _required(rule.require, scope):
         if must and isinstance(node, tree.Compare):
             yield from _compared(node, rule, scope, job)
         elif must and isinstance(node, tree.Truth) and isinstance(node.value, tree.Fact):
