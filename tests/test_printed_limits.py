@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 
 from checker.check import Checker
-from checker.job import load
+from checker.job import Job, load
 from checker.source import read_file, read_text
 from checker.visit.sheet import with_room
-from checker.visit.wanted import wanted
+from checker.visit.wanted import measurements, wanted
 from tests.conftest import ON
 
 JOBS = sorted((Path(__file__).parent.parent / "examples" / "jobs").glob("*.json"))
@@ -23,16 +23,40 @@ STATED = ("plate", "manual", "rating", "order", "limit")
 def test_no_reading_of_the_crew_is_printed_as_a_limit(path: Path, shipped: Checker) -> None:
     """Every amount that the crew read or counted is written with a mark, which no limit shows."""
     job = load(read_file(path), shipped.vocabulary)
-    marked = {}
-    for place, reading in job.readings.items():
-        leaf = job.vocabulary.leaf(place)
-        stated = leaf and any(job.vocabulary.holds(leaf.path, sort) for sort in STATED)
-        own = leaf and leaf.form in ("quantity", "count") and not stated
-        marked[place] = replace(reading, written=f"{reading.written} (the crew's)") if own else reading
+    marked = {
+        place: replace(reading, written=f"{reading.written} (the crew's)") if _own(job, place) else reading
+        for place, reading in job.readings.items()
+    }
     found = wanted(shipped, job._replace(readings=marked), ON)
     assert any(one.limits for one in found)
     for one in found:
         assert not any("the crew's" in limit for limit in one.limits), (one.path, one.limits)
+
+
+def _own(job: Job, place: str) -> bool:
+    """Whether a fact is an amount that the crew read or counted."""
+    leaf = job.vocabulary.leaf(place)
+    stated = leaf and any(job.vocabulary.holds(leaf.path, sort) for sort in STATED)
+    return bool(leaf and leaf.form in ("quantity", "count") and not stated)
+
+
+@pytest.mark.parametrize("missing", range(3))
+def test_a_measurement_to_come_names_the_reading_that_it_is_held_against(missing: int, shipped: Checker) -> None:
+    """A third of the crew's readings is taken out; those that are left stand beside their names, never as bare limits."""
+    named = 0
+    for path in JOBS:
+        job = load(read_file(path), shipped.vocabulary)
+        own = [place for place in job.readings if _own(job, place)]
+        readings = {
+            place: replace(reading, written=f"{reading.written} [the crew's]") if place in own else reading
+            for place, reading in job.readings.items()
+            if place not in own[missing::3]
+        }
+        for one in measurements(shipped, job._replace(readings=readings), ON):
+            amounts = one.text.count("[the crew's]")
+            assert one.text.count("[the crew's])") == amounts, one.text
+            named += amounts
+    assert named or missing
 
 
 def test_airflow_and_control_wires_have_no_limit_of_the_crews(shipped: Checker) -> None:

@@ -132,7 +132,7 @@ def _measured_first(node: tree.Compare, scope: Scope, job: Job) -> tree.Compare:
 
 
 def in_words(node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) -> str:
-    """A comparison with what is known as values, the rest by name: "girth at least 0.8 in"."""
+    """A comparison with limits as values, the rest by name: "girth at least 0.8 in". A reading has its value behind it."""
     left, *others = (_operand(part, node, rule, scope, job) for part in node.operands)
     if len(others) == 2:
         return f"{others[0]} from {left} to {others[1]}"
@@ -142,10 +142,13 @@ def in_words(node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) -
 def _operand(part: tree.Value, node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) -> str:
     found = worth(part, scope)
     shown = None if isinstance(found, Range) else describe.amount_shown(part, node, rule, scope, job)
+    named = low(job.vocabulary.title(scope.path(part))) if isinstance(part, tree.Fact) else ""
+    if shown is not None and named and _is_reading(part, scope, job):
+        return f"{named} ({shown})"
     if shown is not None:
         return shown + _from_layers(part, rule, scope)
-    if isinstance(part, tree.Fact):
-        return low(job.vocabulary.title(scope.path(part)))
+    if named:
+        return named
     return part.name.replace("_", " ") if isinstance(part, tree.Named | tree.Fold | tree.Constant) else node.text
 
 
