@@ -129,16 +129,23 @@ def test_which_edition_is_asked_with_what_each_leads_to(judge: Judge) -> None:
 
 
 def test_a_question_under_an_edition_says_what_each_of_its_answers_leads_to(shipped: Checker) -> None:
-    """No edition is in force for sure, and under some of them the rule asks the office something of its own."""
-    asked = []
+    """No edition is in force for sure, and under some of them the rule asks the office something of its own.
+
+    Every answer that the rule names is there with what follows from it; a rule that names none is asked yes or no.
+    """
+    within = 0
     for file in JOBS:
         data = whole_job(file)
-        asked += [finding for finding in report_of(shipped, moved(data, "xx-nowhere")) if finding.alternatives]
-    within = [answer.leads_to for finding in asked for answer in finding.answers if "? " in answer.leads_to]
+        for finding in report_of(shipped, moved(data, "xx-nowhere")):
+            written = shipped.library.rulesets[finding.ruleset].rules[finding.rule]
+            named = list(written.answers) or ["yes", "no"]
+            asked = [answer.leads_to for answer in finding.answers if answer.leads_to.startswith("then this too: ")]
+            for leads_to in asked if finding.alternatives else []:
+                _, *answers = re.split(r"(?:\? If |; if )", leads_to)
+                assert [answer.partition(", ")[0] for answer in answers] == named, leads_to
+                assert all(answer.partition(", ")[2] for answer in answers), leads_to
+                within += 1
     assert within
-    for leads_to in within:
-        assert "? If " in leads_to, leads_to
-        assert "; if " in leads_to, leads_to
 
 
 def test_no_note_of_a_report_names_a_limit_by_its_id(shipped: Checker) -> None:

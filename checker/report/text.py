@@ -28,6 +28,8 @@ from checker.report.words import (
     explained,
     in_amounts,
     left_as_found,
+    not_applying,
+    not_applying,
     limits_apart,
     not_judged,
     noted,
@@ -108,7 +110,7 @@ class _Writer:
         yield from self.worrying(worrying(report))
         yield from self.all_passed(report.passed)
         yield ""
-        yield f"{report.not_applying} rules do not apply to this job."
+        yield not_applying(report)
         yield from self.wrapped(left_as_found(report))
         yield from self.wrapped(unread(report), hang=2)
         yield from self.wrapped(nothing_wrong(report))

@@ -61,6 +61,12 @@ def _not_judged(one: NotJudged) -> str:
     return f"{one.title} ({one.ruleset}): {len(one.rules)} {many} not judged. {' '.join(one.why)}"
 
 
+def not_applying(report: Report) -> str:
+    """How many rules do not apply, in a sentence."""
+    one = report.not_applying == 1
+    return f"{report.not_applying} {'rule does' if one else 'rules do'} not apply to this job."
+
+
 def left_as_found(report: Report) -> str:
     """How many rules look at existing work that this job did not touch, in a sentence; nothing where there are none."""
     if not report.left_as_found:
