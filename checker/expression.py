@@ -17,6 +17,7 @@ attributes, no Python. Columns count from 1.
 
 from __future__ import annotations
 
+import functools
 import re
 from collections.abc import Callable
 from typing import NamedTuple
@@ -133,6 +134,7 @@ TOKEN = re.compile(
     re.VERBOSE,
 )
 KEYWORDS = {"not", "in", "is", "and", "or"}
+MOST_KEPT = 10_000  # texts that have been read; a rule is bound under many editions and days
 
 
 class _Token(NamedTuple):
@@ -141,6 +143,7 @@ class _Token(NamedTuple):
     column: int
 
 
+@functools.lru_cache(maxsize=MOST_KEPT)
 def parse_condition(text: str) -> Syntax:
     """A line under `applies_when`, `require` or `verify_when`.
 
@@ -150,6 +153,7 @@ def parse_condition(text: str) -> Syntax:
     return _Parser(text).whole(_Parser.condition)
 
 
+@functools.lru_cache(maxsize=MOST_KEPT)
 def parse_value(text: str) -> Syntax:
     """What a name under `where` stands for, or what stands between braces in a message.
 

@@ -145,18 +145,28 @@ def _not_a_kind(limit: Limit) -> LimitError:
     return LimitError(f"'{limit.kind}' is not a kind of amount.", mend)
 
 
+MOST_TABLES = 1000
+_tables: dict[tuple[int, int], tuple[Limit, LimitValue, tuple[Row, ...]]] = {}  # by identity, with what is so held
+
+
 def rows(limit: Limit, value: LimitValue) -> tuple[Row, ...]:
-    """The rows of a table, in base units.
+    """The rows of a table, in base units; each table is read once.
 
     Raises:
         LimitError: A row has a key too many or too few, or a value that cannot be read.
     """
+    known = _tables.get((id(limit), id(value)))
+    if known:
+        return known[2]
     found = []
     for index, row in enumerate(value.rows or ()):
         try:
             found.append(_row(limit, dict(row.model_extra or {}), row.value))
         except LimitError as error:
             raise LimitError(error.what, error.mend, index) from None
+    if len(_tables) >= MOST_TABLES:
+        _tables.clear()
+    _tables[id(limit), id(value)] = (limit, value, tuple(found))
     return tuple(found)
 
 

@@ -102,9 +102,10 @@ def find_unit(kind: str, written: str) -> Unit | None:
     return None
 
 
-def kinds_written(written: str) -> list[str]:
+@functools.cache
+def kinds_written(written: str) -> tuple[str, ...]:
     """The kinds that have a unit written so: `psia` is an absolute pressure and nothing else."""
-    return [unit.kind for unit in all_units().values() if written in (unit.name, shown(unit.name), *unit.also)]
+    return tuple(unit.kind for unit in all_units().values() if written in (unit.name, shown(unit.name), *unit.also))
 
 
 def shown(name: str) -> str:

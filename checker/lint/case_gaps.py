@@ -94,7 +94,6 @@ def _open(checker: Checker, ruleset: Ruleset, rule_id: str, cases: list[Stated])
             mend = "Add one on each side of the limit, and one exactly at it."
             yield " ".join(text.split()), part.problem(("cases",), what, mend)
     worst = FAIL if FAIL in tried.outcomes else VERIFY
-    worst = FAIL if FAIL in tried.outcomes else VERIFY
     for condition, seen in tried.ways.items():
         unseen = [side for side, held in (("where", True), ("where not:", False)) if (worst, held) not in seen]
         if unseen:

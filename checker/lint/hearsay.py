@@ -7,6 +7,7 @@ word, a condition is wrong if that value lets the job off: meets what is require
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterator
 from typing import Any, NamedTuple
 
@@ -30,6 +31,9 @@ LETS_OFF = {
 }  # the truth of a condition that lets a job off
 
 
+MOST_KEPT = 64  # vocabularies, each with the lists that rules go through
+
+
 class Line(NamedTuple):
     """A condition as it was written, where it stands, and its truth that would let a job off."""
 
@@ -44,7 +48,7 @@ def hearsay_problems(found: Effective, vocabulary: Vocabulary) -> Iterator[Probl
     assert isinstance(rule, Rule)
     if rule.obligation != "shall":
         return
-    words = dict(_words(rule, vocabulary))
+    words = _words(rule.for_each, vocabulary)
     if not words:
         return
     lines = list(_lines(rule))
@@ -60,24 +64,29 @@ def hearsay_problems(found: Effective, vocabulary: Vocabulary) -> Iterator[Probl
             yield _problem(found, ("where", name), word)
 
 
-def _words(rule: Rule, vocabulary: Vocabulary) -> Iterator[tuple[str, Leaf]]:
-    """Every fact that reports the authority's word, by the path that this rule has for it."""
-    around = rule.for_each.rpartition(".")[0]
+@functools.lru_cache(maxsize=MOST_KEPT)
+def _words(for_each: str, vocabulary: Vocabulary) -> dict[str, Leaf]:
+    """Every fact that reports the authority's word, by the path that a rule has for it, whose list is `for_each`."""
+    around = for_each.rpartition(".")[0]
+    found: dict[str, Leaf] = {}
     for path, leaf in vocabulary.leaves.items():
         if leaf.word_of:
-            yield path, leaf
-            for base, frame in ((rule.for_each, "item"), (around, "outer")):
+            found[path] = leaf
+            for base, frame in ((for_each, "item"), (around, "outer")):
                 if base and path.startswith(f"{base}."):
-                    yield f"{frame}.{path[len(base) + 1 :]}", leaf
-    yield from ((path, leaf) for path, leaf in _lists(vocabulary))
+                    found[f"{frame}.{path[len(base) + 1 :]}"] = leaf
+    return found | _lists(vocabulary)
 
 
-def _lists(vocabulary: Vocabulary) -> Iterator[tuple[str, Leaf]]:
+@functools.lru_cache(maxsize=MOST_KEPT)
+def _lists(vocabulary: Vocabulary) -> dict[str, Leaf]:
     """Each list that holds nothing but such words: counting it reads them too."""
+    found: dict[str, Leaf] = {}
     for path in vocabulary.lists:
         inside = [leaf for leaf in vocabulary.leaves.values() if leaf.path.startswith(f"{path}.")]
         if inside and all(leaf.word_of for leaf in inside):
-            yield path, inside[0]._replace(path=path, title=vocabulary.lists[path].title)
+            found[path] = inside[0]._replace(path=path, title=vocabulary.lists[path].title)
+    return found
 
 
 def _lines(rule: Rule) -> Iterator[Line]:
