@@ -20,7 +20,7 @@ from checker.evaluate import truth
 from checker.findings import FAIL, PASS, VERIFY
 from checker.generated import DOES_NOT_APPLY
 from checker.judge import Judged
-from checker.layers import Chain, effective
+from checker.layers import effective
 from checker.names import Context
 from checker.periods import FIRST_DAY, settings
 from checker.problems import Problem
@@ -113,8 +113,7 @@ def _possible(forms: list[tree.BoundRule]) -> set[str]:
 
 def _forms(checker: Checker, ruleset: Ruleset, rule_id: str) -> dict[str, tuple[tree.BoundRule, str]]:
     """The rule as it asks something else, and under which edition or from which day, without what layers above it change."""
-    chain = checker.chain(place_of(checker, ruleset))
-    own = Chain(chain.rulesets[: chain.rulesets.index(ruleset) + 1], chain.place, chain.covered)
+    own = checker.chain(place_of(checker, ruleset)).up_to(ruleset)
     found: dict[str, tuple[tree.BoundRule, str]] = {}
     for in_force, day in settings(own, rule_id):
         context = Context(own, checker.vocabulary, in_force, day)
