@@ -86,7 +86,12 @@ def target_superheat(values: Values) -> Working:
     """The target of a fixed orifice out of a published table."""
     at = values["indoor_wet_bulb"], values["outdoor_dry_bulb"]
     target = charge.target_superheat(*at)
-    line = Line("target superheat", target, "temperature_difference", "a published fixed-orifice charging table")
+    line = Line(
+        "target superheat",
+        target,
+        "temperature_difference",
+        "charging tables for a fixed orifice, Lennox 14ACX page 26 and Carrier 38TUA Table 6",
+    )
     own = "The chart on the unit governs. Fixed orifice only, cooling, after 15 minutes of running."
     return Working((line,), (*_remarks("target_superheat", *at), own))
 

@@ -39,9 +39,10 @@ FACTS = {
 
 # Target superheat at the service port, °F, of a cooling system with a fixed orifice: outdoor dry bulb (°F) -> one number
 # for each indoor wet bulb of WET_BULBS (°F); None where the chart says not to charge by superheat.
-# A published fixed-orifice charging table. Its digits ran together in the copy that was read and were split again; the
-# rows have 14 cells each, fall with the outdoor and rise with the indoor temperature throughout, and another maker's
-# table agrees within 1 °F.
+# Source: Lennox 14ACX installation manual, page 26. The same chart in °C in the Carrier 38TUA installation and start-up
+# instructions, Table 6, has its gaps at the same places and agrees within 1 °F; it starts at 55 °F outdoors, so the row of
+# 40 °F stands in one manual alone. The trade's formula, (3 x wet bulb - 80 - dry bulb) / 2, comes near it and no more:
+# within 3 °F at wet bulbs up to 70 °F, and up to 6.5 °F short of it in hot weather with a moist house.
 WET_BULBS = tuple(float(degrees) for degrees in range(50, 77, 2))
 NO = None
 TARGET_SUPERHEAT: dict[float, tuple[float | None, ...]] = {
