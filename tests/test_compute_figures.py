@@ -93,7 +93,7 @@ def test_line_set_charge() -> None:
     ],
 )
 def test_recovery_levels(name: str, charge: str, made: str, inches: str) -> None:
-    """Source: 40 CFR 82.156(a), Table 1; classes 40 CFR 82.152 (from memory)."""
+    """Source: 40 CFR 82.156(a), Table 1; classes 40 CFR 82.152 (read second hand)."""
     said = compute.compute("recovery-level", {"refrigerant": name, "charge": charge, "machine_made": made})
     assert re.search(rf"recovery level = {inches} ", said)
 

@@ -123,7 +123,7 @@ def recovery_level(values: Values) -> Working:
     )
     return Working(
         (
-            Line("pressure class", group.replace("_", " "), "word", "40 CFR 82.152, from memory"),
+            Line("pressure class", group.replace("_", " "), "word", "40 CFR 82.152, read second hand"),
             Line("recovery level", level, "recovery_vacuum", f"40 CFR 82.156(a), Table 1: machine made {side}"),
         ),
         (

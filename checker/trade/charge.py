@@ -73,7 +73,7 @@ def pressure_class(refrigerant: str) -> str:
     Raises:
         OutOfRange: The class of the refrigerant is not known here.
 
-    Source: 40 CFR 82.152: liquid saturation pressure at 104 °F under 45, 170, 355 psia or above (from memory).
+    Source: 40 CFR 82.152: liquid saturation pressure at 104 °F under 45, 170, 355 psia or above (read second hand).
     """
     known = _facts(refrigerant).pressure_class
     if not known:
@@ -149,7 +149,7 @@ FUNCTIONS: tuple[Function, ...] = (
     ),
     Function(
         "pressure_class", REFRIGERANT, "word", pressure_class,
-        definition="table: refrigerant -> class", source="40 CFR 82.152 (from memory)",
+        definition="table: refrigerant -> class", source="40 CFR 82.152 (read second hand)",
     ),
     Function(
         "safety_group", REFRIGERANT, "word", safety_group,

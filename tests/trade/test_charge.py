@@ -134,7 +134,7 @@ def test_a_length_below_zero_is_refused() -> None:
         charge.line_set_charge(-1, 180, 0.6)
 
 
-# 40 CFR 82.152, liquid saturation pressure at 104 °F in psia, from memory: at most 45, 170, 355, or above.
+# 40 CFR 82.152, liquid saturation pressure at 104 °F in psia, read second hand: at most 45, 170, 355, or above.
 CLASS_LIMITS = [("low_pressure", 0, 45), ("medium_pressure", 45, 170), ("high_pressure", 170, 355),
                 ("very_high_pressure", 355, 1e4)]  # fmt: skip
 
