@@ -27,6 +27,7 @@ from checker.lint.periods import backwards, edition_problems
 from checker.lint.unreachable import Impossible, repeated
 from checker.lint.unused import unused_problems
 from checker.lint.words import word_problems
+from checker.meaning import words_of
 from checker.names import Context
 from checker.periods import FIRST_DAY, settings
 from checker.problems import Problem, ProblemsFound, did_you_mean, first_of
@@ -249,6 +250,11 @@ def _rule_problems(checker: Checker, one: Chain, rule_id: str, impossible: Impos
         if other not in one.rule_ids:
             hint = did_you_mean(other, one.rule_ids) or "Name a rule that is in force with this one."
             yield from _of("rule", [part.problem(("remedy_after", index), f"There is no rule '{other}'.", hint)])
+    for name in sorted(words_of(rule) & one.limit_names):
+        owner = one.homes["limits", name]
+        if not one.uses(home.id, owner.id):
+            what = f"The limit '{name}' is of {owner.id}, which {home.id} does not stand on."
+            yield from _of("rule", [part.problem(("=",), what, f"Add {owner.id} under 'uses' of {home.id}.")])
     if rule.date:
         yield from _of("rule", _not_a_date(checker, part, ("date",), rule.date))
     for in_force, day in settings(one, rule_id):
