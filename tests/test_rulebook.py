@@ -23,6 +23,7 @@ from checker.lint import everything as lint
 from checker.problems import ProblemsFound
 from checker.report.folded import folded
 from checker.report.model import Report
+from checker.rule import Citation
 from checker.shipped import ROOT
 from checker.source import read_file, read_text
 from tests.conftest import ON
@@ -50,6 +51,39 @@ def test_the_index_names_every_rule_once(shipped: Checker) -> None:
     for ruleset in shipped.library.rulesets.values():
         for rule in ruleset.rules:
             assert text.count(f"`{rule}`") == 1, rule
+
+
+# --- how sure --------------------------------------------------------------------------------------------------------
+
+MODEL_CODES = frozenset({"irc", "imc", "ifgc", "iecc", "nec", "umc"})
+TOLD_BY_OTHERS = re.compile(r"forum|thread|lesson|course|slides|magazine|newsletter|study|notes|bulletin", re.I)
+
+
+def requirements(shipped: Checker) -> list[tuple[str, Citation]]:
+    """Each citation of a model code, beside its rule."""
+    rules = [(name, rule) for ruleset in shipped.library.rulesets.values() for name, rule in ruleset.rules.items()]
+    return [(name, one) for name, rule in rules for one in rule.citation if one.document in MODEL_CODES]
+
+
+def test_at_most_a_quarter_of_the_model_codes_requirements_stands_from_memory(shipped: Checker) -> None:
+    marks = Counter(one.requirement_sure for _, one in requirements(shipped))
+    assert marks["from_memory"] <= marks.total() / 4, marks
+
+
+def test_what_is_checked_names_the_text_and_no_forum_or_course(shipped: Checker) -> None:
+    for rule, one in requirements(shipped):
+        if one.requirement_sure == "checked":
+            assert one.read, f"{rule}: {one.section} is checked and names no text"
+            assert not TOLD_BY_OTHERS.search(one.read), f"{rule}: {one.section} is checked by {one.read}"
+
+
+def test_every_federal_requirement_names_the_text_it_was_read_in(shipped: Checker) -> None:
+    """The Federal Register and the code of federal regulations are public; what was not reached says so with its mark."""
+    federal = [one for one in shipped.library.rulesets.values() if one.header.owner_kind == "federal"]
+    assert 2 == len(federal)
+    for ruleset in federal:
+        for rule, body in ruleset.rules.items():
+            assert all(one.read for one in body.citation), rule
 
 
 # --- a quiet budget --------------------------------------------------------------------------------------------------
