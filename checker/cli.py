@@ -33,4 +33,7 @@ def main() -> None:
     """Check a replacement of an air conditioner or heat pump against rules kept as data.
 
     A self-check: the authority having jurisdiction decides.
+
+    First time here? 'changeout start' asks a dozen questions and checks your job. A job file is checked with
+    'changeout check JOB'. Bash completes commands after: eval "$(_CHANGEOUT_COMPLETE=bash_source changeout)"
     """

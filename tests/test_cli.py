@@ -194,3 +194,22 @@ def test_a_written_file_can_be_read_by_those_who_may_read_the_folder(tmp_path: P
     os.umask(mask)
     assert new.stat().st_mode & 0o777 == 0o666 & ~mask
     assert old.stat().st_mode & 0o777 == 0o640
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"), [(["chek"], "check"), (["intervew"], "interview"), (["rules", "lnt"], "lint")]
+)
+def test_a_mistyped_command_is_told_with_the_one_that_was_likely_meant(typed: list[str], meant: str) -> None:
+    run = changeout(*typed)
+    assert run.returncode == 2
+    assert f"No such command '{typed[-1]}'. Did you mean '{meant}'?" in run.stderr
+
+
+def test_alone_it_says_what_to_do_first() -> None:
+    run = changeout()
+    assert "'changeout start' asks a dozen questions" in " ".join((run.stdout + run.stderr).split())
+
+
+def test_it_runs_as_a_module_too() -> None:
+    run = subprocess.run([sys.executable, "-m", "checker", "--version"], capture_output=True, text=True, check=True)
+    assert run.stdout.startswith("changeout, version ")

@@ -44,6 +44,15 @@ class LazyGroup(click.Group):
     def list_commands(self, ctx: click.Context) -> list[str]:
         return list(self.names)
 
+    def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
+        """The command that was typed; a name that is none comes with the one that was likely meant."""
+        if args and args[0] not in self.names:
+            from checker.problems import did_you_mean
+
+            if hint := did_you_mean(args[0], self.names):
+                ctx.fail(f"No such command '{args[0]}'. {hint}")
+        return super().resolve_command(ctx, args)
+
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in self.names:
             return None
