@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any, TypeVar
 
 from checker import expression, limits, provenance, settling, tree
+from checker.amounts_told import with_limits_of_here
 from checker.expression import ExpressionError
 from checker.findings import digest
 from checker.layers import NO_EDITION, Effective, meaning_of
@@ -158,7 +159,8 @@ class _Binder:
             limits=tuple(self.resolver.limits.values()),
         )
         below = self.below()
-        return bound._replace(limits=provenance.replaced(bound, below)) if below else bound
+        stand = provenance.replaced(bound, below) if below else bound.limits
+        return bound._replace(title=with_limits_of_here(bound.title, stand), limits=stand)
 
     def below(self) -> tree.BoundRule | None:
         """The rule below the last amendment of what it requires; None where there is none, or it cannot be bound."""

@@ -344,7 +344,7 @@ def test_place_and_date_come_first_and_are_not_asked_when_recorded(shipped: Chec
 
 def test_something_else_leaves_each_part_to_be_asked(shipped: Checker) -> None:
     talk = about(shipped, {**ALDER, "scope": {"system": "split_air_conditioner"}})
-    assert len(asked(talk).paths) == 4
+    assert {"scope.outdoor_unit", "scope.ducts"} < set(asked(talk).paths)
     talk.answer("something else")
     parts = set()
     while question := talk.question:

@@ -65,7 +65,7 @@ def test_a_newcomer_makes_edits_lints_compares_and_releases_a_ruleset_and_a_forg
 
     edited = changeout(here, "rules", "amend", "disconnect-fitted-in-sight", "--into", "ash-county", *AMENDMENT)
     assert "ash-county: nothing wrong with it, and its 9 cases come out as they say." in edited
-    assert "nothing wrong with them" in changeout(here, "rules", "lint", "ash-county")
+    assert "nothing wrong with it" in changeout(here, "rules", "lint", "ash-county")
     assert "0 of them not noticed" in changeout(here, "rules", "cases", "--flip", "ash-county")
     assert "fail" == outcome(here, "--rules", "ash-county")
 

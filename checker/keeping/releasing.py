@@ -101,7 +101,7 @@ def _shortcomings(library: Library, own: Ruleset) -> Iterator[Problem]:
     documents = [document for one in standing_on(own, library.rulesets) for document in one.documents.values()]
     files = {document.file for document in documents}
     found = [problem for document in documents for problem in left_to_fill_in(document.text, document.file)]
-    found += [problem for problem in lint.problems(checker) if problem.where.file in files]
+    found += [problem for problem in lint.problems(checker, {own.id}) if problem.where.file in files]
     if found:  # rules that cannot be read have no cases to run
         yield from found
         return

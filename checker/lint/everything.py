@@ -6,7 +6,7 @@ chain, and every rule under every edition and in every period. For each ruleset:
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from itertools import combinations
 
 from checker import expression, limits, units
@@ -57,8 +57,11 @@ SORTS = {
 }
 
 
-def problems(checker: Checker) -> list[Problem]:
+def problems(checker: Checker, about: Collection[str] = ()) -> list[Problem]:
     """Every problem of the rulesets of a library, in the order of their texts.
+
+    With `about`, layers and rules are looked at only where one of these rulesets is among the layers, and only the cases
+    of these are held against their rules; texts, headers and limits are looked at in every ruleset.
 
     A rule that stands on what is wrong would only say so again: rules are bound where headers and limits are sound, and
     looked at together and tried on jobs where all of them bind.
@@ -66,8 +69,8 @@ def problems(checker: Checker) -> list[Problem]:
     texts = first_of(_texts(checker), MOST_MISTAKES)
     wrong = (
         first_of(_singly(checker), MOST_MISTAKES)
-        or first_of(_layered(checker), MOST_MISTAKES)
-        or first_of(_together(checker), MOST_MISTAKES)
+        or first_of(_layered(checker, about), MOST_MISTAKES)
+        or first_of(_together(checker, about), MOST_MISTAKES)
     )
     return ProblemsFound([*texts, *wrong]).problems
 
@@ -92,10 +95,10 @@ def _singly(checker: Checker) -> Iterator[Problem]:
         yield from _of("rule", edition_problems(ruleset, amended))
 
 
-def _layered(checker: Checker) -> Iterator[Problem]:
+def _layered(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
     """What is wrong with layers, and with rules under every edition and in every period."""
     impossible, never_adopted = Impossible(), NeverAdopted()
-    for one in _chains(checker):
+    for one in _chains(checker, about):
         if not isinstance(one, Chain):
             yield from _of("layer", one)
             continue
@@ -110,24 +113,28 @@ def _layered(checker: Checker) -> Iterator[Problem]:
         yield from _of("confirmation", _lapsed(one))
         yield from _of("answer", answers_problems(one, checker.vocabulary))
         yield from _of("header", _written_for_problems(checker, one))
-    yield from _of("unreachable", impossible.problems())
-    yield from _of("change", never_adopted.problems())
+    texts = {text.file for name in about for text in checker.library.rulesets[name].documents.values()}
+    for sort, found in (("unreachable", impossible.problems()), ("change", never_adopted.problems())):
+        yield from _of(sort, (problem for problem in found if not about or problem.where.file in texts))
 
 
-def _together(checker: Checker) -> Iterator[Problem]:
+def _together(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
     """What is wrong with rules that all bind: names that nothing uses, directions, and what no case tries."""
     seen: set[Part] = set()
     yield from _of("unused", unused_problems(checker))
-    for one in _chains(checker):
+    for one in _chains(checker, about):
         if isinstance(one, Chain):
             yield from _of("direction", direction_problems(checker, one, seen))
     for ruleset in checker.library.rulesets.values():
         yield from _of("unreachable", repeated(ruleset))
-        yield from _of("case", gaps(checker, ruleset))
+        yield from _of("case", gaps(checker, ruleset) if not about or ruleset.id in about else ())
 
 
-def _chains(checker: Checker) -> Iterator[Chain | list[Problem]]:
-    """The chain of every place, of none, and of each ruleset that is in none of these; or why it cannot be made."""
+def _chains(checker: Checker, about: Collection[str]) -> Iterator[Chain | list[Problem]]:
+    """The chain of every place, of none, and of each ruleset that is in none of these; or why it cannot be made.
+
+    With `about`, only those that one of these rulesets is in.
+    """
     library = checker.library
     places = sorted({place for ruleset in library.rulesets.values() for place in ruleset.header.covers})
     seen: set[str] = set()
@@ -143,7 +150,8 @@ def _chains(checker: Checker) -> Iterator[Chain | list[Problem]]:
             yield error.problems
             continue
         seen |= set(found.by_id)
-        yield found
+        if not about or not found.by_id.keys().isdisjoint(about):
+            yield found
 
 
 # --- headers ---------------------------------------------------------------------------------------------------------

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from typing import Any
 
-from checker import limits, tree, units
+from checker import limits, tree
+from checker.amounts_told import told
 from checker.layers import Chain, Effective
 from checker.problems import Problem
 
@@ -19,8 +19,8 @@ def left_over(one: Chain, found: Effective, bound: tree.BoundRule) -> Iterator[P
         below = held.below
         if below is None:
             continue
-        was, now = (limits.shown(limit.value, limit.kind, limit.unit) for limit in (below, held))
-        if held.kind in units.kinds() and was and _says(bound.title, was) and not _says(bound.title, now):
+        if told(bound.title, below) and not told(bound.title, held):
+            was, now = (limits.shown(limit.value, limit.kind, limit.unit) for limit in (below, held))
             what = f"The title of '{bound.id}' still says {was}; here the limit is {now}."
             yield _problem(one, found, "title", held, what, "Amend the title too.")
         if below.name != held.name:
@@ -28,10 +28,6 @@ def left_over(one: Chain, found: Effective, bound: tree.BoundRule) -> Iterator[P
                 if below.name in _named(getattr(bound, field)):
                     what = f"'{field}' of '{bound.id}' still names '{below.name}'; here '{held.name}' took its place."
                     yield _problem(one, found, field, held, what, f"Amend '{field}' too.")
-
-
-def _says(text: str, amount: str) -> bool:
-    return re.search(rf"(?<![\d.,]){re.escape(amount)}(?!\w)", text) is not None
 
 
 def _named(node: Any) -> Iterator[str]:

@@ -23,12 +23,12 @@ Three kinds of removal are outside of this, because the report says what it then
 change what is asked is counted, and where they do not, everything above is held of them too:
 
     site.jurisdiction   without a place, every shipped edition and no county: what a county changes is not looked at
-    site.adopted        what a job tells of a code makes that the code of the house, and the code it stands in for not
+    site.adopted        what a job tells of a code makes that the code of the house, and the code it stands in for not;
+                        the code of the house is also what makes a manufacturer's rule law
     a date that counts  before the first day on which its place adopted a code, no edition is known; with no date at
                         all such days are no help and are left out
 
-A job that is outside of what the rulesets are written for gets no verdict; where that is so before or after a removal,
-there is nothing to compare, and it is counted.
+A rule that is not judged, because its ruleset is not written for the job, counts as one that does not apply.
 """
 
 from __future__ import annotations
@@ -63,7 +63,6 @@ ALLOWED = {
 }
 SAME_OUTCOME = {outcome: {outcome} for outcome in ALLOWED}
 ANOTHER_QUESTION = "another question is asked"
-NO_VERDICT = "outside of what the rules are written for"
 DEFAULT_REMOVALS = 4
 
 
@@ -109,9 +108,6 @@ def looked(facts: Facts, checker: Checker) -> Looked:
 
 def violations(before: Looked, after: Looked, removed: Spot, counts: Counter[str]) -> Iterator[Violation]:
     """Every rule and item of which more is claimed after a fact was left out than before."""
-    if before.report.outside or after.report.outside:
-        counts[NO_VERDICT] += 1
-        return
     asked_anew = set(other_questions(before, after))
     for rule in asked_anew:
         if not _may_ask_anew(before, after, removed, rule):
@@ -170,7 +166,8 @@ def _may_ask_anew(before: Looked, after: Looked, removed: Spot, rule: str) -> bo
         return True
     home = before.versions.chain.homes["rules", rule].id
     if _covers(removed, "site.adopted") or removed[:2] == ("site", "adopted"):
-        return before.versions.in_use(home) != after.versions.in_use(home)
+        laws = [versions.making_law(rule) for versions in (before.versions, after.versions)]
+        return before.versions.in_use(home) != after.versions.in_use(home) or laws[0] != laws[1]
     if not _covers(removed, before.versions.calendar.that_count[rule]):
         return False
     return any(

@@ -346,8 +346,8 @@ def _say_of_words(one: Standing, rule_id: str, what: str | Movable, at: Amendabl
     from checker.keeping.moved import shown
     from checker.rule import spoken
 
-    if not isinstance(what, str) and shown(what) in " ".join((at.rule.title, at.rule.on_fail, *spoken(at.rule.remedy))):
-        click.echo(f"The words of '{rule_id}' still say {shown(what)}: amend its title or remedy too.")
+    if not isinstance(what, str) and shown(what) in " ".join((at.rule.on_fail, *spoken(at.rule.remedy))):
+        click.echo(f"The words of '{rule_id}' still say {shown(what)}: amend what it says on failing and its remedy too.")
 
 
 def _say_of_cases(what: str | Movable, data: dict[str, Any]) -> None:

@@ -18,7 +18,9 @@ from checker.problems import Problem, ProblemsFound
     "--output", type=click.Path(dir_okay=False, path_type=Path), help="Write the log to a file, whole or not at all."
 )
 def lint(folders: tuple[Path, ...], form: str, output: Path | None) -> None:
-    """Find what is wrong with rulesets without any job: the shipped ones, and those in folders.
+    """Find what is wrong with rulesets without any job: the shipped ones, or those in the folders that are named.
+
+    Rulesets in a folder are looked at on top of the shipped ones that they stand on.
 
     As text, mistakes go to standard error; as SARIF 2.1.0, a log goes to standard output or to a file.
 
@@ -28,10 +30,13 @@ def lint(folders: tuple[Path, ...], form: str, output: Path | None) -> None:
 
     if output and form == "text":
         raise click.UsageError("--output is for --format sarif; text goes to the terminal.")
-    rulesets = 0
+    many = 0
     try:
         checker = opened(folders, ())
-        rulesets, problems = len(checker.library.rulesets), linting.problems(checker)
+        library = checker.library
+        roots = [folder.resolve() for folder in folders]
+        named = {name for name, path in library.folders.items() if any(path.resolve().is_relative_to(r) for r in roots)}
+        many, problems = len(named or library.rulesets), linting.problems(checker, named)
     except ProblemsFound as found:
         problems = [problem._replace(sort="shape") for problem in found.problems]
     if form == "sarif":
@@ -39,7 +44,7 @@ def lint(folders: tuple[Path, ...], form: str, output: Path | None) -> None:
     elif problems:
         complain(ProblemsFound(problems))
     else:
-        click.echo(f"{rulesets} rulesets, nothing wrong with them.")
+        click.echo(f"{many} rulesets, nothing wrong with them." if many > 1 else "1 ruleset, nothing wrong with it.")
     sys.exit(2 if problems else 0)
 
 
