@@ -29,7 +29,10 @@ from checker.shipped import ROOT
 from tests.many_jobs import small
 from tests.test_cli import on_day
 
-pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="signals, pipes and permissions are others there")
+pytestmark = [
+    pytest.mark.long,
+    pytest.mark.skipif(sys.platform == "win32", reason="signals, pipes and permissions are others there"),
+]
 
 # Without compiled files: Python itself would write half of one where a file may not grow, and others would read it.
 CHANGEOUT = [sys.executable, "-B", "-c", "from checker.cli import main; main()"]

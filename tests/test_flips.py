@@ -336,6 +336,7 @@ def test_a_cases_run_with_flips_says_what_passes(tmp_path: Path) -> None:
     assert "\r" not in run.stderr
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", sorted(folder.parent.name for folder in SHIPPED.rglob("ruleset.yaml")))
 def test_no_flip_of_a_shipped_rule_passes_without_a_reason(shipped: Checker, name: str) -> None:
     ids = {path.parent.name: path for path in SHIPPED.rglob("ruleset.yaml")}

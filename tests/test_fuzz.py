@@ -21,6 +21,8 @@ from checker.problems import MOST_TOLD, ProblemsFound
 from checker.source import read_text
 from tests.fuzz_targets import TARGETS, TINY, conditions, jobs, json_text, layers, writers, yaml, yaml_changed
 
+pytestmark = pytest.mark.long
+
 # What the parsers have words for, so that random bytes get further than the first sign.
 TOKENS = {
     "conditions": (

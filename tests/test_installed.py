@@ -20,6 +20,8 @@ import yaml
 from tests.many_jobs import small
 from tests.test_cli import ROOT
 
+pytestmark = pytest.mark.long
+
 BUILT_FROM = ["checker", "rulesets", "schemas", "pyproject.toml", "setup.py", "MANIFEST.in", "README.md",
               ".pre-commit-hooks.yaml"]  # fmt: skip
 DAY = ["--on", "2026-11-25"]

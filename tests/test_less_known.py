@@ -23,6 +23,8 @@ from tests.long.random_jobs import EXAMPLES, Facts, Spot, at, groups, leaves, wi
 from tests.test_whole_jobs import JOBS as STORIES
 from tests.test_whole_jobs import whole_job
 
+pytestmark = pytest.mark.long
+
 JOBS, SEED = 90, 20261125
 GUARDED_JOBS = 6
 

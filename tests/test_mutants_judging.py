@@ -19,6 +19,8 @@ from checker.values import Cause, Scope, Unknown
 from tests.small_conditions import ROOT3, Job, accuracies, compare, flag, number, standard
 from tests.small_domains import rule
 
+pytestmark = pytest.mark.long
+
 
 def guarded(node: tree.Compare, facts: Job, accuracy: Any) -> Unknown | None:
     return too_close(node, Scope(facts, {}), accuracy)

@@ -22,6 +22,8 @@ from tests.conftest import TINY
 from tests.test_answers import answer
 from tests.test_layers import RULE, change, checker, ruleset
 
+pytestmark = pytest.mark.long
+
 LAND = """    direction: stricter
     set:
       require: [lantern.height >= greater_height, "edition(guild) == '1'"]

@@ -19,6 +19,8 @@ from checker.values import Cause, Range
 from tests.small_conditions import CLOSED, CUT, Job, accuracies, between, compare, day, flag, number, standard, verdict
 from tests.small_domains import rule
 
+pytestmark = pytest.mark.long
+
 ALWAYS = tree.Constantly(True, "")
 
 

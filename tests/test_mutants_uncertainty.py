@@ -16,6 +16,8 @@ from checker.uncertainty import Accuracy, margin, probability_of_conformity
 from checker.values import NONE, Scope
 from tests.small_conditions import Job, accuracies, average, compare, found, number, standard
 
+pytestmark = pytest.mark.long
+
 
 @pytest.mark.parametrize(
     ("sides", "probability"), [((0.1,), 1.0), ((0.0,), 1.0), ((-0.1,), 0.0), ((0.1, 3.0), 1.0), ((3.0, -0.1), 0.0)]

@@ -9,6 +9,8 @@ import pytest
 
 from checker import units
 
+pytestmark = pytest.mark.long
+
 
 def test_a_step_is_the_size_of_the_units_own_grain_in_the_base_unit() -> None:
     """A foot is twelve inches; a degree Celsius 1.8 of Fahrenheit, and an offset between points is no part of a step."""

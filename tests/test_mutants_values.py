@@ -15,6 +15,8 @@ from checker.evaluate import MOST_COMBINATIONS, open_choices, truth
 from checker.values import NONE, Cause, Range, Scope, Truth, Unknown, all_of, any_of, compared, missing
 from tests.small_conditions import CLOSED, CUT, HIGH, LOW, Job, between, compare, day, flag, number
 
+pytestmark = pytest.mark.long
+
 
 def test_a_path_starts_at_the_job_the_item_or_the_item_around_it() -> None:
     scope = Scope(Job({}), {}, "a.0.b.1", "a.0")

@@ -13,6 +13,8 @@ import pytest
 
 from checker.shipped import ROOT
 
+pytestmark = pytest.mark.long
+
 PROGRAM = [sys.executable, "-c", "from checker.cli import main; main()"]
 ENVIRONMENT = {**os.environ, "PYTHONPATH": str(ROOT), "COLUMNS": "100"}
 AMENDMENT = ["--limit", "farthest_disconnect", "--to", "30", "--from", "2026-03-01", "--reason", "Lots are narrow here.",

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -16,6 +17,8 @@ from checker.generated import DOES_NOT_APPLY, Domain, compiled, together
 from checker.judge import _plainly, settle
 from checker.values import Scope
 from tests.small_domains import CLOSED, DOMAINS, SmallFacts, completions, recorded, rule, rules
+
+pytestmark = pytest.mark.long
 
 
 def outcome(rule: tree.BoundRule, facts: dict[str, Any]) -> str:

@@ -14,6 +14,8 @@ from junitparser import JUnitXml
 from tests.many_jobs import small
 from tests.test_cli import ROOT
 
+pytestmark = pytest.mark.long
+
 BESIDE_PYTHON = str(Path(sys.executable).parent)  # where the program is installed
 HERE = os.environ | {"PATH": BESIDE_PYTHON + os.pathsep + os.environ["PATH"]}
 

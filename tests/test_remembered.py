@@ -21,6 +21,8 @@ from checker.source import read_text
 from checker.versions import Versions
 from tests.conftest import ON
 
+pytestmark = pytest.mark.long
+
 EXAMPLES = sorted((Path(__file__).parent.parent / "examples" / "jobs").glob("*.json"))
 
 

@@ -347,7 +347,9 @@ def _say_of_words(one: Standing, rule_id: str, what: str | Movable, at: Amendabl
     from checker.rule import spoken
 
     if not isinstance(what, str) and shown(what) in " ".join((at.rule.on_fail, *spoken(at.rule.remedy))):
-        click.echo(f"The words of '{rule_id}' still say {shown(what)}: amend what it says on failing and its remedy too.")
+        click.echo(
+            f"The words of '{rule_id}' still say {shown(what)}: amend what it says on failing and its remedy too."
+        )
 
 
 def _say_of_cases(what: str | Movable, data: dict[str, Any]) -> None:
