@@ -35,6 +35,7 @@ SECTIONS = (
     "access.",
     "indoor_unit.location",
     "indoor_unit.airflow",
+    "indoor_unit.metering_device",
     "heating.",
     "controls.wires",
 )
