@@ -136,3 +136,20 @@ def test_rules_on_heads_are_no_existing_work_of_a_ducted_job(shipped: Checker) -
     assert "primary-drain-falls" in found
     assert "equipment-comes-out-without-cutting" in found
     assert [rule for rule in found if "head-" in rule] == []
+
+
+TOLD = {
+    "key",
+    "maker",
+    "model",
+    "serial",
+    "room",
+    "mounting_height",
+    "cable.size",
+}  # said with a head, compared with nothing
+
+
+def test_every_fact_of_a_head_is_read_by_a_rule(shipped: Checker) -> None:
+    read = shipped.chain("").facts_named | shipped.chain("xx-sorrel").facts_named
+    facts = {leaf.removeprefix("heads.") for leaf in shipped.vocabulary.leaves if leaf.startswith("heads.")}
+    assert {fact for fact in facts if f"heads.{fact}" not in read} == TOLD
