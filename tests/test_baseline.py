@@ -15,7 +15,7 @@ from checker.problems import ProblemsFound
 from checker.source import read_text
 from tests.conftest import ON
 from tests.many_jobs import JOBS, item, small, told
-from tests.test_cli import changeout, on_day
+from tests.support.commands import changeout, on_day
 
 
 def made(checker: Checker, file: Path, *jobs: dict[str, Any]) -> Path:

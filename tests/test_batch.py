@@ -25,7 +25,7 @@ from checker.report import forms
 from checker.source import MOST_BYTES
 from tests.conftest import ON
 from tests.many_jobs import HOSTILE, item, small, told
-from tests.test_cli import changeout, on_day
+from tests.support.commands import changeout, on_day
 
 CHANGEOUT = [sys.executable, "-c", "from checker.cli import main; main()"]
 

@@ -10,21 +10,11 @@ from pathlib import Path
 
 import pytest
 
-ROOT = Path(__file__).parent.parent
-JOBS = ROOT / "examples" / "jobs"
-
-
-def changeout(*words: str, stdin: str = "", cwd: Path = ROOT) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-c", "from checker.cli import main; main()", *words]
-    return subprocess.run(command, input=stdin, capture_output=True, text=True, cwd=cwd, timeout=120)
-
-
-def on_day(*words: str) -> tuple[str, ...]:
-    return (*words, "--on", "2026-11-25")
+from tests.support.commands import JOBS, as_process, changeout, on_day
 
 
 def test_a_clean_job_ends_with_0_and_says_no_more_than_it_knows() -> None:
-    run = changeout(*on_day("check", "examples/jobs/01-clean.json"))
+    run = as_process(*on_day("check", "examples/jobs/01-clean.json"))
     assert 0 == run.returncode, run.stdout + run.stderr
     assert "Nothing was found wrong in what these rules read. That does not say that the job is ready." in " ".join(
         run.stdout.split()

@@ -17,7 +17,7 @@ from checker.keeping.coverage_text import as_json, as_text
 from checker.library import job_vocabulary, open_library
 from checker.source import read_file, read_text
 from tests.conftest import ON, TINY
-from tests.test_cli import JOBS, changeout
+from tests.support.commands import JOBS, changeout
 
 HEIGHT, PAPER, ANY, CARRIED, KEPT = (
     "lit-lantern-high-enough",

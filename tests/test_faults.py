@@ -27,7 +27,7 @@ import pytest
 from checker.library import SHIPPED
 from checker.shipped import ROOT
 from tests.many_jobs import small
-from tests.test_cli import on_day
+from tests.support.commands import on_day
 
 pytestmark = [
     pytest.mark.long,

@@ -21,7 +21,7 @@ from checker.keeping.impact_text import Told, as_json, as_markdown, as_text, csv
 from checker.library import job_vocabulary, open_library
 from checker.source import read_text
 from tests.conftest import ON, TINY
-from tests.test_cli import changeout
+from tests.support.commands import changeout
 
 HEIGHT, PAPER, OLD_PAPER, ANY = (
     "lit-lantern-high-enough",

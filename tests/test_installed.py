@@ -18,7 +18,7 @@ import pytest
 import yaml
 
 from tests.many_jobs import small
-from tests.test_cli import ROOT
+from tests.support.commands import ROOT
 
 pytestmark = pytest.mark.long
 

@@ -28,7 +28,7 @@ from checker.plain_words import inert
 from checker.problems import ProblemsFound
 from checker.report.model import Report
 from checker.source import read_text
-from tests.test_cli import ROOT, changeout
+from tests.support.commands import ROOT, changeout
 
 HAS_PERMIT = {"obtained": True}
 NO_PERMIT = {"obtained": False}

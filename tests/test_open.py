@@ -18,7 +18,7 @@ from checker.check import Checker
 from checker.job import Job, load
 from checker.source import read_text
 from tests.conftest import ON
-from tests.test_cli import ROOT, changeout
+from tests.support.commands import ROOT, changeout
 
 DONE = {"work_finished": "2026-10-13"}
 OUTDOOR = {"outdoor_unit": True, "system": "split_air_conditioner"}

@@ -12,14 +12,14 @@ from pathlib import Path
 import pytest
 
 from tests.browser import PHONE, faults, needs_chromium, opened
+from tests.support.commands import changeout, on_day
 
 CLEAN = Path(__file__).parent.parent / "examples" / "jobs" / "01-clean.json"
 PNG = b"\x89PNG\r\n\x1a\n" + b"0" * 64
 
 
 def run(*words: str) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-c", "from checker.cli import main; main()", "packet", *words, "--on", "2026-11-25"]
-    return subprocess.run(command, capture_output=True, text=True, check=False)
+    return changeout(*on_day("packet", *words))
 
 
 @pytest.fixture(scope="module")

@@ -6,8 +6,6 @@ import datetime
 import json
 import os
 import re
-import subprocess
-import sys
 from collections.abc import Iterator
 from itertools import pairwise
 from pathlib import Path
@@ -23,6 +21,7 @@ from checker.report.model import DEFERRAL, NotJudged, Report
 from checker.report.photographs import Photograph, photographs
 from checker.source import read_file, read_text
 from tests.browser import DESK, PHONE, faults, needs_chromium, opened
+from tests.support.commands import Run, changeout, on_day
 
 ROOT = Path(__file__).parent.parent
 JOBS = ROOT / "examples" / "jobs"
@@ -388,24 +387,23 @@ def test_requirements_that_fail_on_most_jobs_come_first(shipped: Checker) -> Non
 # --- the command ---
 
 
-def changeout(*said: str, stdin: str = "") -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-c", "from checker.cli import main; main()", "check", *said, "--on", "2026-11-25"]
-    return subprocess.run(command, input=stdin, capture_output=True, text=True, cwd=ROOT, timeout=120)
+def checked(*said: str, stdin: str = "") -> Run:
+    return changeout(*on_day("check", *said), stdin=stdin)
 
 
 def test_one_job_gives_one_file_on_standard_output_or_where_it_is_told(tmp_path: Path) -> None:
     job = str(JOBS / "02-oversized-breaker.json")
-    run = changeout(job, "--format", "page")
+    run = checked(job, "--format", "page")
     assert 1 == run.returncode, run.stderr
     assert run.stdout.startswith("<!doctype html>")
     for output, file in ((tmp_path / "a.html", "a.html"), (tmp_path, "alder-2026-0431.html")):
-        assert 1 == changeout(job, "--format", "page", "--output", str(output)).returncode
+        assert 1 == checked(job, "--format", "page", "--output", str(output)).returncode
         assert run.stdout == (tmp_path / file).read_text(encoding="utf-8")
     assert {"a.html", "alder-2026-0431.html"} == {path.name for path in tmp_path.iterdir()}
 
 
 def test_a_job_on_standard_input_gives_a_page() -> None:
-    run = changeout("-", "--format", "page", stdin=(JOBS / "01-clean.json").read_text())
+    run = checked("-", "--format", "page", stdin=(JOBS / "01-clean.json").read_text())
     assert 0 == run.returncode, run.stderr
     assert "requirements answered" in run.stdout
 
@@ -417,7 +415,7 @@ def test_several_jobs_give_a_folder_with_an_index_that_names_the_unreadable_one(
     for name in ("01-clean", "02-oversized-breaker", "05-only-the-nameplate"):
         (jobs / f"{name}.json").write_text((JOBS / f"{name}.json").read_text())
     (jobs / "broken <b>.json").write_text('{"job_id": ')
-    run = changeout(str(jobs), "--format", "page", "--output", str(out))
+    run = checked(str(jobs), "--format", "page", "--output", str(out))
     assert (2, "") == (run.returncode, run.stdout), run.stderr
     assert "broken <b>.json:" in run.stderr
     with opened(out / "index.html", PHONE) as (browser, complaints, requests):
@@ -456,7 +454,7 @@ def test_several_jobs_give_a_folder_with_an_index_that_names_the_unreadable_one(
 )
 def test_an_output_that_cannot_be_is_said_before_anything_is_written(said: tuple[str, ...], what: str) -> None:
     before = {path: path.stat().st_mtime_ns for path in (*JOBS.iterdir(), ROOT / "README.md")}
-    run = changeout(*said)
+    run = checked(*said)
     assert (2, "") == (run.returncode, run.stdout)
     assert what in run.stderr
     assert "Traceback" not in run.stderr

@@ -12,7 +12,7 @@ import pytest
 from junitparser import JUnitXml
 
 from tests.many_jobs import small
-from tests.test_cli import ROOT
+from tests.support.commands import ROOT
 
 pytestmark = pytest.mark.long
 

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +17,7 @@ from checker.visit import sheet_page
 from checker.visit.sheet import Sheet, sheet, value_at
 from tests.browser import DESK, PHONE, faults, needs_chromium, opened
 from tests.conftest import ON
+from tests.support.commands import changeout
 
 EXAMPLES = sorted((Path(__file__).parent.parent / "examples" / "jobs").glob("*.json"))
 CLEAN = EXAMPLES[0]
@@ -152,10 +151,7 @@ def test_what_a_filled_sheet_saves_goes_through_check_unchanged(shipped: Checker
     saved, original = (load(read_file(path), shipped.vocabulary) for path in (tmp_path / "swap.json", CLEAN))
     for path in filled:
         assert saved.readings[path].worth == original.readings[path].worth, path
-    done = subprocess.run(
-        [sys.executable, "-c", "from checker.cli import main; main()", "check", str(tmp_path / "swap.json")],
-        capture_output=True, text=True, check=False,
-    )  # fmt: skip
+    done = changeout("check", str(tmp_path / "swap.json"))
     assert done.returncode in (0, 1), done.stderr
     assert "evacuation.level" not in done.stdout
 
