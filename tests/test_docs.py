@@ -447,7 +447,7 @@ def test_pages_of_a_changed_ruleset_carry_another_digest(shipped: Checker, tmp_p
     shutil.copytree(SHIPPED / "codes/nec", copy)
     with (copy / "disconnect.yaml").open("a") as file:
         file.write("\n# looked at again\n")
-    others = [SHIPPED / name for name in ("federal", "practice")]
+    others = [SHIPPED / name for name in ("federal", "manufacturer", "practice")]
     changed = docs(Checker(open_library([copy, *others]), job_vocabulary()), "", ON)
     digest = next(one.digest for one in changed.rulesets if one.id == "nec")
     assert digest != shipped.library.get("nec").digest

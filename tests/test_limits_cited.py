@@ -72,6 +72,8 @@ LAYERED = [
     Layered("alder-county", "disconnect-fitted-in-sight", "county_farthest_disconnect",
             ("Alder County ordinance", "2026-07 section 4"), "50 ft"),
     Layered("alder-county", "permit-before-work", "holidays", ("Alder County ordinance", "2018-41 section 2"), ""),
+    Layered("alder-county", "permit-before-work", "office_calendar", ("Alder County ordinance", "2018-41 section 2"),
+            "job"),
     Layered("alder-county", "service-receptacle-near", "premises_rules_on_replacement",
             ("Alder County building office (W. Garrick), 2026-03-04", "letter B-2026-0112"), ""),
     Layered("larch-state", "co-alarms-where-this-work-calls-for-them", "co_alarm_trigger",

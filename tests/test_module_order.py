@@ -34,7 +34,7 @@ ORDER = [
     ["release"],
     ["library", "limits", "meaning"],
     ["layers"],
-    ["layer_limits", "provenance"],
+    ["layer_limits", "provenance", "amounts_told"],
     ["kinds"],
     ["names"],
     ["resolve"],
@@ -70,6 +70,7 @@ ORDER = [
     ["keeping"],
     ["commands"],
     ["cli"],
+    ["__main__"],
 ]
 RANK = {module: rank for rank, line in enumerate(ORDER) for module in line}
 DOORS = {"yaml": "yaml_text", "json_source_map": "json_text", "CoolProp": "trade.make_curves", "pickle": "cache",
