@@ -187,6 +187,7 @@ def test_a_fault_of_the_program_on_one_job_is_told_and_does_not_stop_the_rest(
     assert "a fault of this program (RecursionError: too deep)" in text
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("form", ["text", "csv", "sarif", "markdown"])
 def test_three_processes_write_the_bytes_of_one(tmp_path: Path, form: str) -> None:
     """The other forms are put together as these are; a process takes seconds to begin, so not each is tried."""
@@ -240,6 +241,7 @@ def most_memory(jobs: int, tmp_path: Path) -> int:
     return int(run.stderr.split()[-1])
 
 
+@pytest.mark.long
 @pytest.mark.skipif(
     not Path("/proc/self/status").exists(), reason="the system does not tell the most memory of a process"
 )
@@ -301,6 +303,7 @@ def long_run(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
+@pytest.mark.long
 @pytest.mark.skipif(sys.platform == "win32", reason="signals are others there")
 @pytest.mark.parametrize(("form", "workers"), [("jsonl", "1"), ("jsonl", "2"), ("csv", "1")])
 def test_a_run_that_is_stopped_leaves_whole_lines_and_goes_on_to_the_same_bytes(

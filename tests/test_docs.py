@@ -424,6 +424,8 @@ from checker.check import Checker
 from checker.keeping import docs_markdown, docs_site
 from checker.keeping.docs_desk import docs
 from checker.library import job_vocabulary, open_library
+
+pytestmark = pytest.mark.long
 found = docs(Checker(open_library([Path(sys.argv[1])]), job_vocabulary()), sys.argv[2], datetime.date(2026, 11, 25))
 print(hashlib.sha256(json.dumps([docs_site.files(found), docs_markdown.files(found)]).encode()).hexdigest())
 """

@@ -538,6 +538,8 @@ DIGEST = """
 from tests import test_figures
 from checker.check import Checker
 from checker.library import SHIPPED, job_vocabulary, open_library
+
+pytestmark = pytest.mark.long
 shipped = Checker(open_library([SHIPPED], {SHIPPED: "rulesets"}), job_vocabulary())
 print(test_figures.digest(test_figures.all_of(shipped, test_figures.job_of(shipped))))
 """

@@ -32,6 +32,8 @@ from checker.shipped import ROOT
 from checker.source import read_file, read_text
 from tests.conftest import ON
 
+pytestmark = pytest.mark.long
+
 
 class EditorsYaml(yaml.SafeLoader):
     """YAML as editors read it: a day is text."""

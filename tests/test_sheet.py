@@ -90,9 +90,7 @@ def test_no_outcome_is_on_a_sheet(shipped: Checker, fillable: bool) -> None:
 
 @needs_chromium
 @pytest.mark.parametrize("paper", ["Letter", "A4"])
-@pytest.mark.parametrize(
-    ("job", "most"), [(SWAP, 2), (CLEAN, 2), (EXAMPLES[5], 3)], ids=["swap", "clean", "heat kit"]
-)
+@pytest.mark.parametrize(("job", "most"), [(SWAP, 2), (CLEAN, 2), (EXAMPLES[5], 3)], ids=["swap", "clean", "heat kit"])
 def test_a_sheet_prints_on_two_pages_or_three_with_a_heat_kit(
     shipped: Checker, tmp_path: Path, paper: str, job: Any, most: int
 ) -> None:

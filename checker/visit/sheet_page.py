@@ -1,4 +1,4 @@
-"""The field sheet as HTML: for paper, one or two pages; or to fill in on a phone, with a small script that saves the job."""
+"""The field sheet as HTML: for paper, two or three pages; or to fill in on a phone, with a small script that saves the job."""
 
 from __future__ import annotations
 
