@@ -5,7 +5,6 @@ Only the schema's own forms are known here, not what the facts are about.
 
 from __future__ import annotations
 
-import copy
 import functools
 import hashlib
 import json
@@ -242,14 +241,14 @@ class Vocabulary:
 
     def with_local(self, ruleset: str, facts: Mapping[str, Mapping[str, Any]]) -> Vocabulary:
         """This vocabulary and the facts that a ruleset adds under `local.<ruleset>`."""
-        schema = copy.deepcopy(dict(self.schema))
-        local = schema["properties"].setdefault("local", {"type": "object"})
         own = {
             "type": "object",
             "additionalProperties": False,
             "properties": {k: local_leaf(v) for k, v in facts.items()},
         }
-        local.setdefault("properties", {})[ruleset] = own
+        local = {"type": "object", **self.schema["properties"].get("local", {})}
+        local["properties"] = {**local.get("properties", {}), ruleset: own}
+        schema = {**self.schema, "properties": {**self.schema["properties"], "local": local}}
         return Vocabulary(schema)
 
 
