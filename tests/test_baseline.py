@@ -17,6 +17,8 @@ from tests.conftest import ON
 from tests.many_jobs import JOBS, item, small, told
 from tests.support.commands import changeout, on_day
 
+pytestmark = pytest.mark.long
+
 
 def made(checker: Checker, file: Path, *jobs: dict[str, Any]) -> Path:
     """The baseline of some jobs."""

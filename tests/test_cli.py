@@ -41,6 +41,7 @@ def test_a_job_on_standard_input() -> None:
     assert "standard input" == json.loads(run.stdout)["jobs"][0]["file"]
 
 
+@pytest.mark.long
 def test_the_same_job_gives_the_same_bytes() -> None:
     runs = {changeout(*on_day("check", "examples/jobs", "--format", "json")).stdout for _ in range(2)}
     assert 1 == len(runs)
@@ -123,6 +124,7 @@ def test_another_folder_of_rulesets_is_used(tmp_path: Path) -> None:
     assert "our-group 1.0.0 (" in " ".join(run.stdout.split())
 
 
+@pytest.mark.long
 def test_cases_run_from_the_command_line() -> None:
     run = changeout("rules", "cases")
     assert 0 == run.returncode, run.stderr

@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 from typing import Any
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -17,6 +18,8 @@ from checker.source import read_text
 from checker.values import Scope
 from tests.conftest import ON
 from tests.test_cases import SHIPPED_NOW
+
+pytestmark = pytest.mark.long
 
 JOBS = [
     json.loads(path.read_text()) for path in sorted((Path(__file__).parent.parent / "examples" / "jobs").glob("*.json"))

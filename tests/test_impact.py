@@ -23,6 +23,8 @@ from checker.source import read_text
 from tests.conftest import ON, TINY
 from tests.support.commands import changeout
 
+pytestmark = pytest.mark.long
+
 HEIGHT, PAPER, OLD_PAPER, ANY = (
     "lit-lantern-high-enough",
     "paper-fireproof",

@@ -147,6 +147,7 @@ def deciding(checker: Checker, path: str) -> bool:
 # --- no more and no less ---
 
 
+@pytest.mark.long
 def test_an_interview_says_what_the_full_job_says(told: Told, shipped: Checker) -> None:
     full, found = outcomes(report_of(shipped, told.full)), outcomes(told.talk.now.report)
     open_ones = {place for place, outcome in (full | found).items() if VERIFY in (full.get(place), outcome)}
@@ -552,6 +553,7 @@ ANSWERS = st.one_of(
 )
 
 
+@pytest.mark.long
 @settings(max_examples=40)
 @given(answers=st.lists(ANSWERS, min_size=1, max_size=4), skips=st.integers(0, 60))
 def test_whatever_is_typed_is_recorded_or_refused(shipped: Checker, answers: list[str], skips: int) -> None:

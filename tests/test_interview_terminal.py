@@ -92,6 +92,7 @@ def nearly_done(folder: Path) -> dict[str, Any]:
     return job
 
 
+@pytest.mark.long
 def test_a_first_conversation_from_an_empty_folder_to_a_written_job(tmp_path: Path) -> None:
     talk = Session(tmp_path)
     talk.answer(*OPENING)
@@ -117,6 +118,7 @@ def test_a_first_conversation_from_an_empty_folder_to_a_written_job(tmp_path: Pa
         assert not re.search(rf"\b{re.escape(word)}\b", talk.seen.replace("None of the", "")), word
 
 
+@pytest.mark.long
 def test_everything_skipped_ends_in_the_report(tmp_path: Path) -> None:
     talk = Session(tmp_path)
     talk.answer(*OPENING)

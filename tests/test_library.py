@@ -97,6 +97,7 @@ def test_many_jobs_come_one_at_a_time_each_under_its_name(tmp_path: Path) -> Non
     assert "a" == next(checker.check_many(endless, on=ON)).job_id  # type: ignore[union-attr]
 
 
+@pytest.mark.long
 def test_threads_that_share_a_checker_give_the_reports_of_one() -> None:
     """Eight threads begin on a checker that nobody has used yet, so that they meet while rules are bound and compiled."""
     paths = sorted(JOBS.glob("*.json")) * 2

@@ -79,6 +79,7 @@ def run(*arguments: str) -> Result:
     return CliRunner().invoke(main, ["rules", "lint", *arguments])
 
 
+@pytest.mark.long
 def test_a_folder_of_shipped_rulesets_is_looked_at_where_it_stands() -> None:
     assert (0, "") == ((result := run(str(SHIPPED / "codes" / "nec"))).exit_code, result.stderr)
 
@@ -106,6 +107,7 @@ def test_a_file_that_cannot_be_read_is_in_the_log_too() -> None:
     assert {"shape"} == {one["ruleId"] for one in log["runs"][0]["results"]}
 
 
+@pytest.mark.long
 def test_a_clean_log_has_no_results_and_exit_code_0() -> None:
     result = run("--format", "sarif")
     assert 0 == result.exit_code
