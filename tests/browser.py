@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -16,7 +16,11 @@ import pytest
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 PHONE, DESK = {"width": 390, "height": 844}, {"width": 1280, "height": 900}
 
-needs_chromium = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this machine")
+
+def needs_chromium(test: Callable[..., None]) -> Callable[..., None]:
+    """Mark a test that opens a browser, which takes long; it is skipped where there is none."""
+    without = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this machine")
+    return pytest.mark.long(without(test))  # type: ignore[no-any-return]
 
 
 @contextmanager
