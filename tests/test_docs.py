@@ -29,6 +29,8 @@ from checker.report.model import DEFERRAL
 from checker.ruleset import edition_within
 from tests.browser import DESK, PHONE, faults, needs_chromium, opened
 
+pytestmark = pytest.mark.long
+
 ON = datetime.date(2026, 11, 25)
 DISCONNECT = "rules/nec/disconnect-fitted-in-sight"
 HOSTILE = """<script>window.hit=1</script>"><img src=x onerror="window.hit=1">{{ 7*7 }} | [x](javascript:1) `a` **b**"""
@@ -424,8 +426,6 @@ from checker.check import Checker
 from checker.keeping import docs_markdown, docs_site
 from checker.keeping.docs_desk import docs
 from checker.library import job_vocabulary, open_library
-
-pytestmark = pytest.mark.long
 found = docs(Checker(open_library([Path(sys.argv[1])]), job_vocabulary()), sys.argv[2], datetime.date(2026, 11, 25))
 print(hashlib.sha256(json.dumps([docs_site.files(found), docs_markdown.files(found)]).encode()).hexdigest())
 """

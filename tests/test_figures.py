@@ -28,6 +28,8 @@ from checker.trade import make_curves
 from tests.browser import DESK, needs_chromium, opened
 from tests.conftest import ON
 
+pytestmark = pytest.mark.long
+
 JOBS = Path(__file__).parent.parent / "examples" / "jobs"
 NARROW = {"width": 360, "height": 800}
 SVG = "{http://www.w3.org/2000/svg}"
@@ -538,8 +540,6 @@ DIGEST = """
 from tests import test_figures
 from checker.check import Checker
 from checker.library import SHIPPED, job_vocabulary, open_library
-
-pytestmark = pytest.mark.long
 shipped = Checker(open_library([SHIPPED], {SHIPPED: "rulesets"}), job_vocabulary())
 print(test_figures.digest(test_figures.all_of(shipped, test_figures.job_of(shipped))))
 """

@@ -34,14 +34,14 @@ PLAIN = {
         "about added answered answers failed findings hold left notes only record same since stands while working written"
     ),
     "what is told of authorities and their books": (
-        "acceptance applied authority codes correction covered passes permit released ruleset taken"
+        "acceptance amendments applied authority changes codes correction covered passes permit released ruleset taken"
     ),
     "who governs, in the words that stand under everything": "instructions",
     "parts of forms of report and of pages": (
         "base class device failure head itself label level light made marks opens runs scale small span tool warning width"
     ),
     "what commands tell of files and questions": (
-        "back changed clear draft else empty entry filled finish input tried listed places reading stopped went"
+        "back changed clear draft else empty entries entry fill filled finish input tried listed places reading stopped went"
     ),
     "what is told of places on a page, and headings of documents of rules": "behind near other stage",
     "words of SARIF and of the kinds of data in a page": "application external",
