@@ -34,7 +34,7 @@ PLAIN = {
         "about added answered answers failed findings hold left notes only record same since stands while working written"
     ),
     "what is told of authorities and their books": (
-        "acceptance amendments applied authority changes codes correction covered passes permit released ruleset taken"
+        "acceptance amended amendments applied authority changes codes correction covered passes permit released ruleset taken"
     ),
     "who governs, in the words that stand under everything": "instructions",
     "parts of forms of report and of pages": (
