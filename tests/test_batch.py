@@ -188,7 +188,7 @@ def test_a_fault_of_the_program_on_one_job_is_told_and_does_not_stop_the_rest(
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("form", ["text", "csv", "sarif", "markdown"])
+@pytest.mark.parametrize("form", ["text", "sarif"])
 def test_three_processes_write_the_bytes_of_one(tmp_path: Path, form: str) -> None:
     """The other forms are put together as these are; a process takes seconds to begin, so not each is tried."""
     jobs = [small(f"j{n}", title=HOSTILE[n % len(HOSTILE)]) if n % 8 == 0 else foreign(f"j{n}") for n in range(48)]
@@ -305,7 +305,7 @@ def long_run(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.mark.long
 @pytest.mark.skipif(sys.platform == "win32", reason="signals are others there")
-@pytest.mark.parametrize(("form", "workers"), [("jsonl", "1"), ("jsonl", "2"), ("csv", "1")])
+@pytest.mark.parametrize(("form", "workers"), [("jsonl", "2"), ("csv", "1")])
 def test_a_run_that_is_stopped_leaves_whole_lines_and_goes_on_to_the_same_bytes(
     long_run: Path, form: str, workers: str
 ) -> None:
