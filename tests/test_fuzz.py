@@ -58,7 +58,7 @@ def changes() -> st.SearchStrategy[bytes]:
 def tried(target: str, data: bytes) -> None:
     began = time.process_time()
     TARGETS[target][0](data)
-    assert time.process_time() - began < 1, "a second of the processor, since the machine may be busy"
+    assert time.process_time() - began < 3, "three seconds of the processor, since the machine may be busy and slow"
 
 
 @settings(max_examples=1500, deadline=None, derandomize=True)

@@ -101,10 +101,10 @@ def test_a_unit_belongs_to_its_own_kinds_and_is_found_by_what_is_shown() -> None
     assert of["temperature", "degC"] == units.find_unit("temperature", "°C")
     assert of["temperature_difference", "delta_degC"] == units.find_unit("temperature_difference", "°C")
     assert units.find_unit("temperature", "psig") is None
-    assert ["absolute_pressure"] == units.kinds_written("psia")
+    assert ("absolute_pressure",) == units.kinds_written("psia")
     assert {"temperature", "temperature_difference"} <= set(units.kinds_written("°C"))
     assert units.find_unit("length", "furlong") is None
-    assert [] == units.kinds_written("furlong")
+    assert () == units.kinds_written("furlong")
 
 
 def test_every_unit_is_shown_in_a_way_that_may_also_be_typed() -> None:
