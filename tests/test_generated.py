@@ -37,7 +37,7 @@ def without(data: Any, dropped: st.DataObject, path: str = "") -> Any:
     return {name: without(value, dropped, f"{path}.{name}") for name, value in chosen.items()}
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.sampled_from(JOBS), st.data())
 def test_outcomes_alone_are_those_of_the_report(whole: dict[str, Any], dropped: st.DataObject) -> None:
     checker = SHIPPED_NOW
@@ -49,7 +49,7 @@ def test_outcomes_alone_are_those_of_the_report(whole: dict[str, Any], dropped: 
     assert bool(report) == bool(alone)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(st.sampled_from(JOBS), st.data())
 def test_both_backends_agree(whole: dict[str, Any], dropped: st.DataObject) -> None:
     checker = SHIPPED_NOW
