@@ -16,6 +16,7 @@ from checker.facts import Vocabulary, pattern
 from checker.findings import Finding
 from checker.generated import DOES_NOT_APPLY
 from checker.job import Job, load
+from checker.layers import Chain
 from checker.problems import Problem, ProblemsFound, did_you_mean
 from checker.readings import from_text
 from checker.rule import Case
@@ -115,6 +116,11 @@ def place_of(checker: Checker, ruleset: Ruleset) -> str:
         if covers:
             return covers[0]
     return ""
+
+
+def layers_of(checker: Checker, ruleset: Ruleset) -> Chain:
+    """The layers that a ruleset's cases are about: at their place, without those above the ruleset."""
+    return checker.chain(place_of(checker, ruleset)).up_to(ruleset)
 
 
 def _compared(one: Stated, finding: Finding | None) -> Problem | None:

@@ -207,7 +207,7 @@ def _answers_clash(chain: Chain, given: list[tuple[str, str]]) -> Iterator[Probl
 
 def _asked_below(chain: Chain, ruleset: Ruleset, name: str, change: Amendment) -> list[Any]:
     """Every line that a rule requires while a change of it holds, as the layers below this ruleset leave it."""
-    below = [other.amend[name] for other in chain.rulesets[: chain.rulesets.index(ruleset)] if name in other.amend]
+    below = [other.amend[name] for other in chain.below(ruleset).rulesets if name in other.amend]
     meeting = [
         other
         for other in below

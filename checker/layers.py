@@ -18,7 +18,7 @@ from checker.limits import in_period
 from checker.meaning import WORD, codes_asked, meaning, words_of
 from checker.problems import ProblemsFound, did_you_mean
 from checker.rule import Adoption, Amendment, Answer, Change, Confirmation, Law, Limit, Rule
-from checker.ruleset import EVERYWHERE, Part, Ruleset, documents_of, stands_on
+from checker.ruleset import Part, Ruleset, documents_of, stands_on
 from checker.trade import functions
 
 BASES = ("code", "federal", "practice")
@@ -97,11 +97,13 @@ class Chain:
         self.homes = {("rules", rule): ruleset for ruleset in rulesets for rule in ruleset.rules}
         self.homes |= {("limits", name): ruleset for ruleset in rulesets for name in ruleset.limits}
 
+    def below(self, ruleset: Ruleset) -> Chain:
+        """The layers below a ruleset."""
+        return Chain(self.rulesets[: self.rulesets.index(ruleset)], self.place, self.covered)
+
     def up_to(self, ruleset: Ruleset) -> Chain:
-        """The chain without the layers above a ruleset; what holds at every place stays."""
-        last = self.rulesets.index(ruleset)
-        held = [one for at, one in enumerate(self.rulesets) if at <= last or one.header.owner_kind in EVERYWHERE]
-        return Chain(held, self.place, self.covered)
+        """The layers below a ruleset and itself, without those above."""
+        return Chain(self.rulesets[: self.rulesets.index(ruleset) + 1], self.place, self.covered)
 
     @functools.cached_property
     def digest(self) -> str:

@@ -47,7 +47,7 @@ def questions(one: Standing, rule_id: str, starts: str) -> list[Asked]:
     Raises:
         ProblemsFound: There is no such rule here, or it asks nothing.
     """
-    here = _with_own(one)
+    here = one.chain.up_to(one.ruleset)
     if ("rules", rule_id) not in here.homes:
         hint = did_you_mean(rule_id, here.rule_ids) or "'changeout rules list' names the rules."
         raise ProblemsFound([Problem(Where(rule_id), "There is no such rule here.", hint)])
@@ -60,12 +60,6 @@ def questions(one: Standing, rule_id: str, starts: str) -> list[Asked]:
         what = f"'{rule_id}' puts no question to the authority here{f' from {starts} on' if starts else ''}."
         raise ProblemsFound([Problem(Where(rule_id), what, "'changeout rules show' tells what it asks.")])
     return list(found.values())
-
-
-def _with_own(one: Standing) -> Chain:
-    """The layers up to this ruleset, with what it changes itself."""
-    place = one.chain.rulesets.index(one.ruleset) + 1
-    return Chain(one.chain.rulesets[:place], one.chain.place, one.chain.covered)
 
 
 def _arising(one: Standing, here: Chain, rule_id: str, starts: str) -> Iterator[tuple[str, str, str, tuple[str, ...]]]:
@@ -99,7 +93,7 @@ def _doubtful(bound: tree.BoundRule | None) -> bool:
 
 def limit_of(one: Standing, name: str) -> Limit:
     """A limit that is left to the place."""
-    return _with_own(one).homes["limits", name].limits[name]
+    return one.chain.up_to(one.ruleset).homes["limits", name].limits[name]
 
 
 def not_allowed(one: Standing, name: str, data: dict[str, Any]) -> list[Problem]:

@@ -90,7 +90,7 @@ def flipped(checker: Checker, ruleset: Ruleset, name: str) -> Flipped:
     turning = _Turning(checker)
     if "values" in getattr(ruleset.amend.get(name), "set", ()):
         return _limit_flipped(turning, ruleset, name)
-    forms = list(_forms(turning, turning.chain(cases.place_of(turning, ruleset)).up_to(ruleset), name))
+    forms = list(_forms(turning, cases.layers_of(turning, ruleset), name))
     slips = [Slip(name, key, its) for key, its in _made(forms, _home(ruleset, name)).items()]
     noticed = _noticing(turning, ruleset, {name})
     excused, survivors, used = [], [], set()
@@ -121,7 +121,7 @@ def _noticing(turning: _Turning, ruleset: Ruleset, rule_ids: set[str]) -> Callab
 
 def _limit_flipped(turning: _Turning, ruleset: Ruleset, name: str) -> Flipped:
     """Step the values that a ruleset's amendment gives a limit. The rule that its cases try is the one told of."""
-    own, home = turning.chain(cases.place_of(turning, ruleset)).up_to(ruleset), ruleset.parts["amend", name]
+    own, home = cases.layers_of(turning, ruleset), ruleset.parts["amend", name]
     steps = _steps(turning, own, name, home)
     noticed = _noticing(turning, ruleset, {slip.rule for slips in steps.values() for slip in slips})
     excused, survivors = [], []

@@ -37,8 +37,7 @@ def standing(checker: Checker, ruleset: Ruleset) -> Standing:
     """
     place = place_of(checker, ruleset)
     chain = checker.using(ruleset.id).chain(place)
-    below = Chain(chain.rulesets[: chain.rulesets.index(ruleset)], chain.place, chain.covered)
-    return Standing(checker, ruleset, place, chain, below)
+    return Standing(checker, ruleset, place, chain, chain.below(ruleset))
 
 
 def rule_below(one: Standing, rule_id: str) -> Rule:

@@ -33,8 +33,8 @@ class Looked(NamedTuple):
 
 def answers_problems(one: Chain, vocabulary: Vocabulary) -> Iterator[Problem]:
     """The mistakes of every answer in a chain whose layers are otherwise in order."""
-    for index, ruleset in enumerate(one.rulesets):
-        here = Chain(one.rulesets[: index + 1], one.place, one.covered)
+    for ruleset in one.rulesets:
+        here = one.up_to(ruleset)
         for name, answer in ruleset.answers.items():
             yield from _answer_problems(Looked(answer, ruleset.parts["answers", name], here, vocabulary))
 

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from checker import describe, tree, units
 from checker.bind import bind
-from checker.cases import ON, Stated, loaded, place_of, stated
+from checker.cases import ON, Stated, layers_of, loaded, stated
 from checker.check import Checker
 from checker.evaluate import truth
 from checker.findings import FAIL, PASS, VERIFY
@@ -113,7 +113,7 @@ def _possible(forms: list[tree.BoundRule]) -> set[str]:
 
 def _forms(checker: Checker, ruleset: Ruleset, rule_id: str) -> dict[str, tuple[tree.BoundRule, str]]:
     """The rule as it asks something else, and under which edition or from which day, without what layers above it change."""
-    own = checker.chain(place_of(checker, ruleset)).up_to(ruleset)
+    own = layers_of(checker, ruleset)
     found: dict[str, tuple[tree.BoundRule, str]] = {}
     for in_force, day in settings(own, rule_id):
         context = Context(own, checker.vocabulary, in_force, day)

@@ -47,8 +47,8 @@ class Layered(NamedTuple):
 
 def layered(one: Chain) -> Iterator[Layered]:
     """Every change that a chain makes to what stands below it."""
-    for index, ruleset in enumerate(one.rulesets):
-        below, here = (Chain(one.rulesets[:end], one.place, one.covered) for end in (index, index + 1))
+    for ruleset in one.rulesets:
+        below, here = one.below(ruleset), one.up_to(ruleset)
         for operation in ("amend", "withdraw", "restore"):
             for name, change in getattr(ruleset, operation).items():
                 section = "rules" if ("rules", name) in below.homes else "limits"
