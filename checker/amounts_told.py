@@ -25,9 +25,10 @@ def with_limits_of_here(title: str, several: tuple[tree.Held, ...]) -> str:
     """
     for held in several:
         spans = told(title, held.below) if held.below else []
-        now = limits.shown(held.value, held.kind, held.unit)
-        if len(spans) == 1 and now and not told(title, held):
-            (start, end), *_ = spans
+        if len(spans) != 1 or told(title, held):
+            continue
+        if now := limits.shown(held.value, held.kind, held.unit):
+            ((start, end),) = spans
             title = title[:start] + now + title[end:]
     return title
 
