@@ -345,7 +345,8 @@ def test_place_and_date_come_first_and_are_not_asked_when_recorded(shipped: Chec
 
 def test_something_else_leaves_each_part_to_be_asked(shipped: Checker) -> None:
     talk = about(shipped, {**ALDER, "scope": {"system": "split_air_conditioner"}})
-    assert {"scope.outdoor_unit", "scope.ducts"} < set(asked(talk).paths)
+    parts_of_a_system = ("outdoor_unit", "indoor_coil", "air_handler", "furnace", "heat_kit", "ducts")
+    assert (*(f"scope.{part}" for part in parts_of_a_system), "heating.heat_kit.fitted") == asked(talk).paths
     talk.answer("something else")
     parts = set()
     while question := talk.question:
