@@ -24,6 +24,7 @@ from checker.report import page as as_page
 from checker.report.model import Report
 from checker.source import read_text
 from tests.conftest import ON, Judge
+from tests.support.places import county_on_the_irc
 from tests.test_whole_jobs import whole_job
 
 ROOT = Path(__file__).parent.parent
@@ -122,18 +123,7 @@ def test_an_answer_settles_one_job_and_no_other(shipped: Checker) -> None:
 
 # --- a place's own exemption ------------------------------------------------------------------------------------------
 
-COUNTY = """id: fern-county
-version: 1.0.0
-title: Fern County (invented)
-owner: Fern County building office (invented)
-owner_kind: local
-covers: [xx-fern]
-uses: {irc-mechanical: ">=1.0, <2"}
-reviewed_through: 2030-01-01
-documents: {ordinance: Fern County ordinance}
-adopts:
-  - {code: irc-mechanical, edition: "2021", from: 2020-01-01, counts: dates.permit_applied, citation: Ordinance 7}
-"""
+COUNTY = county_on_the_irc("fern", "Fern County (invented)", "2020-01-01")
 EXEMPTION = """withdraw:
   permit-obtained:
     reason: A like-for-like exchange is done on a registered contractor's yearly permit.

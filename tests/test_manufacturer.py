@@ -21,6 +21,7 @@ from checker.job import load
 from checker.library import SHIPPED, job_vocabulary, open_library
 from checker.source import read_text
 from tests.conftest import ON
+from tests.support.places import county_on_the_irc
 
 CLEAN = Path(__file__).parent.parent / "examples" / "jobs" / "01-clean.json"
 LAW = {
@@ -64,18 +65,7 @@ def test_no_test_at_all_fails_where_the_manual_asks_for_one(shipped: Checker) ->
         assert found(shipped, place, "pressure-test-as-the-manual-asks", none).outcome == FAIL
 
 
-HEATH = """id: heath-county
-version: 1.0.0
-title: Heath County (invented), which names no electrical code
-owner: Heath County building office (invented)
-owner_kind: local
-covers: [xx-heath]
-uses: {irc-mechanical: ">=1.0, <2"}
-reviewed_through: 2030-01-01
-documents: {ordinance: Heath County ordinance}
-adopts:
-  - {code: irc-mechanical, edition: "2021", from: 2015-07-01, counts: dates.permit_applied, citation: "Ordinance 8"}
-"""
+HEATH = county_on_the_irc("heath", "Heath County (invented), which names no electrical code", "2015-07-01")
 
 
 @pytest.mark.parametrize("place", [*LAW, "xx-heath"])
