@@ -6,8 +6,6 @@ import datetime
 import json
 import os
 import tempfile
-from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -15,9 +13,9 @@ from hypothesis import settings
 
 from checker import cache
 from checker.check import Checker
-from checker.library import SHIPPED, job_vocabulary, open_library
 from checker.report.model import Report
 from checker.source import read_text
+from tests.support.rulesets import ON, Judge, shipped_rulesets, tiny_rulesets
 
 # Random examples for those who work here, the same ones every time for CI; no time limit, since machines differ.
 settings.register_profile("here", deadline=None)
@@ -28,23 +26,17 @@ settings.load_profile("ci" if os.environ.get("CI") else "here")
 KEPT = tempfile.TemporaryDirectory(prefix="changeout-tests-")
 os.environ[cache.SETTING] = KEPT.name
 
-TINY = Path(__file__).parent / "tiny"
-ON = datetime.date(2026, 11, 25)
-
 
 @pytest.fixture(scope="session")
 def tiny() -> Checker:
     """Lanterns at a festival: three facts, three rules, no air conditioner."""
-    return Checker(open_library([TINY / "rulesets"]), job_vocabulary(TINY / "job.schema.json"))
+    return tiny_rulesets()
 
 
 @pytest.fixture(scope="session")
 def shipped() -> Checker:
     """The rulesets and the job schema as shipped."""
-    return Checker(open_library([SHIPPED], {SHIPPED: "rulesets"}), job_vocabulary())
-
-
-Judge = Callable[..., Report]
+    return shipped_rulesets()
 
 
 def _judge(checker: Checker) -> Judge:

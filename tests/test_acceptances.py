@@ -22,7 +22,7 @@ from checker.job import Job, load
 from checker.library import Library, job_vocabulary
 from checker.report.model import Report
 from checker.source import read_text
-from tests.conftest import ON, Judge
+from tests.support.rulesets import ON, Judge
 
 FACTS: dict[str, Any] = {
     "circuits": [

@@ -17,7 +17,7 @@ from checker.layers import effective, meaning_of
 from checker.library import job_vocabulary, open_library
 from checker.lint.everything import problems
 from checker.source import read_text
-from tests.conftest import ON, TINY
+from tests.support.rulesets import ON, TINY
 
 PLAIN = "    remedy: Hang it at {least_height} or higher.\n"
 BY_PAPER = """    remedy:

@@ -9,7 +9,6 @@ from __future__ import annotations
 import html
 import json
 from pathlib import Path
-from typing import Any
 
 import pytest
 from click.testing import CliRunner
@@ -17,10 +16,8 @@ from click.testing import CliRunner
 from checker.check import Checker
 from checker.cli import main
 from checker.explain import rule_text
-from checker.job import Job, load
 from checker.layer_limits import chain_problems
 from checker.layers import Chain, chain, effective, meaning_of
-from checker.library import job_vocabulary, open_library
 from checker.limits import day_number
 from checker.lint.answers import answers_problems
 from checker.problems import ProblemsFound
@@ -29,113 +26,9 @@ from checker.report import page as as_page
 from checker.report import text as as_text
 from checker.report.model import Report
 from checker.rule import Answer
-from checker.source import read_text
-from tests.conftest import ON, TINY
-from tests.test_layers import ADOPTS, HEAD
+from tests.support.lantern_layers import BY_LINE, DOUBTFUL, LEFT_OPEN, RULES, answer, hill, job, report
 
-RULES = """
-limits:
-  fringe_counts:
-    title: Whether the fringe counts as part of the lantern (counted or left_out)
-    kind: word
-    open: jurisdiction
-  lowest_fringe:
-    title: Least height of what counts
-    unit: ft
-    values:
-      - {value: "6", source: Hill book 2, sure: checked}
-rules:
-  doubtful-lantern-of-tin:
-    title: A lit lantern is of tin
-    topic: fire
-    obligation: shall
-    intent: Nobody is sure that the book says so.
-    citation: [{document: book, section: "2", section_sure: doubtful, requirement_sure: doubtful}]
-    applies_when: [lantern.lit]
-    require: [lantern.paper == tin]
-    on_fail: It is {lantern.paper}.
-    ask: "Does the hill ask for tin?"
-    cases: &no
-  asked-by-line-high-enough:
-    title: A lit lantern hangs at 6 ft
-    topic: hanging
-    obligation: shall
-    intent: Before the second edition the clerk is asked.
-    citation: [{document: book, section: "3", section_sure: checked, requirement_sure: checked}]
-    verify_when:
-      - {when: edition(guild) < 2, ask: "Does the hill ask for a height at all?"}
-    require: [lantern.height >= lowest_fringe]
-    cases: &no
-  left-open-fringe-high-enough:
-    title: The fringe hangs at 6 ft where it counts
-    topic: hanging
-    obligation: shall
-    intent: Fringes burn too.
-    citation: [{document: book, section: "4", section_sure: checked, requirement_sure: checked}]
-    applies_when: [lantern.lit, fringe_counts == counted]
-    require: [lantern.height >= lowest_fringe]
-    ask: "Does the hill count the fringe?"
-    cases: &no
-""".replace("&no", "[{name: one, given: {}, expect: verify_locally}]")
-DOUBTFUL, BY_LINE, LEFT_OPEN = (
-    "doubtful-lantern-of-tin",
-    "asked-by-line-high-enough",
-    "left-open-fringe-high-enough",
-)
-QUESTIONS = {
-    DOUBTFUL: "Does the hill ask for tin?",
-    BY_LINE: "Does the hill ask for a height at all?",
-    LEFT_OPEN: "Does the hill count the fringe?",
-}
 WHOSE = "Hill clerk's office (M. Tallow), 2021-03-04, note 12"
-
-
-def hill(folder: Path, *answers: str, kind: str = "local", rules: str = RULES) -> Checker:
-    """A checker whose place xx-hill has these rules, and a ruleset on top of a kind that records these answers."""
-    _ruleset(folder, "hill", "local", "guild", ADOPTS + "covers: [xx-hill]\n", rules)
-    _ruleset(folder, "gate", kind, "hill", "covers: [xx-hill]\n", "answers:\n" + "".join(answers) if answers else "")
-    return Checker(open_library([TINY / "rulesets", folder]), job_vocabulary(TINY / "job.schema.json"))
-
-
-def _ruleset(folder: Path, name: str, kind: str, uses: str, more: str, text: str) -> None:
-    (folder / name).mkdir()
-    head = HEAD.format(id=name, kind=kind, uses=uses, covers="", reviewed="2030-01-01")
-    (folder / name / "ruleset.yaml").write_text(head + more)
-    if text:
-        (folder / name / "rules.yaml").write_text(text)
-
-
-def answer(
-    rule: str, said: str, *, meaning: str = "", name: str = "hill-said", question: str = "", more: str = ""
-) -> str:
-    return (
-        f"  {name}:\n    rule: {rule}\n    question: \"{question or QUESTIONS[rule]}\"\n    answer: {said}\n"
-        f"    in_words: So it is.\n    who: M. Tallow\n    office: Hill clerk's office\n    on: 2021-03-04\n"
-        f"    reference: note 12\n    meaning: {{any: {meaning or MEANINGS[rule]}}}\n{more}"
-    )  # fmt: skip
-
-
-def _meanings(folder: Path) -> dict[str, str]:
-    one = hill(folder).chain("xx-hill")
-    return {rule: meaning_of(one, effective(one, "rules", rule, {}, 1), "any") for rule in QUESTIONS}
-
-
-MEANINGS: dict[str, str] = {}
-
-
-@pytest.fixture(scope="module", autouse=True)
-def meanings(tmp_path_factory: pytest.TempPathFactory) -> None:
-    MEANINGS.update(_meanings(tmp_path_factory.mktemp("plain")))
-
-
-def job(hung: Any = "2021-05-01", **lantern: Any) -> Job:
-    facts = {"site": {"jurisdiction": "xx-hill"}, "dates": {"hung": hung}, "lantern": {"lit": True, **lantern}}
-    written = json.dumps({"job_id": "a", "schema_version": 1, **facts})
-    return load(read_text(written.encode(), "a.json"), job_vocabulary(TINY / "job.schema.json"))
-
-
-def report(one: Checker, hung: Any = "2021-05-01", **lantern: Any) -> Report:
-    return one.check_job(job(hung, **lantern), ON)
 
 
 def said(found: Report, rule: str) -> tuple[str, str]:

@@ -23,9 +23,9 @@ from checker.library import SHIPPED, job_vocabulary, open_library
 from checker.report import page as as_page
 from checker.report.model import Report
 from checker.source import read_text
-from tests.conftest import ON, Judge
+from tests.support.jobs import whole_job
 from tests.support.places import county_on_the_irc
-from tests.test_whole_jobs import whole_job
+from tests.support.rulesets import ON, Judge
 
 ROOT = Path(__file__).parent.parent
 JOBS = sorted(

@@ -13,9 +13,9 @@ from checker.check import Checker
 from checker.findings import finding_id
 from checker.problems import ProblemsFound
 from checker.source import read_text
-from tests.conftest import ON
-from tests.many_jobs import JOBS, item, small, told
 from tests.support.commands import changeout, on_day
+from tests.support.many_jobs import JOBS, item, small, told
+from tests.support.rulesets import ON
 
 pytestmark = pytest.mark.long
 

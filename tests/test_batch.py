@@ -23,9 +23,9 @@ from checker.check import Checker
 from checker.inherit import Inherited
 from checker.report import forms
 from checker.source import MOST_BYTES
-from tests.conftest import ON
-from tests.many_jobs import HOSTILE, item, small, told
 from tests.support.commands import changeout, on_day
+from tests.support.many_jobs import HOSTILE, item, small, told
+from tests.support.rulesets import ON
 
 CHANGEOUT = [sys.executable, "-c", "from checker.cli import main; main()"]
 

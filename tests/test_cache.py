@@ -16,7 +16,7 @@ from checker.release import freeze, thaw
 from checker.report import json as as_json
 from checker.source import read_file
 from checker.tree import Fact
-from tests.conftest import ON
+from tests.support.rulesets import ON
 
 EXAMPLE = Path(__file__).parent.parent / "examples" / "jobs" / "02-oversized-breaker.json"
 

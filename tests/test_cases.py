@@ -7,11 +7,10 @@ from collections import defaultdict
 import pytest
 
 from checker import cases
-from checker.check import Checker
-from checker.library import SHIPPED, job_vocabulary, open_library
+from tests.support.rulesets import shipped_rulesets, stated_cases
 
-SHIPPED_NOW = Checker(open_library([SHIPPED], {SHIPPED: "rulesets"}), job_vocabulary())
-STATED = [one for _, ruleset in sorted(SHIPPED_NOW.library.rulesets.items()) for one in cases.stated(ruleset)]
+SHIPPED_NOW = shipped_rulesets()
+STATED = stated_cases()
 BY_RULE: dict[tuple[str, str], list[cases.Stated]] = defaultdict(list)
 for one in STATED:
     BY_RULE[one.ruleset.id, one.rule].append(one)

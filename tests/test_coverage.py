@@ -16,8 +16,8 @@ from checker.keeping.coverage import Coverage, Covered, Version
 from checker.keeping.coverage_text import as_json, as_text
 from checker.library import job_vocabulary, open_library
 from checker.source import read_file, read_text
-from tests.conftest import ON, TINY
 from tests.support.commands import JOBS, changeout
+from tests.support.rulesets import ON, TINY
 
 HEIGHT, PAPER, ANY, CARRIED, KEPT = (
     "lit-lantern-high-enough",

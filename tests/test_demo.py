@@ -20,8 +20,8 @@ from checker.equipment import open_sheets
 from checker.inherit import Inherited, load_job
 from checker.profile import open_profile
 from checker.source import read_file
-from tests.import_sheets import imported
-from tests.photographs import EXAMPLES, as_jpeg, drawn, photographs
+from tests.support.import_sheets import imported
+from tests.support.photographs import EXAMPLES, as_jpeg, drawn, photographs
 
 ROOT = EXAMPLES.parent
 HOUSES = sorted((EXAMPLES / "jobs").glob("*.json"))
@@ -219,12 +219,16 @@ def test_every_photograph_shows_what_its_job_records() -> None:
     found = list(photographs())
     assert len(found) >= 5
     kept = {file.resolve() for file, _, _ in found}
-    assert kept == {file.resolve() for file in EXAMPLES.rglob("*.jpg")}, "python -m tests.photographs; no other is kept"
+    assert kept == {file.resolve() for file in EXAMPLES.rglob("*.jpg")}, (
+        "python -m tests.support.photographs; no other is kept"
+    )
     for file, lines, _ in found:
         with Image.open(file) as picture:
-            assert "\n".join(lines) == picture.info["comment"].decode(), f"{file.name}: python -m tests.photographs"
+            assert "\n".join(lines) == picture.info["comment"].decode(), (
+                f"{file.name}: python -m tests.support.photographs"
+            )
             apart = ImageChops.difference(picture.convert("RGB"), drawn(lines))
-            assert max(ImageStat.Stat(apart).mean) < 4, f"{file.name}: python -m tests.photographs"
+            assert max(ImageStat.Stat(apart).mean) < 4, f"{file.name}: python -m tests.support.photographs"
 
 
 def test_another_plate_would_be_noticed() -> None:

@@ -12,7 +12,7 @@ import pytest
 
 from checker import expression, tree
 from checker.layers import effective, meaning_of
-from tests.test_answers import BY_LINE, RULES, answer, hill, report
+from tests.support.lantern_layers import BY_LINE, RULES, answer, hill, report
 
 FIELD = tree.Truth(tree.Fact("lantern.lit", "job", "flag"), "lantern.lit")
 NODES = [

@@ -27,7 +27,7 @@ from checker.layers import NO_EDITION
 from checker.library import SHIPPED, job_vocabulary, open_library
 from checker.report.model import DEFERRAL
 from checker.ruleset import edition_within
-from tests.browser import DESK, PHONE, faults, needs_chromium, opened
+from tests.support.browser import DESK, PHONE, faults, needs_chromium, opened
 
 pytestmark = pytest.mark.long
 

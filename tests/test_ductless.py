@@ -18,8 +18,8 @@ from checker.job import load
 from checker.one_job import OneJob
 from checker.report.model import Report
 from checker.source import read_text
-from tests.conftest import ON
-from tests.test_whole_jobs import JOBS, whole_job
+from tests.support.jobs import JOBS, whole_job
+from tests.support.rulesets import ON
 
 CLEAN = Path(__file__).parent.parent / "examples" / "jobs" / "01-clean.json"
 HEADS = sorted(path.stem for path in JOBS.glob("*head*.json"))

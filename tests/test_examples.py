@@ -14,7 +14,7 @@ from checker.check import Checker
 from checker.report import json as as_json
 from checker.report import text as as_text
 from checker.source import read_file
-from tests.conftest import ON
+from tests.support.rulesets import ON
 
 ROOT = Path(__file__).parent.parent
 JOBS = sorted((ROOT / "examples" / "jobs").glob("*.json"))

@@ -26,8 +26,8 @@ import pytest
 
 from checker.library import SHIPPED
 from checker.shipped import ROOT
-from tests.many_jobs import small
 from tests.support.commands import on_day
+from tests.support.many_jobs import small
 
 pytestmark = [
     pytest.mark.long,

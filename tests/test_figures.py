@@ -25,8 +25,8 @@ from checker.findings import Finding
 from checker.job import Job, load
 from checker.source import read_text
 from checker.trade import make_curves
-from tests.browser import DESK, needs_chromium, opened
-from tests.conftest import ON
+from tests.support.browser import DESK, needs_chromium, opened
+from tests.support.rulesets import ON
 
 pytestmark = pytest.mark.long
 

@@ -16,7 +16,7 @@ from checker.keeping.steps import stepped
 from checker.library import SHIPPED, job_vocabulary, open_library
 from checker.meaning import meaning
 from checker.units import find_unit, to_base
-from tests.conftest import TINY
+from tests.support.rulesets import TINY
 
 HEADER = """\
 id: hall

@@ -16,7 +16,7 @@ from checker.equipment import open_sheets
 from checker.library import MOST_OF_A_RULESET, open_library
 from checker.problems import ProblemsFound
 from checker.source import MOST_BYTES, MOST_FILES
-from tests.fuzz_targets import TINY
+from tests.support.fuzz_targets import TINY
 
 
 def a_pipe(folder: Path) -> None:

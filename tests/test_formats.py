@@ -27,18 +27,13 @@ from checker.check import Checker
 from checker.problems import Problem, Where
 from checker.report.forms import FORMS
 from checker.report.model import DEFERRAL
-from tests.many_jobs import HOSTILE, hostile_items, item, job_files, small, told
+from tests.support.many_jobs import HOSTILE, hostile_items, item, job_files, small, told
+from tests.support.sarif import sarif_faults
 
 STANDARDS = Path(__file__).parent / "standards"
-SARIF = json.loads((STANDARDS / "sarif-2.1.0.json").read_text(encoding="utf-8"))
 REPORT = json.loads((Path(__file__).parent.parent / "schemas" / "report.schema.json").read_text())
 KIND = {"pass": "pass", "fail": "fail", "open": "verify_locally", "review": "verify_locally"}
 NEVER = re.compile(r"\b(approved|compliant|certified)\b", re.IGNORECASE)
-
-
-def sarif_faults(log: Any) -> list[str]:
-    validator = jsonschema.validators.validator_for(SARIF)(SARIF)
-    return [error.message for error in validator.iter_errors(log)]
 
 
 def results(text: str) -> list[dict[str, Any]]:

@@ -1,6 +1,6 @@
 """Hostile bytes at every door, some of them in each run: nothing comes of them but a plain message, within a second.
 
-`tests/fuzz_targets.py` says what is tried and what is held; `tests/long/fuzz.py` goes through a million.
+`tests/support/fuzz_targets.py` says what is tried and what is held; `tests/long/fuzz.py` goes through a million.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from checker.job import load
 from checker.library import job_vocabulary, open_library
 from checker.problems import MOST_TOLD, ProblemsFound
 from checker.source import read_text
-from tests.fuzz_targets import TARGETS, TINY, conditions, jobs, json_text, layers, writers, yaml, yaml_changed
+from tests.support.fuzz_targets import TARGETS, TINY, conditions, jobs, json_text, layers, writers, yaml, yaml_changed
 
 pytestmark = pytest.mark.long
 

@@ -16,8 +16,7 @@ from checker.job import load
 from checker.judge import Place, places, settle
 from checker.source import read_text
 from checker.values import Scope
-from tests.conftest import ON
-from tests.test_cases import SHIPPED_NOW
+from tests.support.rulesets import ON, shipped_rulesets
 
 pytestmark = pytest.mark.long
 
@@ -40,7 +39,7 @@ def without(data: Any, dropped: st.DataObject, path: str = "") -> Any:
 @settings(max_examples=30, deadline=None)
 @given(st.sampled_from(JOBS), st.data())
 def test_outcomes_alone_are_those_of_the_report(whole: dict[str, Any], dropped: st.DataObject) -> None:
-    checker = SHIPPED_NOW
+    checker = shipped_rulesets()
     job = load(read_text(json.dumps(without(whole, dropped)).encode(), "job.json"), checker.vocabulary)
     report = {(one.rule, one.item): one.outcome for one in checker.check_job(job, ON).findings}
     rows = checker.outcomes(job, ON)
@@ -52,7 +51,7 @@ def test_outcomes_alone_are_those_of_the_report(whole: dict[str, Any], dropped: 
 @settings(max_examples=20, deadline=None)
 @given(st.sampled_from(JOBS), st.data())
 def test_both_backends_agree(whole: dict[str, Any], dropped: st.DataObject) -> None:
-    checker = SHIPPED_NOW
+    checker = shipped_rulesets()
     job = load(read_text(json.dumps(without(whole, dropped)).encode(), "job.json"), checker.vocabulary)
     _, facts = checker.seen(job)
     quickly = walked_through = 0

@@ -25,8 +25,8 @@ from checker.library import open_library
 from checker.problems import ProblemsFound
 from checker.source import read_file, read_text
 from checker.versions import Versions
-from tests.conftest import ON, TINY
-from tests.small_domains import rule
+from tests.support.rulesets import ON, TINY
+from tests.support.small_domains import rule
 
 EXAMPLES = sorted((Path(__file__).parent.parent / "examples" / "jobs").glob("*.json"))
 READ = re.compile(r"get|at|see|call|walk|abs|NAN|NONE|UNREAD|Range|[cfov]\d+")

@@ -20,8 +20,8 @@ from checker.keeping.impact import Change, Exits, Impact, Way
 from checker.keeping.impact_text import Told, as_json, as_markdown, as_text, csv_line, sentence
 from checker.library import job_vocabulary, open_library
 from checker.source import read_text
-from tests.conftest import ON, TINY
 from tests.support.commands import changeout
+from tests.support.rulesets import ON, TINY
 
 pytestmark = pytest.mark.long
 

@@ -20,7 +20,7 @@ from checker.problems import ProblemsFound
 from checker.source import read_file, read_text
 from checker.table_import.sheet import separator_of
 from checker.values import NONE
-from tests.import_sheets import VOCABULARY, facts, imported, in_csv, in_xlsx, told
+from tests.support.import_sheets import VOCABULARY, facts, imported, in_csv, in_xlsx, told
 
 ROOT = Path(__file__).parent.parent
 JOBS = sorted((ROOT / "examples" / "jobs").glob("*.json"))

@@ -13,7 +13,7 @@ from checker.problems import ProblemsFound
 from checker.table_import.rows import read_jobs
 from checker.table_import.sheet import read_sheet
 from checker.table_import.writing import file_name
-from tests.import_sheets import GOOD, SHEET, VOCABULARY, changed
+from tests.support.import_sheets import GOOD, SHEET, VOCABULARY, changed
 
 
 def survives(content: bytes) -> None:

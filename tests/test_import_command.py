@@ -24,7 +24,7 @@ from checker.source import read_file, read_text
 from checker.table_import import sheet as sheets
 from checker.table_import import workbook as workbooks
 from checker.table_import.writing import file_name
-from tests.import_sheets import VOCABULARY, imported, in_csv
+from tests.support.import_sheets import VOCABULARY, imported, in_csv
 
 MISTAKES = sorted((Path(__file__).parent / "data" / "import").glob("*.csv"))
 

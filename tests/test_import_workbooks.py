@@ -11,7 +11,7 @@ from openpyxl import Workbook
 
 from checker.table_import.rows import read_jobs
 from checker.table_import.sheet import read_sheet
-from tests.import_sheets import GOOD, SHEET, VOCABULARY, changed, facts, imported, in_xlsx, told, with_part
+from tests.support.import_sheets import GOOD, SHEET, VOCABULARY, changed, facts, imported, in_xlsx, told, with_part
 
 
 def test_a_workbook_gives_its_days_numbers_and_flags() -> None:

@@ -36,7 +36,7 @@ from checker.report import json as as_json
 from checker.report import text as as_text
 from checker.report.model import Report
 from checker.source import read_file, read_text
-from tests.conftest import ON
+from tests.support.rulesets import ON
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
 MISTAKES = Path(__file__).parent / "mistakes"

@@ -17,8 +17,8 @@ from zipfile import ZipFile
 import pytest
 import yaml
 
-from tests.many_jobs import small
 from tests.support.commands import ROOT
+from tests.support.many_jobs import small
 
 pytestmark = pytest.mark.long
 

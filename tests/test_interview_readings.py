@@ -20,8 +20,8 @@ from checker.job import Job
 from checker.visit.asking import placed
 from checker.visit.interview import Interview, Settled
 from checker.visit.standing import is_measured
-from tests.conftest import ON
-from tests.test_interview import JOBS, about, asked, recorded, reply
+from tests.support.interviews import JOBS, about, asked, recorded, reply
+from tests.support.rulesets import ON
 
 
 def reading(checker: Checker, job: Job, path: str) -> set[tuple[str, str]]:

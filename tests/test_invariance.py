@@ -13,7 +13,7 @@ from checker.check import Checker
 from checker.facts import pattern
 from checker.job import load
 from checker.source import read_file, read_text
-from tests.conftest import ON
+from tests.support.rulesets import ON
 
 JOBS = sorted((Path(__file__).parent.parent / "examples" / "jobs").glob("*.json"))
 SI = {

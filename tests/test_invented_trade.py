@@ -9,7 +9,7 @@ import pytest
 
 from checker import cases
 from checker.check import Checker
-from tests.conftest import Judge
+from tests.support.rulesets import Judge
 
 HERE = {"site": {"jurisdiction": "xx-nether-lamp"}}
 EDITION_1, EDITION_2 = {"dates": {"hung": "2023-12-31"}}, {"dates": {"hung": "2024-01-01"}}

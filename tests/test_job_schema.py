@@ -9,7 +9,6 @@ import copy
 import json
 import re
 from collections import Counter
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -19,33 +18,13 @@ from jsonschema import Draft202012Validator
 from checker import facts, units
 from checker.job_schema import schema_problems
 from checker.source import read_text
+from tests.support.job_schema import LEAVES, LISTS, NODES, QUANTITIES, SCHEMA
 
 SCHEMAS = Path(__file__).parents[1] / "schemas"
 VOCABULARY: dict[str, Any] = json.loads((SCHEMAS / "vocabulary.schema.json").read_text(encoding="utf-8"))
-SCHEMA: dict[str, Any] = json.loads((SCHEMAS / "job.schema.json").read_text(encoding="utf-8"))
 
-LEAF = re.compile(r"#/\$defs/((quantity|flag|text|date)(_or_none)?|count)")
 WORD = re.compile(r"[a-z0-9_]+|[A-Z]{2}|R-\d+[A-Za-z]?|[1-4]/0")
 LEAST = {"job_id": "J-1", "schema_version": 1}
-
-
-def walk(node: dict[str, Any], path: str = "") -> Iterator[tuple[str, dict[str, Any]]]:
-    """Every schema of the job schema by its dotted path, the leaf forms under `$defs` left out."""
-    yield path, node
-    for name, child in node.get("properties", {}).items():
-        yield from walk(child, f"{path}.{name}" if path else name)
-    if "items" in node:
-        yield from walk(node["items"], f"{path}[]")
-
-
-def is_leaf(node: dict[str, Any]) -> bool:
-    return bool(LEAF.fullmatch(node.get("$ref", ""))) or any("enum" in part for part in node.get("anyOf", ()))
-
-
-NODES = dict(walk(SCHEMA))
-LEAVES = {path: node for path, node in NODES.items() if is_leaf(node)}
-LISTS = {path: node for path, node in NODES.items() if node.get("type") == "array"}
-QUANTITIES = {path: node for path, node in LEAVES.items() if "quantity" in node.get("$ref", "")}
 
 
 # --- the schema and the meta-schema ----------------------------------------------------------------------------------

@@ -21,7 +21,7 @@ from checker.library import SHIPPED, job_vocabulary, open_library
 from checker.limits import day_number
 from checker.report.model import Report
 from checker.source import read_text
-from tests.conftest import ON, Judge
+from tests.support.rulesets import ON, Judge
 
 CLEAN = json.loads((Path(__file__).parent.parent / "examples" / "jobs" / "01-clean.json").read_text())
 OVERSIZED = json.loads((Path(__file__).parent.parent / "examples" / "jobs" / "02-oversized-breaker.json").read_text())

@@ -30,7 +30,7 @@ from checker.lint import everything as lint
 from checker.problems import ProblemsFound
 from checker.shipped import ROOT
 from checker.source import read_file, read_text
-from tests.conftest import ON
+from tests.support.rulesets import ON
 
 pytestmark = pytest.mark.long
 

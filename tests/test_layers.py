@@ -11,55 +11,12 @@ import pytest
 
 from checker.check import Checker
 from checker.layers import Chain, Effective, effective, meaning_of
-from checker.library import job_vocabulary, open_library
 from checker.limits import day_number
 from checker.problems import ProblemsFound
 from checker.rule import Rule
 from checker.source import read_text
-from tests.conftest import ON, TINY
-
-RULE = "lit-lantern-high-enough"
-HEAD = """id: {id}
-version: 1.0.0
-title: {id} (invented)
-owner: {id} (invented)
-owner_kind: {kind}
-uses: {{{uses}: ">=1.0, <2"}}
-{covers}reviewed_through: {reviewed}
-documents: {{book: Their book}}
-"""
-ADOPTS = """adopts:
-  - {code: guild, edition: "1", from: 2020-01-01, counts: dates.hung, citation: their book 1}
-"""
-CITED = "citation: [{document: book, section: '1', section_sure: checked, requirement_sure: checked}]"
-
-
-def ruleset(
-    folder: Path,
-    name: str,
-    kind: str,
-    uses: str,
-    body: str = "",
-    covers: str = "",
-    adopts: bool = False,
-    reviewed: str = "2030-01-01",
-) -> None:
-    place = folder / name
-    place.mkdir()
-    head = HEAD.format(
-        id=name, kind=kind, uses=uses, covers=f"covers: [{covers}]\n" if covers else "", reviewed=reviewed
-    )
-    (place / "ruleset.yaml").write_text(head + (ADOPTS if adopts else ""))
-    if body:
-        (place / "rules.yaml").write_text(body)
-
-
-def change(operation: str, meaning: str, more: str = "") -> str:
-    return f"{operation}:\n  {RULE}:\n    reason: because\n    {CITED}\n    meaning: {{'1': {meaning}}}\n{more}"
-
-
-def checker(folder: Path) -> Checker:
-    return Checker(open_library([TINY / "rulesets", folder]), job_vocabulary(TINY / "job.schema.json"))
+from tests.support.lantern_layers import CITED, RULE, change, checker, ruleset
+from tests.support.rulesets import ON
 
 
 def stands(one: Checker, place: str, day: str = "2021-01-01") -> Effective:

@@ -16,12 +16,12 @@ from checker.check import Checker
 from checker.findings import FAIL, PASS, VERIFY, Finding
 from checker.generated import DOES_NOT_APPLY
 from checker.source import read_text
-from tests.conftest import ON
 from tests.long import less_accurate, less_known
 from tests.long.less_known import Violation, looked, violations
 from tests.long.random_jobs import EXAMPLES, Facts, Spot, at, groups, leaves, without, worked
-from tests.test_whole_jobs import JOBS as STORIES
-from tests.test_whole_jobs import whole_job
+from tests.support.jobs import JOBS as STORIES
+from tests.support.jobs import whole_job
+from tests.support.rulesets import ON
 
 pytestmark = pytest.mark.long
 

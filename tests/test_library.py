@@ -15,8 +15,8 @@ import pytest
 import checker
 from checker.library import SHIPPED, job_vocabulary, open_library
 from checker.report import json as as_json
-from tests.conftest import ON
-from tests.many_jobs import JOBS, small
+from tests.support.many_jobs import JOBS, small
+from tests.support.rulesets import ON
 
 HEAVY = (
     "yaml",

@@ -30,7 +30,7 @@ from checker.source import read_text
 from checker.visit import sheet_page
 from checker.visit.prep import prepare
 from checker.visit.sheet import sheet
-from tests.conftest import ON, TINY
+from tests.support.rulesets import ON, TINY
 
 MANY = ("jsonl", "csv", "junit", "sarif", "markdown")
 SCHEMA = json.loads((Path(__file__).parent.parent / "schemas" / "report.schema.json").read_text())

@@ -13,8 +13,8 @@ from checker.check import Checker
 from checker.cli import main
 from checker.library import SHIPPED, job_vocabulary, open_library
 from checker.lint import everything as lint
-from tests.conftest import TINY
-from tests.test_formats import sarif_faults
+from tests.support.rulesets import TINY
+from tests.support.sarif import sarif_faults
 
 MISTAKES = Path(__file__).parent / "mistakes"
 

@@ -16,7 +16,7 @@ from checker import tree
 from checker.evaluate import truth
 from checker.judge import outcome_of, settle
 from checker.values import Cause, Range, Scope, Truth, Unknown, all_of, any_of, negated
-from tests.small_domains import SmallFacts, rule
+from tests.support.small_domains import SmallFacts, rule
 
 THREE = {"true": True, "false": False, "unknown": None}
 OUTCOMES = Path(__file__).parent / "data" / "outcomes.csv"

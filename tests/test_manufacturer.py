@@ -20,8 +20,8 @@ from checker.findings import FAIL, PASS, Finding
 from checker.job import load
 from checker.library import SHIPPED, job_vocabulary, open_library
 from checker.source import read_text
-from tests.conftest import ON
 from tests.support.places import county_on_the_irc
+from tests.support.rulesets import ON
 
 CLEAN = Path(__file__).parent.parent / "examples" / "jobs" / "01-clean.json"
 LAW = {

@@ -17,8 +17,8 @@ from checker.lint import everything as linting
 from checker.problems import MOST_TOLD, ProblemsFound
 from checker.source import read_text
 from checker.yaml_text import MOST_ENTRIES
-from tests.conftest import ON
-from tests.fuzz_targets import LANTERN, TINY
+from tests.support.fuzz_targets import LANTERN, TINY
+from tests.support.rulesets import ON
 
 MANY = 5_000
 REQUIREMENT = "      - lantern.height >= least_height\n"

@@ -24,7 +24,7 @@ from checker import library
 from checker.cli import main
 from checker.job import load
 from checker.source import read_text
-from tests.conftest import TINY, Judge
+from tests.support.rulesets import TINY, Judge
 
 MISTAKES = Path(__file__).parent / "mistakes"
 FOLDERS = sorted(folder.name for folder in MISTAKES.iterdir() if folder.is_dir())

@@ -16,8 +16,8 @@ from checker.generated import DOES_NOT_APPLY
 from checker.judge import Place, Verdict, judge, judge_at, places, too_close
 from checker.uncertainty import Accuracy
 from checker.values import Cause, Scope, Unknown
-from tests.small_conditions import ROOT3, Job, accuracies, compare, flag, number, standard
-from tests.small_domains import rule
+from tests.support.small_conditions import ROOT3, Job, accuracies, compare, flag, number, standard
+from tests.support.small_domains import rule
 
 pytestmark = pytest.mark.long
 

@@ -18,9 +18,8 @@ from checker.limits import day_number
 from checker.problems import ProblemsFound
 from checker.rule import Limit
 from checker.ruleset import caution_of
-from tests.conftest import TINY
-from tests.test_answers import answer
-from tests.test_layers import RULE, change, checker, ruleset
+from tests.support.lantern_layers import RULE, answer, change, checker, ruleset
+from tests.support.rulesets import TINY
 
 pytestmark = pytest.mark.long
 

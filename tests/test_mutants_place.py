@@ -16,8 +16,20 @@ from checker.generated import DOES_NOT_APPLY
 from checker.judge import agreed, judge, outcome_of
 from checker.uncertainty import Accuracy
 from checker.values import Cause, Range
-from tests.small_conditions import CLOSED, CUT, Job, accuracies, between, compare, day, flag, number, standard, verdict
-from tests.small_domains import rule
+from tests.support.small_conditions import (
+    CLOSED,
+    CUT,
+    Job,
+    accuracies,
+    between,
+    compare,
+    day,
+    flag,
+    number,
+    standard,
+    verdict,
+)
+from tests.support.small_domains import rule
 
 pytestmark = pytest.mark.long
 

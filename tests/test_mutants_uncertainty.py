@@ -14,7 +14,7 @@ import pytest
 from checker import tree
 from checker.uncertainty import Accuracy, margin, probability_of_conformity
 from checker.values import NONE, Scope
-from tests.small_conditions import Job, accuracies, average, compare, found, number, standard
+from tests.support.small_conditions import Job, accuracies, average, compare, found, number, standard
 
 pytestmark = pytest.mark.long
 

@@ -13,7 +13,7 @@ import pytest
 from checker import tree
 from checker.evaluate import MOST_COMBINATIONS, open_choices, truth
 from checker.values import NONE, Cause, Range, Scope, Truth, Unknown, all_of, any_of, compared, missing
-from tests.small_conditions import CLOSED, CUT, HIGH, LOW, Job, between, compare, day, flag, number
+from tests.support.small_conditions import CLOSED, CUT, HIGH, LOW, Job, between, compare, day, flag, number
 
 pytestmark = pytest.mark.long
 

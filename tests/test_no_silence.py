@@ -8,7 +8,7 @@ import pytest
 
 from checker.findings import Finding
 from checker.report.model import Report
-from tests.conftest import Judge
+from tests.support.rulesets import Judge
 
 PLATE = {"maximum_breaker": "30 A", "maximum_fuse": "30 A", "minimum_circuit_ampacity": "18 A"}
 

@@ -15,11 +15,11 @@ from checker.facts import Vocabulary
 from checker.library import open_library
 from checker.report.forms import FORMS
 from checker.report.model import Report, Unread
-from tests.conftest import ON, TINY
-from tests.test_answers import hill
-from tests.test_answers import job as lantern
-from tests.test_job_schema import LEAVES, SCHEMA
-from tests.test_written_for import document, judged
+from tests.support.job_schema import LEAVES, SCHEMA
+from tests.support.jobs import document, judged
+from tests.support.lantern_layers import hill
+from tests.support.lantern_layers import job as lantern
+from tests.support.rulesets import ON, TINY
 
 
 def listed(report: Report) -> dict[str, Unread]:

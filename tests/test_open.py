@@ -17,8 +17,8 @@ from checker.archive.revisit import Names, sheet
 from checker.check import Checker
 from checker.job import Job, load
 from checker.source import read_text
-from tests.conftest import ON
 from tests.support.commands import ROOT, changeout
+from tests.support.rulesets import ON
 
 DONE = {"work_finished": "2026-10-13"}
 OUTDOOR = {"outdoor_unit": True, "system": "split_air_conditioner"}

@@ -16,7 +16,7 @@ from checker.findings import FAIL, PASS, VERIFY
 from checker.generated import DOES_NOT_APPLY, Domain, compiled, together
 from checker.judge import _plainly, settle
 from checker.values import Scope
-from tests.small_domains import CLOSED, DOMAINS, SmallFacts, completions, recorded, rule, rules
+from tests.support.small_domains import CLOSED, DOMAINS, SmallFacts, completions, recorded, rule, rules
 
 pytestmark = pytest.mark.long
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.browser import PHONE, faults, needs_chromium, opened
+from tests.support.browser import PHONE, faults, needs_chromium, opened
 from tests.support.commands import changeout, on_day
 
 CLEAN = Path(__file__).parent.parent / "examples" / "jobs" / "01-clean.json"

@@ -20,7 +20,7 @@ from checker.report import index_page, page, words
 from checker.report.model import DEFERRAL, NotJudged, Report
 from checker.report.photographs import Photograph, photographs
 from checker.source import read_file, read_text
-from tests.browser import DESK, PHONE, faults, needs_chromium, opened
+from tests.support.browser import DESK, PHONE, faults, needs_chromium, opened
 from tests.support.commands import Run, changeout, on_day
 
 ROOT = Path(__file__).parent.parent

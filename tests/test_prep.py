@@ -14,8 +14,8 @@ from checker.job import load
 from checker.source import read_file, read_text
 from checker.visit import prep_page, prep_text
 from checker.visit.prep import Prep, prepare
-from tests.browser import PHONE, faults, needs_chromium, opened
-from tests.conftest import ON
+from tests.support.browser import PHONE, faults, needs_chromium, opened
+from tests.support.rulesets import ON
 
 EXAMPLES = sorted((Path(__file__).parent.parent / "examples" / "jobs").glob("*.json"))
 

@@ -13,7 +13,7 @@ from checker.job import Job, load
 from checker.source import read_file, read_text
 from checker.visit.sheet import with_room
 from checker.visit.wanted import measurements, wanted
-from tests.conftest import ON
+from tests.support.rulesets import ON
 
 JOBS = sorted((Path(__file__).parent.parent / "examples" / "jobs").glob("*.json"))
 STATED = ("plate", "manual", "rating", "order", "limit")

@@ -16,7 +16,7 @@ from checker.library import job_vocabulary
 from checker.problems import ProblemsFound
 from checker.profile import Profile, open_profile
 from checker.source import read_text
-from tests.conftest import ON
+from tests.support.rulesets import ON
 
 VOCABULARY = job_vocabulary()
 GAUGE = {"key": "vacuum gauge", "kind": "vacuum", "accuracy_of_reading": "5 %", "calibrated": "2026-02-10"}

@@ -20,9 +20,9 @@ from checker.findings import TO_DECIDE, VERIFY, Finding
 from checker.job import load
 from checker.report.words import put_to
 from checker.source import read_text
-from tests.conftest import ON, Judge
 from tests.long.random_jobs import random_job, worked
-from tests.test_whole_jobs import whole_job
+from tests.support.jobs import whole_job
+from tests.support.rulesets import ON, Judge
 
 ROOT = Path(__file__).parent.parent
 JOBS = sorted(

@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 from junitparser import JUnitXml
 
-from tests.many_jobs import small
 from tests.support.commands import ROOT
+from tests.support.many_jobs import small
 
 pytestmark = pytest.mark.long
 

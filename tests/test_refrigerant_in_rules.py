@@ -9,7 +9,7 @@ import pytest
 from checker import limits
 from checker.check import Checker
 from checker.trade.refrigerant_data import FACTS
-from tests.conftest import Judge
+from tests.support.rulesets import Judge
 
 
 def table(shipped: Checker, name: str) -> dict[str, Any]:

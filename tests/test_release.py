@@ -21,7 +21,7 @@ from checker.release import freeze, thaw
 from checker.report import json as as_json
 from checker.shipped import ROOT
 from checker.source import read_file
-from tests.conftest import ON, TINY
+from tests.support.rulesets import ON, TINY
 
 Run = Callable[..., Result]
 JOB = {

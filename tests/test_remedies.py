@@ -17,29 +17,17 @@ from checker.source import read_text
 from checker.units import base_unit
 from checker.values import Nothing
 from checker.worth import worth
-from tests.conftest import ON
-from tests.test_cases import SHIPPED_NOW, STATED
+from tests.support.jobs import set_everywhere
+from tests.support.rulesets import ON, shipped_rulesets, stated_cases
 
 FAILING = [
     one
-    for one in STATED
+    for one in stated_cases()
     if one.case.expect == "fail" and one.rule in one.ruleset.rules and one.ruleset.rules[one.rule].mend
 ]
 
 # Rules of which the computed size is the whole remedy; others ask for more than a size.
 MENDED_WHOLE = ("overcurrent-within-nameplate", "overcurrent-not-under-minimum-ampacity")
-
-
-def set_everywhere(data: Any, path: list[str], value: Any) -> None:
-    """Put a value at a path, in every item of a list that the path goes through."""
-    if isinstance(data, list) and not path[0].isdigit():
-        for item in data:
-            set_everywhere(item, path, value)
-    elif len(path) == 1:
-        data[path[0]] = value
-    else:
-        inside = data[int(path[0])] if path[0].isdigit() else data.setdefault(path[0], {})
-        set_everywhere(inside, path[1:], value)
 
 
 def outcomes(checker: Checker, data: dict[str, Any]) -> dict[tuple[str, str], str]:
@@ -53,7 +41,7 @@ def test_there_are_remedies_to_try() -> None:
 
 @pytest.mark.parametrize("one", FAILING, ids=lambda one: f"{one.rule}/{one.case.name}")
 def test_a_computed_remedy_breaks_no_other_rule(one: cases.Stated) -> None:
-    checker = SHIPPED_NOW
+    checker = shipped_rulesets()
     for_each = one.ruleset.rules[one.rule].for_each
     data = cases.job_data(one.case.given, for_each, checker.vocabulary)
     data.setdefault("site", {})["adopted"] = [
@@ -89,7 +77,7 @@ def test_a_computed_remedy_breaks_no_other_rule(one: cases.Stated) -> None:
 
 WAITING = [
     one
-    for one in STATED
+    for one in stated_cases()
     if one.case.expect == "fail" and one.rule in one.ruleset.rules and one.ruleset.rules[one.rule].remedy_after
 ]
 
@@ -100,7 +88,7 @@ def test_some_remedies_wait_for_others() -> None:
 
 @pytest.mark.parametrize("one", WAITING, ids=lambda one: f"{one.rule}/{one.case.name}")
 def test_a_remedy_is_the_rules_own_also_where_others_come_first(one: cases.Stated) -> None:
-    checker, rule = SHIPPED_NOW, one.ruleset.rules[one.rule]
+    checker, rule = shipped_rulesets(), one.ruleset.rules[one.rule]
     data = cases.job_data(one.case.given, rule.for_each, checker.vocabulary)
     data.setdefault("site", {})["adopted"] = [
         {"key": c, "code": c, "edition": e, "told_by": "case"} for c, e in one.case.editions.items()

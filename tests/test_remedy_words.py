@@ -18,10 +18,8 @@ from checker.rule import Rule, spoken
 from checker.ruleset import caution_of
 from checker.shipped import ROOT
 from checker.source import read_text
-from tests.conftest import ON
-from tests.test_cases import SHIPPED_NOW, STATED
-from tests.test_remedies import set_everywhere
-from tests.test_whole_jobs import JOBS, NAMES, whole_job
+from tests.support.jobs import JOBS, NAMES, set_everywhere, whole_job
+from tests.support.rulesets import ON, shipped_rulesets, stated_cases
 
 WHOLE_JOBS = {path.stem: json.loads(path.read_text("utf-8")) for path in (ROOT / "examples" / "jobs").glob("*.json")}
 WHOLE_JOBS |= {name: whole_job(JOBS / f"{name}.json") for name in NAMES}
@@ -75,9 +73,9 @@ def failing(data: dict[str, Any], rule_id: str | None, editions: dict[str, str] 
     """The failures of a job, of one rule or of all."""
     document = read_text(json.dumps(data).encode(), "job.json")
     if rule_id:
-        found = SHIPPED_NOW.check_rule(document, rule_id, editions or {}, ON)
+        found = shipped_rulesets().check_rule(document, rule_id, editions or {}, ON)
     else:
-        found = list(SHIPPED_NOW.check(document, ON).findings)
+        found = list(shipped_rulesets().check(document, ON).findings)
     yield from (finding for finding in found if finding.outcome == FAIL)
 
 
@@ -98,12 +96,12 @@ def with_facts(data: dict[str, Any], facts: dict[str, Any]) -> dict[str, Any]:
 def test_no_remedy_of_a_failing_case_names_what_the_facts_rule_out(name: str) -> None:
     facts, never = RULED_OUT[name]
     looked = 0
-    for one in STATED:
+    for one in stated_cases():
         rule = one.ruleset.rules.get(one.rule)
         of_a_place = bool(one.case.place) or one.ruleset.header.owner_kind in ("state", "local", "group")
         if one.case.expect != FAIL or rule is None or of_a_place or not looks_at(rule, facts):
             continue
-        data = cases.job_data(one.case.given, rule.for_each, SHIPPED_NOW.vocabulary)
+        data = cases.job_data(one.case.given, rule.for_each, shipped_rulesets().vocabulary)
         for finding in failing(with_facts(data, facts), one.rule, one.case.editions):
             looked += 1
             assert not re.search(never, told(finding), re.IGNORECASE), f"{one.rule}/{one.case.name}: {told(finding)}"
@@ -151,7 +149,7 @@ ONLY_SAYS = {
 
 
 def all_remedies() -> Iterator[tuple[str, str, Rule]]:
-    for ruleset in SHIPPED_NOW.library.rulesets.values():
+    for ruleset in shipped_rulesets().library.rulesets.values():
         for rule_id, rule in ruleset.rules.items():
             yield ruleset.id, rule_id, rule
 
@@ -182,14 +180,14 @@ def test_what_is_said_to_be_no_work_is_still_said() -> None:
 
 def test_a_caution_of_one_name_says_the_same_in_every_ruleset() -> None:
     texts: dict[str, set[str]] = {}
-    for ruleset in SHIPPED_NOW.library.rulesets.values():
+    for ruleset in shipped_rulesets().library.rulesets.values():
         for key, text in ruleset.header.cautions.items():
             texts.setdefault(key, set()).add(" ".join(text.split()))
     assert [] == [key for key, found in texts.items() if len(found) > 1]
 
 
 def test_every_caution_is_named_by_some_rule_of_its_ruleset_or_of_one_above() -> None:
-    rulesets = SHIPPED_NOW.library.rulesets
+    rulesets = shipped_rulesets().library.rulesets
     named = {caution_of(rulesets, of, key) for of, _, rule in all_remedies() for key in rule.cautions}
     there = {caution_of(rulesets, one.id, key) for one in rulesets.values() for key in one.header.cautions}
     assert set() == there - named

@@ -19,7 +19,7 @@ from checker.problems import ProblemsFound
 from checker.report import json as as_json
 from checker.source import read_text
 from checker.versions import Versions
-from tests.conftest import ON
+from tests.support.rulesets import ON
 
 pytestmark = pytest.mark.long
 

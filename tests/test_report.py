@@ -17,7 +17,7 @@ from checker.report import text as as_text
 from checker.report.model import DEFERRAL, Report
 from checker.shipped import ROOT
 from checker.source import read_file
-from tests.conftest import ON, Judge
+from tests.support.rulesets import ON, Judge
 
 SCHEMA = Draft202012Validator(json.loads((Path(__file__).parent.parent / "schemas" / "report.schema.json").read_text()))
 HERE = {"site": {"jurisdiction": "xx-nether-lamp"}, "dates": {"hung": "2024-01-01"}}

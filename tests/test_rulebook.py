@@ -26,7 +26,7 @@ from checker.report.model import Report
 from checker.rule import Citation
 from checker.shipped import ROOT
 from checker.source import read_file, read_text
-from tests.conftest import ON
+from tests.support.rulesets import ON
 
 CLEAN = ROOT / "examples" / "jobs" / "01-clean.json"
 CODES = (

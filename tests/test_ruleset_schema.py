@@ -16,7 +16,7 @@ from checker.problems import ProblemsFound
 from checker.rule import Header, Topic
 from checker.ruleset import shaped
 from checker.source import read_file
-from tests.conftest import TINY
+from tests.support.rulesets import TINY
 
 VALIDATOR = Draft202012Validator(ruleset_schema.schema(), format_checker=Draft202012Validator.FORMAT_CHECKER)
 MISTAKES = sorted(path for path in (Path(__file__).parent / "mistakes").iterdir() if path.is_dir())

@@ -15,9 +15,9 @@ from checker.job import load
 from checker.source import read_file, read_text
 from checker.visit import sheet_page
 from checker.visit.sheet import Sheet, sheet, value_at
-from tests.browser import DESK, PHONE, faults, needs_chromium, opened
-from tests.conftest import ON
+from tests.support.browser import DESK, PHONE, faults, needs_chromium, opened
 from tests.support.commands import changeout
+from tests.support.rulesets import ON
 
 EXAMPLES = sorted((Path(__file__).parent.parent / "examples" / "jobs").glob("*.json"))
 CLEAN = EXAMPLES[0]

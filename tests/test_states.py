@@ -17,9 +17,9 @@ from checker.report.model import Report
 from checker.report.totals import Totals, share
 from checker.source import read_text
 from checker.tree import Citation
-from tests.browser import DESK, PHONE, faults, needs_chromium, opened
-from tests.conftest import ON
-from tests.many_jobs import JOBS, item, told
+from tests.support.browser import DESK, PHONE, faults, needs_chromium, opened
+from tests.support.many_jobs import JOBS, item, told
+from tests.support.rulesets import ON
 
 STATES = {"fix": "Fix", "practice": "Practice", "accepted": "Accepted"}
 SHAPES = """() => Object.fromEntries([...document.querySelectorAll('h3 .word')].map(word => {

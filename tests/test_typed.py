@@ -25,8 +25,8 @@ from checker.table_import import cells
 from checker.table_import.places import Fault
 from checker.visit.asking import NotAnAnswer, chosen, clean, counted, question_of
 from checker.visit.interview import new_job, said
-from tests.conftest import ON
-from tests.import_sheets import VOCABULARY
+from tests.support.import_sheets import VOCABULARY
+from tests.support.rulesets import ON
 
 LEAVES = [leaf for leaf in VOCABULARY.leaves.values() if leaf.form != "constant" and leaf.path != "job_id"]
 QUANTITIES = [leaf for leaf in LEAVES if leaf.form == "quantity"]

@@ -15,7 +15,7 @@ from checker.judge import settle, too_close
 from checker.uncertainty import Accuracy, combined, margin, normal, probability_of_conformity
 from checker.values import Scope
 from checker.worth import worth
-from tests.small_domains import SmallFacts, rule
+from tests.support.small_domains import SmallFacts, rule
 
 # (distances to the limits, standard uncertainty, probability). Worked examples of JCGM 106:2012, the inputs from memory,
 # the arithmetic verified apart: a value of −5.47 under a limit of −5.40 with u = 0.05, and 13.6 in [12.5, 16.3], u = 1.8.

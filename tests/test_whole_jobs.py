@@ -8,7 +8,6 @@ from __future__ import annotations
 import datetime
 import functools
 import json
-from pathlib import Path
 from typing import Any, NamedTuple
 
 import pytest
@@ -19,10 +18,9 @@ from checker.findings import FAIL, PASS, VERIFY, Finding
 from checker.job import load
 from checker.report.model import Report
 from checker.source import read_file, read_text
-from tests.conftest import ON
+from tests.support.jobs import JOBS, NAMES, whole_job
+from tests.support.rulesets import ON
 
-JOBS = Path(__file__).parent / "jobs"
-NAMES = sorted(path.stem for path in JOBS.glob("*.json"))
 DOES_NOT_APPLY = "does_not_apply"
 OUTCOMES = (PASS, FAIL, VERIFY, DOES_NOT_APPLY)
 
@@ -40,23 +38,6 @@ class Expected(NamedTuple):
     outcome: str
     remedy: tuple[str, ...]
     to_mend: str
-
-
-def _merged(base: Any, change: Any) -> Any:
-    """A job with another's changes: groups go together by name, items of a list by their key, all else is replaced."""
-    if isinstance(base, dict) and isinstance(change, dict):
-        return base | {name: _merged(base.get(name), value) for name, value in change.items()}
-    if isinstance(base, list) and isinstance(change, list):
-        items, changes = ({item["key"]: item for item in side} for side in (base, change))
-        return list(_merged(items, changes).values())
-    return change
-
-
-def whole_job(path: Path) -> dict[str, Any]:
-    """A job as written; one that is like another, with that one's facts under its own."""
-    written: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
-    like = written.pop("like", None)
-    return written if like is None else _merged(whole_job(path.with_name(like)), written)
 
 
 def _document(name: str) -> Document:

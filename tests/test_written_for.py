@@ -16,17 +16,14 @@ from click.testing import CliRunner
 
 from checker.check import Checker
 from checker.cli import main
-from checker.job import Job, load
 from checker.library import job_vocabulary, open_library
 from checker.lint import everything
 from checker.report.forms import FORMS
-from checker.report.model import Report
-from checker.source import read_text
-from tests.conftest import ON, TINY
-from tests.test_answers import RULES, hill
-from tests.test_answers import job as lantern
+from tests.support.jobs import document, judged
+from tests.support.lantern_layers import RULES, hill
+from tests.support.lantern_layers import job as lantern
+from tests.support.rulesets import ON, TINY
 
-CLEAN = Path(__file__).parent.parent / "examples" / "jobs" / "01-clean.json"
 PLATE = "overcurrent-within-nameplate"
 RECOVERED = "refrigerant-recovered-before-opening"
 
@@ -46,18 +43,6 @@ OUTSIDE: dict[str, tuple[dict[str, Any], set[str]]] = {
         },
     ),
 }  # fmt: skip
-
-
-def document(facts: dict[str, Any]) -> dict[str, Any]:
-    job: dict[str, Any] = json.loads(CLEAN.read_text())
-    for section, changed in facts.items():
-        job[section] |= changed
-    return job
-
-
-def judged(checker: Checker, job: dict[str, Any]) -> tuple[Job, Report]:
-    loaded = load(read_text(json.dumps(job).encode(), "a.json"), checker.vocabulary)
-    return loaded, checker.check_job(loaded, ON)
 
 
 @pytest.mark.parametrize("name", OUTSIDE)

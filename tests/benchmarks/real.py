@@ -26,7 +26,7 @@ from checker.source import read_text
 from tests.benchmarks.measure import ROUNDS, Contender, Told, median_seconds, per_second
 from tests.benchmarks.ours import ON, written
 from tests.benchmarks.workload import SEED
-from tests.test_whole_jobs import JOBS, NAMES, whole_job
+from tests.support.jobs import JOBS, NAMES, whole_job
 
 EXAMPLES = Path(__file__).parent.parent.parent / "examples" / "jobs"
 PLAIN = re.compile(r"(-?\d+(?:\.\d+)?) (\D.*)")  # a number and a unit

@@ -28,7 +28,7 @@ from pathlib import Path
 import atheris
 
 with atheris.instrument_imports(include=["checker"]):
-    import tests.fuzz_targets as doors
+    import tests.support.fuzz_targets as doors
     from checker.report import forms
 
     for _name in forms.FORMS:  # each is imported only when it is asked for, and is to be watched too

@@ -52,8 +52,8 @@ from checker.library import SHIPPED, job_vocabulary, open_library
 from checker.problems import ProblemsFound
 from checker.report.model import Report
 from checker.versions import Versions
-from tests.conftest import ON
 from tests.long.random_jobs import Facts, Spot, at, file_of, groups, leaves, random_job, read, without, worked, written
+from tests.support.rulesets import ON
 
 ALLOWED = {
     PASS: {PASS, VERIFY},

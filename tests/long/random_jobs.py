@@ -22,7 +22,7 @@ from checker.job import Job, load
 from checker.problems import ProblemsFound
 from checker.shipped import ROOT
 from checker.source import read_text
-from tests.test_whole_jobs import JOBS, NAMES, whole_job
+from tests.support.jobs import JOBS, NAMES, whole_job
 
 Facts = dict[str, Any]
 Step = str | int

@@ -1,6 +1,6 @@
 """The photographs of the examples: pictures drawn from what their jobs record, so that plate, sheet and job agree.
 
-`python -m tests.photographs` draws them again; `tests/test_demo.py` holds them in step with the jobs. Each picture keeps
+`python -m tests.support.photographs` draws them again; `tests/test_demo.py` holds them in step with the jobs. Each picture keeps
 the lines that stand on it as its JPEG comment.
 """
 
@@ -15,7 +15,7 @@ from typing import Any
 import matplotlib
 from PIL import Image, ImageDraw, ImageFont
 
-EXAMPLES = Path(__file__).parent.parent / "examples"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 FONT = Path(matplotlib.get_data_path()) / "fonts" / "ttf" / "DejaVuSansMono-Bold.ttf"
 
 Job = dict[str, Any]

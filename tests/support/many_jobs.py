@@ -13,9 +13,9 @@ from checker.check import Checker
 from checker.inherit import Inherited
 from checker.report import forms
 from checker.report.totals import Totals
-from tests.conftest import ON
+from tests.support.rulesets import ON
 
-JOBS = Path(__file__).parent.parent / "examples" / "jobs"
+JOBS = Path(__file__).parents[2] / "examples" / "jobs"
 
 # Words that mean something to a spreadsheet, a browser, a terminal, an XML reader, and to Markdown.
 HOSTILE = (

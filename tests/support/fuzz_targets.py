@@ -34,9 +34,9 @@ from checker.report import forms, index_page, page
 from checker.report.form import Form, Judged
 from checker.report.totals import Totals, share
 from checker.source import read_text
-from tests.conftest import ON
+from tests.support.rulesets import ON
 
-HERE = Path(__file__).parent
+HERE = Path(__file__).parents[1]
 TINY = HERE / "tiny"
 RULESETS = HERE.parent / "rulesets"
 EXAMPLES = HERE.parent / "examples" / "jobs"

@@ -9,7 +9,7 @@ from checker import tree
 from checker.judge import Verdict, settle
 from checker.uncertainty import Accuracy, Margin, margin
 from checker.values import Cause, Known, Nothing, Range, Scope
-from tests.small_domains import SmallFacts, rule
+from tests.support.small_domains import SmallFacts, rule
 
 ROOT3 = math.sqrt(3)
 TIGHT = 1e-9

@@ -1,0 +1,72 @@
+"""Interviews without a terminal: questions asked, and answers as a person would type what a recorded job says."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+from checker.check import Checker
+from checker.job import load
+from checker.source import read_text
+from checker.visit.asking import Question
+from checker.visit.interview import Interview
+from tests.support.rulesets import ON
+
+JOBS = Path(__file__).parents[2] / "examples" / "jobs"
+
+
+def recorded(name: str) -> dict[str, Any]:
+    job: dict[str, Any] = json.loads((JOBS / f"{name}.json").read_text())
+    return job
+
+
+def about(checker: Checker, facts: dict[str, Any], name: str = "job.json") -> Interview:
+    """An interview about a job of these facts."""
+    return of_text(checker, json.dumps({"job_id": "test", "schema_version": 1, **facts}), name)
+
+
+def of_text(checker: Checker, text: str, name: str = "job.json") -> Interview:
+    return Interview(checker, read_text(text.encode(), name), ON, lambda one: load(one, checker.vocabulary))
+
+
+def asked(talk: Interview) -> Question:
+    assert talk.question is not None
+    return talk.question
+
+
+def at_path(job: Any, path: str) -> Any:
+    for step in path.split("."):
+        if isinstance(job, list):
+            job = job[int(step)] if int(step) < len(job) else None
+        else:
+            job = job.get(step) if isinstance(job, dict) else None
+    return job
+
+
+def reply(question: Question, full: dict[str, Any]) -> str:
+    """The recorded value as a person types it; nothing where the job says nothing of it."""
+    if len(question.paths) > 1:
+        fits = [
+            choice
+            for choice in question.choices
+            if (facts := question.facts(choice)) and all(at_path(full, path) == facts[path] for path in facts)
+        ]
+        return fits[0] if fits else question.choices[-1]
+    return typed(at_path(full, question.paths[0]), bool(question.choices))
+
+
+def typed(value: Any, choice: bool = False) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, dict) and "value" in value:
+        return f"{value['value']} {value.get('unit', '')}".strip()
+    if isinstance(value, dict):
+        word, why = next(iter(value.items()))
+        return f"{'unknown' if word == 'not_known' else word}: {why}"
+    if isinstance(value, list):
+        named = all("key" in item for item in value)
+        return ", ".join(item["key"] if named else " ".join(map(typed, item.values())) for item in value) or "none"
+    if value is None:
+        return ""
+    return str(value).replace("_", " ") if choice else str(value)

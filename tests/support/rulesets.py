@@ -1,0 +1,37 @@
+"""The rulesets that tests judge by, each opened once in a worker, and the day on which tests stand still."""
+
+from __future__ import annotations
+
+import datetime
+import functools
+from collections.abc import Callable
+from pathlib import Path
+
+from checker import cases
+from checker.check import Checker
+from checker.library import SHIPPED, job_vocabulary, open_library
+from checker.report.model import Report
+
+TINY = Path(__file__).parents[1] / "tiny"
+ON = datetime.date(2026, 11, 25)
+
+Judge = Callable[..., Report]
+
+
+@functools.cache
+def tiny_rulesets() -> Checker:
+    """Lanterns at a festival: three facts, three rules, no air conditioner."""
+    return Checker(open_library([TINY / "rulesets"]), job_vocabulary(TINY / "job.schema.json"))
+
+
+@functools.cache
+def shipped_rulesets() -> Checker:
+    """The rulesets and the job schema as shipped."""
+    return Checker(open_library([SHIPPED], {SHIPPED: "rulesets"}), job_vocabulary())
+
+
+@functools.cache
+def stated_cases() -> tuple[cases.Stated, ...]:
+    """Every worked case of the shipped rulesets."""
+    rulesets = sorted(shipped_rulesets().library.rulesets.items())
+    return tuple(one for _, ruleset in rulesets for one in cases.stated(ruleset))
