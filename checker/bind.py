@@ -13,6 +13,8 @@ from checker import expression, limits, provenance, settling, tree
 from checker.amounts_told import with_limits_of_here
 from checker.expression import ExpressionError
 from checker.findings import digest
+from checker.ir.node import replace
+from checker.ir.visitor import walk_through
 from checker.layers import NO_EDITION, Effective, meaning_of
 from checker.limits import LimitError
 from checker.names import Context
@@ -160,7 +162,7 @@ class _Binder:
         )
         below = self.below()
         stand = provenance.replaced(bound, below) if below else bound.limits
-        return bound._replace(title=with_limits_of_here(bound.title, stand), limits=stand)
+        return replace(bound, title=with_limits_of_here(bound.title, stand), limits=stand)
 
     def below(self) -> tree.BoundRule | None:
         """The rule below the last amendment of what it requires; None where there is none, or it cannot be bound."""
@@ -227,7 +229,7 @@ class _Binder:
             if one.document == cited.document and meant == meaning_of(
                 self.context.chain, self.found, edition or NO_EDITION
             ):
-                return found._replace(section_sure="checked", requirement_sure="checked")
+                return replace(found, section_sure="checked", requirement_sure="checked")
         return found
 
     def cautions(self, rule: Rule) -> tuple[tree.Caution, ...]:
@@ -255,7 +257,7 @@ class _Binder:
     def _lifted(citation: tree.Citation) -> tree.Citation:
         """A citation of which the authority has said what it asks here; the section stays as sure as it was."""
         asked = "checked" if citation.requirement_sure == "doubtful" else citation.requirement_sure
-        return citation._replace(requirement_sure=asked)
+        return replace(citation, requirement_sure=asked)
 
     # --- conditions ---
 
@@ -318,7 +320,9 @@ class _Binder:
         condition = self.line(at, {k: v for k, v in line.items() if k != "ask"} if isinstance(line, dict) else line)
         if condition is None:
             return None
-        for fact in _facts(condition, self.resolver.where):
+        for fact in walk_through(condition, self.resolver.where):
+            if not isinstance(fact, tree.Fact):
+                continue
             if fact.frame != "job" or not self.resolver.context.vocabulary.holds(fact.path, "place"):
                 self.note(
                     at,
@@ -447,14 +451,6 @@ def _not_a_way(one: Any) -> str:
     if ("when" in one) is not ("if" in one) or not isinstance(one.get("if", "-"), str):
         return "'when' and 'if' go together: the condition, and the words for it where it is not known."
     return ""
-
-
-def _facts(node: Any, where: Mapping[str, tree.Value]) -> list[tree.Fact]:
-    if isinstance(node, tree.Fact):
-        return [node]
-    if isinstance(node, tree.Named):
-        return _facts(where[node.name], where)
-    return [fact for part in node for fact in _facts(part, where)] if isinstance(node, tuple) else []
 
 
 def _fail(what: str, column: int, mend: str = "") -> Any:

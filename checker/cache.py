@@ -19,6 +19,8 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
+from checker.ir.node import Node
+
 SETTING = "CHANGEOUT_CACHE"  # a folder of one's own choice; "off" keeps nothing
 MOST_FILES = 60
 MOST_BYTES = 64 * 1024 * 1024
@@ -119,7 +121,7 @@ def _thin_out(folder: Path) -> None:
 
 
 def _is_plain(shape: type) -> bool:
-    return issubclass(shape, tuple) or hasattr(shape, "model_fields")
+    return issubclass(shape, tuple | Node) or hasattr(shape, "model_fields")
 
 
 class _Plain(pickle.Unpickler):

@@ -12,6 +12,8 @@ from checker import limits_used, tree, units
 from checker.evaluate import truth
 from checker.facts import pattern
 from checker.findings import UNSTATED, Evidence, Need, Working
+from checker.ir.node import Node, replace
+from checker.ir.visitor import single_conditions, walk
 from checker.job import Job
 from checker.judge import Verdict
 from checker.plain_words import in_case, low
@@ -154,23 +156,9 @@ def needs(verdict: Verdict, job: Job) -> tuple[Need, ...]:
     return tuple(found)
 
 
-def conditions(node: tree.Condition) -> Iterator[Any]:
-    """The single conditions inside a condition."""
-    if isinstance(node, tree.All | tree.NoneOf):
-        for part in node.conditions:
-            yield from conditions(part)
-    elif isinstance(node, tree.AnyOf):
-        for branch in node.branches:
-            yield from conditions(branch.condition)
-    elif isinstance(node, tree.Not):
-        yield from conditions(node.condition)
-    else:
-        yield node
-
-
 def workings(rule: tree.BoundRule, scope: Scope, job: Job, accuracy: AccuracyOf) -> tuple[Working, ...]:
     """Each comparison a rule requires, with its values, margin and uncertainty."""
-    return tuple(working(node, rule, scope, job, accuracy) for node in conditions(rule.require))
+    return tuple(working(node, rule, scope, job, accuracy) for node in single_conditions(rule.require))
 
 
 def working(node: Any, rule: tree.BoundRule, scope: Scope, job: Job, accuracy: AccuracyOf) -> Working:
@@ -294,14 +282,9 @@ def _remark(function: Function, values: list[Any]) -> Iterator[str]:
 
 
 @functools.lru_cache(maxsize=20_000)
-def _calls_with_remarks(node: Any) -> tuple[tree.Call, ...]:
+def _calls_with_remarks(node: Node) -> tuple[tree.Call, ...]:
     """The calls in a node, of functions that have something to say."""
-    if isinstance(node, tree.Call):
-        inside: tuple[Any, ...] = node.arguments
-        own = (node,) if functions()[node.function].remark else ()
-    else:
-        inside, own = node.keys if isinstance(node, tree.Lookup) else node, ()
-    return (*own, *(call for part in inside if isinstance(part, tuple) for call in _calls_with_remarks(part)))
+    return tuple(one for one in walk(node) if isinstance(one, tree.Call) and functions()[one.function].remark)
 
 
 def section(citation: tree.Citation) -> str:
@@ -315,8 +298,8 @@ def merged_citations(each: list[tuple[tree.Citation, ...]]) -> tuple[tree.Citati
     found: dict[tree.Citation, list[str]] = {}
     for citations in each:
         for citation in citations:
-            found.setdefault(citation._replace(edition=""), []).append(citation.edition)
-    return tuple(c._replace(edition=_span(list(dict.fromkeys(editions)))) for c, editions in found.items())
+            found.setdefault(replace(citation, edition=""), []).append(citation.edition)
+    return tuple(replace(c, edition=_span(list(dict.fromkeys(editions)))) for c, editions in found.items())
 
 
 def _span(editions: list[str]) -> str:

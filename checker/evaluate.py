@@ -7,6 +7,8 @@ from itertools import product
 from typing import Any
 
 from checker import tree
+from checker.ir.node import Node
+from checker.ir.visitor import walk_through
 from checker.reads import facts_read
 from checker.values import Cause, Known, Nothing, Range, Scope, Truth, Unknown, Worth, all_of, any_of, compared, negated
 from checker.worth import worth
@@ -69,7 +71,7 @@ def _days(path: str, value: Worth, nodes: list[Any], scope: Scope) -> tuple[int,
     """A day for each piece that the days it is compared with cut; None where not all of those are known."""
     if not isinstance(value, Range) or not any(cause.reason == "date_unknown" for cause in value.causes):
         return None
-    parts = [part for node in nodes for part in _parts(node, scope)]
+    parts = [part for node in nodes for part in walk_through(node, scope.where)]
     if any(isinstance(part, tree.Call | tree.Fold) or _moves_days(part) for part in parts):
         return None
     others = {scope.path(part) for part in parts if isinstance(part, tree.Fact) and part.kind == "date"} - {path}
@@ -82,17 +84,8 @@ def _days(path: str, value: Worth, nodes: list[Any], scope: Scope) -> tuple[int,
     return tuple(sorted(day for day in tried if value.low <= day <= value.high))
 
 
-def _moves_days(part: Any) -> bool:
+def _moves_days(part: Node) -> bool:
     return isinstance(part, tree.Arithmetic) and part.kind in ("date", "duration")
-
-
-def _parts(node: Any, scope: Scope) -> Iterator[Any]:
-    yield node
-    if isinstance(node, tree.Named):
-        yield from _parts(scope.where[node.name], scope)
-    elif isinstance(node, tuple):
-        for part in node:
-            yield from _parts(part, scope)
 
 
 def combinations(choices: Mapping[str, tuple[Known | Nothing, ...]]) -> Iterator[dict[str, Known | Nothing]]:

@@ -22,7 +22,7 @@ import re
 from collections.abc import Callable
 from typing import NamedTuple
 
-from checker.distinct import distinct
+from checker.ir.node import Node, node
 
 MOST_CHARACTERS = 400
 MOST_DEPTH = 12
@@ -36,16 +36,16 @@ class ExpressionError(ValueError):
         super().__init__(what)
 
 
-@distinct
-class Word(NamedTuple):
+@node
+class Word(Node):
     """A fact's path, a limit, a name under `where`, or a word out of a closed list: binding tells which."""
 
     text: str
     column: int
 
 
-@distinct
-class Amount(NamedTuple):
+@node
+class Amount(Node):
     """A number as written, with the unit written behind it or none."""
 
     number: str
@@ -53,27 +53,27 @@ class Amount(NamedTuple):
     column: int
 
 
-@distinct
-class Day(NamedTuple):
+@node
+class Day(Node):
     text: str
     column: int
 
 
-@distinct
-class Quoted(NamedTuple):
+@node
+class Quoted(Node):
     text: str
     column: int
 
 
-@distinct
-class Call(NamedTuple):
+@node
+class Call(Node):
     name: str
     arguments: tuple[Syntax, ...]
     column: int
 
 
-@distinct
-class Match(NamedTuple):
+@node
+class Match(Node):
     """`ropes.moves is item.key`, inside a fold: only the list items whose field is that; with `is not`, is not."""
 
     field: Word
@@ -82,23 +82,23 @@ class Match(NamedTuple):
     column: int
 
 
-@distinct
-class Lookup(NamedTuple):
+@node
+class Lookup(Node):
     table: str
     keys: tuple[tuple[str, Syntax], ...]
     column: int
 
 
-@distinct
-class Arithmetic(NamedTuple):
+@node
+class Arithmetic(Node):
     operator: str
     left: Syntax
     right: Syntax
     column: int
 
 
-@distinct
-class Compare(NamedTuple):
+@node
+class Compare(Node):
     """One comparison, or a range: operands one more than operators."""
 
     operands: tuple[Syntax, ...]
@@ -106,16 +106,16 @@ class Compare(NamedTuple):
     column: int
 
 
-@distinct
-class Member(NamedTuple):
+@node
+class Member(Node):
     value: Syntax
     words: tuple[Word, ...]
     negated: bool
     column: int
 
 
-@distinct
-class Not(NamedTuple):
+@node
+class Not(Node):
     value: Syntax
     column: int
 

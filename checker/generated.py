@@ -17,6 +17,8 @@ from typing import Any, NamedTuple
 
 from checker import tree
 from checker.findings import FAIL, PASS, VERIFY
+from checker.ir.node import Node
+from checker.ir.visitor import children, walk
 from checker.reads import parts_that_read
 from checker.trade import functions
 from checker.trade.function import OutOfRange
@@ -154,7 +156,7 @@ class _Writer:
             return False
         return all(self.plain(node) for node in nodes)
 
-    def plain(self, node: Any) -> bool:
+    def plain(self, node: Node) -> bool:
         """Whether no condition in a node could be true or false of a whole closed list."""
         if isinstance(node, tree.Member) and isinstance(node.value, tree.Fact):
             within = [value in node.words for value in self.domain(self.rule, node.value).closed]
@@ -163,7 +165,7 @@ class _Writer:
             operands = node.operands if isinstance(node, tree.Compare) else ()
             given = (node.fact,) if isinstance(node, tree.Given) else operands
             return not any(isinstance(one, tree.Fact) and self.domain(self.rule, one).closed for one in given)
-        return all(self.plain(part) for part in node if isinstance(part, tuple))
+        return all(self.plain(part) for part in children(node))
 
     # --- text ---
 
@@ -319,14 +321,14 @@ def _facts(node: Any, where: Mapping[str, tree.Value]) -> Iterator[tree.Fact | N
             yield from _facts(where[part.name], where)
         else:
             yield part if isinstance(part, tree.Fact) else None
-    if not isinstance(node, tree.Fact | tree.Constant) and _goes_further(node):
+    if _goes_further(node):
         yield None
 
 
-def _goes_further(node: Any) -> bool:
+def _goes_further(node: Node) -> bool:
     """Whether a node holds what works on ranges of values, or tries them, in ways of its own."""
     own = tree.Call | tree.Lookup | tree.Fold | tree.FirstGiven
-    return isinstance(node, own) or any(_goes_further(part) for part in node if isinstance(part, tuple))
+    return any(isinstance(one, own) for one in walk(node))
 
 
 def _and(parts: Iterable[str]) -> str:

@@ -14,6 +14,7 @@ from checker import tree
 from checker.evaluate import combinations, open_choices, truth
 from checker.findings import FAIL, PASS, REASONS, VERIFY
 from checker.generated import DOES_NOT_APPLY, Quick
+from checker.ir.visitor import walk_through
 from checker.reads import reads
 from checker.uncertainty import AccuracyOf, margin
 from checker.values import Cause, Facts, Known, Nothing, Scope, Truth, Unknown, any_of, missing
@@ -123,13 +124,9 @@ def _of_the_list(rule: tree.BoundRule, facts: Facts, place: Place) -> Judged:
     return Judged(place, Verdict(VERIFY, causes, tuple(sorted({c.fact for c in causes if c.fact}))), scope)
 
 
-def _frames(node: Any, where: Mapping[str, tree.Value]) -> set[str]:
+def _frames(node: tree.Condition, where: Mapping[str, tree.Value]) -> set[str]:
     """Where the facts of a node start: at the job, the item or the item around it."""
-    if isinstance(node, tree.Fact):
-        return {node.frame}
-    if isinstance(node, tree.Named):
-        return _frames(where[node.name], where)
-    return {frame for part in node for frame in _frames(part, where)} if isinstance(node, tuple) else set()
+    return {one.frame for one in walk_through(node, where) if isinstance(one, tree.Fact)}
 
 
 # --- one place -------------------------------------------------------------------------------------------------------

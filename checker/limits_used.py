@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Any
 
 from checker import limits, tree
 from checker.findings import LimitBefore, LimitUsed
+from checker.ir.node import replace
+from checker.ir.visitor import walk_through
 from checker.values import Nothing, Range, Scope, Unknown
 from checker.worth import worth
 
@@ -41,24 +42,15 @@ def _shown(held: tree.Held, upper: tree.Held, rule: tree.BoundRule, scope: Scope
         return limits.shown(held.value, held.kind, held.unit)
     parts = (rule.require, rule.applies, rule.verify, tuple(rule.where.values()))
     tables = [part for part in _limits_in(parts, scope) if isinstance(part, tree.Lookup) and part.table == upper.name]
-    rows = [worth(table if held is upper else table._replace(rows=held.rows), scope) for table in tables]
+    rows = [worth(table if held is upper else replace(table, rows=held.rows), scope) for table in tables]
     known = [row for row in rows if not isinstance(row, Unknown | Range)]
     said = ["none" if isinstance(row, Nothing) else limits.shown(row, held.kind, held.unit) for row in known]
     return "; ".join(dict.fromkeys(said))
 
 
-def _limits_in(node: Any, scope: Scope) -> Iterator[tree.Constant | tree.Lookup]:
-    """The limits and tables in a node, through names under `where` too."""
-    if isinstance(node, tree.Named):
-        yield from _limits_in(scope.where[node.name], scope)
-    elif isinstance(node, tree.Constant):
-        yield node
-    elif isinstance(node, tree.Lookup):
-        yield node
-        yield from _limits_in(node.keys, scope)
-    elif isinstance(node, tuple):
-        for part in node:
-            yield from _limits_in(part, scope)
+def _limits_in(part: Any, scope: Scope) -> list[tree.Constant | tree.Lookup]:
+    """The limits and tables in a part of a rule, through names under `where` too."""
+    return [one for one in walk_through(part, scope.where) if isinstance(one, tree.Constant | tree.Lookup)]
 
 
 def _name(node: tree.Constant | tree.Lookup) -> str:

@@ -14,6 +14,7 @@ from checker.compose import Composer, Said, Silent
 from checker.evaluate import truth
 from checker.findings import FAIL, PASS, REASONS, VERIFY, Alternative, Finding, Working, canonical
 from checker.generated import DOES_NOT_APPLY
+from checker.ir.visitor import single_conditions
 from checker.job import Job
 from checker.job_answers import Told
 from checker.judge import Judged, Place, agreed, judge, judge_at, places
@@ -356,7 +357,7 @@ class OneJob:
         if memory is None or judged.place.missing:
             return describe.workings(rule, judged.scope, self.job, self.accuracy)
         made = []
-        for number, node in enumerate(describe.conditions(rule.require)):
+        for number, node in enumerate(single_conditions(rule.require)):
             part = memory.part(rule, number, node, self.bench.vocabulary)
             work_out = partial(describe.working, node, rule, judged.scope, self.job, self.accuracy)
             made.append(part.said(self.looked, judged.place, work_out))

@@ -11,6 +11,8 @@ from typing import Any, NamedTuple
 
 from checker import limits as limit_values
 from checker import tree
+from checker.ir.node import Node, replace
+from checker.ir.visitor import outermost, rewritten
 from checker.layers import Answered, Chain, Effective
 from checker.limits import LimitError
 from checker.problems import did_you_mean
@@ -48,7 +50,7 @@ def held(found: Effective, at: At, answered: Answered | None = None) -> tree.Hel
     for number, layer in enumerate(others, 1):
         one = _of_layer(found, layer, at, unread=number < len(others))
         same = (one.value, one.rows) == (stands.value, stands.rows)
-        stands = stands._replace(title=one.title, unit=one.unit) if same else one._replace(below=stands)
+        stands = replace(stands, title=one.title, unit=one.unit) if same else replace(one, below=stands)
     limit = found.data
     assert isinstance(limit, Limit)
     return _answered(stands, limit, answered, at) if answered and stands.value is None and not limit.keys else stands
@@ -103,7 +105,7 @@ def _answered(stands: tree.Held, limit: Limit, answered: Answered, at: At) -> tr
     """A limit that was left to the place, with the value that the authority gave it."""
     said = answered.answer
     set_by = _by_a_ruleset(answered, at) if answered.ruleset else _by_the_job(answered)
-    return stands._replace(value=limit_values.read(limit, said.values[stands.name]), set_by=set_by, below=stands)
+    return replace(stands, value=limit_values.read(limit, said.values[stands.name]), set_by=set_by, below=stands)
 
 
 def _by_a_ruleset(answered: Answered, at: At) -> tree.SetBy:
@@ -134,34 +136,29 @@ def replaced(new: tree.BoundRule, old: tree.BoundRule) -> tuple[tree.Held, ...]:
         for name, other in zip(names, before.get(mask, ()), strict=False):
             if other in gone:
                 took[name] = gone[other]
-    return tuple(one if one.below else one._replace(below=took.get(one.name)) for one in new.limits)
+    return tuple(one if one.below else replace(one, below=took.get(one.name)) for one in new.limits)
 
 
 def _parts(rule: tree.BoundRule) -> Iterator[Any]:
     """The comparisons that a rule requires, without their text, and the values that it works out, each with its name."""
-    yield from ((node.operators, node.operands) for node in _comparisons(rule.require))
+    yield from ((node.operators, node.operands) for node in outermost(rule.require, tree.Compare))
     yield from rule.where.items()
 
 
-def _comparisons(node: Any) -> Iterator[tree.Compare]:
-    if isinstance(node, tree.Compare):
-        yield node
-    elif isinstance(node, tuple):
-        for part in node:
-            yield from _comparisons(part)
+def _masked(part: Any) -> tuple[Any, list[str]]:
+    """A part of a rule without its limits and tables, and the names of these."""
+    names: list[str] = []
 
+    def mask(node: Node) -> Node:
+        if isinstance(node, tree.Constant):
+            names.append(node.name)
+            return tree.Constant("", None, "")
+        if isinstance(node, tree.Lookup):
+            names.append(node.table)
+            return tree.Lookup("", (), node.keys, "")
+        return node
 
-def _masked(node: Any) -> tuple[Any, list[str]]:
-    """A part of a rule without its limits, and the names of these."""
-    if isinstance(node, tree.Constant):
-        return None, [node.name]
-    if isinstance(node, tree.Lookup):
-        keys, names = _masked(node.keys)
-        return keys, [node.table, *names]
-    if not isinstance(node, tuple):
-        return node, []
-    masked = [_masked(part) for part in node]
-    return (type(node), *(mask for mask, _ in masked)), [name for _, names in masked for name in names]
+    return rewritten(part, mask), names
 
 
 def cited(one: Citation, ruleset: str, at: At) -> tree.Citation:

@@ -13,6 +13,8 @@ from checker import describe, tree
 from checker.compose import Composer
 from checker.findings import FAIL, PASS, TO_DECIDE, VERIFY, Finding, Reply
 from checker.generated import DOES_NOT_APPLY
+from checker.ir.node import Node, replace
+from checker.ir.visitor import rewritten
 from checker.job import Job
 from checker.judge import Judged, judge_at
 from checker.plain_words import low
@@ -119,13 +121,16 @@ class Asker:
             return "it passes"
         if means == NOT_MET:
             return self._fails(rule, judged.scope)
-        answered = rule._replace(doubtful=(), stale="", verify=())
+        answered = replace(rule, doubtful=(), stale="", verify=())
         if values:
-            answered = answered._replace(
-                applies=_given(answered.applies, values),
-                require=_given(answered.require, values),
-                where={name: _given(value, values) for name, value in answered.where.items()},
-            )
+
+            def given(node: Node) -> Node:
+                """A limit that is open, with the value that the answer gives it."""
+                left_open = isinstance(node, tree.Constant) and node.value is None and node.name in values
+                return replace(node, value=values[node.name]) if left_open else node  # type: ignore[attr-defined]
+
+            parts = {name: rewritten(getattr(answered, name), given) for name in ("applies", "require", "where")}
+            answered = replace(answered, **parts)
         return self._leads(answered, judge_at(answered, judged.scope.facts, judged.place, self.accuracy))
 
     def _leads(self, rule: tree.BoundRule | None, judged: Judged | None) -> str:
@@ -187,13 +192,3 @@ def _readings(finding: Finding, job: Job) -> list[str]:
     forms = [(one, leaf.form) for one in finding.evidence if (leaf := job.vocabulary.leaf(one.fact))]
     found = sorted((one for one in forms if one[1] in READINGS), key=lambda one: READINGS.index(one[1]))
     return [f"{low(one.title)} {one.written.replace('_', ' ')}" for one, _ in found[:MOST_READINGS]]
-
-
-def _given(node: Any, values: dict[str, Any]) -> Any:
-    """A part of a rule with these values for limits that are open in it."""
-    if isinstance(node, tree.Constant):
-        return node._replace(value=values[node.name]) if node.value is None and node.name in values else node
-    if not isinstance(node, tuple):
-        return node
-    parts = [_given(part, values) for part in node]
-    return type(node)(*parts) if hasattr(node, "_fields") else tuple(parts)

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from checker import tree
+from checker.ir.visitor import outermost
 from checker.values import Scope
 
 
@@ -44,14 +45,9 @@ def patterns_read(node: Any, where: Mapping[str, tree.Value], for_each: tuple[st
 
 
 @functools.lru_cache(maxsize=20_000)
-def parts_that_read(node: Any) -> tuple[tree.Fact | tree.Named | tree.Fold, ...]:
-    """The facts, names and folds in a node, in order: what it reads of any job, before anything is known of one."""
-    if isinstance(node, tree.Fact | tree.Named | tree.Fold):
-        return (node,)
-    if isinstance(node, tree.Constant):
-        return ()
-    inside = node.arguments if isinstance(node, tree.Call) else node.keys if isinstance(node, tree.Lookup) else node
-    return tuple(found for part in inside if isinstance(part, tuple) for found in parts_that_read(part))
+def parts_that_read(part: Any) -> tuple[tree.Fact | tree.Named | tree.Fold, ...]:
+    """The facts, names and folds in a part, in order: what it reads of any job, before anything is known of one."""
+    return tuple(outermost(part, (tree.Fact, tree.Named, tree.Fold)))
 
 
 def _fold_reads(node: tree.Fold, scope: Scope) -> Iterator[str]:

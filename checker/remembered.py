@@ -8,11 +8,13 @@ the same finding but for the two names by which a finding is known, which carry 
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from checker import tree
 from checker.facts import Vocabulary, pattern
+from checker.ir.node import Node
+from checker.ir.visitor import walk, walk_through
 from checker.job import Job
 from checker.judge import Place
 
@@ -31,22 +33,15 @@ class Looks(NamedTuple):
 
 def looks_of(rules: Sequence[tree.BoundRule], vocabulary: Vocabulary) -> Looks:
     """Every fact that rules name, in conditions, values and messages alike."""
-    fields = [field for rule in rules for field in (*rule, *rule.where.values())]
-    return _looks(list(_nodes(fields)), [rule.for_each for rule in rules], vocabulary)
+    return _looks([node for rule in rules for node in walk(rule)], [rule.for_each for rule in rules], vocabulary)
 
 
-def looks_of_part(node: Any, rule: tree.BoundRule, vocabulary: Vocabulary) -> Looks:
+def looks_of_part(node: tree.Condition, rule: tree.BoundRule, vocabulary: Vocabulary) -> Looks:
     """Every fact that one condition of a rule names, through names under `where` too."""
-    found = list(_nodes([(node,)]))
-    named = [part.name for part in found if isinstance(part, tree.Named)]
-    for name in named:  # grows while it is gone through
-        inside = list(_nodes([(rule.where[name],)]))
-        found += inside
-        named += [part.name for part in inside if isinstance(part, tree.Named) and part.name not in named]
-    return _looks(found, [rule.for_each], vocabulary)
+    return _looks(list(walk_through(node, rule.where)), [rule.for_each], vocabulary)
 
 
-def _looks(nodes: list[Any], lists: list[tuple[str, ...]], vocabulary: Vocabulary) -> Looks:
+def _looks(nodes: list[Node], lists: list[tuple[str, ...]], vocabulary: Vocabulary) -> Looks:
     facts = {
         frame: sorted({n.path for n in nodes if isinstance(n, tree.Fact) and n.frame == frame}) for frame in FRAMES
     }
@@ -65,13 +60,6 @@ def _looks(nodes: list[Any], lists: list[tuple[str, ...]], vocabulary: Vocabular
 
 
 FRAMES = ("job", "item", "outer")
-
-
-def _nodes(parts: Any) -> Iterator[Any]:
-    for part in parts:
-        if isinstance(part, tuple):
-            yield part
-            yield from _nodes(part)
 
 
 def _fields(fold: tree.Fold) -> tuple[str, ...]:

@@ -13,6 +13,8 @@ from typing import Any, NamedTuple
 from checker import tree
 from checker.evaluate import truth
 from checker.findings import LAPSED, PASS, SETTLED
+from checker.ir.node import Node, replace
+from checker.ir.visitor import rewritten, walk
 from checker.layers import Answered
 from checker.rule import Rule
 from checker.values import Scope
@@ -143,18 +145,13 @@ def as_if_asked(rule: tree.BoundRule) -> tree.BoundRule | None:
     if not lifted and not limits:
         return None
     left = tree.All(rule.applies.conditions[: len(rule.applies.conditions) - lifted])  # `settle` puts them last
-    where = {name: _emptied(value, limits) for name, value in rule.where.items()}
-    return rule._replace(applies=_emptied(left, limits), require=_emptied(rule.require, limits), where=where)
 
+    def emptied(node: Node) -> Node:
+        """These limits left to the place again."""
+        return replace(node, value=None) if isinstance(node, tree.Constant) and node.name in limits else node
 
-def _emptied(node: Any, limits: set[str]) -> Any:
-    """A part of a rule with these limits left to the place again."""
-    if isinstance(node, tree.Constant):
-        return node._replace(value=None) if node.name in limits else node
-    if not isinstance(node, tuple):
-        return node
-    parts = [_emptied(part, limits) for part in node]
-    return type(node)(*parts) if hasattr(node, "_fields") else tuple(parts)
+    where = rewritten(rule.where, emptied)
+    return replace(rule, applies=rewritten(left, emptied), require=rewritten(rule.require, emptied), where=where)
 
 
 def not_asked(rule: tree.BoundRule) -> Iterator[str]:
@@ -164,13 +161,6 @@ def not_asked(rule: tree.BoundRule) -> Iterator[str]:
             yield f"Not asked here: {rule.title}. {SETTLED}{settled.words}".rstrip(".") + "."
 
 
-def open_limits(node: Any) -> Iterator[str]:
-    """The limits in a bound rule that have no value here."""
-    if isinstance(node, tree.Constant):
-        yield from [node.name] if node.value is None else []
-    elif isinstance(node, dict):
-        for part in node.values():
-            yield from open_limits(part)
-    elif isinstance(node, tuple):
-        for part in node:
-            yield from open_limits(part)
+def open_limits(part: Any) -> list[str]:
+    """The limits in a part of a bound rule that have no value here."""
+    return [one.name for one in walk(part) if isinstance(one, tree.Constant) and one.value is None]

@@ -7,22 +7,20 @@ A node holds text, numbers and other nodes only. Amounts are in the base unit of
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
-from checker.distinct import distinct
+from checker.ir.node import Node, node
 
 Plain = float | str | bool | int
 
 
-@distinct
-class Fact(NamedTuple):
+@node
+class Fact(Node):
     path: str
     frame: str
     kind: str
 
 
-@distinct
-class Constant(NamedTuple):
+@node
+class Constant(Node):
     """A limit as it stands on the day and under the edition, or a word. `value` None: the limit is open here."""
 
     name: str
@@ -32,32 +30,32 @@ class Constant(NamedTuple):
     doubtful: bool = False
 
 
-@distinct
-class Named(NamedTuple):
+@node
+class Named(Node):
     """A name under `where`."""
 
     name: str
     kind: str
 
 
-@distinct
-class Arithmetic(NamedTuple):
+@node
+class Arithmetic(Node):
     operator: str
     left: Value
     right: Value
     kind: str
 
 
-@distinct
-class Call(NamedTuple):
+@node
+class Call(Node):
     function: str
     arguments: tuple[Value, ...]
     tables: tuple[Constant, ...]
     kind: str
 
 
-@distinct
-class FirstGiven(NamedTuple):
+@node
+class FirstGiven(Node):
     """The first value; the second only where the first is known to be none."""
 
     first: Value
@@ -65,31 +63,31 @@ class FirstGiven(NamedTuple):
     kind: str
 
 
-@distinct
-class Row(NamedTuple):
+@node
+class Row(Node):
     """A row of a table: a word or a half-open range (low, high) for each key, and the value (None: there is none)."""
 
     keys: tuple[str | tuple[float, float], ...]
     value: Plain | None
 
 
-@distinct
-class Lookup(NamedTuple):
+@node
+class Lookup(Node):
     table: str
     rows: tuple[Row, ...]
     keys: tuple[Value, ...]
     kind: str
 
 
-@distinct
-class Narrowed(NamedTuple):
+@node
+class Narrowed(Node):
     field: str
     value: Value
     negated: bool
 
 
-@distinct
-class Fold(NamedTuple):
+@node
+class Fold(Node):
     """A list taken together: `count`, `first`, `last`, `lowest`, `highest`, `average`, `total`, `at`,
     `highest_until`.
 
@@ -109,8 +107,8 @@ class Fold(NamedTuple):
 Value = Fact | Constant | Named | Arithmetic | Call | FirstGiven | Lookup | Fold
 
 
-@distinct
-class Compare(NamedTuple):
+@node
+class Compare(Node):
     operands: tuple[Value, ...]
     operators: tuple[str, ...]
     kind: str
@@ -118,24 +116,24 @@ class Compare(NamedTuple):
     text: str
 
 
-@distinct
-class Member(NamedTuple):
+@node
+class Member(Node):
     value: Value
     words: tuple[str, ...]
     negated: bool
     text: str
 
 
-@distinct
-class Truth(NamedTuple):
+@node
+class Truth(Node):
     """A yes-or-no value standing alone."""
 
     value: Value
     text: str
 
 
-@distinct
-class Given(NamedTuple):
+@node
+class Given(Node):
     """True for a value, false for a known none; with `none`, the other way round."""
 
     fact: Fact
@@ -143,19 +141,19 @@ class Given(NamedTuple):
     text: str
 
 
-@distinct
-class Not(NamedTuple):
+@node
+class Not(Node):
     condition: Condition
     text: str
 
 
-@distinct
-class All(NamedTuple):
+@node
+class All(Node):
     conditions: tuple[Condition, ...]
 
 
-@distinct
-class Branch(NamedTuple):
+@node
+class Branch(Node):
     """One way to meet an `any_of`, with its own words."""
 
     option: str
@@ -164,26 +162,26 @@ class Branch(NamedTuple):
     remedy: tuple[Way, ...]
 
 
-@distinct
-class AnyOf(NamedTuple):
+@node
+class AnyOf(Node):
     branches: tuple[Branch, ...]
 
 
-@distinct
-class NoneOf(NamedTuple):
+@node
+class NoneOf(Node):
     conditions: tuple[Condition, ...]
 
 
-@distinct
-class Constantly(NamedTuple):
+@node
+class Constantly(Node):
     """A condition that binding could settle: an edition asked for, say."""
 
     value: bool
     text: str
 
 
-@distinct
-class Unsettled(NamedTuple):
+@node
+class Unsettled(Node):
     """A condition on an edition that nobody has put in force here."""
 
     code: str
@@ -196,8 +194,8 @@ Condition = Compare | Member | Truth | Given | Not | All | AnyOf | NoneOf | Cons
 Sentence = tuple["str | Hole", ...]
 
 
-@distinct
-class Hole(NamedTuple):
+@node
+class Hole(Node):
     """A value inside a message, the unit and the digits to print it with."""
 
     value: Value
@@ -205,8 +203,8 @@ class Hole(NamedTuple):
     digits: int | None
 
 
-@distinct
-class Way(NamedTuple):
+@node
+class Way(Node):
     """One alternative of a remedy: when it is said, that condition in words ("" where it has none), and what is said."""
 
     condition: Condition
@@ -214,24 +212,24 @@ class Way(NamedTuple):
     say: tuple[Sentence, ...]
 
 
-@distinct
-class Caution(NamedTuple):
+@node
+class Caution(Node):
     """A caution that a rule carries: `ruleset/key` of the ruleset whose text it is, and the text."""
 
     key: str
     text: str
 
 
-@distinct
-class Ask(NamedTuple):
+@node
+class Ask(Node):
     """A question that only the authority can answer, and when it arises."""
 
     condition: Condition
     question: tuple[Sentence, ...]
 
 
-@distinct
-class Reply(NamedTuple):
+@node
+class Reply(Node):
     """An answer to a rule's own question: what it means, and the values it gives of limits that are left open."""
 
     label: str
@@ -239,8 +237,8 @@ class Reply(NamedTuple):
     values: tuple[tuple[str, Plain | tuple[Plain, ...]], ...]
 
 
-@distinct
-class Settled(NamedTuple):
+@node
+class Settled(Node):
     """A question that the authority answered, and when it arises (`All(())`: always).
 
     `answer` is `as_written`, `not_asked`, or nothing where the answer no longer counts; `words` say whose it is, `limits`
@@ -253,8 +251,8 @@ class Settled(NamedTuple):
     limits: tuple[str, ...] = ()
 
 
-@distinct
-class Citation(NamedTuple):
+@node
+class Citation(Node):
     document: str
     edition: str
     section: str
@@ -264,8 +262,8 @@ class Citation(NamedTuple):
     read: str = ""
 
 
-@distinct
-class SetBy(NamedTuple):
+@node
+class SetBy(Node):
     """Who set a limit: the ruleset and its title, where it says so, the source of the value and how sure that is."""
 
     ruleset: str
@@ -275,8 +273,8 @@ class SetBy(NamedTuple):
     sure: str
 
 
-@distinct
-class Held(NamedTuple):
+@node
+class Held(Node):
     """A limit or table as it stands for a rule, who set it, and the limit whose place it took (None: it took none).
 
     `value` is None for a table, and for a limit that is open here; `rows` are those of a table.
@@ -292,8 +290,8 @@ class Held(NamedTuple):
     below: Held | None = None
 
 
-@distinct
-class BoundRule(NamedTuple):
+@node
+class BoundRule(Node):
     """A rule as it stands for one place, day and set of editions.
 
     `meaning` is the digest of what it asks there, the limits as they stand included: evidence is bound by it. `limits` tell

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import dataclasses
 import inspect
 import itertools
 import pickle
+import re
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from checker import expression, tree
+from checker.ir.node import Node, field_names, fields_holding, fields_of, replace
+from checker.ir.visitor import children
 from checker.layers import effective, meaning_of
 from tests.support.lantern_layers import BY_LINE, RULES, answer, hill, report
 
@@ -19,7 +23,7 @@ NODES = [
     kind
     for module in (tree, expression)
     for _, kind in inspect.getmembers(module, inspect.isclass)
-    if kind.__module__ == module.__name__ and hasattr(kind, "_fields") and not kind.__name__.startswith("_")
+    if kind.__module__ == module.__name__ and issubclass(kind, Node)
 ]
 
 
@@ -27,17 +31,16 @@ def test_every_node_is_looked_at() -> None:
     assert {tree.All, tree.NoneOf, tree.AnyOf, tree.Truth, tree.BoundRule, expression.Word, expression.Call} <= {*NODES}
 
 
-@pytest.mark.parametrize("count", sorted({len(kind._fields) for kind in NODES}))
+@pytest.mark.parametrize("count", sorted({len(field_names(kind)) for kind in NODES}))
 def test_nodes_of_two_types_with_equal_fields_differ_and_are_two_keys(count: int) -> None:
-    kinds = [kind for kind in NODES if len(kind._fields) == count]
+    kinds = [kind for kind in NODES if len(field_names(kind)) == count]
     fields = [(FIELD,)] * count
     for one, other in itertools.combinations(kinds, 2):
         assert one(*fields) != other(*fields)
         assert not one(*fields) == other(*fields)  # noqa: SIM201  # both signs have an implementation of their own
         assert len({one(*fields), other(*fields)}) == 2
+        assert hash(one(*fields)) != hash(other(*fields))
     for one in kinds:
-        assert one(*fields) != tuple(fields)
-        assert tuple(fields) != one(*fields)
         assert one(*fields) == one(*fields)
         assert len({one(*fields), one(*fields)}) == 1
 
@@ -46,6 +49,33 @@ def test_they_differ_inside_other_nodes_and_after_pickling() -> None:
     one, other = (tree.All((kind((FIELD,)),)) for kind in (tree.All, tree.NoneOf))
     assert one != other
     assert pickle.loads(pickle.dumps(one)) == one != pickle.loads(pickle.dumps(other))
+
+
+@pytest.mark.parametrize("kind", NODES, ids=lambda kind: f"{kind.__module__}.{kind.__name__}")
+def test_a_node_is_frozen_has_no_other_fields_and_is_changed_by_making_another(kind: Any) -> None:
+    first, *_ = names = field_names(kind)
+    one = kind(*names)
+    with pytest.raises(dataclasses.FrozenInstanceError):
+        setattr(one, first, "changed")
+    assert not hasattr(one, "__dict__")
+    other = replace(one, **{first: "changed"})
+    assert (fields_of(one)[first], fields_of(other)[first]) == (first, "changed")
+    assert one != other
+    assert {**fields_of(other), first: first} == fields_of(one)
+
+
+@pytest.mark.parametrize("kind", NODES, ids=lambda kind: f"{kind.__module__}.{kind.__name__}")
+def test_a_node_in_any_field_that_may_hold_one_is_gone_through(kind: Any) -> None:
+    """A field whose annotation names a kind of node is one that the visitor looks into."""
+    names = field_names(kind)
+    held = fields_holding(kind)
+    own = {node.__name__ for node in NODES} | {"Value", "Condition", "Sentence", "Syntax"}
+    types = {field.name: str(field.type) for field in dataclasses.fields(kind)}
+    assert {*held} == {name for name, said in types.items() if {*re.findall(r"\w+", said)} & own}
+    for name in held:
+        inside = tree.Fact("lantern.lit", "job", "flag")
+        for part in (inside, (inside,), ((inside,),), {"name": inside}):
+            assert [*children(kind(*(part if name == field else "" for field in names)))] == [inside]
 
 
 OWN = """    applies_when:

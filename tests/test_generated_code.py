@@ -20,6 +20,8 @@ from checker.check import Checker
 from checker.expression import ExpressionError
 from checker.facts import Vocabulary
 from checker.generated import Domain, compiled, together
+from checker.ir.node import replace
+from checker.ir.visitor import children
 from checker.job import Job, load
 from checker.library import open_library
 from checker.problems import ProblemsFound
@@ -204,9 +206,8 @@ def _operators(node: Any) -> Iterator[str]:
         yield node.operator
     if isinstance(node, expression.Compare):
         yield from node.operators
-    if isinstance(node, tuple):
-        for part in node:
-            yield from _operators(part)
+    for part in children(node):
+        yield from _operators(part)
 
 
 def _bound(checker: Checker, place: str) -> list[tree.BoundRule]:
@@ -310,7 +311,8 @@ def _hostile(text: str) -> tree.BoundRule:
         )
     )
     one = rule(flag, require)
-    return one._replace(
+    return replace(
+        one,
         id=text, title=text, topic=text, obligation=text, cautions=(tree.Caution(text, text),), where={text: item},
         on_fail=((text,),), remedy=(ways,), verify=(tree.Ask(tree.Given(word, False, text), ((text,),)),), for_each=(text,),
         units={text: (text, 1)},

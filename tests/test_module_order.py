@@ -11,13 +11,14 @@ PACKAGE = Path(__file__).parent.parent / "checker"
 
 # From the ground up. Modules on one line do not import each other.
 ORDER = [
-    ["problems", "sureness", "plain_words", "json_out", "cache", "distinct", "shipped", "pictures"],
-    ["document", "units"],
+    ["problems", "sureness", "plain_words", "json_out", "ir.node", "shipped", "pictures"],
+    ["document", "units", "cache"],
     ["yaml_text", "json_text"],
     ["source"],
     ["expression"],
     ["trade"],
     ["facts", "tree"],
+    ["ir.visitor"],
     ["values"],
     ["reads"],
     ["readings", "worth"],

@@ -13,6 +13,7 @@ import pytest
 from checker import tree
 from checker.findings import FAIL, PASS, VERIFY
 from checker.generated import DOES_NOT_APPLY
+from checker.ir.node import replace
 from checker.judge import Place, Verdict, judge, judge_at, places, too_close
 from checker.uncertainty import Accuracy
 from checker.values import Cause, Scope, Unknown
@@ -66,7 +67,7 @@ def test_the_meter_counts_under_guarded_and_not_otherwise() -> None:
     asked = rule(tree.Constantly(True, ""), node)
     known = accuracies(x=standard(1.0))
     assert [PASS] == [one.verdict.outcome for one in judge(asked, near, known)]
-    assert [VERIFY] == [one.verdict.outcome for one in judge(asked._replace(judged="guarded"), near, known)]
+    assert [VERIFY] == [one.verdict.outcome for one in judge(replace(asked, judged="guarded"), near, known)]
 
 
 def test_the_reason_is_the_first_of_the_list_that_is_present() -> None:
@@ -97,7 +98,7 @@ def test_a_place_of_no_list_has_no_item_and_a_verdict_says_no_more_than_it_is_to
 
 
 def test_a_rule_over_an_empty_list_does_not_apply_and_says_so_once() -> None:
-    asked = rule(tree.Constantly(True, ""), flag("lit", "item"))._replace(for_each=("c",))
+    asked = replace(rule(tree.Constantly(True, ""), flag("lit", "item")), for_each=("c",))
     (only,) = judge(asked, LISTS, accuracies())
     assert (Place(), DOES_NOT_APPLY) == (only.place, only.verdict.outcome)
     assert (LISTS, asked.where) == (only.scope.facts, only.scope.where)
@@ -105,7 +106,7 @@ def test_a_rule_over_an_empty_list_does_not_apply_and_says_so_once() -> None:
 
 def test_each_item_is_judged_by_its_own_facts() -> None:
     facts = Job({"a.0.lit": True, "a.1.lit": False}, {"a": ("left", "right")})
-    asked = rule(tree.Constantly(True, ""), flag("lit", "item"))._replace(for_each=("a",))
+    asked = replace(rule(tree.Constantly(True, ""), flag("lit", "item")), for_each=("a",))
     said = {one.place.key: one.verdict.outcome for one in judge(asked, facts, accuracies())}
     assert {"left": PASS, "right": FAIL} == said
 
@@ -113,7 +114,7 @@ def test_each_item_is_judged_by_its_own_facts() -> None:
 def test_a_rule_sees_its_own_names_and_the_item_around_its_item() -> None:
     facts = Job({"a.0.limit": 2.0, "a.0.b.0.x": 1.0}, {"a": ("left",), "a.0.b": ("low",)})
     node = compare(tree.Named("reading", "number"), "<=", number("limit", "outer"))
-    asked = rule(tree.Constantly(True, ""), node)._replace(for_each=("a", "b"), where={"reading": number("x", "item")})
+    asked = replace(rule(tree.Constantly(True, ""), node), for_each=("a", "b"), where={"reading": number("x", "item")})
     (only,) = judge(asked, facts, accuracies())
     assert ("left/low", PASS) == (only.place.key, only.verdict.outcome)
 
@@ -129,7 +130,7 @@ def test_a_firm_word_of_the_generated_function_is_taken_and_an_open_one_is_walke
 
 def over(facts: Job, *applies: Any, outer: str = "", where: dict[str, tree.Value] | None = None) -> Verdict:
     """A rule over a list that is not recorded, `items` at the job or in the item around it."""
-    asked = rule(applies[0], flag("lit", "item"))._replace(applies=tree.All(applies), where=where or {})
+    asked = replace(rule(applies[0], flag("lit", "item")), applies=tree.All(applies), where=where or {})
     place = Place("", outer, "", f"{outer}.items" if outer else "items")
     said = judge_at(asked, facts, place, accuracies())
     assert (place, "", outer) == (said.place, said.scope.item, said.scope.outer), "it stands where the list would"

@@ -13,6 +13,7 @@ import pytest
 from checker import tree
 from checker.findings import FAIL, PASS, VERIFY
 from checker.generated import DOES_NOT_APPLY
+from checker.ir.node import replace
 from checker.judge import agreed, judge, outcome_of
 from checker.uncertainty import Accuracy
 from checker.values import Cause, Range
@@ -142,14 +143,14 @@ def test_so_is_one_that_decides_which_of_two_spans_counts() -> None:
 
 @pytest.mark.parametrize("accuracy", [standard(1.0), None])
 def test_so_is_one_that_decides_which_reading_has_to_be_taken_better(accuracy: Accuracy | None) -> None:
-    asked = rule(ALWAYS, WHICHEVER[0])._replace(judged="guarded")
+    asked = replace(rule(ALWAYS, WHICHEVER[0]), judged="guarded")
     (said,) = judge(asked, Job({"x": 1.1, "y": 1.1}, closed=CLOSED), accuracies(x=accuracy, y=accuracy))
     assert (VERIFY, {"p", "x", "y"}) == (said.verdict.outcome, set(said.verdict.needs))
 
 
 @pytest.mark.parametrize("way", [WHICHEVER[0], WHICHEVER[1]])
 def test_a_reading_too_close_to_its_limit_is_not_said_to_be_missing(way: tree.AnyOf) -> None:
-    asked = rule(ALWAYS, way)._replace(judged="guarded")
+    asked = replace(rule(ALWAYS, way), judged="guarded")
     (said,) = judge(asked, Job({"x": 1.1, "y": 1.1}, closed=CLOSED), accuracies(x=standard(1.0), y=standard(1.0)))
     causes = {(cause.reason, cause.fact) for cause in said.verdict.causes}
     assert {("not_recorded", "p"), ("too_close", "x"), ("too_close", "y")} == causes
@@ -157,7 +158,7 @@ def test_a_reading_too_close_to_its_limit_is_not_said_to_be_missing(way: tree.An
 
 def test_a_recorded_reading_may_be_read_twice_and_what_is_needed_is_still_exact() -> None:
     twice = tree.All((high("x"), compare(number("x"), "<", 9.0)))
-    (said,) = judge(rule(ALWAYS, twice)._replace(judged="guarded"), Job({"x": 1.1}), accuracies(x=standard(1.0)))
+    (said,) = judge(replace(rule(ALWAYS, twice), judged="guarded"), Job({"x": 1.1}), accuracies(x=standard(1.0)))
     assert ("too_close", ("x",), True) == (said.verdict.reason, said.verdict.needs, said.verdict.exact)
 
 

@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 
 from checker import tree
+from checker.ir.node import replace
 from checker.uncertainty import Accuracy, margin, probability_of_conformity
 from checker.values import NONE, Scope
 from tests.support.small_conditions import Job, accuracies, average, compare, found, number, standard
@@ -112,7 +113,7 @@ def test_an_average_under_a_name_brings_its_scatter_too() -> None:
 def test_one_reading_and_a_total_have_no_scatter() -> None:
     one = Job({"a.0.value": 1.0}, {"a": ("1",)})
     assert 0.0 == found(compare(average("a"), "<=", 9.0), one, lambda _: Accuracy(0.0, "meter")).standard
-    total = compare(average("a")._replace(name="total"), "<=", 9.0)
+    total = compare(replace(average("a"), name="total"), "<=", 9.0)
     assert 0.0 == found(total, TWO_LISTS, lambda _: Accuracy(0.0, "meter")).standard
 
 

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from checker import tree
 from checker.findings import FAIL, PASS, VERIFY
 from checker.generated import DOES_NOT_APPLY, Domain, compiled, together
+from checker.ir.node import replace
 from checker.judge import _plainly, settle
 from checker.values import Scope
 from tests.support.small_domains import CLOSED, DOMAINS, SmallFacts, completions, recorded, rule, rules
@@ -108,7 +109,7 @@ def test_one_function_for_many_rules_says_of_each_what_the_walk_says(
 def test_one_function_tells_an_open_outcome_where_every_fact_is_read_once() -> None:
     """`x` decides and is not recorded. A fact that is read twice, or of which any value will do, is left to the walk."""
     high = tree.Compare((X, tree.Constant("limit", 1.5, "number")), (">",), "number", 1e-9, "x > 1.5")
-    low = high._replace(operators=("<=",))
+    low = replace(high, operators=("<=",))
     any_colour = tree.Member(tree.Fact("c", "job", "word"), DOMAINS["c"], False, "c in …")
     many = [
         rule(P, high),

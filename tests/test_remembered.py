@@ -13,6 +13,7 @@ import pytest
 from checker import bench
 from checker.bench import OFTEN
 from checker.check import Checker
+from checker.ir.node import replace
 from checker.job import load
 from checker.library import SHIPPED, job_vocabulary, open_library
 from checker.problems import ProblemsFound
@@ -85,12 +86,12 @@ def test_a_rule_that_is_gone_leaves_its_function_to_no_other(tiny: Checker) -> N
     program = tiny.program(chain, Versions(job, chain))
     first, other = [variant.rule for asked in program for variant in asked.variants if variant.rule][:2]
     for _ in range(20):
-        gone = first._replace()
+        gone = replace(first)
         for _ in range(OFTEN + 1):
             function = tiny.quick(gone)
         assert function is not None
         del gone
-        assert tiny.quick(other._replace()) is None, "a rule that was never judged has no function yet"
+        assert tiny.quick(replace(other)) is None, "a rule that was never judged has no function yet"
 
 
 def test_chains_of_places_that_are_met_once_do_not_pile_up(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -11,6 +11,7 @@ import pytest
 
 from checker.check import Checker
 from checker.findings import FAIL, Finding
+from checker.ir.node import field_names, replace
 from checker.job import Job, load
 from checker.report import page, text, words
 from checker.report.model import Report
@@ -155,7 +156,7 @@ def test_a_section_is_marked_unless_all_of_it_was_checked(section: str, requirem
 def _citation(section: str, requirement: str) -> Citation:
     known = {"document": "Book", "edition": "2020", "section": "1.2", "note": ""}
     sure = {"section_sure": section, "requirement_sure": requirement}
-    return Citation(**{field: {**known, **sure}.get(field, "") for field in Citation._fields})
+    return Citation(**{field: {**known, **sure}.get(field, "") for field in field_names(Citation)})
 
 
 @pytest.mark.parametrize("form", ["text", "markdown", "junit", "sarif", "csv"])
@@ -179,4 +180,4 @@ def test_a_page_explains_the_mark_once_and_says_checked_of_nothing(judged: tuple
 
 def _sure(finding: Finding) -> Finding:
     sure = {"section_sure": "checked", "requirement_sure": "checked"}
-    return finding._replace(citations=tuple(citation._replace(**sure) for citation in finding.citations))
+    return finding._replace(citations=tuple(replace(citation, **sure) for citation in finding.citations))

@@ -16,6 +16,7 @@ from checker.check import Checker
 from checker.evaluate import truth
 from checker.findings import FAIL, PASS, VERIFY
 from checker.generated import DOES_NOT_APPLY
+from checker.ir.visitor import inner_conditions
 from checker.job import Job
 from checker.judge import Judged
 from checker.layers import Chain
@@ -217,10 +218,9 @@ def _branches(condition: tree.Condition) -> Iterator[tree.Branch]:
         for branch in condition.branches:
             yield branch
             yield from _branches(branch.condition)
-    elif isinstance(condition, tree.All | tree.NoneOf):
-        yield from (branch for part in condition.conditions for branch in _branches(part))
-    elif isinstance(condition, tree.Not):
-        yield from _branches(condition.condition)
+        return
+    for part in inner_conditions(condition):
+        yield from _branches(part)
 
 
 def words(condition: tree.Condition) -> str:

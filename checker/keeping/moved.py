@@ -11,9 +11,10 @@ import math
 from collections.abc import Iterator
 from typing import Any, NamedTuple
 
-from checker import describe, tree, units
 from checker import limits as limit_values
+from checker import tree, units
 from checker.bind import bind
+from checker.ir.visitor import single_conditions
 from checker.keeping.standing import Standing, below_on, date_that_counts
 from checker.keeping.writing import OneLine
 from checker.layers import NO_EDITION, effective
@@ -92,7 +93,7 @@ def bound(one: Standing, rule_id: str, edition: str, day: int) -> tree.BoundRule
 
 def against(one: Standing, rule: tree.BoundRule, limit: str) -> Against | None:
     """The first reading that a rule requires to lie on one side of a limit."""
-    for node in describe.conditions(rule.require):
+    for node in single_conditions(rule.require):
         if isinstance(node, tree.Compare) and node.kind in {*units.kinds(), "date"}:
             for index, operator in enumerate(node.operators):
                 left, right = node.operands[index : index + 2]

@@ -6,6 +6,8 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any, NamedTuple
 
 from checker import tree
+from checker.ir.node import replace
+from checker.ir.visitor import walk_through
 from checker.rule import Rule
 
 Path = tuple[str | int, ...]
@@ -107,7 +109,7 @@ def put(node: Any, path: Path, change: Callable[[Any], Any]) -> Any:
     if isinstance(node, dict):
         return {**node, step: put(node[step], rest, change)}
     if isinstance(step, str):
-        return node._replace(**{step: put(getattr(node, step), rest, change)})
+        return replace(node, **{step: put(getattr(node, step), rest, change)})
     return (*node[:step], put(node[step], rest, change), *node[step + 1 :])
 
 
@@ -118,15 +120,8 @@ def to(node: Any) -> Callable[[Any], Any]:
 
 def named(rule: tree.BoundRule, fields: tuple[str, ...] = ("applies", "verify", "require")) -> list[str]:
     """The names under `where` on which some condition of these fields hangs."""
-    reached: dict[str, None] = {}
-    waiting: list[Any] = _conditions(rule, fields)
-    while waiting:
-        node = waiting.pop()
-        if isinstance(node, tree.Named) and node.name not in reached:
-            reached[node.name] = None
-            waiting.append(rule.where[node.name])
-        elif isinstance(node, tuple):
-            waiting += node
+    parts = walk_through(_conditions(rule, fields), rule.where)
+    reached = {one.name for one in parts if isinstance(one, tree.Named)}
     return [name for name in rule.where if name in reached]
 
 

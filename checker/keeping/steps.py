@@ -8,6 +8,8 @@ from decimal import Decimal
 from typing import Any
 
 from checker import tree, units
+from checker.ir.node import replace
+from checker.ir.visitor import placed
 from checker.keeping.spots import Flip, Path, Surroundings, put, to
 
 MIRRORED = {"<=": ">=", "<": ">", ">=": "<=", ">": "<", "==": "==", "!=": "!="}
@@ -23,9 +25,8 @@ def of_value(
         yield from _stepped(rule, node, path, text, at, operator)
     elif isinstance(node, tree.Lookup):
         yield from _table(rule, node, path, text, at, around)
-    if isinstance(node, tuple):
-        for index, name in enumerate(getattr(node, "_fields", range(len(node)))):
-            yield from of_value(rule, node[index], (*path, name), text, at, around, "")
+    for steps, inside in placed(node):
+        yield from of_value(rule, inside, (*path, *steps), text, at, around, "")
 
 
 def _stepped(
@@ -43,7 +44,7 @@ def _stepped(
         mend = f"Add one at {turns}." if operator else f"Add one that turns on it at {was}."
         caret = max(text.find(node.name) + 1, 1)
         what = f"No example would notice {was} becoming {now} in '{short}'."
-        flipped = put(rule, path, to(node._replace(value=value)))
+        flipped = put(rule, path, to(replace(node, value=value)))
         yield Flip("limit", path, f"{was} becoming {now}", short, at, caret, what, mend, flipped, limit=node.name)
 
 
@@ -76,15 +77,15 @@ def _table(
     for group in [[index] for index in rows] if len(rows) <= MOST_ROWS else [rows]:
         for up in (True, False):
             turned = tuple(
-                row._replace(value=stepped(row.value, node.kind, unit, up)) if index in group else row  # type: ignore[arg-type]
+                replace(row, value=stepped(row.value, node.kind, unit, up)) if index in group else row  # type: ignore[arg-type]
                 for index, row in enumerate(node.rows)
             )
-            said = [shown(found.rows[group[0]].value, node.kind, unit) for found in (node, node._replace(rows=turned))]
+            said = [shown(found.rows[group[0]].value, node.kind, unit) for found in (node, replace(node, rows=turned))]
             whole = f"every value of '{node.table}' a step {'up' if up else 'down'}"
             detail = (
                 f"{said[0]} becoming {said[1]} in row {group[0] + 1} of '{node.table}'" if len(group) == 1 else whole
             )
             what = f"No example would notice {detail}."
             mend = "Add one at a value of the table."
-            flipped = put(rule, path, to(node._replace(rows=turned)))
+            flipped = put(rule, path, to(replace(node, rows=turned)))
             yield Flip("limit", path, detail, short, at, caret, what, mend, flipped, limit=node.table)

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from checker import tree
+from checker.ir.node import replace
 from checker.keeping.spots import Flip, Spot, Surroundings, named, put, spots, to, words
 from checker.keeping.steps import MIRRORED, of_value, shown
 from checker.rule import Rule
@@ -103,10 +104,10 @@ def _operator(text: str, index: int, other: str) -> str:
 def _member(rule: tree.BoundRule, spot: Spot, _: Surroundings) -> Iterator[Flip]:
     node: Any = spot.node
     old, new = (" not in ", " in ") if node.negated else (" in ", " not in ")
-    flipped = node._replace(negated=not node.negated)
+    flipped = replace(node, negated=not node.negated)
     yield _becoming(rule, spot, "turned round", flipped, node.text.replace(old, new, 1), BOTH)
     for word in node.words if len(node.words) > 1 else ():
-        left = node._replace(words=tuple(other for other in node.words if other != word))
+        left = replace(node, words=tuple(other for other in node.words if other != word))
         what = f"No example would notice '{word}' being left out of '{' '.join(node.text.split())}'."
         rule_left = put(rule, spot.path, to(left))
         caret = node.text.rfind(word) + 1
@@ -122,7 +123,7 @@ def _truth(rule: tree.BoundRule, spot: Spot, _: Surroundings) -> Iterator[Flip]:
 def _given(rule: tree.BoundRule, spot: Spot, _: Surroundings) -> Iterator[Flip]:
     node: Any = spot.node
     now = node.text.replace("none:", "given:", 1) if node.none else node.text.replace("given:", "none:", 1)
-    yield _becoming(rule, spot, "turned round", node._replace(none=not node.none), now, BOTH)
+    yield _becoming(rule, spot, "turned round", replace(node, none=not node.none), now, BOTH)
 
 
 def _not(rule: tree.BoundRule, spot: Spot, _: Surroundings) -> Iterator[Flip]:

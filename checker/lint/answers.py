@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 from checker import limits, settling, tree
 from checker.bind import bind
 from checker.facts import Vocabulary
+from checker.ir.visitor import outermost
 from checker.layers import NO_EDITION, Chain, Effective, effective
 from checker.limits import LimitError
 from checker.meaning import WORD
@@ -141,11 +142,8 @@ def _words_beside(at: Looked, bound: tree.BoundRule, name: str) -> Iterator[str]
             yield from leaf.possible if leaf else ()
 
 
-def _comparisons(node: Any, limit: str) -> Iterator[tree.Compare]:
-    """The comparisons in a bound rule that name a limit."""
-    if isinstance(node, tree.Compare):
-        if any(isinstance(one, tree.Constant) and one.name == limit for one in node.operands):
-            yield node
-    elif isinstance(node, tuple):
-        for part in node:
-            yield from _comparisons(part, limit)
+def _comparisons(part: Any, limit: str) -> Iterator[tree.Compare]:
+    """The comparisons in a part of a bound rule that name a limit."""
+    for one in outermost(part, tree.Compare):
+        if any(isinstance(side, tree.Constant) and side.name == limit for side in one.operands):
+            yield one

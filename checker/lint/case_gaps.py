@@ -12,13 +12,14 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import NamedTuple
 
-from checker import describe, tree, units
+from checker import tree, units
 from checker.bind import bind
 from checker.cases import ON, Stated, layers_of, loaded, stated
 from checker.check import Checker
 from checker.evaluate import truth
 from checker.findings import FAIL, PASS, VERIFY
 from checker.generated import DOES_NOT_APPLY
+from checker.ir.visitor import single_conditions
 from checker.judge import Judged
 from checker.layers import effective
 from checker.names import Context
@@ -147,7 +148,7 @@ def _tried(checker: Checker, ruleset: Ruleset, rule_id: str, cases: list[Stated]
 
 
 def _watch(rule: tree.BoundRule, judged: Judged, tried: Tried) -> None:
-    for node in describe.conditions(tree.All((rule.applies, rule.require))):
+    for node in single_conditions(tree.All((rule.applies, rule.require))):
         if isinstance(node, tree.Compare) and node.kind in {*units.kinds(), "date"}:
             for text, operator, side in _sides(node, judged.scope):
                 wanted = ("at", OTHER_SIDE.get(operator, "under or over"))

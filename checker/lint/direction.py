@@ -17,6 +17,7 @@ from checker.check import Checker
 from checker.facts import Leaf
 from checker.findings import FAIL, PASS
 from checker.generated import DOES_NOT_APPLY
+from checker.ir.visitor import single_conditions
 from checker.job import Job, JobFacts
 from checker.judge import Judged, judge
 from checker.layers import NO_EDITION, Chain
@@ -147,7 +148,7 @@ class _Tried:
     def moved(self, pair: Pair, job: Job, accuracy: AccuracyOf) -> Iterator[Job]:
         for rule in filter(None, pair):
             for judged in judge(rule, JobFacts(job), accuracy):
-                for node in describe.conditions(tree.All((rule.applies, rule.require))):
+                for node in single_conditions(tree.All((rule.applies, rule.require))):
                     for path, reading in _values(node, judged.scope, job):
                         yield job._replace(readings={**job.readings, path: reading})
 

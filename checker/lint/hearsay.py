@@ -8,13 +8,14 @@ word, a condition is wrong if that value lets the job off: meets what is require
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from typing import Any, NamedTuple
 
 from checker import expression as syntax
 from checker.document import Path_
 from checker.expression import ExpressionError
 from checker.facts import Leaf, Vocabulary
+from checker.ir.visitor import walk
 from checker.layers import Effective
 from checker.problems import Problem
 from checker.rule import Rule
@@ -143,13 +144,9 @@ def _holds(node: syntax.Member | syntax.Compare, value: str) -> bool:
     return same is (node.operators == ("==",))
 
 
-def _named(node: Any, words: dict[str, Leaf]) -> Iterator[syntax.Word]:
+def _named(node: Any, words: Container[str]) -> Iterator[syntax.Word]:
     """Every fact of these that a piece of syntax names, in folds and what narrows them too."""
-    if isinstance(node, syntax.Word):
-        yield from [node] if node.text in words else []
-    elif isinstance(node, tuple):
-        for part in node:
-            yield from _named(part, words)
+    yield from (one for one in walk(node) if isinstance(one, syntax.Word) and one.text in words)
 
 
 def _names_used(texts: list[str], where: dict[str, str]) -> set[str]:
@@ -159,7 +156,7 @@ def _names_used(texts: list[str], where: dict[str, str]) -> set[str]:
     while left:
         text = left.pop()
         parsed = _parsed(text, condition=True)
-        for name in {word.text for word in _named(parsed, dict.fromkeys(where))} - used:  # type: ignore[arg-type]
+        for name in {word.text for word in _named(parsed, where)} - used:
             used.add(name)
             left.append(where[name])
     return used

@@ -7,6 +7,7 @@ from typing import Any
 
 from checker import limits, tree
 from checker.amounts_told import told
+from checker.ir.visitor import walk
 from checker.layers import Chain, Effective
 from checker.problems import Problem
 
@@ -30,12 +31,9 @@ def left_over(one: Chain, found: Effective, bound: tree.BoundRule) -> Iterator[P
                     yield _problem(one, found, field, held, what, f"Amend '{field}' too.")
 
 
-def _named(node: Any) -> Iterator[str]:
-    if isinstance(node, tree.Constant):
-        yield node.name
-    elif isinstance(node, tuple):
-        for part in node:
-            yield from _named(part)
+def _named(part: Any) -> Iterator[str]:
+    """The limits and words that a part of a rule names."""
+    yield from (one.name for one in walk(part) if isinstance(one, tree.Constant))
 
 
 def _problem(one: Chain, found: Effective, field: str, held: tree.Held, what: str, mend: str) -> Problem:

@@ -8,6 +8,7 @@ from typing import Any
 
 from checker import json_out
 from checker.findings import Finding, LimitUsed
+from checker.ir.node import fields_of
 from checker.problems import Problem
 from checker.report.model import DEFERRAL, NotJudged, Report
 from checker.tree import SetBy
@@ -79,7 +80,7 @@ OF_A_NEED = ("fact", "title", "ask", "detail", "known")
 
 def cautions(report: Report) -> dict[str, str]:
     """The texts of the cautions that the findings name, each once."""
-    return dict(sorted(caution for finding in report.findings for caution in finding.cautions))
+    return dict(sorted((one.key, one.text) for finding in report.findings for one in finding.cautions))
 
 
 def _limit_data(limit: LimitUsed) -> dict[str, Any]:
@@ -89,7 +90,7 @@ def _limit_data(limit: LimitUsed) -> dict[str, Any]:
 
 
 def _set_by_data(by: SetBy) -> dict[str, Any]:
-    return {**by._asdict(), "citations": [citation._asdict() for citation in by.citations]}
+    return {**fields_of(by), "citations": [fields_of(citation) for citation in by.citations]}
 
 
 def finding_data(finding: Finding) -> dict[str, Any]:
@@ -98,7 +99,8 @@ def finding_data(finding: Finding) -> dict[str, Any]:
     for field in ("remedy_after", "acceptable_by", "formerly"):
         data.pop(field)
     data["needs"] = [{name: getattr(need, name) for name in OF_A_NEED} for need in finding.needs]
-    for field in ("citations", "evidence", "workings", "alternatives", "answers"):
+    data["citations"] = [fields_of(citation) for citation in finding.citations]
+    for field in ("evidence", "workings", "alternatives", "answers"):
         data[field] = [part._asdict() for part in data[field]]
     data["evidence"] = [
         {name: said for name, said in fact.items() if name != "origin" or said} for fact in data["evidence"]

@@ -13,6 +13,7 @@ from checker import describe, limits_used, tree, units
 from checker.check import Checker
 from checker.evaluate import truth
 from checker.facts import Leaf
+from checker.ir.node import replace
 from checker.job import Job
 from checker.judge import Judged
 from checker.plain_words import low
@@ -127,7 +128,7 @@ def _measured_first(node: tree.Compare, scope: Scope, job: Job) -> tree.Compare:
     """The same comparison, turned where what is measured stands on its right."""
     if len(node.operands) == 2 and _to_measure(node.operands[1], scope, job):
         turned = (TURNED[node.operators[0]],)
-        return node._replace(operands=node.operands[::-1], operators=turned)
+        return replace(node, operands=node.operands[::-1], operators=turned)
     return node
 
 

@@ -6,6 +6,7 @@ import math
 from typing import Any
 
 from checker import tree
+from checker.ir.node import replace
 from checker.judge import Verdict, settle
 from checker.uncertainty import Accuracy, Margin, margin
 from checker.values import Cause, Known, Nothing, Range, Scope
@@ -71,7 +72,7 @@ def found(node: tree.Compare, facts: Job, accuracy: Any, where: dict[str, tree.V
 
 
 def verdict(applies: Any, require: Any, facts: Job, **more: Any) -> Verdict:
-    asked = rule(applies, require)._replace(**more)
+    asked = replace(rule(applies, require), **more)
     return settle(asked, Scope(facts, asked.where))
 
 
