@@ -1,6 +1,6 @@
 """What pyproject.toml cannot say: a wheel carries the rulesets and schemas, which stand beside the package, inside it.
 
-`checker/shipped.py` looks for them there. An editable install leaves them where they are.
+`checker/reading/shipped.py` looks for them there. An editable install leaves them where they are.
 """
 
 from __future__ import annotations

@@ -42,19 +42,17 @@ from __future__ import annotations
 
 import datetime
 import importlib
-import sys
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
-from types import ModuleType
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from checker.check import Checker
-    from checker.findings import Finding
-    from checker.job import Job
-    from checker.library_use import open_checker
-    from checker.problems import Problem, ProblemsFound
-    from checker.report.model import Report
+    from checker.api.library import open_checker
+    from checker.engine.checker import Checker
+    from checker.findings.finding import Finding
+    from checker.findings.report import Report
+    from checker.problems.problem import Problem, ProblemsFound
+    from checker.reading.job import Job
 
 __all__ = [
     "Checker",
@@ -72,13 +70,13 @@ __all__ = [
 
 # What is read only when it is used, so that importing the package costs nothing.
 _ELSEWHERE = {
-    "Checker": "checker.check",
-    "Finding": "checker.findings",
-    "Job": "checker.job",
-    "Problem": "checker.problems",
-    "ProblemsFound": "checker.problems",
-    "Report": "checker.report.model",
-    "open_checker": "checker.library_use",
+    "Checker": "checker.engine.checker",
+    "Finding": "checker.findings.finding",
+    "Job": "checker.reading.job",
+    "Problem": "checker.problems.problem",
+    "ProblemsFound": "checker.problems.problem",
+    "Report": "checker.findings.report",
+    "open_checker": "checker.api.library",
 }
 
 
@@ -88,7 +86,7 @@ def load(job: Mapping[str, Any] | str | Path, rules: Checker | None = None) -> J
     Raises:
         ProblemsFound: Everything that is wrong with it.
     """
-    from checker.library_use import load
+    from checker.api.library import load
 
     return load(job, rules)
 
@@ -105,7 +103,7 @@ def check(
     Raises:
         ProblemsFound: Everything that is wrong with the job, or with a ruleset it needs.
     """
-    from checker.library_use import check
+    from checker.api.library import check
 
     return check(job, on, rules)
 
@@ -121,7 +119,7 @@ def check_many(
     Raises:
         ProblemsFound: The day is none, or one job came where many are asked for.
     """
-    from checker.library_use import check_many
+    from checker.api.library import check_many
 
     return check_many(jobs, on, rules)
 
@@ -131,7 +129,7 @@ def check_paths(
 ) -> Iterator[tuple[str, Report | ProblemsFound]]:
     """Check the jobs of files, folders, patterns and JSON Lines, packed or not: of each its name, and its report or what is
     wrong with it."""
-    from checker.library_use import check_paths
+    from checker.api.library import check_paths
 
     return check_paths(paths, on, rules)
 
@@ -140,14 +138,3 @@ def __getattr__(name: str) -> Any:
     if name not in _ELSEWHERE:
         raise AttributeError(f"module 'checker' has no attribute '{name}'")
     return getattr(importlib.import_module(_ELSEWHERE[name]), name)
-
-
-class _Package(ModuleType):
-    """Keeps `checker.check` the function: reading the module of that name would put the module in its place."""
-
-    def __setattr__(self, name: str, value: Any) -> None:
-        if not (name == "check" and isinstance(value, ModuleType)):
-            super().__setattr__(name, value)
-
-
-sys.modules[__name__].__class__ = _Package

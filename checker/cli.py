@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from checker.commands.lazy import LazyGroup
+from checker.commands.lazy_group import LazyGroup
 
 # Each command is a module of `checker.commands` with a function of the same name, in the order of the work; a name that
 # is a word of Python's own takes a _ after it there.

@@ -11,10 +11,10 @@ from typing import Any
 import pytest
 from hypothesis import settings
 
-from checker import cache
-from checker.check import Checker
-from checker.report.model import Report
-from checker.source import read_text
+from checker.engine.checker import Checker
+from checker.findings.report import Report
+from checker.reading import cache
+from checker.reading.files import read_text
 from tests.support.rulesets import ON, Judge, shipped_rulesets, tiny_rulesets
 
 # Random examples for those who work here, the same ones every time for CI; no time limit, since machines differ.

@@ -13,15 +13,17 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
-from checker.acceptances import accepted as accepted_in
-from checker.acceptances import with_acceptance
-from checker.check import Checker
 from checker.cli import main
-from checker.findings import FAIL, Finding, finding_id
-from checker.job import Job, load
-from checker.library import Library, job_vocabulary
-from checker.report.model import Report
-from checker.source import read_text
+from checker.engine.checker import Checker
+from checker.findings.acceptances import accepted as accepted_in
+from checker.findings.acceptances import with_acceptance
+from checker.findings.finding import Finding, finding_id
+from checker.findings.report import Report
+from checker.ir.outcomes import FAIL
+from checker.reading.files import read_text
+from checker.reading.job import Job, load
+from checker.reading.job_schema import job_vocabulary
+from checker.rulesets.library import Library
 from tests.support.rulesets import ON, Judge
 
 FACTS: dict[str, Any] = {

@@ -9,14 +9,15 @@ from typing import Any
 
 import pytest
 
-from checker.check import Checker
-from checker.explain import rule_text
-from checker.findings import Finding
-from checker.keeping.docs_desk import docs
-from checker.layers import effective, meaning_of
-from checker.library import job_vocabulary, open_library
-from checker.lint.everything import problems
-from checker.source import read_text
+from checker.authoring.docs.collection import docs
+from checker.authoring.explain import rule_text
+from checker.authoring.lint.linter import problems
+from checker.engine.checker import Checker
+from checker.findings.finding import Finding
+from checker.reading.files import read_text
+from checker.reading.job_schema import job_vocabulary
+from checker.rulesets.layering import effective, meaning_of
+from checker.rulesets.library import open_library
 from tests.support.rulesets import ON, TINY
 
 PLAIN = "    remedy: Hang it at {least_height} or higher.\n"

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from checker import tree
-from checker.amounts_told import told, with_limits_of_here
+from checker.ir import tree
+from checker.rulesets.amounts_in_words import told, with_limits_of_here
 
 BOOK = tree.SetBy("book", "Book", (), "", "checked")
 

@@ -13,19 +13,19 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from checker.check import Checker
+from checker.authoring.explain import rule_text
+from checker.authoring.lint.answers import answers_problems
 from checker.cli import main
-from checker.explain import rule_text
-from checker.layer_limits import chain_problems
-from checker.layers import Chain, chain, effective, meaning_of
-from checker.limits import day_number
-from checker.lint.answers import answers_problems
-from checker.problems import ProblemsFound
-from checker.report import json as as_json
-from checker.report import page as as_page
-from checker.report import text as as_text
-from checker.report.model import Report
-from checker.rule import Answer
+from checker.engine.checker import Checker
+from checker.findings.report import Report
+from checker.problems.problem import ProblemsFound
+from checker.reporting import json as as_json
+from checker.reporting import page as as_page
+from checker.reporting import text as as_text
+from checker.rulesets.layer_permissions import chain_problems
+from checker.rulesets.layering import Chain, chain, effective, meaning_of
+from checker.rulesets.limits import day_number
+from checker.rulesets.models import Answer
 from tests.support.lantern_layers import BY_LINE, DOUBTFUL, LEFT_OPEN, RULES, answer, hill, job, report
 
 WHOSE = "Hill clerk's office (M. Tallow), 2021-03-04, note 12"

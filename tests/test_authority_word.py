@@ -15,14 +15,15 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
-from checker.check import Checker
 from checker.cli import main
-from checker.job import load
-from checker.layers import effective, meaning_of
-from checker.library import SHIPPED, job_vocabulary, open_library
-from checker.report import page as as_page
-from checker.report.model import Report
-from checker.source import read_text
+from checker.engine.checker import Checker
+from checker.findings.report import Report
+from checker.reading.files import read_text
+from checker.reading.job import load
+from checker.reading.job_schema import job_vocabulary
+from checker.reporting import page as as_page
+from checker.rulesets.layering import effective, meaning_of
+from checker.rulesets.library import SHIPPED, open_library
 from tests.support.jobs import whole_job
 from tests.support.places import county_on_the_irc
 from tests.support.rulesets import ON, Judge

@@ -9,10 +9,10 @@ from typing import Any
 import pytest
 
 from checker.batch import baseline
-from checker.check import Checker
-from checker.findings import finding_id
-from checker.problems import ProblemsFound
-from checker.source import read_text
+from checker.engine.checker import Checker
+from checker.findings.finding import finding_id
+from checker.problems.problem import ProblemsFound
+from checker.reading.files import read_text
 from tests.support.commands import changeout, on_day
 from tests.support.many_jobs import JOBS, item, small, told
 from tests.support.rulesets import ON

@@ -19,10 +19,10 @@ from checker.batch import running as batch
 from checker.batch import sources as batch_sources
 from checker.batch.running import Judge, Setup, chunks, judged
 from checker.batch.sources import Item, items
-from checker.check import Checker
-from checker.inherit import Inherited
-from checker.report import forms
-from checker.source import MOST_BYTES
+from checker.engine.checker import Checker
+from checker.reading.files import MOST_BYTES
+from checker.reading.inherited.inheritance import Inherited
+from checker.reporting import forms
 from tests.support.commands import changeout, on_day
 from tests.support.many_jobs import HOSTILE, item, small, told
 from tests.support.rulesets import ON
@@ -352,7 +352,7 @@ def stopped(folder: Path, text: str) -> tuple[str, ...]:
     words = on_day("check", "jobs.jsonl", "--format", "jsonl", "--output", "o.jsonl")
     script = (
         "import os, signal\n"
-        "from checker.commands import checking\n"
+        "from checker.commands import check_run as checking\n"
         "from checker.cli import main\n"
         "write = checking.Run.write\n"
         "def stopping(run, *done):\n"

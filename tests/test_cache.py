@@ -9,13 +9,14 @@ from pathlib import Path
 
 import pytest
 
-from checker import cache
-from checker.check import Checker
-from checker.library import SHIPPED, job_vocabulary, open_library
-from checker.release import freeze, thaw
-from checker.report import json as as_json
-from checker.source import read_file
-from checker.tree import Fact
+from checker.engine.checker import Checker
+from checker.ir.tree import Fact
+from checker.reading import cache
+from checker.reading.files import read_file
+from checker.reading.job_schema import job_vocabulary
+from checker.reporting import json as as_json
+from checker.rulesets.library import SHIPPED, open_library
+from checker.rulesets.release import freeze, thaw
 from tests.support.rulesets import ON
 
 EXAMPLE = Path(__file__).parent.parent / "examples" / "jobs" / "02-oversized-breaker.json"
@@ -119,7 +120,7 @@ def test_what_else_stands_in_the_folder_is_left_alone(folder: Path, monkeypatch:
 
 def test_the_program_is_all_that_rules_are_bound_by() -> None:
     seen = cache._program()
-    assert all(name in seen for name in ("bind.py ", "units.txt ", "saturation.json "))
+    assert all(name in seen for name in ("binder.py ", "units.txt ", "saturation.json "))
 
 
 def test_nothing_is_kept_of_a_release_which_says_itself_what_its_digests_are(folder: Path) -> None:

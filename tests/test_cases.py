@@ -6,7 +6,7 @@ from collections import defaultdict
 
 import pytest
 
-from checker import cases
+from checker.authoring import cases
 from tests.support.rulesets import shipped_rulesets, stated_cases
 
 SHIPPED_NOW = shipped_rulesets()

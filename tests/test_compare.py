@@ -13,15 +13,15 @@ from click.testing import CliRunner
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checker import library
+from checker.authoring.comparing.comparison import Compared, of
+from checker.authoring.comparing.differences import applied, differences, plain
+from checker.authoring.comparing.version_steps import STEPS, least_version, weighed
+from checker.authoring.comparing.words import worded
 from checker.cli import main
-from checker.keeping.compare import applied, differences, plain
-from checker.keeping.compare_steps import STEPS, least_version, weighed
-from checker.keeping.compare_words import worded
-from checker.keeping.comparing import Compared, of
-from checker.library import SHIPPED, open_library
-from checker.ruleset import assembled, read_ruleset
-from checker.source import read_text
+from checker.reading.files import read_text
+from checker.rulesets import library
+from checker.rulesets.library import SHIPPED, open_library
+from checker.rulesets.ruleset import assembled, read_ruleset
 
 HEADER = """id: ferry
 version: 1.0.0

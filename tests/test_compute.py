@@ -7,10 +7,11 @@ import re
 import pytest
 from click.testing import CliRunner, Result
 
-from checker import compute, units
+from checker import calculators
+from checker.calculators.quantity import SHOWS, Values
 from checker.cli import main
-from checker.compute.quantity import SHOWS, Values
-from checker.problems import ProblemsFound
+from checker.problems.problem import ProblemsFound
+from checker.reading import units
 from checker.trade.function import OutOfRange
 
 Texts = dict[str, str | tuple[str, ...] | None]
@@ -56,14 +57,14 @@ def in_si(shows: str, text: str) -> str:
     return f"{units.from_base(base, units.all_units()[kind, si])!r} {units.shown(si)}"
 
 
-@pytest.mark.parametrize("name", compute.QUANTITIES)
+@pytest.mark.parametrize("name", calculators.QUANTITIES)
 def test_si_in_is_us_in(name: str) -> None:
-    quantity = compute.QUANTITIES[name]
+    quantity = calculators.QUANTITIES[name]
     other: Texts = {}
     for wanted in quantity.inputs:
         if (text := READINGS[name].get(wanted.name)) is not None:
             other[wanted.name] = in_si(wanted.shows, text) if isinstance(text, str) else in_pascals(text)
-    lines = (compute.worked(quantity, texts)[1].lines for texts in (READINGS[name], other))
+    lines = (calculators.worked(quantity, texts)[1].lines for texts in (READINGS[name], other))
     for us, si in zip(*lines, strict=True):
         assert us.name == si.name
         assert us.value == (si.value if isinstance(si.value, str) else pytest.approx(si.value, rel=1e-6, abs=1e-6))
@@ -74,35 +75,35 @@ def in_pascals(readings: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(f"{float(minute) * 60} s:{in_si('vacuum', level)}" for minute, _, level in parts)
 
 
-@pytest.mark.parametrize("name", compute.QUANTITIES)
+@pytest.mark.parametrize("name", calculators.QUANTITIES)
 def test_a_plain_number_is_in_the_unit_that_help_names(name: str) -> None:
-    quantity = compute.QUANTITIES[name]
+    quantity = calculators.QUANTITIES[name]
     plain: Texts = {}
     for wanted in quantity.inputs:
         text = READINGS[name].get(wanted.name)
         unit = units.shown(SHOWS[wanted.shows].us[0]) if wanted.shows in SHOWS else ""
         if isinstance(text, str) and unit and text.endswith(f" {unit}"):
-            assert f"[{unit}]" in compute.help_of(wanted)
+            assert f"[{unit}]" in calculators.help_of(wanted)
             text = text.removesuffix(f" {unit}")
         plain[wanted.name] = text
-    assert compute.worked(quantity, READINGS[name])[1] == compute.worked(quantity, plain)[1]
+    assert calculators.worked(quantity, READINGS[name])[1] == calculators.worked(quantity, plain)[1]
 
 
 def test_si_out() -> None:
     """340 psig is 2344 kPa, 95 °F is 35 °C, and 9.6 °F of difference are 5.3 °C, by hand."""
-    said = compute.compute("subcooling", READINGS["subcooling"], si=True)
+    said = calculators.compute("subcooling", READINGS["subcooling"], si=True)
     assert re.search(r"pressure += 2344 kPa gauge ", said)
     assert re.search(r"temperature += 35 °C ", said)
     assert re.search(r"subcooling += 5\.\d °C ", said)
     assert "psi" not in said
 
 
-@pytest.mark.parametrize("name", compute.QUANTITIES)
+@pytest.mark.parametrize("name", calculators.QUANTITIES)
 @pytest.mark.parametrize("system", ["us", "si"])
 def test_every_output_shows_its_working_and_who_decides(name: str, system: str) -> None:
-    said = compute.compute(name, READINGS[name], si=system == "si")
+    said = calculators.compute(name, READINGS[name], si=system == "si")
     *_, last = said.splitlines()
-    assert last == compute.DEFERRAL
+    assert last == calculators.DEFERRAL
     assert "authority having jurisdiction decides" in last
     assert "Caution: " in said
     assert len(re.findall(r"^  \S.* = \S+.*   \S", said, re.MULTILINE)) >= len(READINGS[name])
@@ -140,7 +141,7 @@ def test_every_output_shows_its_working_and_who_decides(name: str, system: str) 
 )
 def test_what_is_wrong_is_said_in_trade_words(name: str, change: Texts, where: str, said: str) -> None:
     with pytest.raises(ProblemsFound) as raised:
-        compute.compute(name, {**READINGS[name], **change})
+        calculators.compute(name, {**READINGS[name], **change})
     (problem,) = raised.value.problems
     assert where == str(problem.where)
     assert said in f"{problem.what} {problem.mend}"
@@ -149,12 +150,12 @@ def test_what_is_wrong_is_said_in_trade_words(name: str, change: Texts, where: s
 
 def test_all_mistakes_are_said_at_once() -> None:
     with pytest.raises(ProblemsFound) as raised:
-        compute.compute("subcooling", {"refrigerant": "R-410A", "pressure": "340 °F"})
+        calculators.compute("subcooling", {"refrigerant": "R-410A", "pressure": "340 °F"})
     assert ["--pressure", "--temperature"] == [str(problem.where) for problem in raised.value.problems]
 
 
 def test_a_table_that_an_edition_does_not_have_is_refused() -> None:
-    work = compute.QUANTITIES["overcurrent"].work
+    work = calculators.QUANTITIES["overcurrent"].work
     values: Values = {"current": 10.0, "edition": "1899"}
     with pytest.raises(OutOfRange, match="1899"):
         work(values)
@@ -165,27 +166,27 @@ def test_a_table_that_an_edition_does_not_have_is_refused() -> None:
 
 def test_help_lists_every_quantity_with_its_whole_meaning() -> None:
     said = changeout("--help").output
-    for quantity in compute.QUANTITIES.values():
+    for quantity in calculators.QUANTITIES.values():
         assert re.search(rf"{quantity.name} +{re.escape(quantity.meaning)}\n", said)
 
 
-@pytest.mark.parametrize("name", compute.QUANTITIES)
+@pytest.mark.parametrize("name", calculators.QUANTITIES)
 def test_help_of_a_quantity_names_every_input(name: str) -> None:
     run = changeout(name, "--help")
     assert 0 == run.exit_code
-    for wanted in compute.QUANTITIES[name].inputs:
+    for wanted in calculators.QUANTITIES[name].inputs:
         assert wanted.option in run.output
 
 
-@pytest.mark.parametrize("name", compute.QUANTITIES)
+@pytest.mark.parametrize("name", calculators.QUANTITIES)
 def test_the_command_says_what_the_function_says(name: str) -> None:
     words: list[str] = [name, "--units", "si"]
-    for wanted in compute.QUANTITIES[name].inputs:
+    for wanted in calculators.QUANTITIES[name].inputs:
         text = READINGS[name].get(wanted.name)
         words += [wanted.option, text] if isinstance(text, str) else list(text or ())
     run = changeout(*words)
     assert 0 == run.exit_code, run.output
-    assert compute.compute(name, READINGS[name], si=True) == run.output
+    assert calculators.compute(name, READINGS[name], si=True) == run.output
 
 
 def test_below_zero_can_be_typed() -> None:

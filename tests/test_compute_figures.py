@@ -6,14 +6,15 @@ import re
 
 import pytest
 
-from checker import compute, units
+from checker import calculators
+from checker.reading import units
 
 Texts = dict[str, str | tuple[str, ...] | None]
 
 
 def value(quantity: str, line: str = "", **texts: str | tuple[str, ...]) -> float | str:
     """What a line of a working says (the last one where none is named), in base units."""
-    lines = compute.worked(compute.QUANTITIES[quantity], texts)[1].lines
+    lines = calculators.worked(calculators.QUANTITIES[quantity], texts)[1].lines
     return next(found.value for found in reversed(lines) if line in ("", found.name))
 
 
@@ -47,8 +48,8 @@ def test_elevation_and_barometer_are_two_ways_to_one_answer() -> None:
 
 def test_sea_level_is_said_where_it_was_only_taken() -> None:
     texts: Texts = {"refrigerant": "R-410A", "pressure": "340 psig", "temperature": "95 °F"}
-    assert "Sea level was taken" in compute.compute("subcooling", texts)
-    assert "Sea level was taken" not in compute.compute("subcooling", {**texts, "elevation": "0 ft"})
+    assert "Sea level was taken" in calculators.compute("subcooling", texts)
+    assert "Sea level was taken" not in calculators.compute("subcooling", {**texts, "elevation": "0 ft"})
 
 
 def test_saturation_both_ways() -> None:
@@ -63,11 +64,11 @@ def test_saturation_both_ways() -> None:
 
 
 def test_a_bridged_gap_of_the_model_is_said() -> None:
-    assert "Interpolated" in compute.compute("saturation", {"refrigerant": "R-454B", "temperature": "135 °F"})
+    assert "Interpolated" in calculators.compute("saturation", {"refrigerant": "R-454B", "temperature": "135 °F"})
 
 
 def test_below_zero_is_said_to_be_no_subcooling() -> None:
-    said = compute.compute("subcooling", {"refrigerant": "R-410A", "pressure": "300 psig", "temperature": "110 °F"})
+    said = calculators.compute("subcooling", {"refrigerant": "R-410A", "pressure": "300 psig", "temperature": "110 °F"})
     assert "there is no subcooling" in said
 
 
@@ -94,7 +95,7 @@ def test_line_set_charge() -> None:
 )
 def test_recovery_levels(name: str, charge: str, made: str, inches: str) -> None:
     """Source: 40 CFR 82.156(a), Table 1; classes 40 CFR 82.152 (read second hand)."""
-    said = compute.compute("recovery-level", {"refrigerant": name, "charge": charge, "machine_made": made})
+    said = calculators.compute("recovery-level", {"refrigerant": name, "charge": charge, "machine_made": made})
     assert re.search(rf"recovery level = {inches} ", said)
 
 
@@ -144,7 +145,7 @@ def test_water_can_hold_so_much() -> None:
     ],
 )
 def test_a_shape_is_a_hint_and_said_to_be(readings: tuple[str, ...], said: str) -> None:
-    text = " ".join(compute.compute("decay", {"readings": readings, "coldest": "70 °F"}).split())
+    text = " ".join(calculators.compute("decay", {"readings": readings, "coldest": "70 °F"}).split())
     assert said in text
     assert "a hint and never a proof" in text
 
@@ -197,10 +198,10 @@ def test_conductors(texts: dict[str, str], expected: float, edition: str) -> Non
 def test_unknown_terminals_give_both_answers() -> None:
     """Table 310.16, 10 AWG copper: 30 A in the 60 °C column, 35 A in the 75 °C one."""
     texts = {"size": "10", "wiring_method": "raceway", "insulation": "rated_90c", "edition": "2023"}
-    lines = compute.worked(compute.QUANTITIES["conductor"], texts)[1].lines
+    lines = calculators.worked(calculators.QUANTITIES["conductor"], texts)[1].lines
     assert [30, 35] == [line.value for line in lines if line.name == "ampacity"]
-    assert "there are two answers" in compute.compute("conductor", texts)
-    assert "two answers" not in compute.compute("conductor", {**texts, "terminals": "rated_75c"})
+    assert "there are two answers" in calculators.compute("conductor", texts)
+    assert "two answers" not in calculators.compute("conductor", {**texts, "terminals": "rated_75c"})
 
 
 @pytest.mark.parametrize(

@@ -10,12 +10,13 @@ from typing import Any
 
 import pytest
 
-from checker.check import Checker
-from checker.job import Job, load
-from checker.keeping.coverage import Coverage, Covered, Version
-from checker.keeping.coverage_text import as_json, as_text
-from checker.library import job_vocabulary, open_library
-from checker.source import read_file, read_text
+from checker.authoring.impact.coverage import Coverage, Covered, Version
+from checker.authoring.impact.coverage_text import as_json, as_text
+from checker.engine.checker import Checker
+from checker.reading.files import read_file, read_text
+from checker.reading.job import Job, load
+from checker.reading.job_schema import job_vocabulary
+from checker.rulesets.library import open_library
 from tests.support.commands import JOBS, changeout
 from tests.support.rulesets import ON, TINY
 

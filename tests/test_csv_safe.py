@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checker.report.csv_safe import safe_cell
+from checker.reporting.csv_safe import safe_cell
 
 
 @pytest.mark.parametrize(

@@ -15,11 +15,11 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 from PIL import Image, ImageChops, ImageStat
 
-from checker.check import Checker
-from checker.equipment import open_sheets
-from checker.inherit import Inherited, load_job
-from checker.profile import open_profile
-from checker.source import read_file
+from checker.engine.checker import Checker
+from checker.reading.files import read_file
+from checker.reading.inherited.equipment import open_sheets
+from checker.reading.inherited.inheritance import Inherited, load_job
+from checker.reading.inherited.profile import open_profile
 from tests.support.import_sheets import imported
 from tests.support.photographs import EXAMPLES, as_jpeg, drawn, photographs
 

@@ -12,23 +12,24 @@ from typing import Any
 
 import pytest
 
-from checker import expression, tree
+from checker.binding import parser
+from checker.ir import tree
 from checker.ir.node import Node, field_names, fields_holding, fields_of, replace
 from checker.ir.visitor import children
-from checker.layers import effective, meaning_of
+from checker.rulesets.layering import effective, meaning_of
 from tests.support.lantern_layers import BY_LINE, RULES, answer, hill, report
 
 FIELD = tree.Truth(tree.Fact("lantern.lit", "job", "flag"), "lantern.lit")
 NODES = [
     kind
-    for module in (tree, expression)
+    for module in (tree, parser)
     for _, kind in inspect.getmembers(module, inspect.isclass)
     if kind.__module__ == module.__name__ and issubclass(kind, Node)
 ]
 
 
 def test_every_node_is_looked_at() -> None:
-    assert {tree.All, tree.NoneOf, tree.AnyOf, tree.Truth, tree.BoundRule, expression.Word, expression.Call} <= {*NODES}
+    assert {tree.All, tree.NoneOf, tree.AnyOf, tree.Truth, tree.BoundRule, parser.Word, parser.Call} <= {*NODES}
 
 
 @pytest.mark.parametrize("count", sorted({len(field_names(kind)) for kind in NODES}))

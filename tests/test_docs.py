@@ -17,16 +17,19 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
-from checker.check import Checker
+from checker.authoring.docs import markdown as docs_markdown
+from checker.authoring.docs import review
+from checker.authoring.docs import site as docs_site
+from checker.authoring.docs.cases import OUTCOMES
+from checker.authoring.docs.collection import docs
+from checker.authoring.docs.model import HEADINGS, Docs
 from checker.cli import main
-from checker.keeping import docs_markdown, docs_review, docs_site
-from checker.keeping.docs import HEADINGS, Docs
-from checker.keeping.docs_cases import OUTCOMES
-from checker.keeping.docs_desk import docs
-from checker.layers import NO_EDITION
-from checker.library import SHIPPED, job_vocabulary, open_library
-from checker.report.model import DEFERRAL
-from checker.ruleset import edition_within
+from checker.engine.checker import Checker
+from checker.findings.report import DEFERRAL
+from checker.reading.job_schema import job_vocabulary
+from checker.rulesets.layering import NO_EDITION
+from checker.rulesets.library import SHIPPED, open_library
+from checker.rulesets.ruleset import edition_within
 from tests.support.browser import DESK, PHONE, faults, needs_chromium, opened
 
 pytestmark = pytest.mark.long
@@ -314,7 +317,7 @@ def test_doubt_is_counted_as_it_is_written(all_docs: Docs, shipped: Checker) -> 
 def test_the_list_is_printed_with_every_day_of_it(all_docs: Docs) -> None:
     result = run("--on", "2026-11-25")
     assert 0 == result.exit_code
-    assert docs_review.text(all_docs.review) == result.stdout
+    assert review.text(all_docs.review) == result.stdout
     assert all(one.day in result.stdout and one.what in result.stdout for one in all_docs.review.due)
 
 
@@ -422,10 +425,10 @@ def test_a_list_of_pages_that_cannot_be_read_is_said_and_nothing_is_written(tmp_
 AGAIN = """
 import datetime, hashlib, json, sys
 from pathlib import Path
-from checker.check import Checker
-from checker.keeping import docs_markdown, docs_site
-from checker.keeping.docs_desk import docs
-from checker.library import job_vocabulary, open_library
+from checker.engine.checker import Checker
+from checker.authoring.docs import markdown as docs_markdown, site as docs_site
+from checker.authoring.docs.collection import docs
+from checker.rulesets.library import job_vocabulary, open_library
 found = docs(Checker(open_library([Path(sys.argv[1])]), job_vocabulary()), sys.argv[2], datetime.date(2026, 11, 25))
 print(hashlib.sha256(json.dumps([docs_site.files(found), docs_markdown.files(found)]).encode()).hexdigest())
 """

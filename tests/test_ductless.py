@@ -12,12 +12,12 @@ from typing import Any
 
 import pytest
 
-from checker.check import Checker
-from checker.findings import FAIL, VERIFY
-from checker.job import load
-from checker.one_job import OneJob
-from checker.report.model import Report
-from checker.source import read_text
+from checker.engine.checker import Checker
+from checker.engine.job_run import OneJob
+from checker.findings.report import Report
+from checker.ir.outcomes import FAIL, VERIFY
+from checker.reading.files import read_text
+from checker.reading.job import load
 from tests.support.jobs import JOBS, whole_job
 from tests.support.rulesets import ON
 

@@ -13,15 +13,15 @@ from pathlib import Path
 
 import pytest
 
-from checker.check import Checker
+from checker.engine.checker import Checker
 
 PACKAGE = Path(__file__).parent.parent / "checker"
 
 # What is of the trade by purpose, or shows it to people, and why.
 EXEMPT = {
     "trade": "what is computed of the trade",
-    "compute": "the calculators",
-    "figures": "pictures of the trade's readings, drawn where a rule asks for one by the name of its form",
+    "calculators": "what one quantity comes to",
+    "reporting/figures": "pictures of the trade's readings, drawn where a rule asks for one by the name of its form",
     "__init__.py": "shows a job of the shipped rulebook to those who read help(checker)",
 }
 # Things of the trade that nobody says of another. Words that are plain English as well (unit, line, charge) are left out.
@@ -31,31 +31,34 @@ THINGS = (
 )  # fmt: skip
 # Where such a word stands all the same: module, word, and why.
 KEPT = {
-    ("units.py", "micron"): "a unit of pressure; units are of no trade",
-    ("units.py", "vacuum"): "how people write a pressure below that of the air",
-    ("units.py", "btu"): "a unit of heat",
-    ("describe.py", "micron"): "a unit of pressure; units are of no trade",
-    ("describe.py", "psig"): "a unit of pressure",
-    ("units.py", "psig"): "a unit of pressure",
+    ("reading/units.py", "micron"): "a unit of pressure; units are of no trade",
+    ("reading/units.py", "vacuum"): "how people write a pressure below that of the air",
+    ("reading/units.py", "btu"): "a unit of heat",
+    ("findings/wording.py", "micron"): "a unit of pressure; units are of no trade",
+    ("findings/wording.py", "psig"): "a unit of pressure",
+    ("reading/units.py", "psig"): "a unit of pressure",
     ("commands/interview.py", "psig"): "a unit of pressure, in the help of a command",
-    ("units.txt", "psig"): "a unit of pressure",
-    ("units.txt", "vacuum"): "how people write a pressure below that of the air",
-    ("units.txt", "micron"): "a unit of pressure",
-    ("units.txt", "btu"): "a unit of heat",
+    ("reading/units.txt", "psig"): "a unit of pressure",
+    ("reading/units.txt", "vacuum"): "how people write a pressure below that of the air",
+    ("reading/units.txt", "micron"): "a unit of pressure",
+    ("reading/units.txt", "btu"): "a unit of heat",
 }
 # Modules whose docstrings are the help of a command of the shipped program: examples there are of what ships.
 HELP = {"cli.py", *(f"commands/{one}" for one in ("compute.py", "import_.py"))}
 
 
 def modules() -> list[str]:
-    found = (path.relative_to(PACKAGE) for path in PACKAGE.rglob("*.py"))
-    return sorted(str(path) for path in found if path.parts[0] not in EXEMPT)
+    return sorted(path for path in files() if path.endswith(".py"))
 
 
 def data_files() -> list[str]:
     """Templates, layouts, the list of units: every file of the engine that is no module."""
-    found = (path for path in PACKAGE.rglob("*") if path.is_file() and path.suffix not in (".py", ".pyc"))
-    return sorted(str(path.relative_to(PACKAGE)) for path in found if path.relative_to(PACKAGE).parts[0] not in EXEMPT)
+    return sorted(path for path in files() if not path.endswith((".py", ".pyc")))
+
+
+def files() -> list[str]:
+    found = (path.relative_to(PACKAGE).as_posix() for path in PACKAGE.rglob("*") if path.is_file())
+    return [path for path in found if not any(path == one or path.startswith(f"{one}/") for one in EXEMPT)]
 
 
 def texts(module: str) -> Iterator[str]:
@@ -92,6 +95,6 @@ def test_a_file_of_the_engine_names_nothing_of_the_trade(module: str, names: re.
 
 def vocabulary_roles() -> tuple[str, ...]:
     """Roles are the program's own words; some are spelled as the shipped schema spells the path."""
-    from checker.library import job_vocabulary
+    from checker.reading.job_schema import job_vocabulary
 
     return tuple(job_vocabulary().roles)

@@ -10,10 +10,10 @@ from jsonschema import Draft202012Validator
 from syrupy.assertion import SnapshotAssertion
 from syrupy.extensions.single_file import SingleFileSnapshotExtension, WriteMode
 
-from checker.check import Checker
-from checker.report import json as as_json
-from checker.report import text as as_text
-from checker.source import read_file
+from checker.engine.checker import Checker
+from checker.reading.files import read_file
+from checker.reporting import json as as_json
+from checker.reporting import text as as_text
 from tests.support.rulesets import ON
 
 ROOT = Path(__file__).parent.parent

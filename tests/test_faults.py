@@ -24,8 +24,8 @@ from typing import Any
 
 import pytest
 
-from checker.library import SHIPPED
-from checker.shipped import ROOT
+from checker.reading.shipped import ROOT
+from checker.rulesets.library import SHIPPED
 from tests.support.commands import on_day
 from tests.support.many_jobs import small
 
@@ -272,7 +272,7 @@ def with_change(change: str, words: tuple[str, ...], folder: Path, after: int = 
     """The command run with something done once so many jobs are out, as another program might; 0: as the run begins."""
     script = (
         "import os, pathlib, shutil\n"
-        "from checker.commands import checking\n"
+        "from checker.commands import check_run as checking\n"
         "from checker.cli import main\n"
         "write = checking.Run.write\n"
         "def changing(run, *done):\n"
@@ -344,7 +344,7 @@ def test_a_ruleset_file_that_vanishes_between_listing_and_reading_is_told_of(tmp
     (tmp_path / "one.json").write_bytes(CLEAN.read_bytes())
     script = (
         "import pathlib\n"
-        "from checker import library\n"
+        "from checker.rulesets import library\n"
         "from checker.cli import main\n"
         "digest_of = library.digest_of\n"
         "def removing(folder, *more):\n"

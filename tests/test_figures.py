@@ -17,13 +17,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checker import figures
-from checker.check import Checker
-from checker.figures import canvas, size_ladder
-from checker.figures.canvas import Figure
-from checker.findings import Finding
-from checker.job import Job, load
-from checker.source import read_text
+from checker.engine.checker import Checker
+from checker.findings.finding import Finding
+from checker.reading.files import read_text
+from checker.reading.job import Job, load
+from checker.reporting import figures
+from checker.reporting.figures import canvas, size_ladder
+from checker.reporting.figures.canvas import Figure
 from checker.trade import make_curves
 from tests.support.browser import DESK, needs_chromium, opened
 from tests.support.rulesets import ON
@@ -538,8 +538,8 @@ def test_things_with_room_stay_where_they_are_wanted() -> None:
 
 DIGEST = """
 from tests import test_figures
-from checker.check import Checker
-from checker.library import SHIPPED, job_vocabulary, open_library
+from checker.engine.checker import Checker
+from checker.rulesets.library import SHIPPED, job_vocabulary, open_library
 shipped = Checker(open_library([SHIPPED], {SHIPPED: "rulesets"}), job_vocabulary())
 print(test_figures.digest(test_figures.all_of(shipped, test_figures.job_of(shipped))))
 """
@@ -565,14 +565,16 @@ def test_the_settings_of_others_are_left_as_they_were(shipped: Checker) -> None:
     assert inside == all_of(shipped, job_of(shipped))
 
 
-@pytest.mark.parametrize("module", ["checker.check", "checker.cli", "checker.report.json"])
+@pytest.mark.parametrize("module", ["checker.engine.checker", "checker.cli", "checker.reporting.json"])
 def test_judging_does_not_load_matplotlib(module: str) -> None:
     loaded = _python(f"import sys, {module}; print(sorted({{'matplotlib', 'numpy', 'CoolProp'}} & set(sys.modules)))")
     assert "[]" == loaded
 
 
 def test_drawing_loads_neither_pyplot_nor_coolprop() -> None:
-    loaded = _python("import sys, checker.figures; print(sorted({'matplotlib.pyplot', 'CoolProp'} & set(sys.modules)))")
+    loaded = _python(
+        "import sys, checker.reporting.figures; print(sorted({'matplotlib.pyplot', 'CoolProp'} & set(sys.modules)))"
+    )
     assert "[]" == loaded
 
 

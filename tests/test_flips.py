@@ -8,14 +8,15 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from checker.check import Checker
+from checker.authoring.mutation import mutants
+from checker.authoring.mutation.limit_steps import stepped
+from checker.authoring.mutation.mutants import Flipped
 from checker.cli import main
-from checker.keeping import flips
-from checker.keeping.flips import Flipped
-from checker.keeping.steps import stepped
-from checker.library import SHIPPED, job_vocabulary, open_library
-from checker.meaning import meaning
-from checker.units import find_unit, to_base
+from checker.engine.checker import Checker
+from checker.reading.job_schema import job_vocabulary
+from checker.reading.units import find_unit, to_base
+from checker.rulesets.fingerprint import meaning
+from checker.rulesets.library import SHIPPED, open_library
 from tests.support.rulesets import TINY
 
 HEADER = """\
@@ -146,7 +147,7 @@ def written(folder: Path, without: tuple[str, ...] = (), untried: str = "", old:
 
 
 def flipped(checker: Checker) -> Flipped:
-    return flips.flipped(checker, checker.library.rulesets["hall"], "hall-lantern-safe")
+    return mutants.flipped(checker, checker.library.rulesets["hall"], "hall-lantern-safe")
 
 
 def told(found: Flipped) -> set[tuple[str, str]]:
@@ -271,8 +272,8 @@ def amended(folder: Path, without: str = "none", value: str = "9", more: str = "
     (hall / "hall.yaml").write_text("\n".join(lines) + "\n" + more)
     checker = Checker(open_library([TINY / "rulesets", folder / "rulesets"]), job_vocabulary(TINY / "job.schema.json"))
     ruleset = checker.library.rulesets["hall"]
-    assert "least_height" in flips.rules_of(ruleset)
-    return checker, flips.flipped(checker, ruleset, "least_height")
+    assert "least_height" in mutants.rules_of(ruleset)
+    return checker, mutants.flipped(checker, ruleset, "least_height")
 
 
 def test_an_amended_limit_with_a_case_on_each_side_passes_no_step(tmp_path: Path) -> None:
@@ -341,5 +342,5 @@ def test_a_cases_run_with_flips_says_what_passes(tmp_path: Path) -> None:
 def test_no_flip_of_a_shipped_rule_passes_without_a_reason(shipped: Checker, name: str) -> None:
     ids = {path.parent.name: path for path in SHIPPED.rglob("ruleset.yaml")}
     ruleset = next(r for r in shipped.library.rulesets.values() if shipped.library.folders[r.id] == ids[name].parent)
-    found = [flips.flipped(shipped, ruleset, rule_id) for rule_id in flips.rules_of(ruleset)]
+    found = [mutants.flipped(shipped, ruleset, rule_id) for rule_id in mutants.rules_of(ruleset)]
     assert [str(problem) for one in found for problem in (*one.survivors, *one.idle)] == []

@@ -11,11 +11,11 @@ from pathlib import Path
 
 import pytest
 
-from checker.check import Checker
-from checker.equipment import open_sheets
-from checker.library import MOST_OF_A_RULESET, open_library
-from checker.problems import ProblemsFound
-from checker.source import MOST_BYTES, MOST_FILES
+from checker.engine.checker import Checker
+from checker.problems.problem import ProblemsFound
+from checker.reading.files import MOST_BYTES, MOST_FILES
+from checker.reading.inherited.equipment import open_sheets
+from checker.rulesets.library import MOST_OF_A_RULESET, open_library
 from tests.support.fuzz_targets import TINY
 
 

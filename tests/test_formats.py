@@ -21,12 +21,12 @@ from junitparser import JUnitXml, TestCase
 from markdown_it import MarkdownIt
 from xmlschema import XMLSchema
 
-from checker import sarif
 from checker.batch.sources import Item
-from checker.check import Checker
-from checker.problems import Problem, Where
-from checker.report.forms import FORMS
-from checker.report.model import DEFERRAL
+from checker.engine.checker import Checker
+from checker.findings.report import DEFERRAL
+from checker.problems.problem import Problem, Where
+from checker.reporting import sarif_frame
+from checker.reporting.forms import FORMS
 from tests.support.many_jobs import HOSTILE, hostile_items, item, job_files, small, told
 from tests.support.sarif import sarif_faults
 
@@ -230,9 +230,11 @@ def test_sarif_suppresses_what_the_authority_accepted_and_nothing_else(forms: di
 
 
 def test_mistakes_of_a_ruleset_make_a_valid_log_too() -> None:
-    rule = sarif.Rule("mistake", "A mistake", "What it is.")
+    rule = sarif_frame.Rule("mistake", "A mistake", "What it is.")
     problem = Problem(Where("our rules/a.yaml", 3, 5, "/rules"), "What.", "Do.")
-    log = json.loads(sarif.log([rule], [sarif.of_problem("mistake", problem)], [sarif.notification(problem)]))
+    log = json.loads(
+        sarif_frame.log([rule], [sarif_frame.of_problem("mistake", problem)], [sarif_frame.notification(problem)])
+    )
     assert [] == sarif_faults(log)
     place = log["runs"][0]["results"][0]["locations"][0]["physicalLocation"]
     assert ("our%20rules/a.yaml", 3, 5) == (

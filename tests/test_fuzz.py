@@ -15,11 +15,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from checker import json_out
-from checker.job import load
-from checker.library import job_vocabulary, open_library
-from checker.problems import MOST_TOLD, ProblemsFound
-from checker.source import read_text
+from checker.problems import json_out
+from checker.problems.problem import MOST_TOLD, ProblemsFound
+from checker.reading.files import read_text
+from checker.reading.job import load
+from checker.reading.job_schema import job_vocabulary
+from checker.rulesets.library import open_library
 from tests.support.fuzz_targets import TARGETS, TINY, conditions, jobs, json_text, layers, writers, yaml, yaml_changed
 
 pytestmark = pytest.mark.long

@@ -10,12 +10,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from checker.findings import VERIFY
-from checker.generated import DOES_NOT_APPLY, compiled
-from checker.job import load
-from checker.judge import Place, places, settle
-from checker.source import read_text
-from checker.values import Scope
+from checker.ir.kleene import Scope
+from checker.ir.outcomes import VERIFY
+from checker.judging.generated_code import DOES_NOT_APPLY, compiled
+from checker.judging.judge import Place, places, settle
+from checker.reading.files import read_text
+from checker.reading.job import load
 from tests.support.rulesets import ON, shipped_rulesets
 
 pytestmark = pytest.mark.long

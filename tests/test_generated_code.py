@@ -14,19 +14,21 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from checker import expression, generated, tree
-from checker.bench import OFTEN
-from checker.check import Checker
-from checker.expression import ExpressionError
-from checker.facts import Vocabulary
-from checker.generated import Domain, compiled, together
+from checker.binding import parser
+from checker.binding.parser import ExpressionError
+from checker.engine.checker import Checker
+from checker.engine.compiler import OFTEN
+from checker.ir import tree
 from checker.ir.node import replace
 from checker.ir.visitor import children
-from checker.job import Job, load
-from checker.library import open_library
-from checker.problems import ProblemsFound
-from checker.source import read_file, read_text
-from checker.versions import Versions
+from checker.judging import generated_code
+from checker.judging.generated_code import Domain, compiled, together
+from checker.problems.problem import ProblemsFound
+from checker.reading.files import read_file, read_text
+from checker.reading.job import Job, load
+from checker.reading.vocabulary import Vocabulary
+from checker.rulesets.applicability import Versions
+from checker.rulesets.library import open_library
 from tests.support.rulesets import ON, TINY
 from tests.support.small_domains import rule
 
@@ -94,7 +96,7 @@ def sources(monkeypatch: pytest.MonkeyPatch) -> list[str]:
         assert not re.search(r"\D", name.replace("rules", "").strip("<> ")), name
         return compile(source, name, mode)
 
-    monkeypatch.setattr(generated, "compile", noted, raising=False)
+    monkeypatch.setattr(generated_code, "compile", noted, raising=False)
     return found
 
 
@@ -190,7 +192,7 @@ SIGNS = st.sampled_from(
 @given(st.lists(SIGNS, max_size=9).map(" ".join))
 def test_the_one_part_of_a_condition_that_is_written_is_out_of_a_closed_list(text: str) -> None:
     """An operator is the only text of a rule that stands in the code as it stands in the file."""
-    for parse in (expression.parse_condition, expression.parse_value):
+    for parse in (parser.parse_condition, parser.parse_value):
         try:
             assert set(_operators(parse(text))) <= OPERATORS
         except ExpressionError:
@@ -198,13 +200,13 @@ def test_the_one_part_of_a_condition_that_is_written_is_out_of_a_closed_list(tex
 
 
 def test_the_operators_of_a_condition_are_all_found() -> None:
-    assert ["<=", "+", "*"] == list(_operators(expression.parse_condition("a.b <= x + y * 2")))
+    assert ["<=", "+", "*"] == list(_operators(parser.parse_condition("a.b <= x + y * 2")))
 
 
 def _operators(node: Any) -> Iterator[str]:
-    if isinstance(node, expression.Arithmetic):
+    if isinstance(node, parser.Arithmetic):
         yield node.operator
-    if isinstance(node, expression.Compare):
+    if isinstance(node, parser.Compare):
         yield from node.operators
     for part in children(node):
         yield from _operators(part)

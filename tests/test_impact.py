@@ -12,14 +12,15 @@ from typing import Any
 
 import pytest
 
+from checker.authoring.impact.impact import Change, Exits, Impact, Way
+from checker.authoring.impact.impact_text import Told, as_json, as_markdown, as_text, csv_line, sentence
 from checker.batch.sources import Item
-from checker.check import Checker
-from checker.commands import long_runs
-from checker.job import Job, load
-from checker.keeping.impact import Change, Exits, Impact, Way
-from checker.keeping.impact_text import Told, as_json, as_markdown, as_text, csv_line, sentence
-from checker.library import job_vocabulary, open_library
-from checker.source import read_text
+from checker.commands import many_jobs
+from checker.engine.checker import Checker
+from checker.reading.files import read_text
+from checker.reading.job import Job, load
+from checker.reading.job_schema import job_vocabulary
+from checker.rulesets.library import open_library
 from tests.support.commands import changeout
 from tests.support.rulesets import ON, TINY
 
@@ -313,8 +314,8 @@ def test_an_archive_may_be_one_file_with_a_job_a_line(archive: list[str], tmp_pa
 def test_jobs_come_one_at_a_time(monkeypatch: pytest.MonkeyPatch) -> None:
     """Of an archive without end the first jobs are there as soon as they are asked for."""
     numbers = itertools.count(1)
-    monkeypatch.setattr(long_runs, "items", lambda *_: (Item("a.jsonl", number, b"{}") for number in numbers))
-    names = list(itertools.islice(long_runs.each(("a.jsonl",), lambda document: document.file), 3))
+    monkeypatch.setattr(many_jobs, "items", lambda *_: (Item("a.jsonl", number, b"{}") for number in numbers))
+    names = list(itertools.islice(many_jobs.each(("a.jsonl",), lambda document: document.file), 3))
     assert ["a.jsonl:1", "a.jsonl:2", "a.jsonl:3"] == names
     assert 4 == next(numbers)
 

@@ -13,13 +13,13 @@ from typing import Any
 
 import pytest
 
-from checker.check import Checker
-from checker.facts import Vocabulary
-from checker.job import Job, load
-from checker.problems import ProblemsFound
-from checker.source import read_file, read_text
-from checker.table_import.sheet import separator_of
-from checker.values import NONE
+from checker.engine.checker import Checker
+from checker.importing.sheet import separator_of
+from checker.ir.kleene import NONE
+from checker.problems.problem import ProblemsFound
+from checker.reading.files import read_file, read_text
+from checker.reading.job import Job, load
+from checker.reading.vocabulary import Vocabulary
 from tests.support.import_sheets import VOCABULARY, facts, imported, in_csv, in_xlsx, told
 
 ROOT = Path(__file__).parent.parent

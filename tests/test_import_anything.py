@@ -9,10 +9,10 @@ import zipfile
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from checker.problems import ProblemsFound
-from checker.table_import.rows import read_jobs
-from checker.table_import.sheet import read_sheet
-from checker.table_import.writing import file_name
+from checker.importing.rows import read_jobs
+from checker.importing.sheet import read_sheet
+from checker.importing.writing import file_name
+from checker.problems.problem import ProblemsFound
 from tests.support.import_sheets import GOOD, SHEET, VOCABULARY, changed
 
 

@@ -16,14 +16,14 @@ from click.testing import CliRunner, Result
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checker import library
 from checker.cli import main
-from checker.facts import pattern
-from checker.job import load
-from checker.source import read_file, read_text
-from checker.table_import import sheet as sheets
-from checker.table_import import workbook as workbooks
-from checker.table_import.writing import file_name
+from checker.importing import table
+from checker.importing import workbook as workbooks
+from checker.importing.writing import file_name
+from checker.reading.files import read_file, read_text
+from checker.reading.job import load
+from checker.reading.vocabulary import pattern
+from checker.rulesets import library
 from tests.support.import_sheets import VOCABULARY, imported, in_csv
 
 MISTAKES = sorted((Path(__file__).parent / "data" / "import").glob("*.csv"))
@@ -158,7 +158,7 @@ def test_a_file_name_is_one_on_every_system(job_id: str) -> None:
 def test_the_bounds_that_the_help_names_are_those_that_hold() -> None:
     said = " ".join(CliRunner().invoke(main, ["import", "--help"]).stdout.split())
     assert (
-        f"{sheets.MOST_ROWS:,} rows, {sheets.MOST_LETTERS:,} characters a cell and {sheets.MOST_BYTES // 2**20} MiB"
+        f"{table.MOST_ROWS:,} rows, {table.MOST_LETTERS:,} characters a cell and {table.MOST_BYTES // 2**20} MiB"
         in said
     )
-    assert workbooks.MOST_UNPACKED >= sheets.MOST_BYTES
+    assert workbooks.MOST_UNPACKED >= table.MOST_BYTES

@@ -9,8 +9,8 @@ import itertools
 import pytest
 from openpyxl import Workbook
 
-from checker.table_import.rows import read_jobs
-from checker.table_import.sheet import read_sheet
+from checker.importing.rows import read_jobs
+from checker.importing.sheet import read_sheet
 from tests.support.import_sheets import GOOD, SHEET, VOCABULARY, changed, facts, imported, in_xlsx, told, with_part
 
 

@@ -1,6 +1,6 @@
 """Makers' sheets: what a job inherits, that it is said, and that nothing which the job records is touched.
 
-What is expected here follows from the rules that `checker/inherit.py` states; the values are invented.
+What is expected here follows from the rules that `checker/reading/inherited/inheritance.py` states; the values are invented.
 """
 
 from __future__ import annotations
@@ -20,22 +20,22 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
-from checker import inherited_schema
-from checker.check import Checker
 from checker.cli import main
-from checker.equipment import open_sheets
-from checker.facts import pattern
-from checker.findings import Finding
-from checker.inherit import Inherited, load_job
-from checker.job import Job
-from checker.library import job_vocabulary
-from checker.maker_sheet import Sheet, equipment_of, fits, gives
-from checker.problems import ProblemsFound
-from checker.profile import open_profile
-from checker.report import json as as_json
-from checker.report import text as as_text
-from checker.report.model import Report
-from checker.source import read_file, read_text
+from checker.engine.checker import Checker
+from checker.findings.finding import Finding
+from checker.findings.report import Report
+from checker.problems.problem import ProblemsFound
+from checker.reading.files import read_file, read_text
+from checker.reading.inherited import schema as inherited_schema
+from checker.reading.inherited.equipment import open_sheets
+from checker.reading.inherited.inheritance import Inherited, load_job
+from checker.reading.inherited.manufacturer_sheet import Sheet, equipment_of, fits, gives
+from checker.reading.inherited.profile import open_profile
+from checker.reading.job import Job
+from checker.reading.job_schema import job_vocabulary
+from checker.reading.vocabulary import pattern
+from checker.reporting import json as as_json
+from checker.reporting import text as as_text
 from tests.support.rulesets import ON
 
 EXAMPLES = Path(__file__).parent.parent / "examples"

@@ -15,14 +15,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from checker.check import Checker
-from checker.facts import Leaf, pattern
-from checker.findings import FAIL, PASS, VERIFY
-from checker.job import Job, load
-from checker.report.model import Report
-from checker.source import read_text
-from checker.visit.asking import NotAnAnswer, Question, placed, question_of, value_of
-from checker.visit.interview import Interview, Left, new_job
+from checker.engine.checker import Checker
+from checker.fieldwork.interview import Interview, Left, new_job
+from checker.fieldwork.prompts import NotAnAnswer, Question, placed, question_of, value_of
+from checker.findings.report import Report
+from checker.ir.outcomes import FAIL, PASS, VERIFY
+from checker.reading.files import read_text
+from checker.reading.job import Job, load
+from checker.reading.vocabulary import Leaf, pattern
 from tests.support.interviews import JOBS, about, asked, at_path, of_text, recorded, reply
 from tests.support.rulesets import ON
 

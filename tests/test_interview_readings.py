@@ -12,14 +12,14 @@ from typing import Any
 
 import pytest
 
-from checker import describe
-from checker.check import Checker
-from checker.facts import pattern
-from checker.findings import FAIL, VERIFY
-from checker.job import Job
-from checker.visit.asking import placed
-from checker.visit.interview import Interview, Settled
-from checker.visit.standing import is_measured
+from checker.engine.checker import Checker
+from checker.fieldwork.interview import Interview, Settled
+from checker.fieldwork.open_readings import is_measured
+from checker.fieldwork.prompts import placed
+from checker.findings import wording
+from checker.ir.outcomes import FAIL, VERIFY
+from checker.reading.job import Job
+from checker.reading.vocabulary import pattern
 from tests.support.interviews import JOBS, about, asked, recorded, reply
 from tests.support.rulesets import ON
 
@@ -29,7 +29,7 @@ def reading(checker: Checker, job: Job, path: str) -> set[tuple[str, str]]:
     return {
         (rule.id, judged.place.key)
         for rule, judged in checker.looked_at(job, ON)
-        if path in describe.facts_named(rule, judged.scope)
+        if path in wording.facts_named(rule, judged.scope)
     }
 
 

@@ -314,7 +314,7 @@ def test_a_job_that_cannot_be_written_is_said_and_ends_with_2(tmp_path: Path, mo
     def full(*_: object, **__: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("checker.commands.shared.os.replace", full)
+    monkeypatch.setattr("checker.commands.partial_file.os.replace", full)
     (tmp_path / "job.json").write_text('{"job_id": "a", "schema_version": 1}')
     run = CliRunner().invoke(main, ["interview", str(tmp_path / "job.json"), *DAY], input="xx-alder\n")
     assert run.exit_code == 2

@@ -8,11 +8,11 @@ from typing import Any
 
 import pytest
 
-from checker import units
-from checker.check import Checker
-from checker.facts import pattern
-from checker.job import load
-from checker.source import read_file, read_text
+from checker.engine.checker import Checker
+from checker.reading import units
+from checker.reading.files import read_file, read_text
+from checker.reading.job import load
+from checker.reading.vocabulary import pattern
 from tests.support.rulesets import ON
 
 JOBS = sorted((Path(__file__).parent.parent / "examples" / "jobs").glob("*.json"))

@@ -15,9 +15,10 @@ from typing import Any
 import pytest
 from jsonschema import Draft202012Validator
 
-from checker import facts, units
-from checker.job_schema import schema_problems
-from checker.source import read_text
+from checker.reading import units
+from checker.reading import vocabulary as facts
+from checker.reading.files import read_text
+from checker.reading.job_schema import schema_problems
 from tests.support.job_schema import LEAVES, LISTS, NODES, QUANTITIES, SCHEMA
 
 SCHEMAS = Path(__file__).parents[1] / "schemas"

@@ -14,13 +14,14 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
-from checker.check import Checker
 from checker.cli import main
-from checker.findings import Finding
-from checker.library import SHIPPED, job_vocabulary, open_library
-from checker.limits import day_number
-from checker.report.model import Report
-from checker.source import read_text
+from checker.engine.checker import Checker
+from checker.findings.finding import Finding
+from checker.findings.report import Report
+from checker.reading.files import read_text
+from checker.reading.job_schema import job_vocabulary
+from checker.rulesets.library import SHIPPED, open_library
+from checker.rulesets.limits import day_number
 from tests.support.rulesets import ON, Judge
 
 CLEAN = json.loads((Path(__file__).parent.parent / "examples" / "jobs" / "01-clean.json").read_text())

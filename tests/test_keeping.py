@@ -17,19 +17,20 @@ import yaml
 from click.testing import CliRunner, Result
 from jsonschema import Draft202012Validator
 
-from checker import ruleset_schema
-from checker.cases import run, stated
-from checker.check import Checker
+from checker.authoring.cases import run, stated
+from checker.authoring.editing import file_edits
+from checker.authoring.editing.layer_context import standing
+from checker.authoring.lint import linter as lint
 from checker.cli import main
-from checker.job import load
-from checker.keeping import writing
-from checker.keeping.standing import standing
-from checker.layers import effective, meaning_of
-from checker.library import SHIPPED, job_vocabulary, open_library
-from checker.lint import everything as lint
-from checker.problems import ProblemsFound
-from checker.shipped import ROOT
-from checker.source import read_file, read_text
+from checker.engine.checker import Checker
+from checker.problems.problem import ProblemsFound
+from checker.reading.files import read_file, read_text
+from checker.reading.job import load
+from checker.reading.job_schema import job_vocabulary
+from checker.reading.shipped import ROOT
+from checker.rulesets import schema
+from checker.rulesets.layering import effective, meaning_of
+from checker.rulesets.library import SHIPPED, open_library
 from tests.support.rulesets import ON
 
 pytestmark = pytest.mark.long
@@ -43,7 +44,7 @@ EditorsYaml.yaml_implicit_resolvers = {
     first: [pair for pair in pairs if pair[0] != "tag:yaml.org,2002:timestamp"]
     for first, pairs in yaml.SafeLoader.yaml_implicit_resolvers.items()
 }
-SCHEMA = Draft202012Validator(ruleset_schema.schema())
+SCHEMA = Draft202012Validator(schema.schema())
 COUNTY = ["ash-county", "county", "Ash County building office", "", "xx-ash", "Larch", "", "2021", "2026-01-01"]
 COUNTY += ["Ordinance 4, section 2", "", "2023", "2027-01-01", "Ordinance 9, section 1", ""]
 
@@ -117,7 +118,7 @@ def test_a_new_ruleset_has_nothing_wrong_and_every_file_names_its_schema(here: P
         line, rest = text.split("\n", 1)
         found = re.fullmatch(r"# yaml-language-server: \$schema=(.+)", line)
         assert found, name
-        assert ruleset_schema.PATH == Path(found[1]), name
+        assert schema.PATH == Path(found[1]), name
         assert [] == [error.message for error in SCHEMA.iter_errors(yaml.load(rest, EditorsYaml))], name
 
 
@@ -133,7 +134,7 @@ def test_a_new_ruleset_shows_an_amendment_an_addition_and_a_fact_of_its_own(here
 
 def test_inside_the_clone_the_schema_is_named_from_the_folder() -> None:
     line = "# yaml-language-server: $schema=../../../schemas/ruleset.schema.json\n"
-    assert line == writing.schema_line(ROOT / "rulesets" / "groups" / "birch")
+    assert line == file_edits.schema_line(ROOT / "rulesets" / "groups" / "birch")
 
 
 def test_the_amendment_of_a_new_ruleset_is_bound_to_what_the_layers_below_leave(here: Path, unlinted: None) -> None:
@@ -224,7 +225,7 @@ def test_the_kind_of_an_amount_is_that_of_its_unit(here: Path, unlinted: None) -
     ],
 )
 def test_what_is_to_fill_in_is_a_whole_value_and_no_part_of_a_sentence(line: str, open_still: bool) -> None:
-    assert open_still == bool(writing.left_to_fill_in(line, "a.yaml"))
+    assert open_still == bool(file_edits.left_to_fill_in(line, "a.yaml"))
 
 
 NOBODYS = ["ash-county", "county", "Ash County", "", "xx-ash", "none of these", "nec", ""]
@@ -604,7 +605,7 @@ def test_show_is_explain() -> None:
 
 # --- edits of text ---------------------------------------------------------------------------------------------------
 
-ENTRY = {"reason": "Why: because.", "meaning": writing.OneLine({"2023": "0123456789abcdef"}), "set": {"title": "no"}}
+ENTRY = {"reason": "Why: because.", "meaning": file_edits.OneLine({"2023": "0123456789abcdef"}), "set": {"title": "no"}}
 TOPIC = """\
 # Kept by hand.
 limits:          # what is measured
@@ -626,7 +627,7 @@ facts:
 
 
 def added(text: str, section: str = "amend") -> str:
-    return writing.with_entry(text, "topic.yaml", "# head\n", section, "new-rule", ENTRY)
+    return file_edits.with_entry(text, "topic.yaml", "# head\n", section, "new-rule", ENTRY)
 
 
 @pytest.mark.parametrize("section", ["limits", "amend", "facts", "withdraw"])
@@ -680,15 +681,15 @@ def test_a_file_that_cannot_be_added_to_is_told(text: str, said: str) -> None:
                                   "12:30", "0.1.0", "1e5", "12345e67890123456"])  # fmt: skip
 def test_whatever_is_typed_is_the_text_that_is_read(text: str) -> None:
     plain: Any = " ".join(text.split())
-    entry = {"alone": text, "list": [text], "flow": writing.OneLine({"a": text, "b": [text]})}
-    new = writing.with_entry("", "t.yaml", "", "amend", "r", entry)
+    entry = {"alone": text, "list": [text], "flow": file_edits.OneLine({"a": text, "b": [text]})}
+    new = file_edits.with_entry("", "t.yaml", "", "amend", "r", entry)
     read = read_text(new.encode(), "t.yaml").data["amend"]["r"]
     assert {"alone": plain, "list": [plain], "flow": {"a": plain, "b": [plain]}} == read
     assert plain == str(yaml.load(new, EditorsYaml)["amend"]["r"]["alone"]), "an editor reads something else"
 
 
 def test_a_file_changed_meanwhile_is_left_alone(here: Path) -> None:
-    from checker.commands.kept import Edit, _put
+    from checker.commands.ruleset_edits import Edit, _put
 
     file = here / "a.yaml"
     file.write_text("ours: 2\n")

@@ -9,12 +9,12 @@ from typing import Any
 
 import pytest
 
-from checker.check import Checker
-from checker.layers import Chain, Effective, effective, meaning_of
-from checker.limits import day_number
-from checker.problems import ProblemsFound
-from checker.rule import Rule
-from checker.source import read_text
+from checker.engine.checker import Checker
+from checker.problems.problem import ProblemsFound
+from checker.reading.files import read_text
+from checker.rulesets.layering import Chain, Effective, effective, meaning_of
+from checker.rulesets.limits import day_number
+from checker.rulesets.models import Rule
 from tests.support.lantern_layers import CITED, RULE, change, checker, ruleset
 from tests.support.rulesets import ON
 

@@ -12,10 +12,11 @@ from typing import Any
 
 import pytest
 
-from checker.check import Checker
-from checker.findings import FAIL, PASS, VERIFY, Finding
-from checker.generated import DOES_NOT_APPLY
-from checker.source import read_text
+from checker.engine.checker import Checker
+from checker.findings.finding import Finding
+from checker.ir.outcomes import FAIL, PASS, VERIFY
+from checker.judging.generated_code import DOES_NOT_APPLY
+from checker.reading.files import read_text
 from tests.long import less_accurate, less_known
 from tests.long.less_known import Violation, looked, violations
 from tests.long.random_jobs import EXAMPLES, Facts, Spot, at, groups, leaves, without, worked

@@ -13,21 +13,21 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checker.archive.days import Days
-from checker.archive.lessons import Lessons, compare
-from checker.archive.lessons_text import LessonsWriter, as_json
-from checker.archive.notices import Inspection, firsts, passes_after
-from checker.archive.rates import QUANTILE, Rate, wilson
-from checker.archive.unusable import Unusable
-from checker.archive.wording import alike, gist
-from checker.check import Checker
-from checker.commands.long_runs import each
-from checker.findings import Finding
-from checker.job import Job, load
-from checker.plain_words import inert
-from checker.problems import ProblemsFound
-from checker.report.model import Report
-from checker.source import read_text
+from checker.commands.many_jobs import each
+from checker.engine.checker import Checker
+from checker.findings.finding import Finding
+from checker.findings.report import Report
+from checker.portfolio.lessons import Lessons, compare
+from checker.portfolio.lessons_text import LessonsWriter, as_json
+from checker.portfolio.notice_words import alike, gist
+from checker.portfolio.notices import Inspection, firsts, passes_after
+from checker.portfolio.rates import QUANTILE, Rate, wilson
+from checker.portfolio.recorded_days import Days
+from checker.portfolio.unusable_jobs import Unusable
+from checker.problems.problem import ProblemsFound
+from checker.problems.sanitize import inert
+from checker.reading.files import read_text
+from checker.reading.job import Job, load
 from tests.support.commands import ROOT, changeout
 
 HAS_PERMIT = {"obtained": True}

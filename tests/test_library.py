@@ -13,8 +13,9 @@ from pathlib import Path
 import pytest
 
 import checker
-from checker.library import SHIPPED, job_vocabulary, open_library
-from checker.report import json as as_json
+from checker.reading.job_schema import job_vocabulary
+from checker.reporting import json as as_json
+from checker.rulesets.library import SHIPPED, open_library
 from tests.support.many_jobs import JOBS, small
 from tests.support.rulesets import ON
 
@@ -41,16 +42,6 @@ def test_importing_it_reads_nothing_heavy() -> None:
     script = "import sys, checker; print([name for name in sys.modules if name.split('.')[0] in sys.argv[1:]])"
     run = subprocess.run([sys.executable, "-c", script, *HEAVY], capture_output=True, text=True, timeout=60)
     assert "[]" == run.stdout.strip(), run.stderr
-
-
-def test_the_module_of_the_same_name_does_not_take_the_place_of_the_function() -> None:
-    script = (
-        "import checker.check, checker\n"
-        "from checker.check import Checker\n"
-        "print(callable(checker.check), Checker is checker.Checker)"
-    )
-    run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, timeout=60)
-    assert "True True" == run.stdout.strip(), run.stderr
 
 
 def test_everything_it_offers_is_there_and_nothing_else_is() -> None:

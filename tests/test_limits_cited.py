@@ -13,23 +13,24 @@ from typing import Any, NamedTuple
 import jsonschema
 import pytest
 
-from checker import cases, explain
-from checker.check import Checker
-from checker.findings import Finding
-from checker.job import Job, load
-from checker.layers import effective, meaning_of
-from checker.library import job_vocabulary, open_library
-from checker.problems import ProblemsFound, Where
-from checker.report import json as as_json
-from checker.report import page, text
-from checker.report.form import Judged
-from checker.report.forms import form
-from checker.report.model import Report
-from checker.report.totals import Totals, share
-from checker.source import read_text
-from checker.visit import sheet_page
-from checker.visit.prep import prepare
-from checker.visit.sheet import sheet
+from checker.authoring import cases, explain
+from checker.engine.checker import Checker
+from checker.fieldwork import sheet_page
+from checker.fieldwork.prep import prepare
+from checker.fieldwork.sheet import sheet
+from checker.findings.finding import Finding
+from checker.findings.report import Report
+from checker.problems.problem import ProblemsFound, Where
+from checker.reading.files import read_text
+from checker.reading.job import Job, load
+from checker.reading.job_schema import job_vocabulary
+from checker.reporting import json as as_json
+from checker.reporting import page, text
+from checker.reporting.form import Judged
+from checker.reporting.forms import form
+from checker.reporting.totals import Totals, share
+from checker.rulesets.layering import effective, meaning_of
+from checker.rulesets.library import open_library
 from tests.support.rulesets import ON, TINY
 
 MANY = ("jsonl", "csv", "junit", "sarif", "markdown")

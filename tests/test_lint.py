@@ -9,10 +9,11 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-from checker.check import Checker
+from checker.authoring.lint import linter as lint
 from checker.cli import main
-from checker.library import SHIPPED, job_vocabulary, open_library
-from checker.lint import everything as lint
+from checker.engine.checker import Checker
+from checker.reading.job_schema import job_vocabulary
+from checker.rulesets.library import SHIPPED, open_library
 from tests.support.rulesets import TINY
 from tests.support.sarif import sarif_faults
 

@@ -8,15 +8,16 @@ from typing import Any
 
 import pytest
 
-from checker import expression, tree
-from checker.check import Checker
-from checker.evaluate import truth
-from checker.job import JobFacts, load
-from checker.lint.claims import claims, clash
-from checker.names import Context
-from checker.resolve import Resolver
-from checker.source import read_text
-from checker.values import Scope
+from checker.authoring.lint.claims import claims, clash
+from checker.binding import parser
+from checker.binding.names import Context
+from checker.binding.resolver import Resolver
+from checker.engine.checker import Checker
+from checker.ir import tree
+from checker.ir.kleene import Scope
+from checker.judging.conditions import truth
+from checker.reading.files import read_text
+from checker.reading.job import JobFacts, load
 
 PAPER = [
     "lantern.paper == rice",
@@ -43,7 +44,7 @@ JOBS: list[dict[str, Any]] = [
 
 def condition(checker: Checker, text: str) -> tree.Condition:
     context = Context(checker.chain("xx-nether-lamp"), checker.vocabulary, {"guild": "2"}, 1)
-    return Resolver(context).condition(expression.parse_condition(text), text)
+    return Resolver(context).condition(parser.parse_condition(text), text)
 
 
 def both_true_somewhere(checker: Checker, *conditions: tree.Condition) -> bool:

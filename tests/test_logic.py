@@ -12,10 +12,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from checker import tree
-from checker.evaluate import truth
-from checker.judge import outcome_of, settle
-from checker.values import Cause, Range, Scope, Truth, Unknown, all_of, any_of, negated
+from checker.ir import tree
+from checker.ir.kleene import Cause, Range, Scope, Truth, Unknown, all_of, any_of, negated
+from checker.judging.conditions import truth
+from checker.judging.judge import outcome_of, settle
 from tests.support.small_domains import SmallFacts, rule
 
 THREE = {"true": True, "false": False, "unknown": None}

@@ -15,11 +15,13 @@ from typing import Any
 
 import pytest
 
-from checker.check import Checker
-from checker.findings import FAIL, PASS, Finding
-from checker.job import load
-from checker.library import SHIPPED, job_vocabulary, open_library
-from checker.source import read_text
+from checker.engine.checker import Checker
+from checker.findings.finding import Finding
+from checker.ir.outcomes import FAIL, PASS
+from checker.reading.files import read_text
+from checker.reading.job import load
+from checker.reading.job_schema import job_vocabulary
+from checker.rulesets.library import SHIPPED, open_library
 from tests.support.places import county_on_the_irc
 from tests.support.rulesets import ON
 

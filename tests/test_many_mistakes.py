@@ -11,12 +11,13 @@ from pathlib import Path
 
 import pytest
 
-from checker.check import Checker
-from checker.library import job_vocabulary, open_library
-from checker.lint import everything as linting
-from checker.problems import MOST_TOLD, ProblemsFound
-from checker.source import read_text
-from checker.yaml_text import MOST_ENTRIES
+from checker.authoring.lint import linter as linting
+from checker.engine.checker import Checker
+from checker.problems.problem import MOST_TOLD, ProblemsFound
+from checker.reading.files import read_text
+from checker.reading.job_schema import job_vocabulary
+from checker.reading.yaml_text import MOST_ENTRIES
+from checker.rulesets.library import open_library
 from tests.support.fuzz_targets import LANTERN, TINY
 from tests.support.rulesets import ON
 

@@ -20,10 +20,11 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from checker import library
 from checker.cli import main
-from checker.job import load
-from checker.source import read_text
+from checker.reading.files import read_text
+from checker.reading.job import load
+from checker.reading.job_schema import job_vocabulary
+from checker.rulesets import library
 from tests.support.rulesets import TINY, Judge
 
 MISTAKES = Path(__file__).parent / "mistakes"
@@ -53,7 +54,7 @@ def test_a_mistake_is_told_with_its_place_and_its_mend(
         (folder / "job.json").write_bytes(MADE[name]())
     if (folder / "rulesets").exists():
         monkeypatch.setattr(library, "SHIPPED", TINY / "rulesets")
-        lanterns = library.job_vocabulary(TINY / "job.schema.json")
+        lanterns = job_vocabulary(TINY / "job.schema.json")
         monkeypatch.setattr(library, "job_vocabulary", lambda _: lanterns)
     else:
         monkeypatch.setattr(library, "SHIPPED", tmp_path / "no rulesets")
@@ -69,7 +70,7 @@ def test_every_mistake_that_is_made_here_has_a_folder() -> None:
 
 def test_a_job_that_begins_with_a_byte_order_mark_is_read() -> None:
     content = b"\xef\xbb\xbf" + json.dumps({"job_id": "7 Alder Way", "schema_version": 1}).encode()
-    assert "7 Alder Way" == load(read_text(content, "job.json"), library.job_vocabulary()).id
+    assert "7 Alder Way" == load(read_text(content, "job.json"), job_vocabulary()).id
 
 
 def test_a_place_that_nobody_covers_is_said_with_the_nearest_that_somebody_does(judge_tiny: Judge) -> None:

@@ -10,14 +10,14 @@ from pathlib import Path
 
 import pytest
 
-from checker.check import Checker
-from checker.layers import Chain, Effective, effective, meaning_of
-from checker.layers import chain as chain_of
-from checker.library import open_library
-from checker.limits import day_number
-from checker.problems import ProblemsFound
-from checker.rule import Limit
-from checker.ruleset import caution_of
+from checker.engine.checker import Checker
+from checker.problems.problem import ProblemsFound
+from checker.rulesets.layering import Chain, Effective, effective, meaning_of
+from checker.rulesets.layering import chain as chain_of
+from checker.rulesets.library import open_library
+from checker.rulesets.limits import day_number
+from checker.rulesets.models import Limit
+from checker.rulesets.ruleset import caution_of
 from tests.support.lantern_layers import RULE, answer, change, checker, ruleset
 from tests.support.rulesets import TINY
 

@@ -10,13 +10,13 @@ from typing import Any
 
 import pytest
 
-from checker import tree
-from checker.findings import FAIL, PASS, VERIFY
-from checker.generated import DOES_NOT_APPLY
+from checker.ir import tree
+from checker.ir.kleene import Cause, Range
 from checker.ir.node import replace
-from checker.judge import agreed, judge, outcome_of
-from checker.uncertainty import Accuracy
-from checker.values import Cause, Range
+from checker.ir.outcomes import FAIL, PASS, VERIFY
+from checker.judging.generated_code import DOES_NOT_APPLY
+from checker.judging.judge import agreed, judge, outcome_of
+from checker.judging.uncertainty import Accuracy
 from tests.support.small_conditions import (
     CLOSED,
     CUT,

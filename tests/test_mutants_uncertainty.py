@@ -11,10 +11,10 @@ from typing import Any
 
 import pytest
 
-from checker import tree
+from checker.ir import tree
+from checker.ir.kleene import NONE, Scope
 from checker.ir.node import replace
-from checker.uncertainty import Accuracy, margin, probability_of_conformity
-from checker.values import NONE, Scope
+from checker.judging.uncertainty import Accuracy, margin, probability_of_conformity
 from tests.support.small_conditions import Job, accuracies, average, compare, found, number, standard
 
 pytestmark = pytest.mark.long

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from checker import units
+from checker.reading import units
 
 pytestmark = pytest.mark.long
 

@@ -10,9 +10,9 @@ from typing import Any
 
 import pytest
 
-from checker import tree
-from checker.evaluate import MOST_COMBINATIONS, open_choices, truth
-from checker.values import NONE, Cause, Range, Scope, Truth, Unknown, all_of, any_of, compared, missing
+from checker.ir import tree
+from checker.ir.kleene import NONE, Cause, Range, Scope, Truth, Unknown, all_of, any_of, compared, missing
+from checker.judging.conditions import MOST_COMBINATIONS, open_choices, truth
 from tests.support.small_conditions import CLOSED, CUT, HIGH, LOW, Job, between, compare, day, flag, number
 
 pytestmark = pytest.mark.long

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from checker.shipped import ROOT
+from checker.reading.shipped import ROOT
 
 pytestmark = pytest.mark.long
 

@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from checker.findings import Finding
-from checker.report.model import Report
+from checker.findings.finding import Finding
+from checker.findings.report import Report
 from tests.support.rulesets import Judge
 
 PLATE = {"maximum_breaker": "30 A", "maximum_fuse": "30 A", "minimum_circuit_ampacity": "18 A"}

@@ -9,12 +9,12 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
-from checker.check import Checker
 from checker.cli import main
-from checker.facts import Vocabulary
-from checker.library import open_library
-from checker.report.forms import FORMS
-from checker.report.model import Report, Unread
+from checker.engine.checker import Checker
+from checker.findings.report import Report, Unread
+from checker.reading.vocabulary import Vocabulary
+from checker.reporting.forms import FORMS
+from checker.rulesets.library import open_library
 from tests.support.job_schema import LEAVES, SCHEMA
 from tests.support.jobs import document, judged
 from tests.support.lantern_layers import hill

@@ -9,14 +9,14 @@ from typing import Any
 
 import pytest
 
-from checker.archive.days import years_later
-from checker.archive.open_text import as_json, as_text
-from checker.archive.owed import Item, days_left
-from checker.archive.owing import Owing
-from checker.archive.revisit import Names, sheet
-from checker.check import Checker
-from checker.job import Job, load
-from checker.source import read_text
+from checker.engine.checker import Checker
+from checker.portfolio.obligations import Item, days_left
+from checker.portfolio.obligations_over_jobs import Owing
+from checker.portfolio.obligations_text import as_json, as_text
+from checker.portfolio.recorded_days import years_later
+from checker.portfolio.revisit import Names, sheet
+from checker.reading.files import read_text
+from checker.reading.job import Job, load
 from tests.support.commands import ROOT, changeout
 from tests.support.rulesets import ON
 

@@ -11,12 +11,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from checker import tree
-from checker.findings import FAIL, PASS, VERIFY
-from checker.generated import DOES_NOT_APPLY, Domain, compiled, together
+from checker.ir import tree
+from checker.ir.kleene import Scope
 from checker.ir.node import replace
-from checker.judge import _plainly, settle
-from checker.values import Scope
+from checker.ir.outcomes import FAIL, PASS, VERIFY
+from checker.judging.generated_code import DOES_NOT_APPLY, Domain, compiled, together
+from checker.judging.judge import _plainly, settle
 from tests.support.small_domains import CLOSED, DOMAINS, SmallFacts, completions, recorded, rule, rules
 
 pytestmark = pytest.mark.long

@@ -13,13 +13,13 @@ from typing import Any
 
 import pytest
 
-from checker.check import Checker
-from checker.job import Job, load
-from checker.pictures import MOST_BYTES
-from checker.report import index_page, page, words
-from checker.report.model import DEFERRAL, NotJudged, Report
-from checker.report.photographs import Photograph, photographs
-from checker.source import read_file, read_text
+from checker.engine.checker import Checker
+from checker.findings.report import DEFERRAL, NotJudged, Report
+from checker.reading.files import read_file, read_text
+from checker.reading.job import Job, load
+from checker.reading.pictures import MOST_BYTES
+from checker.reporting import index_page, page, words
+from checker.reporting.photographs import Photograph, photographs
 from tests.support.browser import DESK, PHONE, faults, needs_chromium, opened
 from tests.support.commands import Run, changeout, on_day
 

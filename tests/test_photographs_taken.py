@@ -10,10 +10,10 @@ import pytest
 from click.testing import CliRunner
 
 from checker.cli import main
-from checker.findings import PASS, VERIFY
-from checker.job import load
-from checker.library import job_vocabulary
-from checker.source import read_file, read_text
+from checker.ir.outcomes import PASS, VERIFY
+from checker.reading.files import read_file, read_text
+from checker.reading.job import load
+from checker.reading.job_schema import job_vocabulary
 
 RULE = "outdoor-plate-photographed"
 SHOWS = "photographs.0.shows"

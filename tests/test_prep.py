@@ -8,12 +8,12 @@ from typing import Any
 
 import pytest
 
-from checker.check import Checker
-from checker.findings import PASS
-from checker.job import load
-from checker.source import read_file, read_text
-from checker.visit import prep_page, prep_text
-from checker.visit.prep import Prep, prepare
+from checker.engine.checker import Checker
+from checker.fieldwork import prep_page, prep_text
+from checker.fieldwork.prep import Prep, prepare
+from checker.ir.outcomes import PASS
+from checker.reading.files import read_file, read_text
+from checker.reading.job import load
 from tests.support.browser import PHONE, faults, needs_chromium, opened
 from tests.support.rulesets import ON
 

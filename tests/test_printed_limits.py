@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from checker.check import Checker
-from checker.job import Job, load
-from checker.source import read_file, read_text
-from checker.visit.sheet import with_room
-from checker.visit.wanted import measurements, wanted
+from checker.engine.checker import Checker
+from checker.fieldwork.open_requirements import measurements, wanted
+from checker.fieldwork.sheet import with_room
+from checker.reading.files import read_file, read_text
+from checker.reading.job import Job, load
 from tests.support.rulesets import ON
 
 JOBS = sorted((Path(__file__).parent.parent / "examples" / "jobs").glob("*.json"))

@@ -9,13 +9,13 @@ from typing import Any
 
 import pytest
 
-from checker.check import Checker
-from checker.inherit import Inherited, load_job
-from checker.job import Job
-from checker.library import job_vocabulary
-from checker.problems import ProblemsFound
-from checker.profile import Profile, open_profile
-from checker.source import read_text
+from checker.engine.checker import Checker
+from checker.problems.problem import ProblemsFound
+from checker.reading.files import read_text
+from checker.reading.inherited.inheritance import Inherited, load_job
+from checker.reading.inherited.profile import Profile, open_profile
+from checker.reading.job import Job
+from checker.reading.job_schema import job_vocabulary
 from tests.support.rulesets import ON
 
 VOCABULARY = job_vocabulary()

@@ -14,12 +14,13 @@ from typing import Any
 
 import pytest
 
-from checker import cases
-from checker.check import Checker
-from checker.findings import TO_DECIDE, VERIFY, Finding
-from checker.job import load
-from checker.report.words import put_to
-from checker.source import read_text
+from checker.authoring import cases
+from checker.engine.checker import Checker
+from checker.findings.finding import Finding
+from checker.ir.outcomes import TO_DECIDE, VERIFY
+from checker.reading.files import read_text
+from checker.reading.job import load
+from checker.reporting.words import put_to
 from tests.long.random_jobs import random_job, worked
 from tests.support.jobs import whole_job
 from tests.support.rulesets import ON, Judge

@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from checker import limits
-from checker.check import Checker
+from checker.engine.checker import Checker
+from checker.rulesets import limits
 from checker.trade.refrigerant_data import FACTS
 from tests.support.rulesets import Judge
 

@@ -12,15 +12,16 @@ from click.testing import CliRunner, Result
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from checker import library
-from checker.check import Checker
 from checker.cli import main
-from checker.library import SHIPPED, digest_of, job_vocabulary, open_library
-from checker.problems import ProblemsFound
-from checker.release import freeze, thaw
-from checker.report import json as as_json
-from checker.shipped import ROOT
-from checker.source import read_file
+from checker.engine.checker import Checker
+from checker.problems.problem import ProblemsFound
+from checker.reading.files import read_file
+from checker.reading.job_schema import job_vocabulary
+from checker.reading.shipped import ROOT
+from checker.reporting import json as as_json
+from checker.rulesets import library
+from checker.rulesets.library import SHIPPED, digest_of, open_library
+from checker.rulesets.release import freeze, thaw
 from tests.support.rulesets import ON, TINY
 
 Run = Callable[..., Result]

@@ -8,15 +8,15 @@ from typing import Any
 
 import pytest
 
-from checker import cases
-from checker.check import Checker
-from checker.job import load
-from checker.judge import judge
-from checker.one_job import SETTLE_FIRST
-from checker.source import read_text
-from checker.units import base_unit
-from checker.values import Nothing
-from checker.worth import worth
+from checker.authoring import cases
+from checker.engine.checker import Checker
+from checker.engine.job_run import SETTLE_FIRST
+from checker.ir.kleene import Nothing
+from checker.judging.judge import judge
+from checker.judging.values import worth
+from checker.reading.files import read_text
+from checker.reading.job import load
+from checker.reading.units import base_unit
 from tests.support.jobs import set_everywhere
 from tests.support.rulesets import ON, shipped_rulesets, stated_cases
 

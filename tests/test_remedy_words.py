@@ -12,12 +12,13 @@ from typing import Any, NamedTuple
 
 import pytest
 
-from checker import cases
-from checker.findings import FAIL, Finding
-from checker.rule import Rule, spoken
-from checker.ruleset import caution_of
-from checker.shipped import ROOT
-from checker.source import read_text
+from checker.authoring import cases
+from checker.findings.finding import Finding
+from checker.ir.outcomes import FAIL
+from checker.reading.files import read_text
+from checker.reading.shipped import ROOT
+from checker.rulesets.models import Rule, spoken
+from checker.rulesets.ruleset import caution_of
 from tests.support.jobs import JOBS, NAMES, set_everywhere, whole_job
 from tests.support.rulesets import ON, shipped_rulesets, stated_cases
 

@@ -10,16 +10,17 @@ from typing import Any
 
 import pytest
 
-from checker import bench
-from checker.bench import OFTEN
-from checker.check import Checker
+from checker.engine import compiler
+from checker.engine.checker import Checker
+from checker.engine.compiler import OFTEN
 from checker.ir.node import replace
-from checker.job import load
-from checker.library import SHIPPED, job_vocabulary, open_library
-from checker.problems import ProblemsFound
-from checker.report import json as as_json
-from checker.source import read_text
-from checker.versions import Versions
+from checker.problems.problem import ProblemsFound
+from checker.reading.files import read_text
+from checker.reading.job import load
+from checker.reading.job_schema import job_vocabulary
+from checker.reporting import json as as_json
+from checker.rulesets.applicability import Versions
+from checker.rulesets.library import SHIPPED, open_library
 from tests.support.rulesets import ON
 
 pytestmark = pytest.mark.long
@@ -95,7 +96,7 @@ def test_a_rule_that_is_gone_leaves_its_function_to_no_other(tiny: Checker) -> N
 
 
 def test_chains_of_places_that_are_met_once_do_not_pile_up(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(bench, "MOST_CHAINS", 3)
+    monkeypatch.setattr(compiler, "MOST_CHAINS", 3)
     checker = Checker(open_library([SHIPPED], {SHIPPED: "rulesets"}), job_vocabulary())
     found = [checker.chain(f"nowhere {number}") for number in range(8)]
     assert [f"nowhere {number}" for number in range(8)] == [one.place for one in found]

@@ -10,13 +10,13 @@ from typing import Any
 import pytest
 from jsonschema import Draft202012Validator
 
-from checker.check import Checker
-from checker.plain_words import low
-from checker.report import json as as_json
-from checker.report import text as as_text
-from checker.report.model import DEFERRAL, Report
-from checker.shipped import ROOT
-from checker.source import read_file
+from checker.engine.checker import Checker
+from checker.findings.report import DEFERRAL, Report
+from checker.problems.sanitize import low
+from checker.reading.files import read_file
+from checker.reading.shipped import ROOT
+from checker.reporting import json as as_json
+from checker.reporting import text as as_text
 from tests.support.rulesets import ON, Judge
 
 SCHEMA = Draft202012Validator(json.loads((Path(__file__).parent.parent / "schemas" / "report.schema.json").read_text()))

@@ -13,19 +13,20 @@ from typing import Any
 
 import pytest
 
-from checker import cases, confirm, rule_index
-from checker.check import Checker
-from checker.facts import pattern
-from checker.findings import VERIFY
-from checker.library import SHIPPED, job_vocabulary, open_library
-from checker.lint import case_gaps
-from checker.lint import everything as lint
-from checker.problems import ProblemsFound
-from checker.report.folded import folded
-from checker.report.model import Report
-from checker.rule import Citation
-from checker.shipped import ROOT
-from checker.source import read_file, read_text
+from checker.authoring import cases, confirm, rule_index
+from checker.authoring.lint import case_gaps
+from checker.authoring.lint import linter as lint
+from checker.engine.checker import Checker
+from checker.findings.report import Report
+from checker.ir.outcomes import VERIFY
+from checker.problems.problem import ProblemsFound
+from checker.reading.files import read_file, read_text
+from checker.reading.job_schema import job_vocabulary
+from checker.reading.shipped import ROOT
+from checker.reading.vocabulary import pattern
+from checker.reporting.folding import folded
+from checker.rulesets.library import SHIPPED, open_library
+from checker.rulesets.models import Citation
 from tests.support.rulesets import ON
 
 CLEAN = ROOT / "examples" / "jobs" / "01-clean.json"
@@ -150,7 +151,7 @@ def opened(folder: Path) -> Checker:
 def confirmed(folder: Path, *words: str) -> subprocess.CompletedProcess[str]:
     into = folder / "codes" / "irc-mechanical"
     code = (
-        "from pathlib import Path; from checker import library; "
+        "from pathlib import Path; from checker.rulesets import library; "
         f"library.SHIPPED = Path({str(folder)!r}); from checker.cli import main; main()"
     )
     command = [sys.executable, "-c", code, "rules", "confirm", "primary-drain-falls", *words, "--into", str(into)]

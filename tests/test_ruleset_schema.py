@@ -9,26 +9,26 @@ from typing import Any
 import pytest
 from jsonschema import Draft202012Validator
 
-from checker import ruleset_schema
-from checker.document import Document
-from checker.library import SHIPPED
-from checker.problems import ProblemsFound
-from checker.rule import Header, Topic
-from checker.ruleset import shaped
-from checker.source import read_file
+from checker.problems.document import Document
+from checker.problems.problem import ProblemsFound
+from checker.reading.files import read_file
+from checker.rulesets import schema
+from checker.rulesets.library import SHIPPED
+from checker.rulesets.models import Header, Topic
+from checker.rulesets.ruleset import shaped
 from tests.support.rulesets import TINY
 
-VALIDATOR = Draft202012Validator(ruleset_schema.schema(), format_checker=Draft202012Validator.FORMAT_CHECKER)
+VALIDATOR = Draft202012Validator(schema.schema(), format_checker=Draft202012Validator.FORMAT_CHECKER)
 MISTAKES = sorted(path for path in (Path(__file__).parent / "mistakes").iterdir() if path.is_dir())
 FILES = sorted(file for folder in (SHIPPED, TINY / "rulesets", TINY / "bells") for file in folder.rglob("*.yaml"))
 
 
 def test_the_file_is_current() -> None:
-    assert ruleset_schema.text() == ruleset_schema.PATH.read_text(encoding="utf-8")
+    assert schema.text() == schema.PATH.read_text(encoding="utf-8")
 
 
 def test_it_is_a_schema() -> None:
-    Draft202012Validator.check_schema(ruleset_schema.schema())
+    Draft202012Validator.check_schema(schema.schema())
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: "/".join(path.parts[-3:]))
@@ -79,14 +79,14 @@ def test_it_refuses_what_is_found_only_when_rules_are_bound(name: str) -> None:
 
 
 def test_every_field_says_what_it_is() -> None:
-    shapes = ruleset_schema.schema()["$defs"]
+    shapes = schema.schema()["$defs"]
     fields = {(name, field): text for name, one in shapes.items() for field, text in one.get("properties", {}).items()}
     assert len(fields) > 80
     assert [] == [place for place, field in fields.items() if not field.get("description")]
 
 
 def test_fields_stand_in_the_order_in_which_they_are_written() -> None:
-    fields = list(ruleset_schema.schema()["$defs"]["Rule"]["properties"])
+    fields = list(schema.schema()["$defs"]["Rule"]["properties"])
     assert ["title", "topic", "obligation", "intent", "citation"] == fields[:5]
 
 

@@ -18,9 +18,8 @@ import pytest
 from click.testing import CliRunner, Result
 
 from checker.cli import main
-from checker.job_schema import schema_problems
-from checker.library import JOB_SCHEMA, OF_JOB_SCHEMAS
-from checker.source import read_file
+from checker.reading.files import read_file
+from checker.reading.job_schema import JOB_SCHEMA, OF_JOB_SCHEMAS, schema_problems
 
 TINY = Path(__file__).parent / "tiny"
 SCHEMA: dict[str, Any] = json.loads(JOB_SCHEMA.read_text(encoding="utf-8"))

@@ -8,13 +8,13 @@ from typing import Any
 
 import pytest
 
-from checker.check import Checker
-from checker.document import Document
-from checker.facts import pattern
-from checker.job import load
-from checker.source import read_file, read_text
-from checker.visit import sheet_page
-from checker.visit.sheet import Sheet, sheet, value_at
+from checker.engine.checker import Checker
+from checker.fieldwork import sheet_page
+from checker.fieldwork.sheet import Sheet, sheet, value_at
+from checker.problems.document import Document
+from checker.reading.files import read_file, read_text
+from checker.reading.job import load
+from checker.reading.vocabulary import pattern
 from tests.support.browser import DESK, PHONE, faults, needs_chromium, opened
 from tests.support.commands import changeout
 from tests.support.rulesets import ON

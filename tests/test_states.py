@@ -9,15 +9,16 @@ from typing import Any
 
 import pytest
 
-from checker.check import Checker
-from checker.findings import FAIL, Finding
+from checker.engine.checker import Checker
+from checker.findings.finding import Finding
+from checker.findings.report import Report
 from checker.ir.node import field_names, replace
-from checker.job import Job, load
-from checker.report import page, text, words
-from checker.report.model import Report
-from checker.report.totals import Totals, share
-from checker.source import read_text
-from checker.tree import Citation
+from checker.ir.outcomes import FAIL
+from checker.ir.tree import Citation
+from checker.reading.files import read_text
+from checker.reading.job import Job, load
+from checker.reporting import page, text, words
+from checker.reporting.totals import Totals, share
 from tests.support.browser import DESK, PHONE, faults, needs_chromium, opened
 from tests.support.many_jobs import JOBS, item, told
 from tests.support.rulesets import ON

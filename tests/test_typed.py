@@ -15,16 +15,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checker import typed, units
-from checker.check import Checker
-from checker.facts import Leaf
-from checker.job import load
-from checker.readings import LeafError, read_leaf
-from checker.source import read_text
-from checker.table_import import cells
-from checker.table_import.places import Fault
-from checker.visit.asking import NotAnAnswer, chosen, clean, counted, question_of
-from checker.visit.interview import new_job, said
+from checker.engine.checker import Checker
+from checker.fieldwork.interview import new_job, said
+from checker.fieldwork.prompts import NotAnAnswer, chosen, clean, counted, question_of
+from checker.importing import cells
+from checker.importing.places import Fault
+from checker.reading import typed_input, units
+from checker.reading.fact_reader import LeafError, read_leaf
+from checker.reading.files import read_text
+from checker.reading.job import load
+from checker.reading.vocabulary import Leaf
 from tests.support.import_sheets import VOCABULARY
 from tests.support.rulesets import ON
 
@@ -37,7 +37,7 @@ RATED = "outdoor_unit.run_capacitor.rated"
 
 def at_a_question(leaf: Leaf, text: str) -> dict[str, Any]:
     question = question_of(JOB, leaf.path)
-    return {typed.name_of(path): value for path, value in said(question, clean(text)).items()}
+    return {typed_input.name_of(path): value for path, value in said(question, clean(text)).items()}
 
 
 def in_a_cell(leaf: Leaf, text: str) -> dict[str, Any]:
@@ -47,12 +47,12 @@ def in_a_cell(leaf: Leaf, text: str) -> dict[str, Any]:
 def in_a_file(leaf: Leaf, text: str) -> dict[str, Any]:
     """As a job's file holds it: an amount and a text as they are, the rest in its own form."""
     read_leaf(leaf, text)
-    return {typed.name_of(leaf.path): text}
+    return {typed_input.name_of(leaf.path): text}
 
 
 def worth_of(leaf: Leaf, found: dict[str, Any]) -> Any:
     """What was recorded in base units; a `not_known` or `none` as it stands."""
-    value = found[typed.name_of(leaf.path)]
+    value = found[typed_input.name_of(leaf.path)]
     return value if isinstance(value, dict) and {"none", "not_known"} & set(value) else read_leaf(leaf, value).worth
 
 
@@ -155,18 +155,20 @@ def parts_of(word: str) -> set[str]:
 def test_a_part_of_a_word_is_asked_about_and_never_taken(leaf: Leaf) -> None:
     """Every beginning, end and single word of every value: it is another value, another word for one, or it is asked."""
     question = question_of(JOB, leaf.path)
-    known = {typed.alike(word) for word in (*leaf.possible, *(word for word, values in leaf.said if len(values) == 1))}
+    known = {
+        typed_input.alike(word) for word in (*leaf.possible, *(word for word, values in leaf.said if len(values) == 1))
+    }
     for part in sorted(set().union(*map(parts_of, leaf.possible))):
         part = part.strip(" -")
         numbered = counted(question.choices)
-        whole = typed.alike(part if numbered else typed.SIZE.sub("", part))
+        whole = typed_input.alike(part if numbered else typed_input.SIZE.sub("", part))
         if not part or whole in known | {""} or (numbered and part.isdigit()):
             continue
         with pytest.raises(NotAnAnswer, match="Answer with"):
             chosen(question, part)
         with pytest.raises(Fault) as fault:
             in_a_cell(leaf, part)
-        holding = [word for word in leaf.possible if typed.alike(word).startswith(typed.alike(part))]
+        holding = [word for word in leaf.possible if typed_input.alike(word).startswith(typed_input.alike(part))]
         assert len(holding) < 2 or all(word in fault.value.what for word in holding), (part, fault.value.what)
 
 
@@ -174,7 +176,7 @@ def test_a_part_of_a_word_is_asked_about_and_never_taken(leaf: Leaf) -> None:
 def test_other_words_for_a_value_mean_it_alone(leaf: Leaf) -> None:
     """A word with one meaning is no part of another value, values are told apart however they are written, and all that a
     word may mean are values."""
-    assert len({typed.alike(word) for word in leaf.possible}) == len(leaf.possible)
+    assert len({typed_input.alike(word) for word in leaf.possible}) == len(leaf.possible)
     for word, values in leaf.said:
         assert set(values) <= set(leaf.possible), word
         whole = [
@@ -183,7 +185,9 @@ def test_other_words_for_a_value_mean_it_alone(leaf: Leaf) -> None:
             if word.casefold() in one.replace("_", " ").casefold().split() and one not in values
         ]
         assert not whole, (word, whole)
-        assert typed.alike(word) not in {typed.alike(one) for one in leaf.possible if (one,) != tuple(values)}
+        assert typed_input.alike(word) not in {
+            typed_input.alike(one) for one in leaf.possible if (one,) != tuple(values)
+        }
 
 
 @pytest.mark.parametrize("leaf", [leaf for leaf in CLOSED if leaf.said], ids=lambda leaf: leaf.path)
@@ -221,7 +225,7 @@ def test_the_candidates_are_shown(path: str, word: str, may_mean: tuple[str, ...
 
 
 def test_the_pan_of_a_short_start_is_asked_about(shipped: Checker) -> None:
-    from checker.visit.start import questions
+    from checker.fieldwork.short_start import questions
 
     overflow = next(one for one in questions(shipped.vocabulary, ()) if "overflow" in one.text)
     with pytest.raises(NotAnAnswer, match="may mean 2 pan under the unit with its own drain or 3 second"):

@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checker import tree
-from checker.judge import settle, too_close
-from checker.uncertainty import Accuracy, combined, margin, normal, probability_of_conformity
-from checker.values import Scope
-from checker.worth import worth
+from checker.ir import tree
+from checker.ir.kleene import Scope
+from checker.judging.judge import settle, too_close
+from checker.judging.uncertainty import Accuracy, combined, margin, normal, probability_of_conformity
+from checker.judging.values import worth
 from tests.support.small_domains import SmallFacts, rule
 
 # (distances to the limits, standard uncertainty, probability). Worked examples of JCGM 106:2012, the inputs from memory,

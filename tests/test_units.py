@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checker import units
+from checker.reading import units
 
 # Figures as printed in NIST SP 811 (2008), appendix B.8, from memory; relative tolerance half a unit of the last digit.
 SP_811 = [

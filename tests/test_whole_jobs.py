@@ -12,12 +12,13 @@ from typing import Any, NamedTuple
 
 import pytest
 
-from checker.check import Checker
-from checker.document import Document
-from checker.findings import FAIL, PASS, VERIFY, Finding
-from checker.job import load
-from checker.report.model import Report
-from checker.source import read_file, read_text
+from checker.engine.checker import Checker
+from checker.findings.finding import Finding
+from checker.findings.report import Report
+from checker.ir.outcomes import FAIL, PASS, VERIFY
+from checker.problems.document import Document
+from checker.reading.files import read_file, read_text
+from checker.reading.job import load
 from tests.support.jobs import JOBS, NAMES, whole_job
 from tests.support.rulesets import ON
 

@@ -14,11 +14,12 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
-from checker.check import Checker
+from checker.authoring.lint import linter
 from checker.cli import main
-from checker.library import job_vocabulary, open_library
-from checker.lint import everything
-from checker.report.forms import FORMS
+from checker.engine.checker import Checker
+from checker.reading.job_schema import job_vocabulary
+from checker.reporting.forms import FORMS
+from checker.rulesets.library import open_library
 from tests.support.jobs import document, judged
 from tests.support.lantern_layers import RULES, hill
 from tests.support.lantern_layers import job as lantern
@@ -207,5 +208,5 @@ def test_a_line_about_some_rules_whose_fact_is_not_known_judges_them_and_says_so
 
 def test_a_line_about_a_rule_that_is_none_is_told(tmp_path: Path) -> None:
     checker = by_guild(tmp_path, TIN.replace("asked-by-line-high-enough", "asked-by-line-high"))
-    told = [problem.what for problem in everything.problems(checker)]
+    told = [problem.what for problem in linter.problems(checker)]
     assert any("'asked-by-line-high' is not a rule of this ruleset" in what for what in told)

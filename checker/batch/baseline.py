@@ -12,10 +12,11 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from checker import json_out
-from checker.findings import PASS, Finding, finding_id
-from checker.problems import Problem, ProblemsFound, Where
-from checker.report.model import DEFERRAL, Report
+from checker.findings.finding import Finding, finding_id
+from checker.findings.report import DEFERRAL, Report
+from checker.ir.outcomes import PASS
+from checker.problems import json_out
+from checker.problems.problem import Problem, ProblemsFound, Where
 
 VERSION = 1
 FIELDS = ("finding_id", "evidence_digest", "outcome")

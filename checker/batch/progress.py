@@ -17,8 +17,8 @@ from typing import Any, NamedTuple, NoReturn
 
 from checker.batch.running import Judge
 from checker.batch.sources import Item
-from checker.findings import digest
-from checker.problems import Problem, ProblemsFound, Where
+from checker.ir.digests import digest
+from checker.problems.problem import Problem, ProblemsFound, Where
 
 AGAIN = "Run it without --resume to begin anew."
 

@@ -19,15 +19,15 @@ from multiprocessing.synchronize import Event
 from pathlib import Path
 from typing import NamedTuple
 
-from checker import inherit
 from checker.batch import baseline
 from checker.batch.sources import Item, document, place, placed
-from checker.check import Checker
-from checker.inherit import Inherited
-from checker.opened import open_checker, open_inherited
-from checker.problems import Problem, ProblemsFound, Where
-from checker.report.form import Form, Judged
-from checker.report.totals import Share, share
+from checker.engine.checker import Checker
+from checker.engine.startup import open_checker, open_inherited
+from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.reading.inherited import inheritance
+from checker.reading.inherited.inheritance import Inherited
+from checker.reporting.form import Form, Judged
+from checker.reporting.totals import Share, share
 
 CHUNK = 16  # jobs that go to a process at once
 MOST_IN_CHUNK = 1024 * 1024  # bytes of jobs that go to a process at once, but for one job alone
@@ -82,7 +82,7 @@ class Judge:
         try:
             with guarded(item.name):
                 read = document(item)
-                job = inherit.load_job(read, self.checker.vocabulary, self.inherited)
+                job = inheritance.load_job(read, self.checker.vocabulary, self.inherited)
                 report = self.checker.check_job(job, self.setup.on)
         except ProblemsFound as found:
             raise placed(item, found) from None

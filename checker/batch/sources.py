@@ -18,9 +18,9 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import BinaryIO, NamedTuple
 
-from checker.document import Document
-from checker.problems import Problem, ProblemsFound, Where
-from checker.source import MOST_BYTES, read_bytes, read_text
+from checker.problems.document import Document
+from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.reading.files import MOST_BYTES, read_bytes, read_text
 
 STDIN = "-"
 STDIN_NAME = "standard input"

@@ -8,18 +8,12 @@ from pathlib import Path
 
 import click
 
-from checker.commands.long_runs import each
-from checker.commands.shared import (
-    checker_of,
-    complain,
-    inherited_of,
-    load_job,
-    width,
-    with_inherited,
-    with_rulesets,
-    write,
-)
-from checker.problems import ProblemsFound
+from checker.commands.errors import complain
+from checker.commands.inputs import checker_of, inherited_of, load_job
+from checker.commands.many_jobs import each
+from checker.commands.options import with_inherited, with_rulesets
+from checker.commands.output import width, write
+from checker.problems.problem import ProblemsFound
 
 
 @click.command()
@@ -56,8 +50,8 @@ def acceptances(
       1  one runs out within the days, or one does not count
       2  wrong usage, or a job that cannot be read or judged; the others are still told of
     """
-    from checker.archive.accepted import Listed, Looked, as_json, as_text, listed, worth_a_look
-    from checker.archive.unusable import Unusable
+    from checker.portfolio.acceptances import Listed, Looked, as_json, as_text, listed, worth_a_look
+    from checker.portfolio.unusable_jobs import Unusable
 
     day, checker = on or datetime.date.today(), checker_of(folders, wanted)
     inherited = inherited_of(checker, equipment, profile)

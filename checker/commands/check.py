@@ -11,18 +11,13 @@ from typing import NoReturn
 
 import click
 
-from checker.commands.shared import (
-    checker_of,
-    complain,
-    inherited_of,
-    paint,
-    width,
-    with_inherited,
-    with_rulesets,
-)
-from checker.problems import Problem, ProblemsFound, Where
+from checker.commands.errors import complain
+from checker.commands.inputs import checker_of, inherited_of
+from checker.commands.options import with_inherited, with_rulesets
+from checker.commands.output import paint, width
+from checker.problems.problem import Problem, ProblemsFound, Where
 
-# The forms as `checker.report.forms` names them; said here too, so that --help need not read the program.
+# The forms as `checker.reporting.forms` names them; said here too, so that --help need not read the program.
 FORMS = ("text", "json", "page", "jsonl", "csv", "junit", "sarif", "markdown")
 RESUMABLE = ("jsonl", "csv")
 
@@ -87,9 +82,9 @@ def check(
     """
     from checker.batch.progress import kept
     from checker.batch.running import Judge, Setup
-    from checker.commands.checking import Plan, run
-    from checker.commands.growing_file import is_straight, place_of
-    from checker.report import forms
+    from checker.commands.check_run import Plan, run
+    from checker.commands.partial_file import is_straight, place_of
+    from checker.reporting import forms
 
     written = {"--output": output, "--write-baseline": new_baseline, "--summary": totals}
     _look_at_page(form, {"--workers": workers > 1, "--baseline": baseline, **written, "--output": None})
@@ -120,7 +115,7 @@ def check(
         complain(found)
         sys.exit(2)
     if form == "page":
-        from checker.commands.pages import write_pages
+        from checker.commands.check_pages import write_pages
 
         sys.exit(write_pages(judge, paths, output))
     sys.exit(run(judge, plan, begun))
@@ -143,7 +138,7 @@ def _look_at_output(form: str, output: Path | None) -> None:
 def _look_at_written(paths: tuple[str, ...], written: Mapping[str, Path | None], baseline: Path | None) -> None:
     """Stops where a file that is written would take the place of a job, or of another one. A baseline may be renewed."""
     from checker.batch.sources import same_file
-    from checker.commands.growing_file import is_straight
+    from checker.commands.partial_file import is_straight
 
     places = {option: place for option, place in written.items() if place and not is_straight(place)}
     for place in places.values():

@@ -7,23 +7,23 @@ from typing import TYPE_CHECKING
 
 import click
 
-from checker.commands.shared import complain
-from checker.problems import ProblemsFound
+from checker.commands.errors import complain
+from checker.problems.problem import ProblemsFound
 
 if TYPE_CHECKING:
-    from checker.compute.quantity import Quantity
+    from checker.calculators.quantity import Quantity
 
 
 class _Quantities(click.Group):
     """A command for each quantity; the list is read only when it is asked for."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
-        from checker.compute import QUANTITIES
+        from checker.calculators import QUANTITIES
 
         return list(QUANTITIES)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        from checker.compute import QUANTITIES
+        from checker.calculators import QUANTITIES
 
         return _quantity_command(QUANTITIES[cmd_name]) if cmd_name in QUANTITIES else None
 
@@ -34,7 +34,7 @@ def compute() -> None:
 
 
 def _quantity_command(quantity: Quantity) -> click.Command:
-    from checker.compute import help_of
+    from checker.calculators import help_of
 
     parameters: list[click.Parameter] = [
         click.Argument([wanted.name], nargs=-1, metavar="MIN:LEVEL…")
@@ -45,7 +45,7 @@ def _quantity_command(quantity: Quantity) -> click.Command:
     units = click.Option(["--units"], type=click.Choice(["us", "si"]), default="us", help="Units to answer in.")
 
     def work(units: str, **texts: str | tuple[str, ...] | None) -> None:
-        from checker.compute import compute as computed
+        from checker.calculators import compute as computed
 
         try:
             click.echo(computed(quantity.name, texts, units == "si"), nl=False)

@@ -8,8 +8,10 @@ from pathlib import Path
 
 import click
 
-from checker.commands.shared import checker_of, complain, inherited_of, load_job, with_inherited, with_rulesets
-from checker.problems import ProblemsFound
+from checker.commands.errors import complain
+from checker.commands.inputs import checker_of, inherited_of, load_job
+from checker.commands.options import with_inherited, with_rulesets
+from checker.problems.problem import ProblemsFound
 
 
 @click.command()
@@ -29,9 +31,9 @@ def explain(
     place: str,
 ) -> None:
     """Show a rule as it stands after layering and, with a job, its working."""
-    from checker import explain as explaining
-    from checker.report.model import DEFERRAL
-    from checker.source import read_file
+    from checker.authoring import explain as explaining
+    from checker.findings.report import DEFERRAL
+    from checker.reading.files import read_file
 
     checker = checker_of(folders, wanted)
     inherited = inherited_of(checker, equipment, profile)

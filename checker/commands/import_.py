@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING
 
 import click
 
-from checker.commands.shared import checker_of, complain, write
-from checker.problems import Problem, ProblemsFound
+from checker.commands.errors import complain
+from checker.commands.inputs import checker_of
+from checker.commands.output import write
+from checker.problems.problem import Problem, ProblemsFound
 
 if TYPE_CHECKING:
-    from checker.table_import.rows import Imported
+    from checker.importing.rows import Imported
 
 MOST_TOLD = 200
 
@@ -94,8 +96,8 @@ def import_(
 
 
 def _print_headings(groups: tuple[str, ...], folders: tuple[Path, ...]) -> None:
-    from checker.table_import import template
-    from checker.table_import.places import Fault, refused
+    from checker.importing import template
+    from checker.importing.places import Fault, refused
 
     try:
         write(template.render(checker_of(folders, ()).vocabulary, groups), None)
@@ -105,9 +107,10 @@ def _print_headings(groups: tuple[str, ...], folders: tuple[Path, ...]) -> None:
 
 def _import(file: str, output: Path, keep_good: bool, replace: bool, wanted: str, folders: tuple[Path, ...]) -> int:
     """Read, write and say what was done: the exit code."""
-    from checker.table_import import writing
-    from checker.table_import.rows import read_jobs
-    from checker.table_import.sheet import MOST_BYTES, read_bytes, read_sheet
+    from checker.importing import writing
+    from checker.importing.rows import read_jobs
+    from checker.importing.sheet import read_bytes, read_sheet
+    from checker.importing.table import MOST_BYTES
 
     name = "standard input" if file == "-" else file
     content = sys.stdin.buffer.read(MOST_BYTES + 1) if file == "-" else read_bytes(Path(file), name)

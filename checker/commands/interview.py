@@ -14,25 +14,18 @@ from typing import TYPE_CHECKING
 
 import click
 
-from checker.commands.shared import (
-    checker_of,
-    complain,
-    inherited_of,
-    load_job,
-    paint,
-    width,
-    with_inherited,
-    with_rulesets,
-    write,
-)
+from checker.commands.errors import complain
+from checker.commands.inputs import checker_of, inherited_of, load_job
+from checker.commands.options import with_inherited, with_rulesets
+from checker.commands.output import paint, width, write
 from checker.commands.start import show, typed
-from checker.problems import Problem, ProblemsFound, Where
+from checker.problems.problem import Problem, ProblemsFound, Where
 
 if TYPE_CHECKING:
-    from checker.check import Checker
-    from checker.findings import Finding
-    from checker.job import Loading
-    from checker.visit.interview import Interview, Settled
+    from checker.engine.checker import Checker
+    from checker.fieldwork.interview import Interview, Settled
+    from checker.findings.finding import Finding
+    from checker.reading.job import Loading
 
 MOST_TOLD = 6
 HELP = """\
@@ -111,8 +104,8 @@ class _Kept:
 
 def _opened(file: Path, checker: Checker, load: Loading, on: datetime.date) -> tuple[Interview, _Kept]:
     """The interview about a file, or about a new job where there is no such file."""
-    from checker.source import read_file, read_text
-    from checker.visit.interview import Interview, new_job
+    from checker.fieldwork.interview import Interview, new_job
+    from checker.reading.files import read_file, read_text
 
     try:
         if file.suffix != ".json":
@@ -131,7 +124,7 @@ def _opened(file: Path, checker: Checker, load: Loading, on: datetime.date) -> t
 
 
 def _greet(talk: Interview, file: Path) -> None:
-    from checker.report.model import DEFERRAL
+    from checker.findings.report import DEFERRAL
 
     known = (
         f"Going on with {file}: {talk.now.report.headline}"
@@ -175,7 +168,7 @@ def _taken_back(talk: Interview, kept: _Kept) -> bool:
     """At the end, on a terminal: whether the last answer is wrong after all."""
     if len(talk.positions) == 1 or not sys.stdin.isatty():
         return False
-    from checker.report.words import not_judged
+    from checker.reporting.words import not_judged
 
     for line in not_judged(talk.now.report):
         _say(f"\nNot judged: {line}", 0, "fail")
@@ -200,8 +193,8 @@ def _take(talk: Interview, kept: _Kept, answer: str) -> bool:
 
 
 def _answer(talk: Interview, kept: _Kept, answer: str) -> bool:
-    from checker.report.words import not_judged
-    from checker.visit.asking import NotAnAnswer
+    from checker.fieldwork.prompts import NotAnAnswer
+    from checker.reporting.words import not_judged
 
     before = set(not_judged(talk.now.report))
     try:
@@ -234,7 +227,7 @@ def _back(talk: Interview, kept: _Kept) -> bool:
 
 
 def _why(talk: Interview) -> None:
-    from checker.report.words import explained
+    from checker.reporting.words import explained
 
     findings, limits = talk.why()
     titles = [_titled(finding) for finding in findings]
@@ -249,7 +242,7 @@ def _why(talk: Interview) -> None:
 
 
 def _titled(finding: Finding) -> str:
-    from checker.report.words import cited
+    from checker.reporting.words import cited
 
     marks = " (LIFE SAFETY)" if finding.life_safety else ""
     return f"{_named(finding)}{marks}. {cited(finding.citations)}."
@@ -261,7 +254,7 @@ def _named(finding: Finding) -> str:
 
 def _show(settled: Settled) -> None:
     """What an answer settled: what failed in full, what passed by its title."""
-    from checker.report.words import caution_names, cautions_in
+    from checker.reporting.words import caution_names, cautions_in
 
     for note in settled.notes:
         _say(f"Note: {note}", 3)
@@ -286,7 +279,7 @@ def _show(settled: Settled) -> None:
 
 def _close(talk: Interview) -> None:
     """Say what was passed over, and print the report."""
-    from checker.report import text as as_text
+    from checker.reporting import text as as_text
 
     skipped = sum(path in talk.now.passed_over for path in talk.now.needed)
     more = f" Skipped, and could still change an outcome: {skipped}." if skipped else ""

@@ -7,17 +7,12 @@ from pathlib import Path
 
 import click
 
-from checker.commands.long_runs import each
-from checker.commands.shared import (
-    checker_of,
-    complain,
-    inherited_of,
-    load_job,
-    width,
-    with_inherited,
-    write,
-)
-from checker.problems import ProblemsFound
+from checker.commands.errors import complain
+from checker.commands.inputs import checker_of, inherited_of, load_job
+from checker.commands.many_jobs import each
+from checker.commands.options import with_inherited
+from checker.commands.output import width, write
+from checker.problems.problem import ProblemsFound
 
 
 @click.command()
@@ -51,9 +46,9 @@ def lessons(
       0  every job was read
       2  wrong usage, or a job that cannot be read or judged; the others are still told of
     """
-    from checker.archive.lessons import Lessons
-    from checker.archive.lessons_text import LessonsWriter, as_json
-    from checker.archive.unusable import Unusable
+    from checker.portfolio.lessons import Lessons
+    from checker.portfolio.lessons_text import LessonsWriter, as_json
+    from checker.portfolio.unusable_jobs import Unusable
 
     checker = checker_of(folders, wanted)
     inherited = inherited_of(checker, equipment, profile)

@@ -8,18 +8,12 @@ from pathlib import Path
 
 import click
 
-from checker.commands.long_runs import each
-from checker.commands.shared import (
-    checker_of,
-    complain,
-    inherited_of,
-    load_job,
-    width,
-    with_inherited,
-    with_rulesets,
-    write,
-)
-from checker.problems import Problem, ProblemsFound, Where
+from checker.commands.errors import complain
+from checker.commands.inputs import checker_of, inherited_of, load_job
+from checker.commands.many_jobs import each
+from checker.commands.options import with_inherited, with_rulesets
+from checker.commands.output import width, write
+from checker.problems.problem import Problem, ProblemsFound, Where
 
 
 @click.command()
@@ -62,10 +56,10 @@ def open(
       0  every job was read
       2  wrong usage, or a job that cannot be read or judged; the others are still told of
     """
-    from checker.archive.open_text import as_json, as_text
-    from checker.archive.owing import Owing
-    from checker.archive.revisit import Names, sheet
-    from checker.archive.unusable import Unusable
+    from checker.portfolio.obligations_over_jobs import Owing
+    from checker.portfolio.obligations_text import as_json, as_text
+    from checker.portfolio.revisit import Names, sheet
+    from checker.portfolio.unusable_jobs import Unusable
 
     day, checker = on or datetime.date.today(), checker_of(folders, wanted)
     inherited = inherited_of(checker, equipment, profile)

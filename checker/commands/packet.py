@@ -12,8 +12,10 @@ from pathlib import Path
 
 import click
 
-from checker.commands.shared import checker_of, complain, inherited_of, load_job, with_inherited, with_rulesets
-from checker.problems import Problem, ProblemsFound, Where
+from checker.commands.errors import complain
+from checker.commands.inputs import checker_of, inherited_of, load_job
+from checker.commands.options import with_inherited, with_rulesets
+from checker.problems.problem import Problem, ProblemsFound, Where
 
 
 @click.command()
@@ -36,8 +38,8 @@ def packet(
 
     Exit code: that of the check; 2 where the packet could not be made.
     """
-    from checker.source import read_file
-    from checker.visit import packet as packets
+    from checker.fieldwork import packet as packets
+    from checker.reading.files import read_file
 
     checker = checker_of(folders, wanted)
     inherited = inherited_of(checker, equipment, profile)

@@ -8,17 +8,11 @@ from pathlib import Path
 
 import click
 
-from checker.commands.shared import (
-    checker_of,
-    complain,
-    inherited_of,
-    load_job,
-    width,
-    with_inherited,
-    with_rulesets,
-    write,
-)
-from checker.problems import ProblemsFound
+from checker.commands.errors import complain
+from checker.commands.inputs import checker_of, inherited_of, load_job
+from checker.commands.options import with_inherited, with_rulesets
+from checker.commands.output import width, write
+from checker.problems.problem import ProblemsFound
 
 
 @click.command()
@@ -41,9 +35,9 @@ def prep(
 
     The figures of the model on order (circuits, as_ordered) serve until the plate can be read.
     """
-    from checker.source import read_file
-    from checker.visit import prep_text
-    from checker.visit.prep import prepare
+    from checker.fieldwork import prep_text
+    from checker.fieldwork.prep import prepare
+    from checker.reading.files import read_file
 
     checker = checker_of(folders, wanted)
     inherited = inherited_of(checker, equipment, profile)
@@ -57,7 +51,7 @@ def prep(
     elif form == "markdown":
         write(prep_text.render_markdown(plan), output)
     else:
-        from checker.visit import prep_page
+        from checker.fieldwork import prep_page
 
         write(prep_page.render(plan), output)
     sys.exit(2 if plan.report.not_judged else 0)

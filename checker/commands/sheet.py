@@ -9,8 +9,11 @@ from pathlib import Path
 
 import click
 
-from checker.commands.shared import checker_of, complain, inherited_of, load_job, with_inherited, with_rulesets, write
-from checker.problems import ProblemsFound
+from checker.commands.errors import complain
+from checker.commands.inputs import checker_of, inherited_of, load_job
+from checker.commands.options import with_inherited, with_rulesets
+from checker.commands.output import write
+from checker.problems.problem import ProblemsFound
 
 
 @click.command()
@@ -35,10 +38,10 @@ def sheet(
 
     With JOB only what its scope needs, and what it records is filled in. Print it, or open it with --fillable.
     """
-    from checker.source import read_file, read_text
-    from checker.visit import sheet as sheets
-    from checker.visit import sheet_page
-    from checker.visit.asking import placed
+    from checker.fieldwork import sheet as sheets
+    from checker.fieldwork import sheet_page
+    from checker.fieldwork.prompts import placed
+    from checker.reading.files import read_file, read_text
 
     checker = checker_of(folders, wanted)
     inherited = inherited_of(checker, equipment, profile)

@@ -10,12 +10,15 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from checker import json_out
-from checker.commands.shared import checker_of, complain, paint, width, with_rulesets, write
-from checker.problems import Problem, ProblemsFound, Where
+from checker.commands.errors import complain
+from checker.commands.inputs import checker_of
+from checker.commands.options import with_rulesets
+from checker.commands.output import paint, width, write
+from checker.problems import json_out
+from checker.problems.problem import Problem, ProblemsFound, Where
 
 if TYPE_CHECKING:
-    from checker.visit.asking import Question
+    from checker.fieldwork.prompts import Question
 
 MOST_LINES = 20  # more choices than this stand side by side
 
@@ -26,9 +29,9 @@ MOST_LINES = 20  # more choices than this stand side by side
 def start(file: Path, folders: tuple[Path, ...], wanted: tuple[str, ...], on: datetime.date | None) -> None:
     """Ask a dozen questions, write the job to FILE (job.json) and check it. Leave an answer empty to skip it."""
 
-    from checker.report import text as as_text
-    from checker.source import read_file
-    from checker.visit import start as starting
+    from checker.fieldwork import short_start as starting
+    from checker.reading.files import read_file
+    from checker.reporting import text as as_text
 
     if file.exists():
         complain(ProblemsFound([Problem(Where(str(file)), "There is such a file already.", "Name another one.")]))
@@ -56,7 +59,7 @@ def start(file: Path, folders: tuple[Path, ...], wanted: tuple[str, ...], on: da
 
 def _answer(number: int, question: Question) -> dict[str, Any]:
     """Ask until the answer can be used or is left empty."""
-    from checker.visit.asking import NotAnAnswer, chosen, clean
+    from checker.fieldwork.prompts import NotAnAnswer, chosen, clean
 
     show(number, question)
     while True:
@@ -69,8 +72,8 @@ def _answer(number: int, question: Question) -> dict[str, Any]:
 
 def show(number: int, question: Question) -> None:
     """A question with its number and the answers to choose from; yes and no, and long lists, stand side by side."""
-    from checker.typed import YES_NO
-    from checker.visit.asking import counted
+    from checker.fieldwork.prompts import counted
+    from checker.reading.typed_input import YES_NO
 
     columns = max(40, min(width(), 100))
     click.echo("\n" + textwrap.fill(f"{number}. {question.text}", columns, subsequent_indent="   "))

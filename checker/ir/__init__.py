@@ -1,5 +1,8 @@
-"""Bound rules as data: what a node is, how to go through a tree of them, and how a tree travels as JSON.
+"""Bound rules as plain nodes, and the values they are judged with: the form that every reader of rules shares.
 
-`node` makes a class a node, and `visitor` is the one way through a tree. It imports nothing of this program; whatever
-binds, judges, checks or explains a rule uses it.
+`node` makes a class a node, `tree` holds the nodes of rules, `visitor` is the one way through a tree, `references` tells which
+facts a node reads, `kleene` the three truth values with their causes, `outcomes` the three answers of a rule, `digests` how equal
+data is known again.
+
+Imports `problems` and `trade` only. A node is data: it knows no job, no file and no ruleset.
 """

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any, TypeVar
 
-from checker import tree
+from checker.ir import tree
 from checker.ir.node import Node, fields_holding, replace
 
 Sought = TypeVar("Sought", bound=Node)

@@ -16,9 +16,9 @@ from tests.benchmarks.workload import documents, workload
 STREAM = """
 import json, resource, sys, time
 from pathlib import Path
-from checker.check import Checker
-from checker.library import job_vocabulary, open_library
-from checker.source import read_text
+from checker.engine.checker import Checker
+from checker.rulesets.library import job_vocabulary, open_library
+from checker.reading.files import read_text
 from tests.benchmarks.ours import ON
 folder, times = Path(sys.argv[1]), int(sys.argv[2])
 own = Checker(open_library([folder / "rulesets"]), job_vocabulary(folder / "job.schema.json"))

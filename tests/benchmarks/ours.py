@@ -9,13 +9,14 @@ from typing import Any
 
 from checker.batch.running import Judge, Setup
 from checker.batch.sources import Item
-from checker.check import Checker
-from checker.generated import DOES_NOT_APPLY
-from checker.inherit import Inherited
-from checker.job import Job, load
-from checker.library import job_vocabulary, open_library
-from checker.report.jsonl import JsonLines
-from checker.source import read_text
+from checker.engine.checker import Checker
+from checker.judging.generated_code import DOES_NOT_APPLY
+from checker.reading.files import read_text
+from checker.reading.inherited.inheritance import Inherited
+from checker.reading.job import Job, load
+from checker.reading.job_schema import job_vocabulary
+from checker.reporting.jsonl import JsonLines
+from checker.rulesets.library import open_library
 from tests.benchmarks.workload import OUTCOMES, WORDS, Against, Among, AnyOf, Condition, Fact, Flagged, Rule, Workload
 
 ON = datetime.date(2026, 11, 25)

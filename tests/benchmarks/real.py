@@ -17,12 +17,13 @@ from typing import Any
 
 from checker.batch.running import Judge, Setup, judged
 from checker.batch.sources import Item
-from checker.check import Checker
-from checker.inherit import Inherited
-from checker.job import load
-from checker.library import SHIPPED, job_vocabulary, open_library
-from checker.report.jsonl import JsonLines
-from checker.source import read_text
+from checker.engine.checker import Checker
+from checker.reading.files import read_text
+from checker.reading.inherited.inheritance import Inherited
+from checker.reading.job import load
+from checker.reading.job_schema import job_vocabulary
+from checker.reporting.jsonl import JsonLines
+from checker.rulesets.library import SHIPPED, open_library
 from tests.benchmarks.measure import ROUNDS, Contender, Told, median_seconds, per_second
 from tests.benchmarks.ours import ON, written
 from tests.benchmarks.workload import SEED

@@ -29,7 +29,7 @@ import atheris
 
 with atheris.instrument_imports(include=["checker"]):
     import tests.support.fuzz_targets as doors
-    from checker.report import forms
+    from checker.reporting import forms
 
     for _name in forms.FORMS:  # each is imported only when it is asked for, and is to be watched too
         forms.form(_name)

@@ -23,13 +23,14 @@ import sys
 from collections import Counter
 from collections.abc import Iterator
 
-from checker.check import Checker
-from checker.findings import VERIFY
-from checker.library import SHIPPED, Library, job_vocabulary, open_library
-from checker.meaning import WORD
-from checker.problems import ProblemsFound
-from checker.rule import Rule
-from checker.ruleset import Ruleset
+from checker.engine.checker import Checker
+from checker.ir.outcomes import VERIFY
+from checker.problems.problem import ProblemsFound
+from checker.reading.job_schema import job_vocabulary
+from checker.rulesets.fingerprint import WORD
+from checker.rulesets.library import SHIPPED, Library, open_library
+from checker.rulesets.models import Rule
+from checker.rulesets.ruleset import Ruleset
 from tests.long.less_known import ALLOWED, Looked, Violation, changes, looked
 from tests.long.random_jobs import Facts, random_job, worked
 

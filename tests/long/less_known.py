@@ -44,14 +44,15 @@ from multiprocessing import get_context
 from pathlib import Path
 from typing import NamedTuple
 
-from checker.bench import Asked
-from checker.check import Checker
-from checker.findings import FAIL, PASS, VERIFY
-from checker.generated import DOES_NOT_APPLY
-from checker.library import SHIPPED, job_vocabulary, open_library
-from checker.problems import ProblemsFound
-from checker.report.model import Report
-from checker.versions import Versions
+from checker.engine.checker import Checker
+from checker.engine.compiler import Asked
+from checker.findings.report import Report
+from checker.ir.outcomes import FAIL, PASS, VERIFY
+from checker.judging.generated_code import DOES_NOT_APPLY
+from checker.problems.problem import ProblemsFound
+from checker.reading.job_schema import job_vocabulary
+from checker.rulesets.applicability import Versions
+from checker.rulesets.library import SHIPPED, open_library
 from tests.long.random_jobs import Facts, Spot, at, file_of, groups, leaves, random_job, read, without, worked, written
 from tests.support.rulesets import ON
 

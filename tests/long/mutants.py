@@ -1,6 +1,6 @@
 """Would the tests notice? Small faults put into the modules that decide, one at a time, and the tests run on each.
 
-    python -m tests.long.mutants [judge uncertainty values evaluate units layers] [--only 12,40-60] [--every 3] [--wide] [--list]
+    python -m tests.long.mutants [judging/judge ir/kleene …] [--only 12,40-60] [--every 3] [--wide] [--list]
 
 Needs `mutmut` (3.8 was used) beside what the tests need. Everything happens in a copy of the tree in a folder of its own.
 Prints each survivor, a fault that no test noticed, with what was changed; exit code 1 where there is one. A module takes
@@ -46,12 +46,12 @@ JUDGED = (
     "mutants_place", "mutants_judging", "mutants_values", "mutants_uncertainty", "logic", "uncertainty", "invented_trade",
 )  # fmt: skip
 QUICK = {
-    "judge": JUDGED,
-    "uncertainty": ("mutants_uncertainty", "mutants_judging", "uncertainty", "invented_trade"),
-    "values": JUDGED,
-    "evaluate": JUDGED,
-    "units": ("mutants_units", "units", "invented_trade", "compute_figures"),
-    "layers": ("mutants_layers", "layers", "invented_trade", "answers", "library"),
+    "judging/judge": JUDGED,
+    "judging/uncertainty": ("mutants_uncertainty", "mutants_judging", "uncertainty", "invented_trade"),
+    "ir/kleene": JUDGED,
+    "judging/conditions": JUDGED,
+    "reading/units": ("mutants_units", "units", "invented_trade", "compute_figures"),
+    "rulesets/layering": ("mutants_layers", "layers", "invented_trade", "answers", "library"),
 }
 WIDE = (
     "order_of_knowledge", "whole_jobs", "compute_figures", "layers", "examples", "remedies", "invariance", "profile",

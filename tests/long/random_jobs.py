@@ -16,12 +16,12 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from checker.check import Checker
-from checker.facts import Leaf, pattern
-from checker.job import Job, load
-from checker.problems import ProblemsFound
-from checker.shipped import ROOT
-from checker.source import read_text
+from checker.engine.checker import Checker
+from checker.problems.problem import ProblemsFound
+from checker.reading.files import read_text
+from checker.reading.job import Job, load
+from checker.reading.shipped import ROOT
+from checker.reading.vocabulary import Leaf, pattern
 from tests.support.jobs import JOBS, NAMES, whole_job
 
 Facts = dict[str, Any]

@@ -20,20 +20,21 @@ from html.parser import HTMLParser
 from pathlib import Path
 from xml.etree import ElementTree
 
-from checker import expression
 from checker.batch.running import Judge, Setup
 from checker.batch.sources import Item
-from checker.check import Checker
-from checker.expression import ExpressionError
-from checker.facts import Vocabulary
-from checker.inherit import Inherited
-from checker.job import load
-from checker.library import job_vocabulary, open_library
-from checker.problems import Problem, ProblemsFound, Where
-from checker.report import forms, index_page, page
-from checker.report.form import Form, Judged
-from checker.report.totals import Totals, share
-from checker.source import read_text
+from checker.binding import parser
+from checker.binding.parser import ExpressionError
+from checker.engine.checker import Checker
+from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.reading.files import read_text
+from checker.reading.inherited.inheritance import Inherited
+from checker.reading.job import load
+from checker.reading.job_schema import job_vocabulary
+from checker.reading.vocabulary import Vocabulary
+from checker.reporting import forms, index_page, page
+from checker.reporting.form import Form, Judged
+from checker.reporting.totals import Totals, share
+from checker.rulesets.library import open_library
 from tests.support.rulesets import ON
 
 HERE = Path(__file__).parents[1]
@@ -68,7 +69,7 @@ def spliced(text: bytes, data: bytes) -> bytes:
 def conditions(data: bytes) -> None:
     """The parser of conditions and of values."""
     text = data.decode("utf-8", "replace")
-    for parse in (expression.parse_condition, expression.parse_value):
+    for parse in (parser.parse_condition, parser.parse_value):
         try:
             parse(text)
         except ExpressionError as error:

@@ -9,13 +9,13 @@ from typing import Any
 
 from openpyxl import Workbook
 
-from checker import library
-from checker.facts import Vocabulary
-from checker.problems import ProblemsFound
-from checker.table_import.rows import Imported, read_jobs
-from checker.table_import.sheet import read_sheet
+from checker.importing.rows import Imported, read_jobs
+from checker.importing.sheet import read_sheet
+from checker.problems.problem import ProblemsFound
+from checker.reading.job_schema import job_vocabulary
+from checker.reading.vocabulary import Vocabulary
 
-VOCABULARY = library.job_vocabulary()
+VOCABULARY = job_vocabulary()
 
 
 def imported(content: bytes | str, vocabulary: Vocabulary = VOCABULARY) -> Imported:

@@ -6,11 +6,11 @@ import json
 from pathlib import Path
 from typing import Any
 
-from checker.check import Checker
-from checker.job import load
-from checker.source import read_text
-from checker.visit.asking import Question
-from checker.visit.interview import Interview
+from checker.engine.checker import Checker
+from checker.fieldwork.interview import Interview
+from checker.fieldwork.prompts import Question
+from checker.reading.files import read_text
+from checker.reading.job import load
 from tests.support.rulesets import ON
 
 JOBS = Path(__file__).parents[2] / "examples" / "jobs"

@@ -6,10 +6,10 @@ import json
 from pathlib import Path
 from typing import Any
 
-from checker.check import Checker
-from checker.job import Job, load
-from checker.report.model import Report
-from checker.source import read_text
+from checker.engine.checker import Checker
+from checker.findings.report import Report
+from checker.reading.files import read_text
+from checker.reading.job import Job, load
 from tests.support.rulesets import ON
 
 JOBS = Path(__file__).parents[1] / "jobs"

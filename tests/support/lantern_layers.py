@@ -8,12 +8,13 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
-from checker.check import Checker
-from checker.job import Job, load
-from checker.layers import effective, meaning_of
-from checker.library import job_vocabulary, open_library
-from checker.report.model import Report
-from checker.source import read_text
+from checker.engine.checker import Checker
+from checker.findings.report import Report
+from checker.reading.files import read_text
+from checker.reading.job import Job, load
+from checker.reading.job_schema import job_vocabulary
+from checker.rulesets.layering import effective, meaning_of
+from checker.rulesets.library import open_library
 from tests.support.rulesets import ON, TINY
 
 RULE = "lit-lantern-high-enough"

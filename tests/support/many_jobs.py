@@ -9,10 +9,10 @@ from typing import Any
 
 from checker.batch.running import Judge, Setup, judged
 from checker.batch.sources import Item
-from checker.check import Checker
-from checker.inherit import Inherited
-from checker.report import forms
-from checker.report.totals import Totals
+from checker.engine.checker import Checker
+from checker.reading.inherited.inheritance import Inherited
+from checker.reporting import forms
+from checker.reporting.totals import Totals
 from tests.support.rulesets import ON
 
 JOBS = Path(__file__).parents[2] / "examples" / "jobs"

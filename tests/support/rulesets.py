@@ -7,10 +7,11 @@ import functools
 from collections.abc import Callable
 from pathlib import Path
 
-from checker import cases
-from checker.check import Checker
-from checker.library import SHIPPED, job_vocabulary, open_library
-from checker.report.model import Report
+from checker.authoring import cases
+from checker.engine.checker import Checker
+from checker.findings.report import Report
+from checker.reading.job_schema import job_vocabulary
+from checker.rulesets.library import SHIPPED, open_library
 
 TINY = Path(__file__).parents[1] / "tiny"
 ON = datetime.date(2026, 11, 25)

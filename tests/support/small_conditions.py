@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from checker import tree
+from checker.ir import tree
+from checker.ir.kleene import Cause, Known, Nothing, Range, Scope
 from checker.ir.node import replace
-from checker.judge import Verdict, settle
-from checker.uncertainty import Accuracy, Margin, margin
-from checker.values import Cause, Known, Nothing, Range, Scope
+from checker.judging.judge import Verdict, settle
+from checker.judging.uncertainty import Accuracy, Margin, margin
 from tests.support.small_domains import SmallFacts, rule
 
 ROOT3 = math.sqrt(3)

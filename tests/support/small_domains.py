@@ -13,8 +13,8 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from checker import tree
-from checker.values import Known, Nothing, Worth
+from checker.ir import tree
+from checker.ir.kleene import Known, Nothing, Worth
 
 DOMAINS: dict[str, tuple[Any, ...]] = {
     "p": (True, False),

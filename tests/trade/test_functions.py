@@ -13,7 +13,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from nec_tables import RATINGS
 
-from checker import trade, units
+from checker import trade
+from checker.reading import units
 from checker.trade.function import Function, OutOfRange
 
 FUNCTIONS = trade.functions()

@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from checker import units
+from checker.reading import units
 from checker.trade.function import OutOfRange
 from checker.trade.recovery import PSI_PER_INCH_OF_MERCURY, recovery_level
 

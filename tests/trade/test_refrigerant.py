@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from checker import units
+from checker.reading import units
 from checker.trade import refrigerant, saturation
 from checker.trade.function import OutOfRange
 

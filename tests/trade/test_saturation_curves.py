@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checker import units
+from checker.reading import units
 from checker.trade import make_curves, refrigerant, saturation
 from checker.trade.function import OutOfRange
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from checker.commands.lazy import LazyGroup
+from checker.commands.lazy_group import LazyGroup
 
 # In the order of the work: begin, look, change, try, compare, release, tell.
 COMMANDS = (

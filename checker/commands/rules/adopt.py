@@ -8,11 +8,20 @@ from typing import TYPE_CHECKING
 
 import click
 
-from checker.commands.asked import Asking, Option, a_day, refuse, stoppable
-from checker.commands.kept import edit, into_folder, keep, more_rules, opened, say_what_is_left, text_of, without_asking
+from checker.commands.prompts import Asking, Option, a_day, refuse, stoppable
+from checker.commands.ruleset_edits import (
+    edit,
+    into_folder,
+    keep,
+    more_rules,
+    opened,
+    say_what_is_left,
+    text_of,
+    without_asking,
+)
 
 if TYPE_CHECKING:
-    from checker.keeping.standing import Standing
+    from checker.authoring.editing.layer_context import Standing
 
 
 @click.command()
@@ -41,7 +50,7 @@ def adopt(
     is to hold under the new edition too. Exit code: 0 written and nothing wrong; 1 written, and something is wrong with the
     ruleset; 2 it cannot be done; 130 stopped, nothing written.
     """
-    from checker.keeping import adopt as adopting
+    from checker.authoring.editing import adopt as adopting
 
     ask, one = Asking(), opened(into, folders)
     adopting.refuse_guests(one)
@@ -59,7 +68,7 @@ def adopt(
 
 def ask_for(ask: Asking, one: Standing, *given: str | None) -> list[str]:
     """The code, edition, first day, deciding date and citation of an adoption, asked for where they are not given."""
-    from checker.keeping import adopt as adopting
+    from checker.authoring.editing import adopt as adopting
 
     code, edition, starts, counts, citation = given
     codes = adopting.codes(one)
@@ -87,8 +96,8 @@ def ask_for(ask: Asking, one: Standing, *given: str | None) -> list[str]:
 
 def _carried_on(ask: Asking, into: Path, folders: tuple[Path, ...], code: str, edition: str, yes: bool) -> None:
     """Ask of each change of a rule of the code whether it is to hold under the new edition too."""
-    from checker.keeping import adopt as adopting
-    from checker.keeping.writing import with_name
+    from checker.authoring.editing import adopt as adopting
+    from checker.authoring.editing.file_edits import with_name
 
     for one in adopting.ending_with(opened(into, folders), edition, code):
         click.echo(f"\n{one.said}")

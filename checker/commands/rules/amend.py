@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from checker.commands.asked import Asking, Option, a_day, refuse, stoppable
-from checker.commands.kept import (
+from checker.commands.prompts import Asking, Option, a_day, refuse, stoppable
+from checker.commands.ruleset_edits import (
     Edit,
     edit,
     file_for,
@@ -24,10 +24,10 @@ from checker.commands.kept import (
 )
 
 if TYPE_CHECKING:
-    from checker.keeping.amend import Amendable, Ground
-    from checker.keeping.moved import Movable
-    from checker.keeping.standing import Standing
-    from checker.keeping.writing import OneLine
+    from checker.authoring.editing.amend import Amendable, Ground
+    from checker.authoring.editing.boundary_cases import Movable
+    from checker.authoring.editing.file_edits import OneLine
+    from checker.authoring.editing.layer_context import Standing
 
 HOW_SURE = {"read in print": "checked", "from memory": "from_memory", "doubtful": "doubtful"}
 ANOTHER = "another document"
@@ -70,8 +70,8 @@ def amend(
     Asks for what is not given and shows the edit before it is written. Exit code: 0 written and nothing wrong; 1 written,
     and something is wrong with the ruleset; 2 it cannot be done; 130 stopped, nothing written.
     """
-    from checker.keeping import amend as amending
-    from checker.keeping.standing import rule_below
+    from checker.authoring.editing import amend as amending
+    from checker.authoring.editing.layer_context import rule_below
 
     ask, one = Asking(), opened(into, folders)
     rule_below(one, rule)
@@ -99,7 +99,7 @@ def _first_day(ask: Asking, starts: str | None) -> str:
 
 def _tell(one: Standing, rule_id: str, at: Amendable) -> None:
     """The rule as the layers below leave it: what it requires, and the edition it is read in."""
-    from checker.explain import nested
+    from checker.authoring.explain import nested
 
     home = one.home("rules", rule_id)
     edition = f", edition {at.edition}" if home.header.editions else ""
@@ -113,7 +113,7 @@ def _tell(one: Standing, rule_id: str, at: Amendable) -> None:
 
 def _what(ask: Asking, at: Amendable, limit: str | None, withdraw: bool, added: str | None) -> str | Movable:
     """A limit to move, or one of `change`, `add` and `withdraw`."""
-    from checker.keeping.moved import shown
+    from checker.authoring.editing.boundary_cases import shown
 
     choices: dict[str, str | Movable] = {
         f"move the limit {one.name}: {one.limit.title}; now {shown(one)}": one for one in at.limits
@@ -137,9 +137,9 @@ def _what(ask: Asking, at: Amendable, limit: str | None, withdraw: bool, added: 
 
 def _refuse_unused(at: Amendable, limit: str) -> None:
     """Say that an amendment below took a limit out of the rule, and which stand there instead."""
-    from checker.keeping.moved import shown
-    from checker.layers import NO_EDITION
-    from checker.problems import Problem, ProblemsFound, Where
+    from checker.authoring.editing.boundary_cases import shown
+    from checker.problems.problem import Problem, ProblemsFound, Where
+    from checker.rulesets.layering import NO_EDITION
 
     edition = "Here" if at.edition == NO_EDITION else f"In edition {at.edition}"
     used = " and ".join(f"{one.name} ({shown(one)})" for one in at.limits)
@@ -150,7 +150,7 @@ def _refuse_unused(at: Amendable, limit: str) -> None:
 
 def refuse_withdrawal(at: Amendable) -> None:
     """Say that this ruleset cannot withdraw the rule."""
-    from checker.problems import Problem, ProblemsFound, Where
+    from checker.problems.problem import Problem, ProblemsFound, Where
 
     what = f"'{at.rule.title}' is a 'shall': only code, state and local rulesets withdraw it."
     raise ProblemsFound([Problem(Where("--withdraw"), what, "It can be asked more of: add a line.")])
@@ -160,7 +160,7 @@ def _change_of(
     ask: Asking, one: Standing, rule_id: str, at: Amendable, what: str | Movable, value: str | None, added: str | None
 ) -> Any:
     """What is asked of the change itself, as a function of its ground that gives the section, the name and the data."""
-    from checker.keeping import amend as amending
+    from checker.authoring.editing import amend as amending
 
     if not isinstance(what, str):
         new = _new_value(ask, one, rule_id, what, value)
@@ -182,8 +182,8 @@ def _change_of(
 
 
 def _new_value(ask: Asking, one: Standing, rule_id: str, moved: Movable, value: str | None) -> str:
-    from checker.keeping import moved as moving
-    from checker.limits import LimitError
+    from checker.authoring.editing import boundary_cases as moving
+    from checker.rulesets.limits import LimitError
 
     def read(text: str) -> str:
         try:
@@ -205,7 +205,7 @@ def _lines(
     ask: Asking, one: Standing, rule_id: str, at: Amendable, what: str, added: str | None
 ) -> tuple[list[Any], str]:
     """All that the rule is to require, and the line that is new."""
-    from checker.keeping import amend as amending
+    from checker.authoring.editing import amend as amending
 
     require = amending.lines_below(one, rule_id, at)
     place = len(require)
@@ -228,7 +228,7 @@ def _lines(
 def _facts(ask: Asking, one: Standing, at: Amendable, line: str) -> list[tuple[str, str, str, str]]:
     """For each fact of a new line: its path as cases write it and in a job, its value in a case that passes and in one
     that fails."""
-    from checker.keeping import amend as amending
+    from checker.authoring.editing import amend as amending
 
     named = amending.facts_in(one, at.rule, line)
     full = amending.full_paths(at.rule, named, one.checker.vocabulary.lists)
@@ -244,7 +244,7 @@ def _facts(ask: Asking, one: Standing, at: Amendable, line: str) -> list[tuple[s
 
 def _value(ask: Asking, leaf: Any, question: str) -> str:
     """A value of a fact as cases write it."""
-    from checker.visit.asking import shown_unit, value_of, words_of
+    from checker.fieldwork.prompts import shown_unit, value_of, words_of
 
     words = words_of(leaf)
     if words:
@@ -257,7 +257,7 @@ def _cases(
     one: Standing, rule_id: str, at: Amendable, ground: Ground, facts: list[tuple[str, str, str, str]]
 ) -> list[OneLine]:
     """A case that passes, one that fails, and one in which the first fact of the new line is not recorded."""
-    from checker.keeping.amend import case_like
+    from checker.authoring.editing.amend import case_like
 
     passing, failing = ({fact[0]: fact[index] for fact in facts} for index in (2, 3))
     cases = [
@@ -287,8 +287,8 @@ def _ground(
     sure: str | None,
 ) -> tuple[Ground, list[Edit]]:
     """Why and on what ground; and the edit of `ruleset.yaml` where its document is new."""
-    from checker.keeping.amend import Ground
-    from checker.ruleset import TO_FILL_IN
+    from checker.authoring.editing.amend import Ground
+    from checker.rulesets.ruleset import TO_FILL_IN
 
     click.echo(f"\n   {one.ruleset.header.owner} decides this.")
     why = ask.text("Why does this place ask something else?", Option("--reason", reason), later=True)
@@ -306,7 +306,7 @@ def _ground(
 
 def _document(ask: Asking, one: Standing, into: Path, document: str | None) -> tuple[str, list[Edit]]:
     """The key of the document that says so; a new one is written into `ruleset.yaml`."""
-    from checker.keeping.writing import with_name
+    from checker.authoring.editing.file_edits import with_name
 
     known = one.ruleset.header.documents
     keys = {title: key for key, title in known.items()}
@@ -325,7 +325,7 @@ def _document(ask: Asking, one: Standing, into: Path, document: str | None) -> t
 
 
 def _written(into: Path, operation: str, name: str, data: dict[str, Any]) -> Edit:
-    from checker.keeping.writing import schema_line, with_entry
+    from checker.authoring.editing.file_edits import schema_line, with_entry
 
     file = file_for(into, operation, "amendments.yaml")
     text = text_of(file)
@@ -343,8 +343,8 @@ def _say_of_days(day: str, data: dict[str, Any]) -> None:
 
 def _say_of_words(one: Standing, rule_id: str, what: str | Movable, at: Amendable) -> None:
     """Say where the rule's own words still tell the old value."""
-    from checker.keeping.moved import shown
-    from checker.rule import spoken
+    from checker.authoring.editing.boundary_cases import shown
+    from checker.rulesets.models import spoken
 
     if not isinstance(what, str) and shown(what) in " ".join((at.rule.on_fail, *spoken(at.rule.remedy))):
         click.echo(

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from checker.commands.asked import Asking, Option, a_day, refuse, stoppable
-from checker.commands.kept import (
+from checker.commands.prompts import Asking, Option, a_day, refuse, stoppable
+from checker.commands.ruleset_edits import (
     edit,
     file_for,
     into_folder,
@@ -20,11 +20,11 @@ from checker.commands.kept import (
     text_of,
     without_asking,
 )
-from checker.problems import ProblemsFound
+from checker.problems.problem import ProblemsFound
 
 if TYPE_CHECKING:
-    from checker.keeping.answer import Asked
-    from checker.keeping.standing import Standing
+    from checker.authoring.editing.answer import Asked
+    from checker.authoring.editing.layer_context import Standing
 
 ANSWERS = {"the rule holds here as it is written": "as_written", "it is not asked here": "not_asked"}
 
@@ -63,9 +63,9 @@ def answer(
     mean something else. Asks for what is not given and shows the edit before it is written. Exit code: 0 written and
     nothing wrong; 1 written, and something is wrong with the ruleset; 2 it cannot be done; 130 stopped, nothing written.
     """
-    from checker.keeping import answer as answering
-    from checker.keeping.writing import schema_line, with_entry
-    from checker.ruleset import TO_FILL_IN
+    from checker.authoring.editing import answer as answering
+    from checker.authoring.editing.file_edits import schema_line, with_entry
+    from checker.rulesets.ruleset import TO_FILL_IN
 
     ask, one = Asking(), opened(into, folders)
     answering.questions(one, rule, "")
@@ -115,8 +115,8 @@ def _question(ask: Asking, asked: list[Asked], question: str | None) -> Asked:
 
 def _value(ask: Asking, one: Standing, name: str) -> str:
     """What the answer says of a limit that is left to the place."""
-    from checker import limits
-    from checker.keeping.answer import limit_of
+    from checker.authoring.editing.answer import limit_of
+    from checker.rulesets import limits
 
     limit = limit_of(one, name)
 

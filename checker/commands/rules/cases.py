@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from checker.commands.shared import checker_of, complain
-from checker.problems import Problem, ProblemsFound
+from checker.commands.errors import complain
+from checker.commands.inputs import checker_of
+from checker.problems.problem import Problem, ProblemsFound
 
 if TYPE_CHECKING:
-    from checker.check import Checker
-    from checker.keeping.flips import Flipped
-    from checker.ruleset import Ruleset
+    from checker.authoring.mutation.mutants import Flipped
+    from checker.engine.checker import Checker
+    from checker.rulesets.ruleset import Ruleset
 
 
 @click.command()
@@ -58,7 +59,7 @@ def _within(checker: Checker, folders: tuple[Path, ...]) -> list[Ruleset]:
 
 def _run(checker: Checker, rulesets: Sequence[Ruleset]) -> tuple[int, int]:
     """How many cases were run, and how many of them do not say what they state."""
-    from checker import cases as running
+    from checker.authoring import cases as running
 
     run = failed = 0
     for ruleset in rulesets:
@@ -88,14 +89,14 @@ def _flip(checker: Checker, rulesets: Sequence[Ruleset]) -> int:
 
 def _flipped(checker: Checker, ruleset: Ruleset) -> Iterator[Flipped]:
     """What became of the flips of each rule of a ruleset; a terminal is told which rule is at work."""
-    from checker.keeping import flips
+    from checker.authoring.mutation import mutants
 
-    names = flips.rules_of(ruleset)
+    names = mutants.rules_of(ruleset)
     watched = sys.stderr.isatty()
     for index, name in enumerate(names):
         if watched:
             click.echo(f"\r\033[K{ruleset.id}: {index + 1} of {len(names)}, {name}", nl=False, err=True)
-        yield flips.flipped(checker, ruleset, name)
+        yield mutants.flipped(checker, ruleset, name)
     if watched:
         click.echo("\r\033[K", nl=False, err=True)
 

@@ -7,9 +7,10 @@ from pathlib import Path
 
 import click
 
-from checker.commands.shared import complain, width, write
-from checker.plain_words import inert
-from checker.problems import ProblemsFound
+from checker.commands.errors import complain
+from checker.commands.output import width, write
+from checker.problems.problem import ProblemsFound
+from checker.problems.sanitize import inert
 
 
 @click.command()
@@ -25,9 +26,9 @@ def compare(old: str, new: str, form: str, folders: tuple[Path, ...], output: Pa
 
     Each is a ruleset's folder, a release file, or a release as name@1.0.0. Exit code 0, whether anything changed or not.
     """
-    from checker.keeping import compare_text
-    from checker.keeping.comparing import compared
-    from checker.keeping.opening import both
+    from checker.authoring.comparing import text
+    from checker.authoring.comparing.comparison import compared
+    from checker.authoring.comparing.ruleset_versions import both
 
     try:
         found = compared(*both(old, new, folders))
@@ -35,9 +36,7 @@ def compare(old: str, new: str, form: str, folders: tuple[Path, ...], output: Pa
         complain(problems)
         sys.exit(2)
     if form == "json":
-        write(compare_text.as_json(found), output)
+        write(text.as_json(found), output)
         return
-    said = (
-        compare_text.markdown(found) if form == "markdown" else compare_text.text(found, width() if not output else 100)
-    )
+    said = text.markdown(found) if form == "markdown" else text.text(found, width() if not output else 100)
     write(inert(said), output)

@@ -8,8 +8,11 @@ from pathlib import Path
 
 import click
 
-from checker.commands.shared import checker_of, complain, with_rulesets, write
-from checker.problems import Problem, ProblemsFound, Where
+from checker.commands.errors import complain
+from checker.commands.inputs import checker_of
+from checker.commands.options import with_rulesets
+from checker.commands.output import write
+from checker.problems.problem import Problem, ProblemsFound, Where
 
 
 @click.command()
@@ -40,7 +43,7 @@ def confirm(
 
     From then on its citation counts as checked, until the rule comes to mean something else.
     """
-    from checker import confirm as confirming
+    from checker.authoring import confirm as confirming
 
     file = into / confirming.FILE
     reader = confirming.Reader(printing, read_by, (on or datetime.date.today()).isoformat())

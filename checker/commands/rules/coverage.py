@@ -8,18 +8,12 @@ from pathlib import Path
 
 import click
 
-from checker.commands.long_runs import each
-from checker.commands.shared import (
-    checker_of,
-    complain,
-    inherited_of,
-    load_job,
-    width,
-    with_inherited,
-    with_rulesets,
-    write,
-)
-from checker.problems import ProblemsFound
+from checker.commands.errors import complain
+from checker.commands.inputs import checker_of, inherited_of, load_job
+from checker.commands.many_jobs import each
+from checker.commands.options import with_inherited, with_rulesets
+from checker.commands.output import width, write
+from checker.problems.problem import ProblemsFound
 
 
 @click.command()
@@ -45,9 +39,9 @@ def coverage(
       0  every job was judged
       2  wrong usage, or a job that cannot be read or judged; the others are still counted
     """
-    from checker.archive.unusable import Unusable
-    from checker.keeping.coverage import Coverage
-    from checker.keeping.coverage_text import as_json, as_text
+    from checker.authoring.impact.coverage import Coverage
+    from checker.authoring.impact.coverage_text import as_json, as_text
+    from checker.portfolio.unusable_jobs import Unusable
 
     checker = checker_of(folders, wanted)
     inherited = inherited_of(checker, equipment, profile)

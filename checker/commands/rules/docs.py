@@ -10,16 +10,19 @@ from typing import TYPE_CHECKING
 
 import click
 
-from checker.commands.long_runs import each
-from checker.commands.shared import Day, checker_of, complain, write
-from checker.plain_words import inert
-from checker.problems import Problem, ProblemsFound, Where, did_you_mean
+from checker.commands.errors import complain
+from checker.commands.inputs import checker_of
+from checker.commands.many_jobs import each
+from checker.commands.options import Day
+from checker.commands.output import write
+from checker.problems.problem import Problem, ProblemsFound, Where, did_you_mean
+from checker.problems.sanitize import inert
 
 if TYPE_CHECKING:
-    from checker.check import Checker
-    from checker.keeping.docs import Docs
-    from checker.keeping.docs_folder import Made
-    from checker.keeping.docs_review import Due
+    from checker.authoring.docs.folder import Made
+    from checker.authoring.docs.model import Docs
+    from checker.authoring.docs.review import Due
+    from checker.engine.checker import Checker
 
 
 @click.command()
@@ -40,7 +43,8 @@ def docs(
     The list of what to look at again is printed; with --output the pages are written, an index by subject and by stage of
     the visit with them. --check takes place, rulesets, form and day from DIR; exit code 0 where DIR is current, 1 where not.
     """
-    from checker.keeping import docs_folder, docs_review
+    from checker.authoring.docs import folder as docs_folder
+    from checker.authoring.docs import review
 
     try:
         before = docs_folder.made(output) if output else None
@@ -56,7 +60,7 @@ def docs(
     except ProblemsFound as problems:
         complain(problems)
         sys.exit(2)
-    click.echo(inert(docs_review.text(found.review)), nl=False)
+    click.echo(inert(review.text(found.review)), nl=False)
 
 
 def _as_made(output: Path | None, before: Made | None) -> tuple[str, str, tuple[str, ...], datetime.date]:
@@ -68,7 +72,7 @@ def _as_made(output: Path | None, before: Made | None) -> tuple[str, str, tuple[
 
 
 def _found(checker: Checker, place: str, on: datetime.date, jobs: tuple[str, ...]) -> Docs:
-    from checker.keeping.docs_desk import docs as docs_of
+    from checker.authoring.docs.collection import docs as docs_of
 
     known = sorted({code for ruleset in checker.library.rulesets.values() for code in ruleset.header.covers})
     if place and place not in known:
@@ -78,8 +82,8 @@ def _found(checker: Checker, place: str, on: datetime.date, jobs: tuple[str, ...
 
 
 def _accepted(checker: Checker, jobs: tuple[str, ...], on: datetime.date) -> Iterator[Due]:
-    from checker.job import load
-    from checker.keeping.docs_review import accepted
+    from checker.authoring.docs.review import accepted
+    from checker.reading.job import load
 
     for job in each(jobs, lambda document: load(document, checker.vocabulary)):
         if isinstance(job, ProblemsFound):
@@ -88,9 +92,9 @@ def _accepted(checker: Checker, jobs: tuple[str, ...], on: datetime.date) -> Ite
 
 
 def _files(found: Docs, form: str) -> dict[str, str]:
-    from checker.keeping import docs_markdown, docs_site
+    from checker.authoring.docs import markdown, site
 
-    return docs_site.files(found) if form == "site" else docs_markdown.files(found)
+    return site.files(found) if form == "site" else markdown.files(found)
 
 
 def _checked(differences: list[str], output: Path) -> int:
@@ -102,7 +106,7 @@ def _checked(differences: list[str], output: Path) -> int:
 
 def _written(output: Path, before: Made | None, now: Made, files: Mapping[str, str]) -> None:
     """The list first, so that a folder left half written is known for ours; then the pages; then the list as it is."""
-    from checker.keeping.docs_folder import LIST, digest_of, gone, inside
+    from checker.authoring.docs.folder import LIST, digest_of, gone, inside
 
     digests = {name: digest_of(text) for name, text in files.items()}
     paths = {inside(output, name): text for name, text in files.items()}

@@ -10,26 +10,21 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
-from checker.commands.growing_file import Growing
-from checker.commands.long_runs import each
-from checker.commands.shared import (
-    complain,
-    inherited_of,
-    load_job,
-    width,
-    with_inherited,
-    with_rulesets,
-    write,
-)
-from checker.problems import Problem, ProblemsFound, Where
+from checker.commands.errors import complain
+from checker.commands.inputs import inherited_of, load_job
+from checker.commands.many_jobs import each
+from checker.commands.options import with_inherited, with_rulesets
+from checker.commands.output import width, write
+from checker.commands.partial_file import Growing
+from checker.problems.problem import Problem, ProblemsFound, Where
 
 if TYPE_CHECKING:
-    from checker.archive.unusable import Unusable
-    from checker.check import Checker
-    from checker.document import Document
-    from checker.inherit import Inherited
-    from checker.job import Job
-    from checker.keeping.impact import Change, Impact
+    from checker.authoring.impact.impact import Change, Impact
+    from checker.engine.checker import Checker
+    from checker.portfolio.unusable_jobs import Unusable
+    from checker.problems.document import Document
+    from checker.reading.inherited.inheritance import Inherited
+    from checker.reading.job import Job
 
 
 class Side(NamedTuple):
@@ -77,9 +72,9 @@ def impact(
       1  some do
       2  wrong usage, or a version or a job that cannot be read or judged; the other jobs are still told of
     """
-    from checker.archive.unusable import Unusable
-    from checker.keeping import impact_text
-    from checker.keeping.impact import Impact
+    from checker.authoring.impact import impact_text
+    from checker.authoring.impact.impact import Impact
+    from checker.portfolio.unusable_jobs import Unusable
 
     _look_at_details(details)
     before, after = _sides(old, new, folders, wanted, equipment, profile)
@@ -107,8 +102,8 @@ def _sides(
     profile: Path | None,
 ) -> tuple[Side, Side]:
     """Both versions, ready to judge; ends the run where they cannot be read or are not of one ruleset."""
-    from checker.check import Checker
-    from checker.keeping.opening import both as opened_both
+    from checker.authoring.comparing.ruleset_versions import both as opened_both
+    from checker.engine.checker import Checker
 
     try:
         both = opened_both(old, new, folders)
@@ -148,7 +143,7 @@ def _changes(
 
 def _write_details(each_job: Iterator[list[Change]], details: Path) -> None:
     """Each change as it is found, into a file that takes its place when all are in it."""
-    from checker.keeping.impact_text import FIELDS, csv_line, json_line
+    from checker.authoring.impact.impact_text import FIELDS, csv_line, json_line
 
     file, as_csv = Growing(details), details.suffix == ".csv"
     file.open()

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import click
 
-from checker.commands.shared import checker_of, write
+from checker.commands.inputs import checker_of
+from checker.commands.output import write
 
 
 @click.command()
@@ -14,6 +15,6 @@ from checker.commands.shared import checker_of, write
 @click.argument("folders", nargs=-1, type=click.Path(path_type=Path))
 def index(folders: tuple[Path, ...], output: Path | None) -> None:
     """Write the table of rules: which editions each holds in, with which section, and how sure that is (Markdown)."""
-    from checker import rule_index
+    from checker.authoring import rule_index
 
     write(rule_index.text(checker_of(folders, ()).library), output)

@@ -7,8 +7,10 @@ from pathlib import Path
 
 import click
 
-from checker.commands.shared import complain, opened, write
-from checker.problems import Problem, ProblemsFound
+from checker.commands.errors import complain
+from checker.commands.inputs import opened
+from checker.commands.output import write
+from checker.problems.problem import Problem, ProblemsFound
 
 
 @click.command()
@@ -26,7 +28,7 @@ def lint(folders: tuple[Path, ...], form: str, output: Path | None) -> None:
 
     Exit code 0 where nothing is wrong, 2 otherwise.
     """
-    from checker.lint import everything as linting
+    from checker.authoring.lint import linter as linting
 
     if output and form == "text":
         raise click.UsageError("--output is for --format sarif; text goes to the terminal.")
@@ -50,8 +52,8 @@ def lint(folders: tuple[Path, ...], form: str, output: Path | None) -> None:
 
 def _log(problems: list[Problem]) -> str:
     """A SARIF log of the mistakes; its rules are the sorts of mistakes that there are."""
-    from checker import sarif
-    from checker.lint.everything import SORTS
+    from checker.authoring.lint.linter import SORTS
+    from checker.reporting import sarif_frame
 
-    rules = [sarif.Rule(sort, said, f"{said}. Each result says what to do.") for sort, said in SORTS.items()]
-    return sarif.log(rules, [sarif.of_problem(problem.sort, problem) for problem in problems])
+    rules = [sarif_frame.Rule(sort, said, f"{said}. Each result says what to do.") for sort, said in SORTS.items()]
+    return sarif_frame.log(rules, [sarif_frame.of_problem(problem.sort, problem) for problem in problems])

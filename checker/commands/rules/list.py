@@ -8,8 +8,11 @@ from pathlib import Path
 
 import click
 
-from checker.commands.shared import checker_of, complain, width, with_rulesets, write
-from checker.problems import ProblemsFound
+from checker.commands.errors import complain
+from checker.commands.inputs import checker_of
+from checker.commands.options import with_rulesets
+from checker.commands.output import width, write
+from checker.problems.problem import ProblemsFound
 
 MOST_COLUMNS = 160
 
@@ -23,7 +26,7 @@ def list(folders: tuple[Path, ...], wanted: tuple[str, ...], on: datetime.date |
     By ruleset: its edition, by whose adoption; then each rule with its obligation, what is true when it passes, and who
     amended, withdrew or restored it. DATE is the day that editions and amendments are looked at; default: today.
     """
-    from checker.keeping import in_force
+    from checker.authoring import listing
 
     checker = checker_of(folders, wanted)
     day = on or datetime.date.today()
@@ -32,4 +35,4 @@ def list(folders: tuple[Path, ...], wanted: tuple[str, ...], on: datetime.date |
     except ProblemsFound as found:
         complain(found)
         sys.exit(2)
-    write(in_force.text(chain, day.toordinal(), min(width(), MOST_COLUMNS)), None)
+    write(listing.text(chain, day.toordinal(), min(width(), MOST_COLUMNS)), None)

@@ -12,13 +12,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from checker.commands.asked import Asking, Option, a_day, refuse, stoppable
-from checker.commands.kept import more_rules, say_what_is_left
-from checker.commands.shared import checker_of, write
-from checker.problems import Problem, ProblemsFound, Where, did_you_mean
+from checker.commands.inputs import checker_of
+from checker.commands.output import write
+from checker.commands.prompts import Asking, Option, a_day, refuse, stoppable
+from checker.commands.ruleset_edits import more_rules, say_what_is_left
+from checker.problems.problem import Problem, ProblemsFound, Where, did_you_mean
 
 if TYPE_CHECKING:
-    from checker.library import Library
+    from checker.rulesets.library import Library
 
 KINDS = {
     "a contractor group's own checks": "group",
@@ -64,7 +65,7 @@ def new(
     Asks for what is not given; with NAME and --uses nothing is asked but the place of a county. Exit code: 0 made and
     nothing wrong with it; 2 it cannot be made; 130 stopped, nothing written.
     """
-    from checker.keeping.new import Wanted, range_of, texts
+    from checker.authoring.editing.new import Wanted, range_of, texts
 
     ask, library = Asking(), checker_of(folders, ()).library
     short = bool(name and uses)
@@ -189,7 +190,7 @@ def _reached(library: Library, stands_on: list[str], code: str) -> bool:
 
 def _given(library: Library, adopts: tuple[str, ...]) -> list[dict[str, str]]:
     """Adoptions as the option gives them."""
-    from checker.ruleset import TO_FILL_IN
+    from checker.rulesets.ruleset import TO_FILL_IN
 
     found = []
     for written in adopts:

@@ -8,8 +8,10 @@ from pathlib import Path
 
 import click
 
-from checker.commands.shared import Day, complain, write
-from checker.problems import ProblemsFound
+from checker.commands.errors import complain
+from checker.commands.options import Day
+from checker.commands.output import write
+from checker.problems.problem import ProblemsFound
 
 
 @click.command()
@@ -26,7 +28,7 @@ def release(path: Path, version: str, folders: tuple[Path, ...], on: datetime.da
     an outcome that is stricter or looser is no patch. Writes ruleset.yaml (its version), CHANGELOG.md (an entry, begun)
     and releases/X.Y.Z.json.
     """
-    from checker.keeping import releasing
+    from checker.authoring import releasing
 
     try:
         one = releasing.ready(path, version, folders, (on or datetime.date.today()).isoformat())

@@ -8,9 +8,11 @@ from pathlib import Path
 
 import click
 
-from checker.commands.long_runs import each
-from checker.commands.shared import checker_of, complain, with_rulesets
-from checker.problems import ProblemsFound
+from checker.commands.errors import complain
+from checker.commands.inputs import checker_of
+from checker.commands.many_jobs import each
+from checker.commands.options import with_rulesets
+from checker.problems.problem import ProblemsFound
 
 
 @click.command()
@@ -18,7 +20,7 @@ from checker.problems import ProblemsFound
 @with_rulesets
 def todo(jobs: tuple[Path, ...], folders: tuple[Path, ...], wanted: tuple[str, ...], on: datetime.date | None) -> None:
     """List what nobody has confirmed in the book, that which decided most of JOBS first."""
-    from checker import confirm as confirming
+    from checker.authoring import confirm as confirming
 
     checker, day = checker_of(folders, wanted), on or datetime.date.today()
     reports, code = [], 0

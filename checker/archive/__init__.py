@@ -1,1 +1,0 @@
-"""An archive of jobs read together: what notices taught, what is still owed, and what to take along to a re-visit."""

@@ -1,0 +1,209 @@
+"""The worked cases inside rules: each is a small job, judged like any other.
+
+A case belongs to a rule or to an amendment of one. It is judged in the place of the ruleset that states it, under the
+editions it names.
+"""
+
+from __future__ import annotations
+
+import datetime
+import json
+from collections.abc import Iterator, Mapping
+from typing import Any, NamedTuple
+
+from checker.engine.checker import Checker
+from checker.findings.finding import Finding
+from checker.judging.generated_code import DOES_NOT_APPLY
+from checker.problems.problem import Problem, ProblemsFound, did_you_mean
+from checker.reading.fact_reader import from_text
+from checker.reading.files import read_text
+from checker.reading.job import Job, load
+from checker.reading.vocabulary import Vocabulary, pattern
+from checker.rulesets.layering import Chain
+from checker.rulesets.models import Case
+from checker.rulesets.ruleset import Part, Ruleset
+
+UNJUDGED = "The case '{}' cannot be judged:"
+ON = datetime.date(2026, 1, 1)
+
+
+class Stated(NamedTuple):
+    """A case, the rule it is about, and where it stands."""
+
+    rule: str
+    case: Case
+    ruleset: Ruleset
+    part: Part
+
+
+def stated(ruleset: Ruleset) -> Iterator[Stated]:
+    """Every case of a ruleset: of its rules, of its changes to others' rules and of the authority's answers."""
+    for section in ("rules", "amend", "withdraw", "restore", "answers"):
+        for name, holder in getattr(ruleset, section).items():
+            part, its = ruleset.parts[section, name], holder.rule if section == "answers" else name
+            for index, case in enumerate(holder.cases):
+                yield Stated(case.rule or its, case, ruleset, Part(part.document, (*part.path, "cases", index)))
+
+
+def run(checker: Checker, one: Stated) -> tuple[Problem | None, Finding | None]:
+    """Judge one case.
+
+    Returns:
+        What is wrong with it, if anything, and the finding it led to.
+
+    Raises:
+        ProblemsFound: The layers it is judged under are wrong themselves.
+    """
+    its = judging(checker, one)
+    known = its.chain(_place(its, one)).rule_ids
+    if one.rule not in known:
+        mend = did_you_mean(one.rule, known) or "Say by 'rule:' which rule the case tries."
+        return one.part.problem(
+            (), f"The case '{one.case.name}' tries '{one.rule}', which is no rule here.", mend
+        ), None
+    try:
+        findings = its.rule_on(loaded(its, one), one.rule, one.case.editions, ON)
+    except ProblemsFound as error:
+        return _unjudged(one, error), None
+    return compared(one, findings)
+
+
+def _unjudged(one: Stated, found: ProblemsFound) -> Problem:
+    said = "; ".join(f"{problem.what} {problem.mend}".strip() for problem in found.problems[:3])
+    already = [problem for problem in found.problems if problem.what.startswith(UNJUDGED.format(one.case.name))]
+    return already[0] if already else one.part.problem(("given",), f"{UNJUDGED.format(one.case.name)} {said}")
+
+
+def judging(checker: Checker, one: Stated) -> Checker:
+    """The checker that judges a case: a group's cases are judged with the group's ruleset in use."""
+    return checker.using(one.ruleset.id) if one.ruleset.header.owner_kind == "group" else checker
+
+
+def loaded(checker: Checker, one: Stated) -> Job:
+    """The job that a case describes.
+
+    Raises:
+        ProblemsFound: The facts of the case cannot be read, or the layers it is judged under are wrong themselves.
+    """
+    place = _place(checker, one)
+    homes = checker.chain(place).homes
+    for_each = homes["rules", one.rule].rules[one.rule].for_each if ("rules", one.rule) in homes else ""
+    data = job_data(one.case.given, for_each, checker.vocabulary, place)
+    try:
+        return load(read_text(json.dumps(data).encode(), f"case '{one.case.name}'"), checker.vocabulary)
+    except ProblemsFound as found:
+        raise ProblemsFound([_unjudged(one, found)]) from None
+
+
+def _place(checker: Checker, one: Stated) -> str:
+    return one.case.place or place_of(checker, one.ruleset)
+
+
+def compared(one: Stated, findings: list[Finding]) -> tuple[Problem | None, Finding | None]:
+    """What is wrong with a case in the light of what was found, if anything, and the finding."""
+    if len(findings) > 1:
+        return one.part.problem(
+            (), f"The case '{one.case.name}' leads to {len(findings)} findings.", "Give one item only."
+        ), None
+    finding = findings[0] if findings else None
+    return _compared(one, finding), finding
+
+
+def place_of(checker: Checker, ruleset: Ruleset) -> str:
+    """The place a ruleset's cases are judged in: what it covers, or what a ruleset it stands on covers."""
+    for name in (ruleset.id, *ruleset.header.uses):
+        covers = checker.library.get(name).header.covers
+        if covers:
+            return covers[0]
+    return ""
+
+
+def layers_of(checker: Checker, ruleset: Ruleset) -> Chain:
+    """The layers that a ruleset's cases are about: at their place, without those above the ruleset."""
+    return checker.chain(place_of(checker, ruleset)).up_to(ruleset)
+
+
+def _compared(one: Stated, finding: Finding | None) -> Problem | None:
+    outcome = finding.outcome if finding else DOES_NOT_APPLY
+    name, case = one.case.name, one.case
+    if outcome != case.expect:
+        why = f" ({finding.message or finding.reason})" if finding and (finding.message or finding.reason) else ""
+        return one.part.problem(
+            ("expect",),
+            f"The case '{name}' expects {case.expect}; the rule says {outcome}{why}.",
+            "Mend the case or the rule.",
+        )
+    needed = {need.fact for need in finding.needs} if finding else set()
+    if case.needs is not None and set(case.needs) != needed:
+        return one.part.problem(
+            ("needs",),
+            f"The case '{name}' expects to need {', '.join(case.needs)}; "
+            f"the rule needs {', '.join(sorted(needed)) or 'nothing'}.",
+        )
+    if case.reason and finding and finding.reason != case.reason:
+        return one.part.problem(
+            ("reason",), f"The case '{name}' expects the reason {case.reason}; the rule says {finding.reason}."
+        )
+    return None
+
+
+def job_data(given: Mapping[str, Any], for_each: str, vocabulary: Vocabulary, place: str = "") -> dict[str, Any]:
+    """The job that a case describes, as it would stand in JSON."""
+    data: dict[str, Any] = {"job_id": "case", "schema_version": 1}
+    if place and vocabulary.at("place"):
+        _put(data, vocabulary.at("place"), place, vocabulary)
+    for path, value in given.items():
+        _put(data, _full(path, for_each, vocabulary), value, vocabulary)
+    return data
+
+
+def _full(path: str, for_each: str, vocabulary: Vocabulary) -> str:
+    """`item.splices.0.length` → `ropes.0.splices.0.length`."""
+    head, _, rest = path.partition(".")
+    if head not in ("item", "outer") or not for_each:
+        return path
+    outer, _, inner = for_each.rpartition(".")
+    nested = outer in vocabulary.lists
+    base = f"{outer}.0" if head == "outer" or not nested else f"{outer}.0.{inner}.0"
+    return f"{base if nested else for_each + '.0'}.{rest}"
+
+
+def _put(data: Any, path: str, value: Any, vocabulary: Vocabulary) -> None:
+    parts = path.split(".")
+    at, so_far = data, ""
+    for i, name in enumerate(parts[:-1]):
+        so_far = f"{so_far}.{name}" if so_far else name
+        at = _step(at, name, so_far, i + 1 < len(parts) and parts[i + 1].isdigit(), vocabulary)
+    last = parts[-1]
+    typed = _typed(value, path, vocabulary)
+    if isinstance(at, dict):
+        at[last] = typed
+
+
+def _step(at: Any, name: str, so_far: str, into_list: bool, vocabulary: Vocabulary) -> Any:
+    if not name.isdigit():
+        return at.setdefault(name, [] if into_list else {})
+    while len(at) <= int(name):
+        keyed = vocabulary.lists[pattern(so_far)].keyed if pattern(so_far) in vocabulary.lists else False
+        at.append({"key": f"item {len(at) + 1}"} if keyed else {})
+    return at[int(name)]
+
+
+def _typed(value: Any, path: str, vocabulary: Vocabulary) -> Any:
+    """Text out of YAML as the JSON type the fact wants."""
+    leaf = vocabulary.leaf(path)
+    if leaf is None and isinstance(value, list):
+        return [
+            {"key": f"item {i + 1}"} | _typed(item, f"{path}.{i}", vocabulary)
+            if _keyed(path, vocabulary)
+            else _typed(item, f"{path}.{i}", vocabulary)
+            for i, item in enumerate(value)
+        ]
+    if leaf is None and isinstance(value, dict):
+        return {name: _typed(inner, f"{path}.{name}", vocabulary) for name, inner in value.items()}
+    return from_text(leaf, value) if leaf else value
+
+
+def _keyed(path: str, vocabulary: Vocabulary) -> bool:
+    entry = vocabulary.lists.get(pattern(path))
+    return bool(entry and entry.keyed)

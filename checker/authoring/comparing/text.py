@@ -1,0 +1,171 @@
+"""A comparison as text, Markdown and JSON, and the entry that it begins in a changelog."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from checker.authoring.comparing.comparison import Compared
+from checker.authoring.comparing.differences import Difference
+from checker.authoring.comparing.version_steps import CASES, MEANING, WORDING, largest
+from checker.findings.report import DEFERRAL
+from checker.problems import json_out
+
+FORMAT = 1
+HEADINGS = {
+    "header": "Header", "rules": "Rules", "limits": "Limits", "amend": "Amendments of others' rules",
+    "withdraw": "Withdrawals", "restore": "Restorations", "confirm": "Records of readings", "facts": "Facts",
+    "answers": "Answers of the authority",
+}  # fmt: skip
+MARKDOWN = re.compile(r"([\\`*_{}\[\]<>#|~])")
+
+Group = tuple[str, str, list[Difference]]
+
+
+def text(found: list[Compared], width: int) -> str:
+    """For a terminal: by ruleset and by rule, each part with what it changes and the step it needs."""
+    lines = [line for one in found for line in (*_text(one, width), "")]
+    return "\n".join([*lines, *textwrap.wrap(_summary(found), width), DEFERRAL]) + "\n"
+
+
+def _text(one: Compared, width: int) -> Iterator[str]:
+    yield _title(one)
+    section = ""
+    for kind, name, parts in _groups(one.parts):
+        if kind != section:
+            yield f"  {_heading(kind)}"
+            section = kind
+        if name:
+            yield from _wrapped(_named(one, kind, name), width, 4)
+        for part in parts:
+            yield from _wrapped(f"- {part.words} [{_weight(part)}]", width, 6)
+
+
+def _wrapped(line: str, width: int, indent: int) -> list[str]:
+    return textwrap.wrap(
+        line, max(width, 40), initial_indent=" " * indent, subsequent_indent=" " * (indent + 2), break_on_hyphens=False
+    )
+
+
+def markdown(found: list[Compared]) -> str:
+    """For a page or a pull request: the same, in Markdown."""
+    lines = ["# What changed", "", _escaped(_summary(found)), ""]
+    for one in found:
+        lines += [f"## {_escaped(_title(one))}", "", *_bullets(one, one.parts, "###"), ""]
+    return "\n".join([*lines, DEFERRAL]) + "\n"
+
+
+def _bullets(one: Compared, parts: Iterable[Difference], mark: str) -> Iterator[str]:
+    section = ""
+    for kind, name, group in _groups(parts):
+        if kind != section:
+            yield from ((f"{mark} {_heading(kind)}", "") if not section else ("", f"{mark} {_heading(kind)}", ""))
+            section = kind
+        if name:
+            yield f"- **{_escaped(_named(one, kind, name))}**"
+        for part in group:
+            yield f"{'  ' if name else ''}- {_escaped(part.words)} *({_weight(part)})*"
+
+
+def as_json(found: list[Compared]) -> str:
+    """Everything, each part with its path and its old and new value."""
+    document = {
+        "compare_format": FORMAT,
+        "deferral": DEFERRAL,
+        "step": largest(one.step for one in found),
+        "rulesets": [_data(one) for one in found],
+    }
+    return json_out.document(document)
+
+
+def _data(one: Compared) -> dict[str, Any]:
+    parts = [{**part._asdict(), "path": list(part.path)} for part in one.parts]
+    return {"id": one.id, "old": one.old, "new": one.new, "below": one.below, "step": one.step, "parts": parts}
+
+
+# --- the changelog ---------------------------------------------------------------------------------------------------
+
+CHANGELOG = "CHANGELOG.md"
+CHANGELOG_HEAD = "# What changed, by version\n"
+
+
+def entry(found: list[Compared], version: str, day: str) -> str:
+    """An entry of a changelog, begun: what changed in meaning in full, how much else did, and a line for the keeper.
+
+    Without a comparison it is the first release.
+    """
+    lines = [f"## {version}, {day}", "", "Why: to be written by whoever releases it."]
+    if not found:
+        lines += ["", "First release."]
+    for one in found:
+        asked = [part for part in one.parts if part.effect == MEANING]
+        rest = [part for part in one.parts if part.effect == WORDING and part.path != ("header", "version")]
+        cases = [part for part in one.parts if part.effect == CASES]
+        lines += ["", f"Stands on {_escaped(_title(one))}:" if one.below else f"Since {one.old}:", ""]
+        lines += [*_bullets(one, asked, "###"), *([""] if asked else [])]
+        lines += [f"{_counted(len(asked), 'change of meaning', 'changes of meaning')}, {len(rest)} of wording, "
+                  f"{len(cases)} of cases."]  # fmt: skip
+    return "\n".join(lines) + "\n"
+
+
+def with_entry(changelog: str, begun: str) -> str:
+    """A changelog with an entry above the newest one."""
+    first = re.search(r"^## ", changelog, re.MULTILINE)
+    at = first.start() if first else len(changelog)
+    above = changelog[:at] or CHANGELOG_HEAD
+    return above.rstrip("\n") + "\n\n" + begun + ("\n" + changelog[at:] if first else "")
+
+
+# --- words -----------------------------------------------------------------------------------------------------------
+
+
+def _groups(parts: Iterable[Difference]) -> Iterator[Group]:
+    """The parts of one rule, limit or change together; those of the header are one group."""
+    found: dict[tuple[str, str], list[Difference]] = {}
+    for part in parts:
+        if part.path == ("header", "version"):
+            continue
+        name = "" if part.path[0] == "header" else part.path[1]
+        found.setdefault((part.path[0], name), []).append(part)
+    order = [*HEADINGS, *(kind for kind, _ in found if kind not in HEADINGS)]
+    for kind, name in sorted(found, key=lambda key: (order.index(key[0]), key[1])):
+        yield kind, name, found[kind, name]
+
+
+def _heading(kind: str) -> str:
+    return HEADINGS.get(kind, kind.capitalize())
+
+
+def _named(one: Compared, kind: str, name: str) -> str:
+    title = one.titles.get((kind, name), "") if kind != "limits" else ""  # its parts begin with its title
+    return f"{name}: {title}" if title else name
+
+
+def _title(one: Compared) -> str:
+    count = len([part for part in one.parts if part.path != ("header", "version")])
+    versions = f"{one.id} {one.old or '(not there)'} → {one.new or '(not there)'}"
+    said = _counted(count, "change", "changes") if count else "no change but of layout, if of that"
+    return f"{versions}: {said}" + (", in what it stands on" if one.below else "")
+
+
+def _summary(found: list[Compared]) -> str:
+    counts = [part.effect for one in found for part in one.parts if part.path != ("header", "version")]
+    if not counts:
+        return "Nothing changed in what the rulesets say."
+    said = ", ".join(f"{counts.count(effect)} of {effect}" for effect in (MEANING, WORDING, CASES))
+    step = largest(one.step for one in found)
+    return f"{_counted(len(counts), 'change', 'changes')}: {said}. The step to the next version: {step} at least."
+
+
+def _weight(part: Difference) -> str:
+    return f"{part.effect}, {part.step}"
+
+
+def _counted(count: int, one: str, more: str) -> str:
+    return f"{count} {one if count == 1 else more}"
+
+
+def _escaped(said: str) -> str:
+    return MARKDOWN.sub(r"\\\1", said)

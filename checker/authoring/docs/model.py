@@ -1,0 +1,156 @@
+"""What is said of every rule on a page of its own: frozen data that no form of the page has to work out again.
+
+Without a place a page shows a rule as its own ruleset writes it, under every edition, and what any ruleset changes about
+it; at a place, or with a ruleset that is asked for, the rule as it is in force there on a day.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from checker.authoring.docs.cases import Example
+from checker.authoring.docs.history import Changed, Released
+from checker.authoring.docs.review import Review
+from checker.authoring.docs.words import Said
+from checker.authoring.limit_words import LimitShown
+
+HEADINGS = (
+    "What is asked", "When", "Why", "Limits", "What is looked at", "Where it stands, by edition", "What to do", "To bring",
+    "Photograph", "Caution", "Examples", "Who changed it and why", "How sure",
+)  # fmt: skip
+
+
+class Put(NamedTuple):
+    """Where a rule is the authority's to decide: the condition, and what to ask."""
+
+    said: Said
+    ask: str
+
+
+class Name(NamedTuple):
+    """A name under `where`: in words, what it stands for, and as it is written."""
+
+    name: str
+    words: str
+    text: str
+
+
+class Looked(NamedTuple):
+    """A fact that a rule looks at: title, question, until when it can be seen, in what it is written, and its path."""
+
+    title: str
+    ask: str
+    seen: str
+    written: str
+    path: str
+
+
+class Cited(NamedTuple):
+    """A section with its document, and how sure it is."""
+
+    section: str
+    sure: str
+
+    @property
+    def said(self) -> str:
+        return f"{self.section}, {self.sure}"
+
+
+class Stand(NamedTuple):
+    """Where a rule stands under an edition: whether it holds there, its sections, and whether that edition is in force."""
+
+    edition: str
+    holds: bool
+    sections: tuple[Cited, ...]
+    in_force: bool
+
+
+class History(NamedTuple):
+    """A change, with each field in words before and after where it is a condition, else as it is written."""
+
+    changed: Changed
+    subject: str
+    fields: tuple[tuple[str, tuple[Said, ...], tuple[Said, ...]], ...]
+
+
+class Page(NamedTuple):
+    """A rule's page, each part under its heading in `HEADINGS`."""
+
+    id: str
+    ruleset: str
+    title: str
+    marks: tuple[str, ...]
+    topic: str
+    stage: str
+    once_for: str
+    asked: tuple[Said, ...]
+    names: tuple[Name, ...]
+    guarded: bool
+    on_fail: str
+    when: tuple[Said, ...]
+    put: tuple[Put, ...]
+    deciding_date: str
+    why: str
+    limits: tuple[LimitShown, ...]
+    looked: tuple[Looked, ...]
+    stands: tuple[Stand, ...]
+    remedy: tuple[str, ...]
+    first: tuple[str, ...]
+    accepts: str
+    ask: str
+    bring: tuple[str, ...]
+    photograph: str
+    cautions: tuple[str, ...]
+    examples: tuple[Example, ...]
+    added: str
+    formerly: tuple[str, ...]
+    releases: tuple[Released, ...]
+    history: tuple[History, ...]
+    sure: tuple[str, ...]
+
+    @property
+    def file(self) -> str:
+        """Where the page is, without an ending."""
+        return f"rules/{self.ruleset}/{self.id}"
+
+    @property
+    def life_safety(self) -> bool:
+        return "life safety" in self.marks
+
+
+class Kept(NamedTuple):
+    """A ruleset that the pages were made from."""
+
+    id: str
+    version: str
+    title: str
+    owner: str
+    digest: str
+    rules: int
+
+
+class Docs(NamedTuple):
+    """Every page, the rulesets behind them, the place and day they are for, and the list of what to look at again."""
+
+    place: str
+    wanted: tuple[str, ...]
+    on: str
+    rulesets: tuple[Kept, ...]
+    pages: tuple[Page, ...]
+    review: Review
+    digest: str
+    stages: tuple[str, ...]
+    caution: str
+
+    def by_topic(self) -> list[tuple[str, list[Page]]]:
+        """The pages by subject, in the order of the alphabet."""
+        topics = sorted({page.topic for page in self.pages})
+        return [(topic, [page for page in self.pages if page.topic == topic]) for topic in topics]
+
+    def by_stage(self) -> list[tuple[str, list[Page]]]:
+        """The pages by the stage of the visit that ends the time in which a fact of theirs can be seen."""
+        found = [(stage, [page for page in self.pages if page.stage == stage]) for stage in self.stages]
+        return [(stage, pages) for stage, pages in found if pages]
+
+    def kept(self, page: Page) -> Kept:
+        return next(one for one in self.rulesets if one.id == page.ruleset)

@@ -1,0 +1,123 @@
+"""Amendments, withdrawals and restorations that are out of date, out of order or of no effect, or that nobody comes under."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import product
+from typing import NamedTuple
+
+from checker.authoring.lint.periods import backwards, in_force
+from checker.problems.problem import Problem
+from checker.rulesets.layering import NO_EDITION, Chain, Effective, effective
+from checker.rulesets.limits import in_period
+from checker.rulesets.models import Amendment, Change
+from checker.rulesets.periods import first_days
+from checker.rulesets.ruleset import Part, Ruleset
+
+
+class Layered(NamedTuple):
+    """A change of a rule or limit: who makes it, where it stands, and the chain without and with that ruleset."""
+
+    ruleset: Ruleset
+    operation: str
+    section: str
+    name: str
+    change: Change
+    part: Part
+    below: Chain
+    here: Chain
+
+    @property
+    def home(self) -> Ruleset:
+        return self.below.homes[self.section, self.name]
+
+    def settings(self) -> Iterator[tuple[str, int]]:
+        """Every edition of the rule's ruleset, and the first day of each period in which a layer says something else."""
+        yield from product(self.home.header.editions or [NO_EDITION], first_days(self.here, {self.name}))
+
+    def holds(self, edition: str, day: int) -> bool:
+        named = edition in self.change.meaning or NO_EDITION in self.change.meaning
+        return named and in_period(self.change.starts, self.change.until, day)
+
+    def without_and_with(self, edition: str, day: int) -> tuple[Effective, Effective]:
+        in_force = {self.home.id: None if edition == NO_EDITION else edition}
+        below, here = (effective(layers, self.section, self.name, in_force, day) for layers in (self.below, self.here))
+        return below, here
+
+
+def layered(one: Chain) -> Iterator[Layered]:
+    """Every change that a chain makes to what stands below it."""
+    for ruleset in one.rulesets:
+        below, here = one.below(ruleset), one.up_to(ruleset)
+        for operation in ("amend", "withdraw", "restore"):
+            for name, change in getattr(ruleset, operation).items():
+                section = "rules" if ("rules", name) in below.homes else "limits"
+                if (section, name) in below.homes:
+                    part = ruleset.parts[operation, name]
+                    yield Layered(ruleset, operation, section, name, change, part, below, here)
+
+
+def change_problems(one: Chain) -> Iterator[Problem]:
+    """What is wrong with the changes of one chain."""
+    for change in layered(one):
+        yield from backwards(change.part, ("until",), change.change.starts, change.change.until)
+        yield from _editions_not_there(change)
+        yield from _stale(change)
+        yield from _of_no_effect(change)
+
+
+def _editions_not_there(one: Layered) -> Iterator[Problem]:
+    for named in one.change.meaning:
+        if named not in (*one.home.header.editions, NO_EDITION):
+            what, mend = f"{one.home.id} has no edition {named}.", f"Editions: {', '.join(one.home.header.editions)}."
+            yield one.part.problem(("meaning", named, "="), what, mend)
+
+
+def _stale(one: Layered) -> Iterator[Problem]:
+    stale: dict[str, list[str]] = {}
+    for edition, day in one.settings():
+        below, here = one.without_and_with(edition, day)
+        if below.stale != here.stale:
+            stale.setdefault(edition if edition in one.change.meaning else NO_EDITION, []).append(edition)
+    for key, editions in stale.items():
+        under = f" (edition {', '.join(dict.fromkeys(editions))})" if editions != [NO_EDITION] else ""
+        what = f"'{one.name}' no longer asks what it asked when this was written{under}."
+        mend = f"Read it again, then write the meaning that 'changeout explain {one.name}' shows."
+        yield one.part.problem(("meaning", key), what, mend)
+
+
+def _of_no_effect(one: Layered) -> Iterator[Problem]:
+    """A change after which everything is as it was, under every edition and in every period that it names."""
+    pairs = [one.without_and_with(edition, day) for edition, day in one.settings() if one.holds(edition, day)]
+    if not pairs:
+        return
+    if isinstance(one.change, Amendment):
+        if all(below.data == here.data for below, here in pairs):
+            fields = ", ".join(f"'{field}'" for field in one.change.set)
+            what = f"This changes nothing: {fields} of '{one.name}' already {'say' if ',' in fields else 'says'} this."
+            yield one.part.problem(("set", "="), what, "Take the amendment out, or write what it should change.")
+    elif all(below.withdrawn == here.withdrawn for below, here in pairs):
+        so_already = "withdrawn already" if one.operation == "withdraw" else "not withdrawn"
+        what = f"This changes nothing: '{one.name}' is {so_already} where this holds."
+        yield one.part.problem(("=",), what, f"Take it out, or look at whether '{one.name}' is the one that is meant.")
+
+
+class NeverAdopted:
+    """Gathers the editions in force at the places of each change, over all chains that it stands in."""
+
+    def __init__(self) -> None:
+        self._adopted: dict[Part, tuple[Layered, set[str]]] = {}
+
+    def look(self, one: Chain) -> None:
+        for change in layered(one):
+            self._adopted.setdefault(change.part, (change, set()))[1].update(in_force(one, change.home.id))
+
+    def problems(self) -> Iterator[Problem]:
+        """The changes of a code for editions alone that none of these places adopts."""
+        for change, adopted in self._adopted.values():
+            named = list(change.change.meaning)
+            if adopted and set(named) <= set(change.home.header.editions) - adopted:
+                editions = " or ".join(filter(None, (", ".join(named[:-1]), named[-1])))
+                what = f"Nobody who is under {change.ruleset.id} adopts {change.home.id} {editions}."
+                mend = f"Adopted there: {', '.join(sorted(adopted))}. Name one of these, or take this out."
+                yield change.part.problem(("meaning", "="), what, mend)

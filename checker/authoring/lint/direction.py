@@ -1,0 +1,217 @@
+"""Whether an amendment goes in the direction that it says: tried on generated jobs, not on what it says.
+
+The jobs are the worked cases of the rule and of the amendment, and each of them with one fact moved: an amount to its
+limit, a step under it and a step over it; a word or a yes to every value that it can have. Each is judged without the
+amendment and with it. Stricter is wrong where something fails without it and no longer does; looser the other way round.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from itertools import pairwise
+from typing import NamedTuple
+
+from checker.authoring.cases import Stated, judging, loaded, stated
+from checker.authoring.lint.changes import Layered, layered
+from checker.engine.checker import Checker
+from checker.findings import wording
+from checker.ir import tree
+from checker.ir.kleene import Scope
+from checker.ir.outcomes import FAIL, PASS
+from checker.ir.visitor import single_conditions
+from checker.judging.generated_code import DOES_NOT_APPLY
+from checker.judging.judge import Judged, judge
+from checker.judging.uncertainty import AccuracyOf
+from checker.judging.values import worth
+from checker.problems.problem import Problem
+from checker.reading import units
+from checker.reading.fact_reader import LeafError, Reading, read_leaf
+from checker.reading.job import Job, JobFacts
+from checker.reading.vocabulary import Leaf
+from checker.rulesets.applicability import Versions
+from checker.rulesets.layering import NO_EDITION, Chain
+from checker.rulesets.models import Amendment
+from checker.rulesets.ruleset import Part
+
+SAID = {PASS: "passes", FAIL: "fails", DOES_NOT_APPLY: "is let off"}
+STEPS = 10  # grains from a limit to a job just under it or just over it
+MOST_FACTS = 6
+
+Pair = tuple[tree.BoundRule | None, tree.BoundRule | None]
+
+
+class Contradiction(NamedTuple):
+    """A job on which an amendment goes the other way: what a rule says without it and with it, and its facts."""
+
+    rule: str
+    below: str
+    here: str
+    facts: str
+    edition: str
+
+
+def direction_problems(checker: Checker, one: Chain, seen: set[Part]) -> Iterator[Problem]:
+    """Amendments of a chain that say a direction and go another, those in `seen` passed over."""
+    for change in layered(one):
+        asked = change.change
+        if not isinstance(asked, Amendment) or asked.direction == "different" or change.part in seen:
+            continue
+        seen.add(change.part)
+        found = next(_contradictions(checker, change, asked.direction), None)
+        if found:
+            under = f" (edition {found.edition})" if found.edition != NO_EDITION else ""
+            what = (
+                f"This is said to be {asked.direction}, and a job {SAID[found.here]} '{found.rule}' here that "
+                f"{SAID[found.below]} it without this: {found.facts}{under}."
+            )
+            other = {"stricter": "looser", "looser": "stricter"}[asked.direction]
+            mend = f"Correct what it sets, or write 'direction: {other}', or 'different' where it goes both ways."
+            yield change.part.problem(("direction",), what, mend)
+
+
+def _contradictions(checker: Checker, one: Layered, direction: str) -> Iterator[Contradiction]:
+    wrong = {(FAIL, PASS)}
+    if one.section == "rules":  # where a limit is changed, another rule may speak in the place of one that is let off
+        wrong.add((FAIL, DOES_NOT_APPLY))
+    if direction == "looser":
+        wrong = {(here, below) for below, here in wrong}
+    for rule_id in _rules(one):
+        tried = _Tried(checker, one, rule_id)
+        for case in _cases(one, rule_id):
+            for below, here, facts, edition in tried.outcomes(case):
+                if (below, here) in wrong:
+                    yield Contradiction(rule_id, below, here, facts, edition)
+
+
+def _rules(one: Layered) -> list[str]:
+    """The rule that is amended, or those that name the limit that is."""
+    if one.section == "rules":
+        return [one.name]
+    return [rule for rule in one.here.rule_ids if one.name in one.here.limits_named(rule)]
+
+
+def _cases(one: Layered, rule_id: str) -> Iterator[Stated]:
+    for ruleset in one.here.rulesets:
+        yield from (case for case in stated(ruleset) if case.rule == rule_id)
+
+
+class _Tried:
+    """One rule without an amendment and with it, tried on the jobs that its cases give rise to."""
+
+    def __init__(self, checker: Checker, one: Layered, rule_id: str) -> None:
+        self.checker, self.one, self.rule_id = checker, one, rule_id
+        self.pairs: dict[tuple[str, ...], Pair] = {}
+        self.done: set[tuple[str, str, str]] = set()
+
+    def outcomes(self, case: Stated) -> Iterator[tuple[str, str, str, str]]:
+        """What the rule says without and with the amendment, item by item, with the facts and the edition."""
+        its = judging(self.checker, case)
+        job = loaded(its, case)
+        accuracy, facts = its.seen(job)
+        for edition, pair in self.pairs_for(job, case):
+            for moved in (job, *self.moved(pair, job, accuracy)):
+                yield from self.judged(pair, moved, facts, accuracy, edition)
+
+    def judged(
+        self, pair: Pair, job: Job, facts: JobFacts, accuracy: AccuracyOf, edition: str
+    ) -> Iterator[tuple[str, str, str, str]]:
+        form = (repr(id(pair[0])), repr(id(pair[1])), repr(sorted(job.readings.items())))
+        if form in self.done:
+            return
+        self.done.add(form)
+        below, here = (self.by_item(rule, JobFacts(job, facts.ranges), accuracy) for rule in pair)
+        for item in below | here:
+            said = [side[item].verdict.outcome if item in side else DOES_NOT_APPLY for side in (below, here)]
+            if said[0] != said[1]:
+                yield said[0], said[1], self.named(job, pair, (here.get(item) or below[item]).scope), edition
+
+    def by_item(self, rule: tree.BoundRule | None, facts: JobFacts, accuracy: AccuracyOf) -> dict[str, Judged]:
+        if rule is None:
+            return {}
+        return {one.place.key: one for one in judge(rule, facts, accuracy, self.checker.quick(rule))}
+
+    def pairs_for(self, job: Job, case: Stated) -> Iterator[tuple[str, Pair]]:
+        """The rule without and with the amendment under each edition and in each period in which that holds."""
+        code = self.one.home.id
+        found: dict[tuple[str, ...], tuple[str, Pair]] = {}
+        for named in self.one.change.meaning:
+            editions = {**case.case.editions, **({code: named} if named != NO_EDITION else {})}
+            for setting in Versions(job, self.one.here, editions).settings(self.rule_id):
+                edition = dict(setting.editions).get(code) or NO_EDITION
+                if self.one.holds(edition, setting.day):
+                    pair = tuple(self.checker.bound(c, self.rule_id, setting) for c in (self.one.below, self.one.here))
+                    found.setdefault(tuple(map(_asks, pair)), (edition, (pair[0], pair[1])))
+        for asked, (edition, pair) in found.items():
+            if asked[0] != asked[1]:
+                yield edition, self.pairs.setdefault(asked, pair)
+
+    # --- jobs with one fact moved ---
+
+    def moved(self, pair: Pair, job: Job, accuracy: AccuracyOf) -> Iterator[Job]:
+        for rule in filter(None, pair):
+            for judged in judge(rule, JobFacts(job), accuracy):
+                for node in single_conditions(tree.All((rule.applies, rule.require))):
+                    for path, reading in _values(node, judged.scope, job):
+                        yield job._replace(readings={**job.readings, path: reading})
+
+    @staticmethod
+    def named(job: Job, pair: Pair, scope: Scope) -> str:
+        """The facts of a job that the rule reads, as far as they are recorded, in few words."""
+        paths = {path for rule in pair if rule for path in wording.facts_named(rule, scope)}
+        said = [f"{path} {job.readings[path].written}" for path in sorted(paths) if path in job.readings]
+        more = f" and {len(said) - MOST_FACTS} more" if len(said) > MOST_FACTS else ""
+        return (", ".join(said[:MOST_FACTS]) or "nothing recorded") + more
+
+
+def _asks(rule: tree.BoundRule | None) -> str:
+    """What a bound rule asks, to tell two from each other."""
+    return repr((rule.applies, rule.verify, rule.require, sorted(rule.where.items()), rule.doubtful) if rule else None)
+
+
+def _values(node: tree.Condition, scope: Scope, job: Job) -> Iterator[tuple[str, Reading]]:
+    """Other values for the facts that one condition compares."""
+    if isinstance(node, tree.Truth | tree.Member):
+        yield from _listed(_fact(node.value, scope.where), scope, job)
+    elif isinstance(node, tree.Compare):
+        for left, right in pairwise(node.operands):
+            for side, other in ((left, right), (right, left)):
+                fact = _fact(side, scope.where)
+                yield from _listed(fact, scope, job)
+                limit = worth(other, scope)
+                if fact and isinstance(limit, int | float) and not isinstance(limit, bool):
+                    yield from _around(scope.path(fact), float(limit), node, job)
+
+
+def _fact(value: tree.Value, where: Mapping[str, tree.Value]) -> tree.Fact | None:
+    while isinstance(value, tree.Named):
+        value = where[value.name]
+    return value if isinstance(value, tree.Fact) else None
+
+
+def _listed(fact: tree.Fact | None, scope: Scope, job: Job) -> Iterator[tuple[str, Reading]]:
+    """Every value of a fact with a closed list, yes and no among these."""
+    leaf = job.vocabulary.leaf(scope.path(fact)) if fact else None
+    if fact and leaf:
+        possible = (True, False) if leaf.form == "flag" else leaf.possible
+        yield from ((scope.path(fact), read_leaf(leaf, value)) for value in possible)
+
+
+def _around(path: str, limit: float, node: tree.Compare, job: Job) -> Iterator[tuple[str, Reading]]:
+    """A fact at its limit, a step under it and a step over it; what it cannot be is left out."""
+    leaf = job.vocabulary.leaf(path)
+    if leaf is None or leaf.form not in ("quantity", "count", "date"):
+        return
+    step = STEPS * node.grain if leaf.form == "quantity" else 1.0
+    for amount in (limit - step, limit, limit + step):
+        try:
+            yield path, _reading(leaf, amount)
+        except (LeafError, ValueError, OverflowError):
+            continue
+
+
+def _reading(leaf: Leaf, amount: float) -> Reading:
+    if leaf.form == "date":
+        return Reading(round(amount), wording.written(round(amount), "date", "", None) or "")
+    if leaf.form == "count":
+        return read_leaf(leaf, round(amount))
+    return Reading(amount, units.write_amount(amount, leaf.kind, leaf.unit), leaf.unit)

@@ -1,0 +1,86 @@
+"""The ids of rules: what was released keeps its id for ever, so that findings of different years can be laid side by side.
+
+A rule that takes another's place names it under `formerly`; one that is gone with nothing in its place is named under
+`retired` in the header. No id is used again. Compared is what stands here with the newest release of each ruleset.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from checker.problems.document import Path_
+from checker.problems.problem import Problem, ProblemsFound, did_you_mean
+from checker.rulesets.library import Library
+from checker.rulesets.release import Frozen
+from checker.rulesets.ruleset import Part, Ruleset
+
+NEVER_AGAIN = "An id is not used again: reports of other years mean another rule by it. Give the rule a new one."
+
+
+class Laid(NamedTuple):
+    """A former id: who lays it aside (a rule, or nothing for a header), and where that stands."""
+
+    id: str
+    rule: str
+    part: Part
+    at: Path_
+
+
+def identity_problems(library: Library) -> Iterator[Problem]:
+    """Ids that are used again, claimed by two rules, or gone since the newest release without a word."""
+    rules = {rule: ruleset for ruleset in library.rulesets.values() for rule in ruleset.rules}
+    laid: dict[str, Laid] = {}
+    for former in (former for ruleset in library.rulesets.values() for former in _laid_aside(ruleset)):
+        if former.id in rules:
+            here = rules[former.id].parts["rules", former.id].place
+            what = f"'{former.id}' is laid aside here, and is the id of the rule at {here}."
+            yield former.part.problem(former.at, what, NEVER_AGAIN)
+        elif former.id in laid:
+            first = laid[former.id]
+            who = f"by '{first.rule}'" if first.rule else "under 'retired'"
+            what = f"'{former.id}' is laid aside twice; the first time {who}, at {first.part.place}."
+            yield former.part.problem(former.at, what, "One rule takes another's place: keep one of the two.")
+        laid.setdefault(former.id, former)
+    for ruleset in library.rulesets.values():
+        released = _newest_release(library, ruleset.id)
+        if isinstance(released, Frozen):
+            yield from _since(ruleset, released, set(rules), set(laid))
+        else:
+            yield from released
+
+
+def _laid_aside(ruleset: Ruleset) -> Iterator[Laid]:
+    for index, former in enumerate(ruleset.header.retired):
+        yield Laid(former, "", ruleset.parts["header", ""], ("retired", index))
+    for name, rule in ruleset.rules.items():
+        for index, former in enumerate(rule.formerly):
+            yield Laid(former, name, ruleset.parts["rules", name], ("formerly", index))
+
+
+def _newest_release(library: Library, name: str) -> Frozen | list[Problem]:
+    """The newest release of a ruleset, or what is wrong with it; no problem where there is none."""
+    versions = library.releases(name)
+    if not versions:
+        return []
+    try:
+        return library.release(f"{name}@{versions[-1]}")
+    except ProblemsFound as found:
+        return found.problems
+
+
+def _since(ruleset: Ruleset, released: Frozen, rules: set[str], laid: set[str]) -> Iterator[Problem]:
+    before = released.rulesets[ruleset.id]
+    header = ruleset.parts["header", ""]
+    for rule in sorted(set(before.rules) - rules - laid):
+        what = f"The rule '{rule}' was released in {released.name} and is gone."
+        near = did_you_mean(rule, set(ruleset.rules) - set(before.rules))
+        mend = "Name it under 'formerly' of the rule that takes its place; where none does, under 'retired' here."
+        yield header.problem(("version",), what, f"{near} {mend}".strip())
+    for former in _laid_aside(before):
+        if former.id in ruleset.rules:
+            what = f"'{former.id}' was laid aside by {released.name} already, and is the id of a rule again."
+            yield ruleset.parts["rules", former.id].problem(("=",), what, NEVER_AGAIN)
+        elif former.id not in laid:
+            what = f"'{former.id}' was laid aside by {released.name}, and nothing here says so any more."
+            yield header.problem(("version",), what, "Name it again where it was: under 'formerly', or 'retired' here.")

@@ -1,0 +1,321 @@
+"""Everything that is wrong with rulesets and can be known without a job.
+
+For each place that is covered, for a place that nobody covers, and for each ruleset that stands in none of these: the
+chain, and every rule under every edition and in every period. For each ruleset: its header, limits and tables.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator
+from itertools import combinations
+
+from checker.authoring.lint.answers import answers_problems
+from checker.authoring.lint.case_gaps import gaps
+from checker.authoring.lint.changes import NeverAdopted, change_problems
+from checker.authoring.lint.direction import direction_problems
+from checker.authoring.lint.identity import identity_problems
+from checker.authoring.lint.periods import backwards, edition_problems
+from checker.authoring.lint.stale_words import left_over
+from checker.authoring.lint.unreachable import Impossible, repeated
+from checker.authoring.lint.unused import unused_problems
+from checker.authoring.lint.word_of_mouth import hearsay_problems
+from checker.authoring.lint.words import word_problems
+from checker.binding import parser
+from checker.binding.binder import bind
+from checker.binding.names import Context
+from checker.binding.parser import ExpressionError
+from checker.binding.resolver import Resolver
+from checker.engine.checker import Checker
+from checker.problems.problem import Problem, ProblemsFound, did_you_mean, first_of
+from checker.reading import units
+from checker.rulesets import limits
+from checker.rulesets.fingerprint import words_of
+from checker.rulesets.layer_permissions import chain_problems
+from checker.rulesets.layering import Chain, chain, effective, meaning_of
+from checker.rulesets.limits import LimitError
+from checker.rulesets.models import Limit, LimitValue
+from checker.rulesets.periods import FIRST_DAY, settings
+from checker.rulesets.ruleset import Part, Ruleset, edition_within
+
+MOST_MISTAKES = 1_000  # of all rulesets that are looked at together
+
+# The sorts of mistakes, and what is wrong with those of a sort.
+SORTS = {
+    "shape": "A file is not of the form that rulesets have",
+    "header": "The header of a ruleset names what is not there, or days the wrong way round",
+    "limit": "A limit cannot be read, has two values at once, or is a table with a gap or an overlap",
+    "text": "A text quotes too much, promises what only the authority gives, or has a placeholder that stays one",
+    "identity": "The id of a rule is used again, or is gone without a word",
+    "layer": "A layer changes what is not there or not its own, or weakens a 'shall'",
+    "rule": "A rule names what is not there, mixes kinds, or cannot be judged",
+    "hearsay": "A binding rule rests on what the job says that the authority wants",
+    "change": "A change is out of date, out of order, of no effect, or holds for nobody",
+    "confirmation": "A confirmation is of something that is no longer so",
+    "answer": "An answer of the authority is to no question, out of date, or does not say what it settles",
+    "unused": "Nothing uses this name",
+    "unreachable": "A condition is never true, or stands twice",
+    "direction": "An amendment goes another direction than it says",
+    "case": "No worked case tries an outcome, a side of a limit, an edition or a day",
+}
+
+
+def problems(checker: Checker, about: Collection[str] = ()) -> list[Problem]:
+    """Every problem of the rulesets of a library, in the order of their texts.
+
+    With `about`, layers and rules are looked at only where one of these rulesets is among the layers, and only the cases
+    of these are held against their rules; texts, headers and limits are looked at in every ruleset.
+
+    A rule that stands on what is wrong would only say so again: rules are bound where headers and limits are sound, and
+    looked at together and tried on jobs where all of them bind.
+    """
+    texts = first_of(_texts(checker), MOST_MISTAKES)
+    wrong = (
+        first_of(_singly(checker), MOST_MISTAKES)
+        or first_of(_layered(checker, about), MOST_MISTAKES)
+        or first_of(_together(checker, about), MOST_MISTAKES)
+    )
+    return ProblemsFound([*texts, *wrong]).problems
+
+
+def _of(sort: str, found: Iterable[Problem]) -> Iterator[Problem]:
+    return (problem._replace(sort=sort) for problem in found)
+
+
+def _texts(checker: Checker) -> Iterator[Problem]:
+    for ruleset in checker.library.rulesets.values():
+        yield from _of("text", word_problems(ruleset))
+    yield from _of("identity", identity_problems(checker.library))
+
+
+def _singly(checker: Checker) -> Iterator[Problem]:
+    """What is wrong with headers and limits, each looked at by itself."""
+    rulesets = checker.library.rulesets.values()
+    amended = {name for ruleset in rulesets for name, change in ruleset.amend.items() if "editions" in change.set}
+    for ruleset in rulesets:
+        yield from _of("header", _header_problems(checker, ruleset))
+        yield from _of("limit", (problem for name in ruleset.limits for problem in _limit_problems(ruleset, name)))
+        yield from _of("rule", edition_problems(ruleset, amended))
+
+
+def _layered(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
+    """What is wrong with layers, and with rules under every edition and in every period."""
+    impossible, never_adopted = Impossible(), NeverAdopted()
+    for one in _chains(checker, about):
+        if not isinstance(one, Chain):
+            yield from _of("layer", one)
+            continue
+        wrong = first_of(_of("layer", chain_problems(one)))
+        yield from wrong
+        if wrong:  # layers that do what they may not leave nothing to bind
+            continue
+        for rule_id in one.rule_ids:
+            yield from _rule_problems(checker, one, rule_id, impossible)
+        never_adopted.look(one)
+        yield from _of("change", change_problems(one))
+        yield from _of("confirmation", _lapsed(one))
+        yield from _of("answer", answers_problems(one, checker.vocabulary))
+        yield from _of("header", _written_for_problems(checker, one))
+    texts = {text.file for name in about for text in checker.library.rulesets[name].documents.values()}
+    for sort, found in (("unreachable", impossible.problems()), ("change", never_adopted.problems())):
+        yield from _of(sort, (problem for problem in found if not about or problem.where.file in texts))
+
+
+def _together(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
+    """What is wrong with rules that all bind: names that nothing uses, directions, and what no case tries."""
+    seen: set[Part] = set()
+    yield from _of("unused", unused_problems(checker))
+    for one in _chains(checker, about):
+        if isinstance(one, Chain):
+            yield from _of("direction", direction_problems(checker, one, seen))
+    for ruleset in checker.library.rulesets.values():
+        yield from _of("unreachable", repeated(ruleset))
+        yield from _of("case", gaps(checker, ruleset) if not about or ruleset.id in about else ())
+
+
+def _chains(checker: Checker, about: Collection[str]) -> Iterator[Chain | list[Problem]]:
+    """The chain of every place, of none, and of each ruleset that is in none of these; or why it cannot be made.
+
+    With `about`, only those that one of these rulesets is in.
+    """
+    library = checker.library
+    places = sorted({place for ruleset in library.rulesets.values() for place in ruleset.header.covers})
+    seen: set[str] = set()
+    for place, wanted in [
+        *((place, checker.wanted) for place in ("", *places)),
+        *(("", (name,)) for name in library.rulesets),
+    ]:
+        if wanted and wanted != checker.wanted and wanted[0] in seen:
+            continue
+        try:
+            found = chain(library, place, wanted)
+        except ProblemsFound as error:
+            yield error.problems
+            continue
+        seen |= set(found.by_id)
+        if not about or not found.by_id.keys().isdisjoint(about):
+            yield found
+
+
+# --- headers ---------------------------------------------------------------------------------------------------------
+
+
+def _header_problems(checker: Checker, ruleset: Ruleset) -> Iterator[Problem]:
+    part, vocabulary, header = ruleset.parts["header", ""], checker.vocabulary, ruleset.header
+    for index, adoption in enumerate(header.adopts):
+        code = checker.library.rulesets.get(adoption.code)
+        if code is None or adoption.edition not in code.header.editions:
+            what = f"There is no edition {adoption.edition} of '{adoption.code}' here."
+            mend = (
+                f"Editions: {', '.join(code.header.editions)}."
+                if code
+                else did_you_mean(adoption.code, checker.library.rulesets)
+            )
+            yield part.problem(("adopts", index, "edition" if code else "code"), what, mend or "Name its ruleset.")
+        yield from _not_a_date(checker, part, ("adopts", index, "counts"), adoption.counts)
+        yield from backwards(part, ("adopts", index, "until"), adoption.starts, adoption.until)
+    for name, laws in header.made_law_by.items():
+        for index, law in enumerate(laws):
+            codes = [one for one in checker.library.rulesets.values() if one.header.editions]
+            if law.code not in {code.id for code in codes}:
+                what = f"There is no code '{law.code}' here that could make it law."
+                mend = did_you_mean(law.code, [code.id for code in codes]) or "Name the ruleset of a code."
+                yield part.problem(("made_law_by", name, index, "code"), what, mend)
+    for path, ends in header.possible.items():
+        leaf = vocabulary.leaves.get(path)
+        if leaf is None or leaf.kind not in units.kinds():
+            hint = did_you_mean(path, vocabulary.leaves) or "Name a fact that is an amount."
+            yield part.problem(("possible", path, "="), f"'{path}' is not a fact with an amount.", hint)
+            continue
+        for index, text in enumerate(ends):
+            try:
+                units.read_amount(text, leaf.kind, leaf.unit)
+            except units.UnitError as error:
+                yield part.problem(("possible", path, index), error.what, error.mend)
+
+
+def _not_a_date(checker: Checker, part: Part, at: tuple[str | int, ...], path: str) -> Iterator[Problem]:
+    dates = [leaf.path for leaf in checker.vocabulary.leaves.values() if leaf.kind == "date"]
+    if path not in dates:
+        yield part.problem(
+            at, f"'{path}' is not a date of a job.", did_you_mean(path, dates) or f"One of: {', '.join(dates[:8])}."
+        )
+
+
+# --- limits ----------------------------------------------------------------------------------------------------------
+
+
+def _limit_problems(ruleset: Ruleset, name: str) -> Iterator[Problem]:
+    limit, part = ruleset.limits[name], ruleset.parts["limits", name]
+    unread = list(limits.unreadable(limit))
+    if unread:
+        yield from (part.problem(at, error.what, error.mend) for at, error in unread)
+        return
+    if not limit.values and not limit.open:
+        yield part.problem(("=",), f"The limit '{name}' has no value.", "Add 'values:', or 'open: jurisdiction'.")
+    for index, value in enumerate(limit.values):
+        yield from _value_problems(limit, value, part, index)
+    for (_, first), (index, second) in combinations(enumerate(limit.values), 2):
+        if _both_hold(first, second, ruleset.header.editions):
+            what = f"Two values of '{name}' hold on the same day: {_shown(first)} and {_shown(second)}."
+            yield part.problem(("values", index), what, "Set their dates or their editions apart.")
+
+
+def _value_problems(limit: Limit, value: LimitValue, part: Part, index: int) -> Iterator[Problem]:
+    at = ("values", index)
+    yield from backwards(part, (*at, "until"), value.starts, value.until)
+    if (value.rows is None) is bool(limit.keys) or (value.value is None) is not bool(limit.keys):
+        wanted, other = ("rows", "value") if limit.keys else ("value", "rows")
+        yield part.problem(at, f"This needs '{wanted}:' and no '{other}:'.", "A limit with 'keys:' is a table of rows.")
+        return
+    if value.rows is not None:
+        yield from limits.table_problems(limit, value, part, at)
+        return
+    for text in [value.value] if isinstance(value.value, str) else value.value or ():
+        try:
+            limits.read(limit, text)
+        except LimitError as error:
+            yield part.problem((*at, "value"), error.what, error.mend)
+
+
+def _both_hold(first: LimitValue, second: LimitValue, editions: list[str]) -> bool:
+    shared = not editions or any(
+        edition_within(first.editions, edition) and edition_within(second.editions, edition) for edition in editions
+    )
+    return shared and limits.periods_meet((first.starts, first.until), (second.starts, second.until))
+
+
+def _shown(value: LimitValue) -> str:
+    written = f"'{value.value}'" if isinstance(value.value, str) else "the list or table"
+    return f"{written} from {value.starts}" if value.starts else written
+
+
+# --- rules -----------------------------------------------------------------------------------------------------------
+
+
+def _rule_problems(checker: Checker, one: Chain, rule_id: str, impossible: Impossible) -> Iterator[Problem]:
+    """The mistakes of a rule under any edition and in any period; what is never true in it is gathered."""
+    home = one.homes["rules", rule_id]
+    rule, part = home.rules[rule_id], home.parts["rules", rule_id]
+    for index, other in enumerate(rule.remedy_after):
+        if other not in one.rule_ids:
+            hint = did_you_mean(other, one.rule_ids) or "Name a rule that is in force with this one."
+            yield from _of("rule", [part.problem(("remedy_after", index), f"There is no rule '{other}'.", hint)])
+    for name in sorted(words_of(rule) & one.limit_names):
+        owner = one.homes["limits", name]
+        if not one.uses(home.id, owner.id):
+            what = f"The limit '{name}' is of {owner.id}, which {home.id} does not stand on."
+            yield from _of("rule", [part.problem(("=",), what, f"Add {owner.id} under 'uses' of {home.id}.")])
+    if rule.date:
+        yield from _of("rule", _not_a_date(checker, part, ("date",), rule.date))
+    for in_force, day in settings(one, rule_id):
+        found = effective(one, "rules", rule_id, in_force, day)
+        bound, wrong = bind(found, Context(one, checker.vocabulary, in_force, day))
+        yield from _of("rule", wrong)
+        if bound:
+            impossible.look(found, bound)
+            yield from _of("hearsay", hearsay_problems(found, checker.vocabulary))
+            yield from _of("change", left_over(one, found, bound))
+
+
+# --- confirmations ----------------------------------------------------------------------------------------------------
+
+
+def _lapsed(one: Chain) -> Iterator[Problem]:
+    """Confirmations of a rule that is not here, or that has since come to mean something else."""
+    for ruleset in one.rulesets:
+        for name, confirmed in ruleset.confirm.items():
+            part = ruleset.parts["confirm", name]
+            home = one.homes.get(("rules", confirmed.rule))
+            if home is None:
+                hint = did_you_mean(confirmed.rule, one.rule_ids) or "'changeout rules list' names the rules."
+                yield part.problem(("rule",), f"There is no rule '{confirmed.rule}'.", hint)
+                continue
+            if confirmed.document not in {cited.document for cited in home.rules[confirmed.rule].citation}:
+                what = f"'{confirmed.rule}' does not cite '{confirmed.document}'."
+                yield part.problem(("document",), what, "Name a document that it cites.")
+            for edition, meant in confirmed.meaning.items():
+                found = effective(one, "rules", confirmed.rule, {home.id: edition}, FIRST_DAY)
+                if meaning_of(one, found, edition) != meant:
+                    what = f"'{confirmed.rule}' no longer means what was confirmed (edition {edition})."
+                    mend = "Read the section again and confirm it anew, or take this out."
+                    yield part.problem(("meaning", edition), what, mend)
+
+
+# --- what a ruleset is written for -----------------------------------------------------------------------------------
+
+
+def _written_for_problems(checker: Checker, one: Chain) -> Iterator[Problem]:
+    resolver = Resolver(Context(one, checker.vocabulary, {}, FIRST_DAY))
+    for ruleset in one.rulesets:
+        for index, line in enumerate(ruleset.header.written_for):
+            try:
+                resolver.condition(parser.parse_condition(line.when), line.when)
+            except ExpressionError as error:
+                part = ruleset.parts["header", ""]
+                yield part.problem(("written_for", index, "when"), error.what, error.mend, error.column)
+            named = [("hold_beyond", at, rule) for at, rule in enumerate(line.hold_beyond)]
+            for field, at, rule in named + [("only", at, rule) for at, rule in enumerate(line.only)]:
+                if rule not in ruleset.rules:
+                    what = f"'{rule}' is not a rule of this ruleset."
+                    mend = did_you_mean(rule, ruleset.rules) or "Name a rule of this ruleset, or take it out."
+                    yield ruleset.parts["header", ""].problem(("written_for", index, field, at), what, mend)

@@ -1,0 +1,87 @@
+"""Names that nothing uses: a value under `where`, a limit, a fact that a ruleset adds, sections that make its rules law.
+
+A use is a condition, another value, a value to mend, or a value between braces in a message; of the rule, or of any
+amendment of it. Cases are no use. A limit is also used where a function of the trade reads it as its table, and where it
+is the accuracy of a kind of reading.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+from checker.authoring.lint.words import FILLED, FIXED, written
+from checker.binding.binder import HOLE
+from checker.engine.checker import Checker
+from checker.judging.instruments import GIVEN_FOR
+from checker.problems.problem import Problem
+from checker.rulesets.fingerprint import WORD
+from checker.rulesets.ruleset import Part, Ruleset
+from checker.trade import functions
+
+NO_USE = ("cases", "untried", "citation", "meaning", "values", "topic", *FIXED)
+
+
+def unused_problems(checker: Checker) -> Iterator[Problem]:
+    """Every name of a library's rulesets that nothing uses, in rules that bind."""
+    rulesets = list(checker.library.rulesets.values())
+    used = _words(_asked(rulesets)) | _read_by_name(checker)
+    for ruleset in rulesets:
+        for rule_id in ruleset.rules:
+            yield from _unused_values(rulesets, ruleset, rule_id)
+        for name in ruleset.limits:
+            if name not in used:
+                what = f"Nothing names the limit '{name}': no rule, no amendment, no function."
+                yield ruleset.parts["limits", name].problem(("=",), what, "Take it out, or name it in a rule.")
+        for name in ruleset.facts:
+            if f"local.{ruleset.id}.{name}" not in used:
+                what = f"No rule reads the fact 'local.{ruleset.id}.{name}'."
+                mend = "Take it out, or name it in a rule: people would be asked for what nobody looks at."
+                yield ruleset.parts["facts", name].problem(("=",), what, mend)
+        named = {rule.made_law_by for rule in ruleset.rules.values()}
+        for name in ruleset.header.made_law_by:
+            if name not in named:
+                what = f"No rule says that it is made law by '{name}'."
+                mend = "Take it out, or write 'made_law_by:' with its name in the rules that it makes law."
+                yield ruleset.parts["header", ""].problem(("made_law_by", name, "="), what, mend)
+
+
+def _asked(rulesets: Iterable[Ruleset]) -> Iterator[Any]:
+    """Every rule, amendment and header as written."""
+    for ruleset in rulesets:
+        for (section, _), part in ruleset.parts.items():
+            if section in ("rules", "amend"):
+                yield written(part)
+        yield [line.when for line in ruleset.header.written_for]
+
+
+def _read_by_name(checker: Checker) -> set[str]:
+    """Limits that no rule needs to name: tables of functions, and accuracies."""
+    tables = {table for function in functions().values() for table in function.tables}
+    return tables | {GIVEN_FOR.format(leaf.measured) for leaf in checker.vocabulary.leaves.values() if leaf.measured}
+
+
+def _words(data: Any, field: str = "") -> set[str]:
+    """The words that a part of a rule uses, those of its messages between braces only."""
+    if isinstance(data, str):
+        texts = HOLE.findall(data) if field in FILLED else [data]
+        return {word for text in texts for word in WORD.findall(text)}
+    if isinstance(data, Mapping):
+        return set().union(*(_words(value, key) for key, value in data.items() if key not in NO_USE))
+    return set().union(*(_words(value, field) for value in data)) if isinstance(data, Iterable) else set()
+
+
+def _unused_values(rulesets: list[Ruleset], home: Ruleset, rule_id: str) -> Iterator[Problem]:
+    """Values under `where` that nothing of a rule uses, nor any amendment of it."""
+    texts: list[tuple[Part, dict[str, Any]]] = [(home.parts["rules", rule_id], written(home.parts["rules", rule_id]))]
+    for ruleset in rulesets:
+        if rule_id in ruleset.amend:
+            part = ruleset.parts["amend", rule_id]
+            texts.append((Part(part.document, (*part.path, "set")), written(part)["set"]))
+    used = set().union(*(_words({**text, "where": {}}) for _, text in texts))
+    values = {name: value for _, text in texts for name, value in text.get("where", {}).items()}
+    for part, text in texts:
+        for name in text.get("where", {}):
+            if name not in used.union(*(_words(value) for other, value in values.items() if other != name)):
+                what = f"'{name}' is worked out, and nothing of '{rule_id}' uses it."
+                yield part.problem(("where", name, "="), what, "Take it out, or name it in a condition or a message.")

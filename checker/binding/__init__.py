@@ -1,0 +1,8 @@
+"""From the text of a rule to nodes: every word found, every kind checked, without any job.
+
+`parser` reads the text of a condition, `names` and `kinds` say what a word may be, `resolver` turns words into nodes,
+`binder` makes a bound rule. `authority_answers` rewrites it by what the authority answered, `answers_in_job` reads such
+answers from a job.
+
+Imports `rulesets` and what stands below it.
+"""

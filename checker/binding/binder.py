@@ -1,0 +1,464 @@
+"""A rule after layering → a bound rule: conditions parsed and resolved, messages cut into sentences, cautions found.
+
+Every mistake in a rule is a problem with its file, line and column; a rule with one is never judged.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any, TypeVar
+
+from checker.binding import authority_answers, parser
+from checker.binding.names import Context
+from checker.binding.parser import ExpressionError
+from checker.binding.resolver import Resolver
+from checker.ir import tree
+from checker.ir.digests import digest
+from checker.ir.node import replace
+from checker.ir.visitor import walk_through
+from checker.problems.problem import Problem, ProblemsFound, did_you_mean, tell
+from checker.rulesets import limits, provenance
+from checker.rulesets.amounts_in_words import with_limits_of_here
+from checker.rulesets.layering import NO_EDITION, Effective, meaning_of
+from checker.rulesets.limits import LimitError
+from checker.rulesets.models import Citation, Rule, Words
+from checker.rulesets.ruleset import caution_of, edition_within, stands_on
+
+SENTENCE = re.compile(r"(?<=[.!?])\s+")
+HOLE = re.compile(r"\{([^{}]*)\}")
+COMPARES = {"require", "where"}
+ASKED = {*COMPARES, "applies_when"}
+ASKED_OF = {  # who is asked where a ruleset does not say
+    "code": "the authority having jurisdiction",
+    "federal": "the federal agency whose rule it is",
+    "manufacturer": "the manufacturer, by the manual",
+    "state": "the state office",
+    "local": "the office of the place",
+    "practice": "the manufacturer, by the manual",
+    "group": "the group",
+}
+GROUPS = ("any_of", "all_of", "none_of", "given", "none", "when")
+
+Found = TypeVar("Found")
+
+
+def bind(found: Effective, context: Context) -> tuple[tree.BoundRule | None, list[Problem]]:
+    """Bind one rule for a place, day and editions.
+
+    Returns:
+        The rule, or None where it is not in force there; and its author's mistakes, a hundred of them at the most.
+    """
+    edition = context.editions.get(found.home.id)
+    rule = found.data
+    assert isinstance(rule, Rule)
+    if found.withdrawn or (edition is not None and not edition_within(rule.editions, edition)):
+        return None, []
+    try:
+        binder = _Binder(found, context)
+        bound = binder.rule(rule, edition)
+    except ProblemsFound as many:
+        return None, many.problems
+    return (None if binder.problems else bound), binder.problems
+
+
+class _Binder:
+    def __init__(self, found: Effective, context: Context) -> None:
+        self.found = found
+        rule = found.data
+        assert isinstance(rule, Rule)
+        self.data = rule
+        self.for_each = self._lists(rule.for_each, context)
+        self.context = context._replace(
+            for_each=self.for_each, answered=authority_answers.values(rule, found.answers) if found.answers else {}
+        )
+        self.resolver = Resolver(self.context)
+        self.problems: list[Problem] = []
+        if rule.for_each and not self.for_each:
+            lists = context.vocabulary.lists
+            self.note(
+                ("for_each",),
+                ExpressionError(
+                    f"'{rule.for_each}' is not a list with keys.",
+                    1,
+                    did_you_mean(rule.for_each, lists) or "Leave it out: there is no such list in a job.",
+                ),
+            )
+
+    @staticmethod
+    def _lists(path: str, context: Context) -> tuple[str, ...]:
+        """`ropes.splices` → the list, and the list inside each of its items."""
+        lists = context.vocabulary.lists
+        if path not in lists or not lists[path].keyed:
+            return ()
+        outer, _, inner = path.rpartition(".")
+        return (outer, inner) if outer in lists else (path,)
+
+    def rule(self, rule: Rule, edition: str | None) -> tree.BoundRule | None:
+        if rule.for_each and not self.for_each:
+            return None
+        for name, text in rule.where.items():
+            value = self.tried(("where", name), text, lambda text: self.resolver.value(parser.parse_value(text)))
+            if value is not None:
+                self.resolver.where[name] = value
+        if self.problems:
+            return None
+        applies = self.lines("applies_when", rule.applies_when or [])
+        require = self.lines("require", rule.require)
+        asks = [self.ask(index, line) for index, line in enumerate(rule.verify_when or [])]
+        for at, editions in [
+            (("editions",), rule.editions),
+            *((("citation", i, "editions"), c.editions) for i, c in enumerate(rule.citation)),
+        ]:
+            self.check_editions(at, editions)
+        held = [(i, c) for i, c in enumerate(rule.citation) if edition is None or edition_within(c.editions, edition)]
+        citations = tuple(filter(None, (self.citation(index, c, edition) for index, c in held)))
+        if not held:
+            self.note(
+                ("citation", "="),
+                ExpressionError(
+                    f"No citation holds under edition {edition}.", 1, "Add one, or narrow the editions of the rule."
+                ),
+            )
+        doubtful = tuple(dict.fromkeys([*self.resolver.doubtful, *self.doubts(citations)]))
+        stands = authority_answers.settle(
+            rule,
+            self.found.answers,
+            applies,
+            require,
+            asks,
+            authority_answers.Doubts(doubtful, tuple(self.resolver.filled)),
+        )
+        if doubtful and not stands.doubtful:
+            citations = tuple(self._lifted(citation) for citation in citations)
+        chain = self.context.chain
+        asked = repr((stands.applies, stands.verify, stands.require, sorted(self.resolver.where.items())))
+        bound = tree.BoundRule(
+            id=self.found.id,
+            ruleset=self.found.home.id,
+            title=rule.title,
+            topic=rule.topic,
+            obligation=rule.obligation,
+            life_safety=rule.life_safety,
+            judged=rule.judged,
+            for_each=self.for_each,
+            applies=tree.All(stands.applies),
+            verify=stands.verify,
+            require=tree.All(stands.require),
+            where=self.resolver.where,
+            units={name: self.resolver.unit_of(value) for name, value in self.resolver.where.items()},
+            on_fail=self.text("on_fail"),
+            remedy=self.ways(("remedy",), rule.remedy),
+            bring=self.ways(("bring",), rule.bring),
+            photograph=self.text("photograph"),
+            picture=rule.picture,
+            ask=self.text("ask"),
+            remedy_after=tuple(rule.remedy_after),
+            mend=self.mend(rule.mend),
+            cautions=self.cautions(rule),
+            citations=tuple(dict.fromkeys((*citations, *self.laws(), *self.grounds()))),
+            meaning=digest([meaning_of(chain, self.found, edition or NO_EDITION), asked]),
+            doubtful=stands.doubtful,
+            stale=self.found.stale,
+            acceptable_by="none" if self.found.home.header.owner_kind == "federal" else rule.acceptable_by,
+            formerly=tuple(rule.formerly),
+            settled=stands.settled,
+            replies=self.replies(rule.answers),
+            asked_of=rule.asked_of or self.found.home.header.asked_of or ASKED_OF[self.found.home.header.owner_kind],
+            limits=tuple(self.resolver.limits.values()),
+        )
+        below = self.below()
+        stand = provenance.replaced(bound, below) if below else bound.limits
+        return replace(bound, title=with_limits_of_here(bound.title, stand), limits=stand)
+
+    def below(self) -> tree.BoundRule | None:
+        """The rule below the last amendment of what it requires; None where there is none, or it cannot be bound."""
+        amended = self.found.amended
+        last = max((at for at, one in enumerate(amended) if COMPARES & set(one.change.set)), default=-1)
+        if last < 0:
+            return None
+        found = self.found._replace(data=amended[last].below, amended=amended[:last], answers=())
+        return bind(found, self.context)[0]
+
+    def laws(self) -> Iterator[tree.Citation]:
+        """The sections by which the codes in force make the rule law, in the edition that is in force."""
+        name, home, at = self.data.made_law_by, self.found.home, self.context.at
+        if name and name not in home.header.made_law_by:
+            mend = did_you_mean(name, home.header.made_law_by) or "Write it under 'made_law_by:' in ruleset.yaml."
+            self.note(("made_law_by",), ExpressionError(f"'{name}' is not under 'made_law_by:' of {home.id}.", 1, mend))
+            return
+        for law in at.chain.laws(self.data, home):
+            edition = at.editions.get(law.code)
+            if edition and edition_within(law.editions, edition):
+                yield provenance.cited(law, law.code, at)
+
+    def grounds(self) -> Iterator[tree.Citation]:
+        """The sections by which layers above its own changed the rule."""
+        for one in self.found.amended:
+            for index, ground in enumerate(one.change.citation):
+                try:
+                    yield provenance.cited(ground, one.ruleset.id, self.context.at)
+                except LimitError as error:
+                    part = one.ruleset.parts["amend", self.found.id]
+                    tell(self.problems, part.problem(("citation", index, "document"), error.what, error.mend))
+
+    def check_editions(self, at: tuple[str | int, ...], editions: str) -> None:
+        """Editions that its own ruleset has, in their form: `2020`, `2014-2020`, `2020-`."""
+        shipped = self.found.home.header.editions
+        if editions and not shipped:
+            self.note(
+                at,
+                ExpressionError(
+                    f"{self.found.home.id} has no editions.", 1, "Ask for a code's edition by edition(CODE) >= EDITION."
+                ),
+            )
+            return
+        for part in editions.split(",") if editions else []:
+            for end in part.split("-"):
+                if end.strip() and end.strip() not in shipped:
+                    what = f"'{end.strip()}' is not an edition of {self.found.home.id}."
+                    self.note(
+                        at,
+                        ExpressionError(
+                            what, 1, f"Editions: {', '.join(shipped)}; a span is written 2014-2020 or 2020-."
+                        ),
+                    )
+
+    def citation(self, index: int, cited: Citation, edition: str | None) -> tree.Citation | None:
+        """A citation as it stands under an edition, checked where somebody has confirmed what the rule means there."""
+        try:
+            found = provenance.cited(cited, self.found.set_by("citation"), self.context.at)
+        except LimitError as error:
+            self.note(("citation", index, "document"), ExpressionError(error.what, 1, error.mend))
+            return None
+        for one in self.context.chain.confirmations(self.found.id):
+            meant = one.meaning.get(edition or NO_EDITION)
+            if one.document == cited.document and meant == meaning_of(
+                self.context.chain, self.found, edition or NO_EDITION
+            ):
+                return replace(found, section_sure="checked", requirement_sure="checked")
+        return found
+
+    def cautions(self, rule: Rule) -> tuple[tree.Caution, ...]:
+        """The cautions of a rule, each out of the ruleset that names it or of one that this stands on."""
+        chain, found = self.context.chain, []
+        ruleset = self.found.set_by("caution")
+        for index, key in enumerate(rule.cautions):
+            caution = caution_of(chain.by_id, ruleset, key)
+            at = ("caution", index) if isinstance(rule.caution, list) else ("caution",)
+            if caution is None:
+                known = [key for one in stands_on(chain.by_id, ruleset) for key in one.header.cautions]
+                hint = did_you_mean(key, known) or "Write it under 'cautions:' in ruleset.yaml."
+                self.note(at, ExpressionError(f"'{key}' is not a caution.", 1, hint))
+            else:
+                found.append(tree.Caution(*caution))
+        return tuple(found)
+
+    def doubts(self, citations: tuple[tree.Citation, ...]) -> list[str]:
+        """Whether what is asked is doubtful: by the rule's own sections, or by those of a layer that changed what is asked."""
+        changed = [one.change.citation for one in self.found.amended if ASKED & set(one.change.set)]
+        sure = [{one.requirement_sure for one in citations}, *({one.requirement_sure for one in c} for c in changed)]
+        return ["the requirement"] if {"doubtful"} in sure else []
+
+    @staticmethod
+    def _lifted(citation: tree.Citation) -> tree.Citation:
+        """A citation of which the authority has said what it asks here; the section stays as sure as it was."""
+        asked = "checked" if citation.requirement_sure == "doubtful" else citation.requirement_sure
+        return replace(citation, requirement_sure=asked)
+
+    # --- conditions ---
+
+    def lines(self, field: str, lines: list[Any]) -> tuple[tree.Condition, ...]:
+        found = [self.line((field, index), line) for index, line in enumerate(lines)]
+        return tuple(condition for condition in found if condition is not None)
+
+    def line(self, at: tuple[str | int, ...], line: Any) -> tree.Condition | None:
+        if isinstance(line, str):
+            return self.tried(at, line, lambda text: self.resolver.condition(parser.parse_condition(text), text))
+        if not isinstance(line, dict):
+            return self.tried(
+                at, "", lambda _: _fail("A condition is a line of text, or any_of, all_of, none_of, given, none.", 1)
+            )
+        key = next((key for key in GROUPS if key in line), "")
+        extra = sorted(set(line) - {key, "option", "on_fail", "remedy"})
+        if not key or extra:
+            word = extra[0] if extra else next(iter(line), "")
+            return self.tried(
+                (*at, word, "="),
+                word,
+                lambda _: _fail(
+                    f"'{word}' is not a kind of condition.",
+                    1,
+                    did_you_mean(word, GROUPS) or f"One of: {', '.join(GROUPS)}.",
+                ),
+            )
+        return self.group((*at, key), key, line[key])
+
+    def group(self, at: tuple[str | int, ...], key: str, inside: Any) -> tree.Condition | None:
+        if key in ("given", "none"):
+            return self.tried(at, inside, lambda text: self.given(text, key == "none"))
+        if key == "when":
+            return self.line(at, inside)
+        if not isinstance(inside, list) or not inside:
+            return self.tried(at, "", lambda _: _fail(f"'{key}' has no conditions.", 1, "Write one a line under it."))
+        if key == "any_of":
+            branches = [self.branch((*at, index), line) for index, line in enumerate(inside)]
+            return tree.AnyOf(tuple(branch for branch in branches if branch))
+        parts = tuple(part for index, line in enumerate(inside) if (part := self.line((*at, index), line)) is not None)
+        return tree.All(parts) if key == "all_of" else tree.NoneOf(parts)
+
+    def branch(self, at: tuple[str | int, ...], line: Any) -> tree.Branch | None:
+        condition = self.line(at, line)
+        words = line if isinstance(line, dict) else {}
+        on_fail = self.sentences((*at, "on_fail"), words.get("on_fail", ""))
+        remedy = self.ways((*at, "remedy"), words.get("remedy", ""))
+        return tree.Branch(words.get("option", ""), condition, on_fail, remedy) if condition else None
+
+    def given(self, text: Any, none: bool) -> tree.Given:
+        fact = self.resolver.fact(text) if isinstance(text, str) else None
+        if fact is None:
+            raise ExpressionError(f"'{text}' is not a fact.", 1, did_you_mean(str(text), self.resolver.known()))
+        self.resolver.refuse_list(text, None)
+        return tree.Given(fact, none, f"{'none' if none else 'given'}: {text}")
+
+    def ask(self, index: int, line: Any) -> tree.Ask | None:
+        at = ("verify_when", index)
+        question = line.get("ask", "") if isinstance(line, dict) else ""
+        condition = self.line(at, {k: v for k, v in line.items() if k != "ask"} if isinstance(line, dict) else line)
+        if condition is None:
+            return None
+        for fact in walk_through(condition, self.resolver.where):
+            if not isinstance(fact, tree.Fact):
+                continue
+            if fact.frame != "job" or not self.resolver.context.vocabulary.holds(fact.path, "place"):
+                self.note(
+                    at,
+                    ExpressionError(
+                        f"verify_when reads place, date and adoption only; '{fact.path}' is none of these.",
+                        1,
+                        "Put it under applies_when or require.",
+                    ),
+                )
+        return tree.Ask(condition, self.sentences((*at, "ask"), question) or self.text("ask"))
+
+    def replies(self, answers: Mapping[str, Any]) -> tuple[tree.Reply, ...]:
+        """The answers to the rule's own question, with values of limits read."""
+        found = []
+        for label, means in answers.items():
+            values = {} if isinstance(means, str) else means
+            read = [self.tried(("answers", label, name), text, self.limit_value(name)) for name, text in values.items()]
+            if None not in read:
+                pairs = tuple(zip(values, read, strict=True))
+                found.append(tree.Reply(label, means if isinstance(means, str) else "as_written", pairs))  # type: ignore[arg-type]
+        return tuple(found)
+
+    def limit_value(self, name: str) -> Callable[[str], Any]:
+        """What reads a value of a limit that is left to the place."""
+
+        def read(text: str) -> Any:
+            home = self.context.chain.homes.get(("limits", name))
+            if home is None:
+                return _fail(f"'{name}' is not a limit.", 1, did_you_mean(name, self.context.chain.limit_names))
+            try:
+                return limits.read(home.limits[name], text)
+            except limits.LimitError as error:
+                return _fail(error.what, 1, error.mend)
+
+        return read
+
+    # --- messages ---
+
+    def text(self, field: str) -> tuple[tree.Sentence, ...]:
+        return self.sentences((field,), getattr(self.data, field))
+
+    def ways(self, at: tuple[str | int, ...], words: Words) -> tuple[tree.Way, ...]:
+        """A remedy's alternatives in the order in which they are tried; a plain text is the only one."""
+        if isinstance(words, str):
+            said = self.sentences(at, words)
+            return (tree.Way(tree.All(()), "", said),) if said else ()
+        found = [self.way((*at, index), one) for index, one in enumerate(words)]
+        for index, one in enumerate(words[:-1]):
+            if isinstance(one, dict) and "when" not in one:
+                what = "This is said whatever the facts are: nothing below it ever is."
+                self.note((*at, index), ExpressionError(what, 1, "Put it last, or give it a 'when:' and an 'if:'."))
+        return tuple(way for way in found if way)
+
+    def way(self, at: tuple[str | int, ...], one: Any) -> tree.Way | None:
+        if wrong := _not_a_way(one):
+            self.note(at, ExpressionError(wrong, 1, "Write {when: a condition, if: it in words, say: what to do}."))
+            return None
+        condition = self.line((*at, "when"), one["when"]) if "when" in one else tree.All(())
+        said = self.sentences((*at, "say"), one["say"])
+        return tree.Way(condition, one.get("if", ""), said) if condition else None
+
+    def sentences(self, at: tuple[str | int, ...], text: str) -> tuple[tree.Sentence, ...]:
+        """A message cut into sentences, each to be left out where a value in it is unknown."""
+        found, start = [], 0
+        for part in SENTENCE.split(" ".join(text.split())):
+            found.append(self.tried(at, part, self.sentence, start))
+            start += len(part) + 1
+        return tuple(part for part in found if part)
+
+    def sentence(self, text: str) -> tree.Sentence:
+        parts: list[str | tree.Hole] = []
+        start = 0
+        for index, part in enumerate(HOLE.split(text)):
+            if index % 2 == 0:
+                parts += [part] if part else []
+            else:
+                parts.append(self.hole(part, start))
+            start += len(part) + 1
+        return tuple(parts)
+
+    def hole(self, text: str, start: int) -> tree.Hole:
+        """A value between braces that stands `start` characters into its sentence."""
+        try:
+            value = self.resolver.value(parser.parse_value(text))
+        except ExpressionError as error:
+            raise ExpressionError(error.what, error.column + start, error.mend) from None
+        return tree.Hole(value, *self.resolver.unit_of(value))
+
+    def mend(self, mend: Mapping[str, str]) -> tuple[tuple[tree.Fact, tree.Value], ...]:
+        found = []
+        for path, text in mend.items():
+            fact = self.resolver.fact(path)
+            value = self.tried(("mend", path), text, lambda text: self.resolver.value(parser.parse_value(text)))
+            if fact is None:
+                self.note(
+                    ("mend", path, "="),
+                    ExpressionError(f"'{path}' is not a fact.", 1, did_you_mean(path, self.resolver.known())),
+                )
+            elif value is not None:
+                found.append((fact, value))
+        return tuple(found)
+
+    # --- problems ---
+
+    def tried(self, at: tuple[str | int, ...], text: Any, work: Callable[[str], Found], start: int = 0) -> Found | None:
+        """What `work` makes of a text that stands `start` characters into the part at `at`; its problem is noted."""
+        try:
+            return work(text)
+        except ExpressionError as error:
+            self.note(at, error, start)
+            return None
+
+    def note(self, at: tuple[str | int, ...], error: ExpressionError, start: int = 0) -> None:
+        field = str(at[0])
+        written = field in self.found.parts or field in self.data.model_fields_set
+        column = error.column + start if written else 1
+        tell(self.problems, self.found.part(field).problem(at if written else ("=",), error.what, error.mend, column))
+
+
+def _not_a_way(one: Any) -> str:
+    """Why an entry is no alternative of a remedy; nothing where it is one."""
+    if not isinstance(one, dict) or not isinstance(one.get("say"), str) or not one["say"]:
+        return "This alternative has no 'say'."
+    if extra := sorted(set(one) - {"when", "if", "say"}):
+        return f"'{extra[0]}' is not a part of an alternative."
+    if ("when" in one) is not ("if" in one) or not isinstance(one.get("if", "-"), str):
+        return "'when' and 'if' go together: the condition, and the words for it where it is not known."
+    return ""
+
+
+def _fail(what: str, column: int, mend: str = "") -> Any:
+    raise ExpressionError(what, column, mend)

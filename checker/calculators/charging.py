@@ -1,0 +1,162 @@
+"""Saturation, subcooling, superheat, the charge of a long line set, and the level of recovery."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from checker.calculators.air_around import PLACE, atmosphere, place_notes
+from checker.calculators.quantity import Input, Line, Quantity, Values, Working
+from checker.trade import charge, functions, recovery, refrigerant, saturation
+from checker.trade.function import OutOfRange
+from checker.trade.refrigerant_data import FACTS
+
+REFRIGERANT = Input("refrigerant", "word", "Refrigerant, as in R-410A", words=tuple(FACTS))
+
+
+def _remarks(name: str, *values: Any) -> tuple[str, ...]:
+    """What a function has to say about one of its results."""
+    remark = functions()[name].remark
+    said = remark(*values) if remark else None
+    return (said[0].upper() + said[1:] + ".",) if said else ()
+
+
+def _absolute(values: Values, around: Line) -> Line:
+    pressure = refrigerant.absolute_pressure(values["pressure"], around.value)  # type: ignore[arg-type]
+    return Line("absolute pressure", pressure, "absolute_pressure", "gauge pressure + atmosphere")
+
+
+def _saturated(which: str, name: str, pressure: float) -> Line:
+    found = saturation.temperature_at(saturation.curve(name, which), pressure)
+    return Line(f"{which} point", found, "temperature", f"{which} temperature of {name} at that pressure")
+
+
+def _difference(which: str, answer: str, how: str, values: Values) -> Working:
+    around = atmosphere(values)
+    absolute = _absolute(values, around)
+    name, pressure = values["refrigerant"], float(absolute.value)
+    saturated = _saturated(which, name, pressure)
+    difference = float(saturated.value) - values["temperature"]
+    line = Line(answer, difference if which == "bubble" else -difference, "temperature_difference", how)
+    notes = _remarks(f"{which}_temperature", name, pressure) + place_notes(values)
+    if float(line.value) < 0:
+        notes = (
+            f"Below zero: there is no {answer}, or a reading, its place or the refrigerant is not what it seems.",
+            *notes,
+        )
+    return Working((around, absolute, saturated, line), notes)
+
+
+def subcooling(values: Values) -> Working:
+    """Bubble point at the liquid line's pressure, less the temperature of the line."""
+    return _difference("bubble", "subcooling", "bubble point - temperature of the liquid line", values)
+
+
+def superheat(values: Values) -> Working:
+    """Temperature of the suction line, less the dew point at its pressure."""
+    return _difference("dew", "superheat", "temperature of the suction line - dew point", values)
+
+
+def saturated(values: Values) -> Working:
+    """Both saturation temperatures at a pressure, or both pressures at a temperature."""
+    if ("pressure" in values) == ("temperature" in values):
+        raise OutOfRange("one of --pressure and --temperature is wanted")
+    around = atmosphere(values)
+    name = values["refrigerant"]
+    if "pressure" in values:
+        absolute = _absolute(values, around)
+        points = tuple(_saturated(which, name, float(absolute.value)) for which in ("bubble", "dew"))
+        notes = tuple(n for which in ("bubble", "dew") for n in _remarks(f"{which}_temperature", name, absolute.value))
+        return Working((around, absolute, *points), notes + place_notes(values))
+    lines = tuple(
+        line for which in ("bubble", "dew") for line in _pressures(which, name, values["temperature"], around)
+    )
+    notes = tuple(n for which in ("bubble", "dew") for n in _remarks(f"{which}_pressure", name, values["temperature"]))
+    return Working((around, *lines), notes + place_notes(values))
+
+
+def _pressures(which: str, name: str, temperature: float, around: Line) -> tuple[Line, Line]:
+    found = saturation.pressure_at(saturation.curve(name, which), temperature)
+    return (
+        Line(f"{which} point, absolute", found, "absolute_pressure", f"{which} pressure of {name} at that temperature"),
+        Line(f"{which} point, gauge", found - float(around.value), "gauge_pressure", "less the atmosphere"),
+    )
+
+
+def target_superheat(values: Values) -> Working:
+    """The target of a fixed orifice out of a published table."""
+    at = values["indoor_wet_bulb"], values["outdoor_dry_bulb"]
+    target = charge.target_superheat(*at)
+    line = Line(
+        "target superheat",
+        target,
+        "temperature_difference",
+        "charging tables for a fixed orifice, Lennox 14ACX page 26 and Carrier 38TUA Table 6",
+    )
+    own = "The chart on the unit governs. Fixed orifice only, cooling, after 15 minutes of running."
+    return Working((line,), (*_remarks("target_superheat", *at), own))
+
+
+def line_set_charge(values: Values) -> Working:
+    """What a line set longer or shorter than the factory allows for adds or takes."""
+    extra = values["length"] - values["included_length"]
+    added = charge.line_set_charge(values["length"], values["included_length"], values["mass_per_length"])
+    notes = ("Below zero: take so much out.",) if added < 0 else ()
+    own = "What the factory charge allows for, and the charge per foot, are the maker's; a drier may add its own."
+    return Working(
+        (
+            Line("length beyond the factory's", extra, "length", "length - included length"),
+            Line("refrigerant to add", added, "line_charge", "that length x charge per length"),
+        ),
+        (*notes, own),
+    )
+
+
+def recovery_level(values: Values) -> Working:
+    """How far to pump down before opening."""
+    name = values["refrigerant"]
+    group = charge.pressure_class(name)
+    level = recovery.recovery_level(group, values["charge"], values["machine_made"])
+    side = (
+        "from 15 November 1993 on"
+        if values["machine_made"] >= recovery.NEWER_MACHINES_FROM
+        else "before 15 November 1993"
+    )
+    return Working(
+        (
+            Line("pressure class", group.replace("_", " "), "word", "40 CFR 82.152, read second hand"),
+            Line("recovery level", level, "recovery_vacuum", f"40 CFR 82.156(a), Table 1: machine made {side}"),
+        ),
+        (
+            "A vacuum here counts from one standard atmosphere. Drying to 500 micron is another thing.",
+            "Small appliances, and leaks that keep the level from being reached, have rules of their own.",
+        ),
+    )
+
+
+QUANTITIES = (
+    Quantity("saturation", "Bubble and dew point at a pressure, or the reverse.",
+             (REFRIGERANT, Input("pressure", "gauge_pressure", "Gauge pressure", optional=True),
+              Input("temperature", "temperature", "Temperature, instead of a pressure", optional=True), *PLACE),
+             saturated, ("pressure",)),
+    Quantity("subcooling", "How far the liquid line is below its bubble point.",
+             (REFRIGERANT, Input("pressure", "gauge_pressure", "Gauge pressure of the liquid line"),
+              Input("temperature", "temperature", "Temperature of the liquid line"), *PLACE),
+             subcooling, ("pressure", "refrigerant")),
+    Quantity("superheat", "How far the suction line is above its dew point.",
+             (REFRIGERANT, Input("pressure", "gauge_pressure", "Gauge pressure of the suction line"),
+              Input("temperature", "temperature", "Temperature of the suction line"), *PLACE),
+             superheat, ("pressure", "refrigerant")),
+    Quantity("target-superheat", "Superheat to charge a fixed orifice to.",
+             (Input("indoor_wet_bulb", "temperature", "Wet bulb of the air entering the indoor coil"),
+              Input("outdoor_dry_bulb", "temperature", "Temperature of the air entering the outdoor coil")),
+             target_superheat, ("pressure", "refrigerant")),
+    Quantity("line-set-charge", "Refrigerant to add for a long line set.",
+             (Input("length", "length", "Length of the liquid line"),
+              Input("included_length", "length", "Length that the factory charge allows for"),
+              Input("mass_per_length", "mass_per_length", "Refrigerant in so much liquid line, from the maker")),
+             line_set_charge, ("refrigerant",)),
+    Quantity("recovery-level", "How far to recover before a system is opened.",
+             (REFRIGERANT, Input("charge", "charge", "Full charge of the system"),
+              Input("machine_made", "date", "Day on which the recovery machine was made")),
+             recovery_level, ("refrigerant",)),
+)  # fmt: skip

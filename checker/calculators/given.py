@@ -1,0 +1,91 @@
+"""Reading what was given for a quantity: texts in, amounts in base units out, everything wrong said at once."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from checker.calculators.quantity import SHOWS, Input, Quantity, Values
+from checker.problems.problem import Problem, ProblemsFound, Where, did_you_mean
+from checker.reading import units
+
+Texts = Mapping[str, str | tuple[str, ...] | None]
+LOOSE = re.compile(r"[-_ ]")
+
+
+def read(quantity: Quantity, texts: Texts) -> Values:
+    """The values of a quantity's inputs.
+
+    Raises:
+        ProblemsFound: An input is missing, or cannot be read.
+    """
+    values: dict[str, Any] = {}
+    problems = []
+    for wanted in quantity.inputs:
+        text = texts.get(wanted.name)
+        try:
+            if text:
+                values[wanted.name] = _value(wanted, text)
+            elif not wanted.optional:
+                raise units.UnitError("This is not given.", f"{wanted.help}.")
+        except units.UnitError as error:
+            problems.append(Problem(Where(wanted.option), error.what, error.mend))
+    if problems:
+        raise ProblemsFound(problems)
+    return values
+
+
+def _value(wanted: Input, text: str | tuple[str, ...]) -> Any:
+    if wanted.shows == "readings":
+        return _readings((text,) if isinstance(text, str) else text)
+    written = text if isinstance(text, str) else " ".join(text)
+    if wanted.shows == "word":
+        return _word(written, wanted.words)
+    if wanted.shows == "date":
+        return _day(written)
+    return amount(written, wanted.shows)
+
+
+def amount(text: str, shows: str) -> float:
+    """An amount in base units; a plain number is in the US unit that the input is shown in.
+
+    Raises:
+        units.UnitError: It cannot be read.
+    """
+    kind, (unit, _), _ = SHOWS[shows]
+    match = units.NUMBER.fullmatch(text)
+    if match and match[1] and not match[2] and kind != "number":
+        text = f"{text} {units.shown(unit)}"
+    return units.read_amount(text, kind, unit)[0]
+
+
+def _word(text: str, words: tuple[str, ...]) -> str:
+    """A word of a closed list; case, spaces and hyphens are forgiven. Without a list, any word."""
+    if not words or text in words:
+        return text
+    for word in words:
+        if LOOSE.sub("", word).casefold() == LOOSE.sub("", text).casefold():
+            return word
+    raise units.UnitError(f"'{text}' is not one of them.", did_you_mean(text, words) or f"One of: {', '.join(words)}.")
+
+
+def _day(text: str) -> int:
+    try:
+        return datetime.date.fromisoformat(text).toordinal()
+    except ValueError:
+        raise units.UnitError(f"'{text}' is not a date.", "Write year-month-day, as in 2026-05-04.") from None
+
+
+def _readings(texts: Iterable[str]) -> tuple[tuple[float, float], ...]:
+    """`0:300 5:420` → (minute, psia) each; a plain level is in microns."""
+    found = []
+    for text in texts:
+        minute, colon, level = text.partition(":")
+        if not colon:
+            raise units.UnitError(
+                f"'{text}' is not a minute and a level.", "Write 5:420 for 420 micron after 5 minutes."
+            )
+        found.append((amount(minute, "duration"), amount(level, "vacuum")))
+    return tuple(found)

@@ -1,0 +1,70 @@
+"""A system under nitrogen, and a vacuum after the pump is shut off."""
+
+from __future__ import annotations
+
+from checker.calculators.air_around import PLACE, atmosphere, place_notes
+from checker.calculators.quantity import Input, Line, Quantity, Values, Working
+from checker.trade import evacuation, nitrogen
+
+SHAPES = {
+    "tight": "Standing still at or under the dry level: nothing here speaks of a leak or of moisture.",
+    "moisture": "Levelling off above the dry level, within what water can account for: it looks like moisture.",
+    "leak": "Rising without bending, or past what water can account for: it looks like a leak.",
+    "cannot_say": "These readings do not say. Take at least {fewest} over {minutes:g} minutes or longer, gauge isolated.",
+}
+ONLY_A_HINT = (
+    "The shape is a hint and never a proof: hoses, valve cores, refrigerant in the oil and a gauge that was not isolated "
+    "look like a leak or like moisture."
+)
+
+
+def pressure_test(values: Values) -> Working:
+    """What a tight system would show at the end, and how far off it is."""
+    around = atmosphere(values)
+    expected = nitrogen.nitrogen_expected_pressure(
+        values["start_pressure"], values["start_temperature"], values["end_temperature"], float(around.value)
+    )
+    how = "nitrogen as a real gas in a tight, rigid system"
+    lines = [around, Line("pressure to expect", expected, "gauge_pressure", how)]
+    if "end_pressure" in values:
+        fall = expected - values["end_pressure"]
+        lines.append(Line("missing pressure", fall, "pressure_difference", "pressure to expect - pressure at the end"))
+    apart = "The gas, not the air around, has these temperatures: keep the sun off and wait until they are level."
+    fine = "A leak smaller than the gauge can show, or than 1 °F at 500 psig (1 psi), cannot be told from none: use bubbles too."
+    return Working(tuple(lines), (apart, fine, *place_notes(values)))
+
+
+def decay(values: Values) -> Working:
+    """Level, rise, slope and shape of a vacuum after the pump was shut off."""
+    minutes, levels = zip(*values["readings"], strict=True)
+    slope = evacuation.decay_slope(minutes, levels)
+    ceiling = evacuation.water_vapour_ceiling(values["coldest"])
+    dry = values.get("dry_level", evacuation.DRY_LEVEL)
+    shape = evacuation.decay_shape(minutes, levels, values["coldest"], dry)
+    lines = (
+        Line("watched for", minutes[-1] - minutes[0], "duration", "last reading - first reading"),
+        Line("level at the end", levels[-1], "vacuum", "last reading"),
+        Line("highest level", max(levels), "vacuum", "highest reading"),
+        Line("rise", levels[-1] - levels[0], "vacuum_rise", "last reading - first reading"),
+        Line("rise in a minute", slope, "vacuum_rise", "least squares through all readings"),
+        Line("dry level", dry, "vacuum", "given" if "dry_level" in values else "makers' usual 500 micron"),
+        Line("most that water can hold", ceiling, "vacuum", "saturation at the coldest point"),
+        Line("shape", shape.replace("_", " "), "word", f"{len(levels)} readings"),
+    )
+    said = SHAPES[shape].format(fewest=evacuation.FEWEST_READINGS, minutes=evacuation.SHORTEST_WATCH)
+    return Working(lines, (said, ONLY_A_HINT))
+
+
+QUANTITIES = (
+    Quantity("pressure-test", "Nitrogen in a tight system, warmer or colder.",
+             (Input("start_pressure", "gauge_pressure", "Gauge pressure at the start"),
+              Input("start_temperature", "temperature", "Temperature of the gas at the start"),
+              Input("end_temperature", "temperature", "Temperature of the gas at the end"),
+              Input("end_pressure", "gauge_pressure", "Gauge pressure at the end", optional=True), *PLACE),
+             pressure_test, ("test_pressure",)),
+    Quantity("decay", "What a vacuum does after the pump is shut off.",
+             (Input("readings", "readings", "Minute:level, several, as in 0:300 5:340 10:360; levels in micron"),
+              Input("coldest", "temperature", "Temperature of the coldest point that water could lie at"),
+              Input("dry_level", "vacuum", "Level up to which it counts as dry", optional=True)),
+             decay, ("refrigerant",)),
+)  # fmt: skip

@@ -1,0 +1,72 @@
+"""A group of commands that reads a command's module only when it is used, so that none waits for what another needs."""
+
+from __future__ import annotations
+
+import errno
+import importlib
+import keyword
+import os
+import sys
+import traceback
+from typing import Any
+
+import click
+
+NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
+READER_LEFT = 141  # the exit code of what writes to nobody, as shells have it
+
+
+class LazyGroup(click.Group):
+    """Each name is a module of a package with a function of that name; a word of Python's own takes a _ after it there."""
+
+    def __init__(self, *args: Any, package: str, names: tuple[str, ...], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.package, self.names = package, names
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """A command run. What it does not tell of itself is told here, and ends with 2: 1 speaks of jobs only.
+
+        Files tell of a full disk themselves; what is left is standard output. Where its reader went away, nobody is told.
+        """
+        try:
+            return super().invoke(ctx)
+        except (click.ClickException, click.Abort, click.exceptions.Exit):
+            raise
+        except Exception as error:
+            number = error.errno if isinstance(error, OSError) else 0
+            if number in (*NO_ROOM, errno.EPIPE) and sys.stdout:
+                os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # else Python tries again as it ends
+            if number == errno.EPIPE:
+                sys.exit(READER_LEFT)
+            _tell(error, number in NO_ROOM)
+            sys.exit(2)
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(self.names)
+
+    def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
+        """The command that was typed; a name that is none comes with the one that was likely meant."""
+        if args and args[0] not in self.names:
+            from checker.problems.problem import did_you_mean
+
+            if hint := did_you_mean(args[0], self.names):
+                ctx.fail(f"No such command '{args[0]}'. {hint}")
+        return super().resolve_command(ctx, args)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in self.names:
+            return None
+        name = f"{cmd_name}_" if keyword.iskeyword(cmd_name) else cmd_name
+        command = getattr(importlib.import_module(f"{self.package}.{name}"), name)
+        assert isinstance(command, click.Command)
+        return command
+
+
+def _tell(error: Exception, no_room: bool) -> None:
+    """Says why a command ended."""
+    if no_room:
+        what, mend = f"Standard output cannot be written: {error.args[1]}.", "Make room, or name another file."
+    else:
+        traceback.print_exception(error)
+        what, mend = f"This is a fault of this program ({type(error).__name__}: {error}).", "Please report it."
+    click.echo(f"{what}\n  {mend}\n", err=True)

@@ -1,0 +1,305 @@
+"""Rulesets and a vocabulary made ready: chains, bound rules and their functions, each made once and kept."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from functools import partial
+from typing import Any, NamedTuple, Self
+
+from checker.binding.binder import bind
+from checker.binding.names import Context
+from checker.engine.memo import Memory, looks_of
+from checker.engine.scope import Lines, lines_of
+from checker.ir import tree
+from checker.ir.references import patterns_read
+from checker.judging import instruments
+from checker.judging.generated_code import Quick, compiled
+from checker.judging.uncertainty import AccuracyOf
+from checker.problems.problem import ProblemsFound, did_you_mean, first_of
+from checker.reading import cache, units
+from checker.reading.job import Job, JobFacts
+from checker.reading.vocabulary import Leaf, Vocabulary, pattern
+from checker.rulesets.applicability import Setting, Versions
+from checker.rulesets.layer_permissions import chain_problems
+from checker.rulesets.layering import Answered, Chain, chain, effective, withdrawal
+from checker.rulesets.library import Library
+from checker.rulesets.local_facts import as_schema
+from checker.rulesets.ruleset import TO_FILL_IN, Ruleset
+
+MOST_PROGRAMS = 200
+MOST_CHAINS = 500
+OFTEN = 8  # looks at a rule after which a function for it has paid for its writing
+
+
+class Variant(NamedTuple):
+    setting: Setting
+    rule: tree.BoundRule | None
+
+
+class Asked(NamedTuple):
+    """A rule under each edition and day that could hold for a job, and what it said of the same facts before."""
+
+    rule: str
+    variants: tuple[Variant, ...]
+    memory: Memory
+
+    @property
+    def only(self) -> tree.BoundRule | None:
+        """The rule, where only one version of it could hold, or None where it is not in force."""
+        return self.variants[0].rule if len(self.variants) == 1 else None
+
+
+class Named(NamedTuple):
+    """The facts, without list positions, that a rule names: those on which it hangs whether it applies, and all."""
+
+    switches: frozenset[str]
+    all: frozenset[str]
+
+
+class Bench:
+    """Keeps what it has made; the same job always meets the same rules.
+
+    `kept` takes the bound rules of an earlier run out of the user's cache: right where every ruleset was read from disk as
+    it is, so that its digest tells all of it. A release says itself what the digests of its rulesets are: nothing is kept
+    of those, lest what one release says be taken for what stands on disk.
+    """
+
+    def __init__(
+        self, library: Library, vocabulary: Vocabulary, wanted: tuple[str, ...] = (), kept: bool = False
+    ) -> None:
+        self.library, self.wanted, self.kept = library, wanted, kept and not library.released
+        for ruleset in library.rulesets.values():
+            if ruleset.facts:
+                facts = {name: as_schema(fact) for name, fact in ruleset.facts.items()}
+                _refuse_unknown_stages(ruleset, vocabulary)
+                vocabulary = vocabulary.with_local(ruleset.id, facts)
+        self.vocabulary = vocabulary
+        self._using: dict[str, Self] = {}
+        self._chains: dict[str, Chain] = {}
+        self._ranges: dict[str, dict[str, tuple[float, float]]] = {}
+        self._quick: dict[int, tuple[tree.BoundRule, Quick]] = {}
+        self._times: dict[int, int] = {}
+        self._written_for: dict[tuple[str, int], Lines] = {}
+        self._of_the_work: dict[str, Leaf | None] = {}
+        self._named: dict[int, tuple[tree.BoundRule, Named]] = {}
+        self._asked: dict[tuple[str, str, tuple[Setting, ...]], Asked] = {}
+        self._programs: dict[tuple[Any, ...], tuple[Asked, ...]] = {}
+        self._withdrawn: dict[tuple[Any, ...], tuple[tree.BoundRule | None, str]] = {}
+        self._bound: dict[tuple[str, str, tuple[tuple[str, str | None], ...], int], tree.BoundRule | None] = {}
+
+    def using(self, ruleset: str) -> Self:
+        """The same with one ruleset more than those of the place."""
+        if ruleset in self.wanted:
+            return self
+        if ruleset not in self._using:
+            self._using[ruleset] = type(self)(self.library, self.vocabulary, (*self.wanted, ruleset), self.kept)
+        return self._using[ruleset]
+
+    def chain(self, place: str) -> Chain:
+        """The chain of rulesets for a place.
+
+        Raises:
+            ProblemsFound: The chain cannot be made, or a layer does what it may not.
+        """
+        found = self._chains.get(place)
+        if found is None:
+            found = chain(self.library, place, self.wanted)
+            problems = first_of(chain_problems(found))
+            if problems:
+                raise ProblemsFound(problems)
+            if len(self._chains) >= MOST_CHAINS:
+                self._chains.clear()
+                self._ranges.clear()
+            self._chains[place] = found
+        return found
+
+    def withdrawn(self, place: Chain, rule_id: str, setting: Setting) -> tuple[tree.BoundRule | None, str]:
+        """A rule that a ruleset withdrew, as it would stand, and who withdrew it on what ground; None where it was not."""
+        key = (place.digest, rule_id, setting.editions, setting.day)
+        if key not in self._withdrawn:
+            editions = dict(setting.editions)
+            found = effective(place, "rules", rule_id, editions, setting.day)
+            rule = None
+            if found.withdrawn:
+                context = Context(place, self.vocabulary, editions, setting.day)
+                rule = bind(found._replace(withdrawn=False), context)[0]
+            self._withdrawn[key] = rule, withdrawal(place, found) if rule else ""
+        return self._withdrawn[key]
+
+    def quick(self, rule: tree.BoundRule) -> Quick | None:
+        """The generated function of a bound rule, once it is judged so often that writing the function pays."""
+        self._times[id(rule)] = times = self._times.get(id(rule), 0) + 1
+        if times > OFTEN and id(rule) not in self._quick:
+            self._quick[id(rule)] = rule, compiled(rule)  # held too, lest another rule come to have its id
+        known = self._quick.get(id(rule))
+        return known[1] if known else None
+
+    def program(self, place: Chain, versions: Versions) -> tuple[Asked, ...]:
+        """Every rule of a place under the editions and days that could hold for a job.
+
+        Raises:
+            ProblemsFound: A rule has mistakes.
+        """
+        key = (place.digest, versions.key)
+        found = self._programs.get(key)
+        if found is None:
+            _refuse_unfinished(place)
+            first = self.kept and not self._programs and not self._asked
+            found = self._first(place, versions) if first else self._bound_for(place, versions)
+            if len(self._programs) >= MOST_PROGRAMS:
+                self._programs.clear()
+            self._programs[key] = found
+        return found
+
+    def written_for(self, place: Chain, day: int) -> Lines:
+        """What each ruleset of a place is written for.
+
+        Raises:
+            ProblemsFound: A condition of that has a mistake.
+        """
+        key = (place.digest, day)
+        if key not in self._written_for:
+            if len(self._written_for) >= MOST_CHAINS:
+                self._written_for.clear()
+            self._written_for[key] = lines_of(place, self.vocabulary, day)
+        return self._written_for[key]
+
+    def _bound_for(self, place: Chain, versions: Versions) -> tuple[Asked, ...]:
+        return tuple(self._ask(place, rule_id, versions) for rule_id in place.rule_ids)
+
+    def _first(self, place: Chain, versions: Versions) -> tuple[Asked, ...]:
+        """The first program of a run, recalled where an earlier run began with the same: binding is what a run waits for."""
+        name = ("program", place.digest, self.vocabulary.digest, repr(versions.key))
+        before = cache.recall(*name)
+        if isinstance(before, list):
+            return tuple(self.asked(rule_id, variants) for rule_id, variants in before)
+        made = self._bound_for(place, versions)
+        cache.keep([(asked.rule, asked.variants) for asked in made], *name)
+        return made
+
+    def _ask(self, place: Chain, rule_id: str, versions: Versions) -> Asked:
+        settings = tuple(versions.settings(rule_id))
+        key = (place.digest, rule_id, settings)
+        if key not in self._asked:
+            self._asked[key] = self.asked(rule_id, self.variants(place, rule_id, settings))
+        return self._asked[key]
+
+    def asked(self, rule_id: str, variants: Sequence[Variant]) -> Asked:
+        """A rule as it is judged, with nothing said of it yet."""
+        rules = [variant.rule for variant in variants if variant.rule]
+        return Asked(rule_id, tuple(variants), Memory(partial(looks_of, rules, self.vocabulary)))
+
+    def variants(
+        self, place: Chain, rule_id: str, settings: Iterable[Setting], told: tuple[Answered, ...] = ()
+    ) -> list[Variant]:
+        """The rule under these editions and days, each different one once, labelled with all it stands for.
+
+        Args:
+            told: The authority's answers to the rule that the job itself records.
+        """
+        found: list[Variant] = []
+        for setting in settings:
+            bound = self._told(place, rule_id, setting, told) if told else self.bound(place, rule_id, setting)
+            same = next((i for i, variant in enumerate(found) if variant.rule == bound), -1)
+            if same < 0:
+                found.append(Variant(setting, bound))
+            else:
+                label = ", ".join(filter(None, (found[same].setting.label, setting.label)))
+                found[same] = Variant(found[same].setting._replace(label=label), bound)
+        return found
+
+    def bound(self, place: Chain, rule_id: str, setting: Setting) -> tree.BoundRule | None:
+        """A rule bound for a setting, None where it is not in force there.
+
+        Raises:
+            ProblemsFound: The rule has mistakes.
+        """
+        key = (place.digest, rule_id, setting.editions, setting.day)
+        if key not in self._bound:
+            self._bound[key] = self._told(place, rule_id, setting, ())
+        return self._bound[key]
+
+    def _told(self, place: Chain, rule_id: str, setting: Setting, told: tuple[Answered, ...]) -> tree.BoundRule | None:
+        """A rule bound with these answers of the authority beside those of its rulesets."""
+        editions = dict(setting.editions)
+        found = effective(place, "rules", rule_id, editions, setting.day)
+        context = Context(place, self.vocabulary, editions, setting.day)
+        rule, problems = bind(found._replace(answers=(*found.answers, *told)), context)
+        if problems:
+            raise ProblemsFound(problems)
+        return rule
+
+    def of_the_work(self, path: str) -> Leaf | None:
+        """The leaf of a fact that tells of the work; None for one that no rule is missed in not reading."""
+        at = pattern(path)
+        if at not in self._of_the_work:
+            leaf = self.vocabulary.leaves[at]
+            aside = leaf.form in ("text", "constant") or self.vocabulary.holds(path, "aside")
+            self._of_the_work[at] = None if aside else leaf
+        return self._of_the_work[at]
+
+    def named(self, rule: tree.BoundRule) -> Named:
+        """The facts, without list positions, that a rule names."""
+        if id(rule) not in self._named:
+            parts = [rule.applies, rule.require, *(ask.condition for ask in rule.verify)]
+            first, *others = (frozenset(patterns_read(part, rule.where, rule.for_each)) for part in parts)
+            self._named[id(rule)] = rule, Named(first, first.union(*others))
+        return self._named[id(rule)][1]
+
+    def seen(self, job: Job) -> tuple[AccuracyOf, JobFacts]:
+        """A job as rules see it: the accuracy of its readings, and its facts with the ranges of the place."""
+        place = self.chain(job.place)
+        return instruments.of(job, place), self.facts(job, place)
+
+    def facts(self, job: Job, place: Chain) -> JobFacts:
+        """The facts of a job with the ranges of its place."""
+        ranges = self._ranges.get(place.digest)
+        if ranges is None:
+            ranges = self._ranges[place.digest] = dict(_ranges(place, self.vocabulary))
+        return JobFacts(job, ranges)
+
+
+def _refuse_unknown_stages(ruleset: Ruleset, vocabulary: Vocabulary) -> None:
+    """
+    Raises:
+        ProblemsFound: A local fact can be seen until a stage that the job schema does not have.
+    """
+    names = [stage.name for stage in vocabulary.stages]
+    problems = [
+        ruleset.parts["facts", name].problem(
+            ("known",),
+            f"'{fact.known}' is no stage of the work.",
+            did_you_mean(fact.known, names) or f"One of: {', '.join(names)}.",
+        )
+        for name, fact in ruleset.facts.items()
+        if names != [""] and fact.known not in names
+    ]
+    if problems:
+        raise ProblemsFound(problems)
+
+
+def _refuse_unfinished(place: Chain) -> None:
+    """Nobody is judged by what its keeper has not filled in yet: it binds as law, and nobody has read it."""
+    problems = []
+    for ruleset in place.rulesets:
+        what = f"'{TO_FILL_IN}' still stands here: {ruleset.id} is not finished, and no job is judged by it."
+        mend = "Write what belongs here, or take the entry out. An example that is not wanted goes with its file."
+        problems += [ruleset.documents[name].problem(at, what, mend) for name, at in ruleset.to_fill_in]
+    if problems:
+        raise ProblemsFound(problems)
+
+
+def _ranges(place: Chain, vocabulary: Vocabulary) -> Iterator[tuple[str, tuple[float, float]]]:
+    """The possible values that the rulesets give for a place, such as its lowest and highest elevation."""
+    for ruleset in place.rulesets:
+        for path, (low, high) in ruleset.header.possible.items():
+            leaf = vocabulary.leaves.get(path)
+            if leaf is None:
+                part = ruleset.parts["header", ""]
+                raise ProblemsFound(
+                    [part.problem(("possible", path, "="), f"'{path}' is not a fact.", "Name a fact of a job.")]
+                )
+            yield (
+                path,
+                (units.read_amount(low, leaf.kind, leaf.unit)[0], units.read_amount(high, leaf.kind, leaf.unit)[0]),
+            )

@@ -1,0 +1,415 @@
+"""One job before its rulesets: every rule judged under every edition and day that could hold, and the report of it."""
+
+from __future__ import annotations
+
+import datetime
+import functools
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import partial
+
+from checker.binding import answers_in_job, authority_answers
+from checker.binding.answers_in_job import Told
+from checker.engine.compiler import Asked, Bench, Variant
+from checker.engine.memo import Looked, Memory
+from checker.engine.scope import Spoken, spoken_of
+from checker.findings import answer_notes, wording
+from checker.findings.acceptances import with_acceptance
+from checker.findings.composer import Composer, Said, Silent
+from checker.findings.finding import Alternative, Finding, Working
+from checker.findings.questions import Asker, Version, dated
+from checker.findings.report import NotJudged, Report, RulesetUsed, Unread
+from checker.ir import tree
+from checker.ir.digests import canonical
+from checker.ir.kleene import Cause, Nothing, Scope
+from checker.ir.outcomes import FAIL, PASS, REASONS, VERIFY
+from checker.ir.references import facts_read
+from checker.ir.visitor import single_conditions
+from checker.judging import instruments
+from checker.judging.conditions import truth
+from checker.judging.generated_code import DOES_NOT_APPLY
+from checker.judging.judge import Judged, Place, agreed, judge, judge_at, places
+from checker.judging.uncertainty import AccuracyOf
+from checker.problems.problem import did_you_mean
+from checker.problems.sanitize import low
+from checker.reading.job import Job
+from checker.rulesets.applicability import Versions
+from checker.rulesets.layering import Chain
+
+SETTLE_FIRST = "Settle first:"
+
+
+class OneJob:
+    def __init__(
+        self, bench: Bench, job: Job, place: Chain, on: datetime.date, stated: Mapping[str, str] | None = None
+    ) -> None:
+        self.bench, self.job, self.chain, self.on = bench, job, place, on
+        self.facts = bench.facts(job, place)
+        self.versions = Versions(job, place, stated)
+        self.composer = Composer(job)
+        self._places: dict[tuple[str, ...], list[Place]] = {}
+        self._dates: dict[str, str] = {}
+
+    @functools.cached_property
+    def accuracy(self) -> AccuracyOf:
+        """How accurate each reading of the job is."""
+        return instruments.of(self.job, self.chain)
+
+    @functools.cached_property
+    def asker(self) -> Asker:
+        """What puts the questions of the job."""
+        return Asker(self.composer, self.accuracy)
+
+    @functools.cached_property
+    def looked(self) -> Looked:
+        """The job as what is remembered of others is found by it."""
+        return Looked(self.job)
+
+    @functools.cached_property
+    def job_id(self) -> str:
+        """The name of the job as findings are bound by it."""
+        return canonical(self.job.id)
+
+    def report(self) -> Report:
+        findings: list[Finding] = []
+        not_asked: list[str] = []
+        not_applying = left_as_found = 0
+        for rule_id, variants, memory in self.judged_by():
+            found, silent = self.said_of(rule_id, variants, memory)
+            findings += found
+            not_applying += len(silent)
+            left_as_found += not found and silent[0].left_as_found
+            not_asked += (*self.not_asked(variants), *self.withdrawn(rule_id)) if not found else ()
+        findings = [self.held_back(finding, findings) for finding in findings]
+        findings, acceptance_notes = with_acceptance(findings, self.job, self.on)
+        return Report(
+            job_id=self.job.id,
+            file=self.job.file,
+            title=self.job.text("title"),
+            place=self.chain.place,
+            on=self.on.isoformat(),
+            dates=self.dates(),
+            rulesets=rulesets_used(self.chain),
+            notes=(
+                *self.header_notes(),
+                *dict.fromkeys(self.unsure()),
+                *dict.fromkeys(not_asked),
+                *self.told.notes,
+                *acceptance_notes,
+            ),
+            not_judged=tuple(self.not_judged()),
+            findings=tuple(findings),
+            not_applying=not_applying,
+            unread=tuple(sorted(self.unread(findings), key=lambda one: not one.alarming)),
+            left_as_found=left_as_found,
+            caution=self.bench.vocabulary.caution,
+        )
+
+    def unread(self, findings: Iterable[Finding]) -> Iterator[Unread]:
+        """The recorded facts that no rule that applied looked at: what is said of the job says nothing of them.
+
+        Whoever is told that a rule does not apply may take it that what switched it off was looked at. A value that would
+        worry an inspector was looked at only where a finding names it.
+        """
+        found = {fact.fact for finding in findings for fact in finding.evidence}
+        of_rules = {finding.rule for finding in findings}
+        switched, elsewhere = set[str](), set[str]()
+        for asked in self.judged_by():
+            named = [self.bench.named(rule) for _, rule in asked.variants if rule]
+            switched.update(*(one.switches for one in named))
+            if len(named) > 1 and asked.rule in of_rules:  # a finding holds the evidence of one edition
+                elsewhere.update(*(one.all for one in named))
+        for path, reading in self.job.readings.items():
+            leaf = None if path in found else self.bench.of_the_work(path)
+            if leaf is None or leaf.path in elsewhere or isinstance(self.job.worth(path), Nothing):
+                continue
+            alarming = bool(leaf.alarming) and self.job.worth(path) in leaf.alarming
+            if alarming or leaf.path not in switched:
+                yield Unread(path, leaf.title, self.item_of(path), reading.written, alarming)
+
+    def item_of(self, path: str) -> str:
+        """The keys of the list items around a fact, as findings name them."""
+        keys, names = [], path.split(".")
+        for at, name in enumerate(names):
+            listed = self.job.lists.get(".".join(names[:at])) if name.isdigit() else None
+            keys += [listed[int(name)]] if listed else []
+        return "/".join(keys)
+
+    def left_as_found(self, variants: Sequence[Variant]) -> bool:
+        """Whether a rule does not apply because the work it looks at is not in the scope of the job."""
+        return any(rule and self.out_of_scope(rule) for _, rule in variants)
+
+    def not_asked(self, variants: Sequence[Variant]) -> Iterator[str]:
+        """What a rule would have asked of this job, had the authority not answered that it does not ask for it."""
+        for rule in (variant.rule for variant in variants if variant.rule):
+            asked = authority_answers.as_if_asked(rule)
+            if asked and any(
+                judged.verdict.outcome in (FAIL, VERIFY) for judged in judge(asked, self.facts, self.accuracy)
+            ):
+                yield from answer_notes.not_asked(rule)
+
+    def withdrawn(self, rule_id: str) -> Iterator[str]:
+        """What a rule would have asked of this job, had no ruleset of the place withdrawn it, and on what ground."""
+        for setting in self.versions.settings(rule_id) if self.chain.withdrawn(rule_id) else ():
+            rule, why = self.bench.withdrawn(self.chain, rule_id, setting)
+            if rule and any(one.verdict.outcome in (FAIL, VERIFY) for one in judge(rule, self.facts, self.accuracy)):
+                yield f"Not asked here: {rule.title}. {why}"
+
+    def out_of_scope(self, rule: tree.BoundRule) -> bool:
+        """Whether a rule asks of the section that says which work was done, and the job says that it was not.
+
+        The yes-or-no facts of that section say it. A rule on another kind of equipment looks at no work of this job.
+        """
+        scope, section = Scope(self.facts, rule.where), f"{self.job.at('scope')}."
+        work: list[tree.Condition] = []
+        kinds: list[tree.Condition] = []
+        for condition in rule.applies.conditions:
+            facts = facts_read(condition, scope)
+            if facts and all(fact.startswith(section) for fact in facts):
+                (work if all(self._tells_of_work(fact) for fact in facts) else kinds).append(condition)
+        return truth(tree.All(tuple(work)), scope) is False and truth(tree.All(tuple(kinds)), scope) is not False
+
+    def _tells_of_work(self, fact: str) -> bool:
+        leaf = self.job.vocabulary.leaf(fact)
+        return leaf is not None and leaf.kind == "flag"
+
+    # --- the job as a whole ---
+
+    @functools.cached_property
+    def spoken(self) -> Spoken:
+        """Which rulesets of the place are written for this job."""
+        lines = self.bench.written_for(self.chain, self.on.toordinal())
+        return spoken_of(self.chain, lines, Scope(self.facts, {}))
+
+    @functools.cached_property
+    def left_out(self) -> frozenset[str]:
+        """The rules that are not judged because they, or their rulesets, are not written for this job."""
+        outside = [self.chain.by_id[name] for name in {**self.spoken.outside, **self.spoken.apart}]
+        return frozenset(rule for one in outside for rule in one.rules if self.spoken.leaves_out(one.id, rule))
+
+    def judged_by(self) -> Iterator[Asked]:
+        """The rules that the job is judged by."""
+        for asked in self.program():
+            if asked.rule not in self.left_out:
+                yield asked
+
+    def not_judged(self) -> Iterator[NotJudged]:
+        """The rulesets that are not written for this job, with the rules in force that were left out."""
+        program = self.bench.program(self.chain, self.versions) if self.left_out else ()
+        out = [asked.rule for asked in program if asked.rule in self.left_out and any(v.rule for v in asked.variants)]
+        for name in self.spoken.outside:
+            ruleset = self.chain.by_id[name]
+            rules = tuple(rule for rule in out if rule in ruleset.rules)
+            if rules:
+                yield NotJudged(name, ruleset.header.title, self.spoken.why(name), rules)
+
+    def unsure(self) -> Iterator[str]:
+        """What is not recorded of the job, so that nobody can tell whether the rulesets are written for it."""
+        for otherwise, found in self.spoken.unknown:
+            titles = ", ".join(sorted(low(self.job.vocabulary.title(cause.fact)) for cause in found.causes))
+            yield f"Not recorded: {titles}. {otherwise}"
+
+    def header_notes(self) -> Iterator[str]:
+        yield from self.job.notes
+        if not self.chain.covered:
+            known = [place for ruleset in self.bench.library.rulesets.values() for place in ruleset.header.covers]
+            place = self.chain.place
+            named = f"No ruleset covers '{place}'" if place else "The job names no jurisdiction"
+            hint = f" {did_you_mean(place, known)}" if place else ""
+            codes = "each code that the job does not tell of" if self.versions.told else "each code"
+            yield f"{named}; judged under every shipped edition of {codes}, and said so where they differ.{hint}"
+            for ruleset in self.chain.rulesets:
+                if ruleset.id in self.versions.passed_over:
+                    yield f"{ruleset.header.title}: not looked at; where it is adopted, say so under {self.job.at('adopted')}."
+        for code in sorted(self.versions.undecided) if self.chain.covered else ():
+            yield (
+                f"No ruleset of this place adopts an edition of {code}; judged under every shipped one, and said so where "
+                "they differ."
+            )
+        for code, (edition, told_by) in sorted(self.versions.told.items()):
+            used = "the ruleset of the place adopts by date and is used" if self.chain.adoptions(code) else "used"
+            yield f"{code} {edition} as told by {told_by}: {used}."
+        for ruleset in self.bench.library.rulesets.values():
+            here = set(ruleset.header.uses) <= set(self.chain.by_id)
+            if ruleset.header.owner_kind == "group" and ruleset.id not in self.chain.by_id and here:
+                yield f"The ruleset {ruleset.id} was read but is not used here; add --ruleset {ruleset.id} to use it."
+        for path, (least, most) in self.facts.ranges.items():
+            value = self.job.worth(path)
+            if isinstance(value, float) and not least <= value <= most:
+                title = self.job.vocabulary.title(path)
+                yield f"{title}, {self.job.readings[path].written}, is outside what the rulesets give for this place."
+        for ruleset in self.chain.rulesets:
+            if ruleset.header.reviewed_through < self.on.isoformat():
+                yield f"Nobody has reviewed the ruleset {ruleset.id} since {ruleset.header.reviewed_through}."
+
+    def dates(self) -> tuple[tuple[str, str], ...]:
+        return tuple(
+            (self.job.vocabulary.title(path), reading.written)
+            for path in self.versions.calendar.paths
+            if (reading := self.job.readings.get(path))
+        )
+
+    # --- one rule ---
+
+    def findings_of(self, rule_id: str, variants: Sequence[Variant]) -> list[Finding]:
+        """The findings of one rule."""
+        return self.said_of(rule_id, variants, None)[0]
+
+    def said_of(
+        self, rule_id: str, variants: Sequence[Variant], memory: Memory | None
+    ) -> tuple[list[Finding], list[Silent]]:
+        """The findings of one rule, and where it does not apply: one at least of both."""
+        findings, silent = [], []
+        date = self.date_of(rule_id)
+        for place in self.places_of(variants):
+            said = self.said_at(variants, memory, place)
+            if isinstance(said, Said):
+                finding = said.of(self.job_id, date)
+                findings.append(
+                    finding._replace(ask=dated(finding.ask, self.when(rule_id))) if finding.ask else finding
+                )
+            else:
+                silent.append(said)
+        if not findings and not silent:
+            silent = [Silent(self.left_as_found(variants))]
+        return findings, silent
+
+    def places_of(self, variants: Sequence[Variant]) -> Iterable[Place]:
+        """Where a rule is judged under any edition or day."""
+        if len(variants) == 1:
+            return self.places(variants[0].rule.for_each) if variants[0].rule else ()
+        return dict.fromkeys(place for _, rule in variants if rule for place in self.places(rule.for_each))
+
+    def places(self, for_each: tuple[str, ...]) -> list[Place]:
+        """Where in the job a rule is judged that goes through a list, or through none."""
+        if for_each not in self._places:
+            self._places[for_each] = list(places(for_each, self.facts))
+        return self._places[for_each]
+
+    def when(self, rule_id: str) -> str:
+        """The date that counts for a rule, in words: where no ruleset names one, the one that editions are adopted by."""
+        path = self.versions.calendar.that_count[rule_id] or self.job.at("adoption_date")
+        if not path:
+            return ""
+        reading = self.job.readings.get(path)
+        return f"{low(self.job.vocabulary.title(path))} {reading.written if reading else 'not recorded'}"
+
+    def date_of(self, rule_id: str) -> str:
+        """The date that counts for a rule, as evidence is bound by it."""
+        path = self.versions.calendar.that_count[rule_id]
+        if path not in self._dates:
+            self._dates[path] = canonical(repr(self.job.worth(path)))
+        return self._dates[path]
+
+    def said_at(self, variants: Sequence[Variant], memory: Memory | None, place: Place) -> Said | Silent:
+        """What a rule says in one place, or said before of the same facts."""
+        work_out = partial(self.said, variants, memory, place)
+        found: Said | Silent = memory.said(self.looked, place, work_out) if memory else work_out()
+        return found
+
+    def said(self, variants: Sequence[Variant], memory: Memory | None, place: Place) -> Said | Silent:
+        """What a rule says in one place."""
+        found = [(variant, self.judged(variant.rule, place)) for variant in variants]
+        return self.combined(found, memory) or Silent(self.left_as_found(variants))
+
+    def judged(self, rule: tree.BoundRule | None, place: Place) -> Judged | None:
+        """A verdict in one place, None where the rule is not in force or does not go there."""
+        if rule is None or place not in self.places(rule.for_each):
+            return None
+        return judge_at(rule, self.facts, place, self.accuracy, self.bench.quick(rule))
+
+    def combined(self, found: list[tuple[Variant, Judged | None]], memory: Memory | None) -> Said | None:
+        """One finding out of what the rule says under each edition or day that could hold."""
+        outcomes = {judged.verdict.outcome if judged else DOES_NOT_APPLY for _, judged in found}
+        said = [(variant, judged) for variant, judged in found if judged and judged.verdict.outcome != DOES_NOT_APPLY]
+        if not said:
+            return None
+        worst = min(
+            said, key=lambda pair: ((FAIL, VERIFY, PASS).index(pair[1].verdict.outcome), -len(pair[0].setting.label))
+        )
+        same = agreed(outcomes)
+        variant, judged = said[-1] if same else worst
+        assert variant.rule is not None
+        composed = self.composer.finding(variant.rule, judged, self.workings(variant.rule, judged, memory))
+        versions = [Version(v.setting.label, v.rule, j) for v, j in found]
+        citations = wording.merged_citations([v.rule.citations for v, _ in said if v.rule])
+        if same:
+            finding = composed.finding._replace(citations=citations)
+            return composed._replace(finding=self.asker.put(finding, judged, versions, ()))
+        doubt = found[0][0].setting.doubt or "not_adopted"
+        causes = judged.verdict.causes | {Cause(doubt, "")}
+        reason = next(reason for reason in REASONS if reason in {cause.reason for cause in causes})
+        order = (FAIL, VERIFY, PASS, DOES_NOT_APPLY)
+        alternatives = sorted(
+            (Alternative(v.setting.label, j.verdict.outcome if j else DOES_NOT_APPLY) for v, j in found),
+            key=lambda a: (order.index(a.outcome), a.label),
+        )
+        finding = composed.finding._replace(outcome=VERIFY, reason=reason, alternatives=tuple(alternatives))
+        put = self.asker.put(finding._replace(citations=citations), judged, versions, self.in_doubt(found))
+        return composed._replace(finding=put._replace(citations=finding.citations))
+
+    def in_doubt(self, found: list[tuple[Variant, Judged | None]]) -> tuple[str, ...]:
+        """The codes of which more than one edition could hold, by their owner's title."""
+        editions: dict[str, set[str | None]] = {}
+        for variant, _ in found:
+            for code, edition in variant.setting.editions:
+                editions.setdefault(code, set()).add(edition)
+        return tuple(
+            self.chain.by_id[code].header.title.partition(",")[0] for code, ones in editions.items() if len(ones) > 1
+        )
+
+    def workings(self, rule: tree.BoundRule, judged: Judged, memory: Memory | None) -> tuple[Working, ...]:
+        """Each comparison as it was made; one of the same facts as before is the same."""
+        if memory is None or judged.place.missing:
+            return wording.workings(rule, judged.scope, self.job, self.accuracy)
+        made = []
+        for number, node in enumerate(single_conditions(rule.require)):
+            part = memory.part(rule, number, node, self.bench.vocabulary)
+            work_out = partial(wording.working, node, rule, judged.scope, self.job, self.accuracy)
+            made.append(part.said(self.looked, judged.place, work_out))
+        return tuple(made)
+
+    def held_back(self, finding: Finding, findings: list[Finding]) -> Finding:
+        """Say before a remedy which rules on the same item to settle first: those it names that fail or are unknown."""
+        if finding.outcome != FAIL or not finding.remedy_after:
+            return finding
+        open_ones = [
+            other.title
+            for other in findings
+            if other.rule in finding.remedy_after and other.outcome != PASS and on_one_item(finding.item, other.item)
+        ]
+        if not open_ones:
+            return finding
+        first = f"{SETTLE_FIRST} {'; '.join(dict.fromkeys(open_ones))}."
+        return finding._replace(remedy=f"{first} {finding.remedy}".strip())
+
+    # --- editions and days ---
+
+    def variants(self, rule_id: str) -> list[Variant]:
+        """The rule under every edition and day that could hold."""
+        told = self.told.answers.get(rule_id, ())
+        return self.bench.variants(self.chain, rule_id, self.versions.settings(rule_id), told)
+
+    @functools.cached_property
+    def told(self) -> Told:
+        """What the authority answered for this job alone."""
+        return answers_in_job.told(self.job, self.chain, self.on)
+
+    def program(self) -> tuple[Asked, ...]:
+        """Every rule under the editions and days that could hold, with the answers that this job records."""
+        found = self.bench.program(self.chain, self.versions)
+        if not self.told.answers:
+            return found
+        return tuple(
+            self.bench.asked(one.rule, self.variants(one.rule)) if one.rule in self.told.answers else one
+            for one in found
+        )
+
+
+def on_one_item(one: str, other: str) -> bool:
+    """Whether two findings are of the same item, or of one and of an item inside it; the whole job holds every item."""
+    return all(a == b for a, b in zip(one.split("/"), other.split("/"), strict=False)) or not (one and other)
+
+
+def rulesets_used(place: Chain) -> tuple[RulesetUsed, ...]:
+    """The rulesets of a chain as a report names them."""
+    return tuple(RulesetUsed(r.id, r.header.version, r.digest, r.header.title) for r in place.rulesets)

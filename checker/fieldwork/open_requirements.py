@@ -1,0 +1,238 @@
+"""What the rules of a place still look at on a job: each fact once, with who reads it and the limits it has to meet.
+
+A plan, a field sheet and a question all begin here.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from checker.engine.checker import Checker
+from checker.fieldwork.open_readings import is_measured
+from checker.findings import limits_used, wording
+from checker.ir import tree
+from checker.ir.kleene import Range, Scope, Unknown
+from checker.ir.node import replace
+from checker.ir.references import facts_read
+from checker.judging.conditions import truth
+from checker.judging.judge import Judged
+from checker.judging.values import worth
+from checker.problems.sanitize import low
+from checker.reading import units
+from checker.reading.job import Job
+from checker.reading.vocabulary import Leaf
+from checker.reporting.words import from_layers
+
+SIGNS = {"<=": "at most", "<": "under", ">=": "at least", ">": "over", "==": "", "!=": "not"}
+TURNED = {"<=": ">=", "<": ">", ">=": "<=", ">": "<", "==": "==", "!=": "!="}
+
+
+class Wanted(NamedTuple):
+    """A fact that rules look at: its leaf, the limits it has to meet in words, and the rules that name it.
+
+    `item` is the key of the list item it belongs to ("main/upper"), `written` what is recorded of it.
+    """
+
+    path: str
+    leaf: Leaf
+    item: str
+    written: str
+    limits: tuple[str, ...]
+    rules: tuple[tree.BoundRule, ...]
+
+    @property
+    def stage(self) -> int:
+        """The place of the last stage of the work at which it can be seen."""
+        return self.leaf.stage
+
+
+class Measurement(NamedTuple):
+    """A comparison that waits for readings: in words with its limits, the facts or lists it waits for, and its rule.
+
+    `outright` tells that one fact itself is compared, not something worked out of several.
+    """
+
+    text: str
+    facts: tuple[str, ...]
+    rule: tree.BoundRule
+    item: str
+    outright: bool
+
+
+def wanted(checker: Checker, job: Job, on: datetime.date) -> list[Wanted]:
+    """Every fact that rules look at, which apply to the job or may apply, in the order of the visit, then of the schema."""
+    rules: dict[str, dict[str, tree.BoundRule]] = {}
+    limits: dict[str, dict[str, None]] = {}
+    for rule, judged in checker.looked_at(job, on):
+        for path in wording.facts_named(rule, judged.scope):
+            rules.setdefault(path, {})[rule.id] = rule
+        for path, limit in _limits(rule, judged.scope, job):
+            limits.setdefault(path, {})[limit] = None
+    order = {path: number for number, path in enumerate(job.vocabulary.leaves)}
+    found = [
+        Wanted(path, leaf, _item(path, job), _written(path, job), tuple(limits.get(path, ())), tuple(by_id.values()))
+        for path, by_id in rules.items()
+        if (leaf := job.vocabulary.leaf(path))
+    ]
+    return sorted(found, key=lambda one: (one.stage, order[one.leaf.path], one.path))
+
+
+def measurements(checker: Checker, job: Job, on: datetime.date) -> list[Measurement]:
+    """What is still to be measured for rules that apply or may apply, with the limits it has to meet."""
+    found: dict[tuple[str, str, str], Measurement] = {}
+    for rule, judged in checker.looked_at(job, on):
+        for one in _waiting(rule, judged, job):
+            found.setdefault((one.text, one.rule.id, one.item), one)
+    return list(found.values())
+
+
+def _waiting(rule: tree.BoundRule, judged: Judged, job: Job) -> Iterator[Measurement]:
+    for node, must in _required(rule.require, judged.scope):
+        if not isinstance(node, tree.Compare) or node.kind not in units.kinds():
+            continue
+        node = _measured_first(node, judged.scope, job)
+        read = [part for part in node.operands if _to_measure(part, judged.scope, job, must)]
+        if len(read) == 1:
+            limits = [part for part in node.operands if part != read[0]]
+            waits = {path for part in limits for path in _missing(part, judged.scope, job)}
+            titles = tuple(sorted(low(job.vocabulary.title(path)) for path in waits))
+            text = (
+                f"{_operand(read[0], node, rule, judged.scope, job)} (its limit needs {', '.join(titles)})"
+                if titles
+                else in_words(node, rule, judged.scope, job)
+            )
+            facts = tuple(_missing(read[0], judged.scope, job))
+            yield Measurement(text, facts, rule, judged.place.key, isinstance(read[0], tree.Fact))
+
+
+def _missing(part: tree.Value, scope: Scope, job: Job) -> list[str]:
+    unknown = isinstance(worth(part, scope), Unknown | Range)
+    return [path for path in facts_read(part, scope) if path not in job.readings] if unknown else []
+
+
+def _to_measure(part: tree.Value, scope: Scope, job: Job, must: bool = True) -> bool:
+    """Whether a side of a comparison waits for something that is read on an instrument or a rule during the visit.
+
+    Where other ways serve too (not `must`), only what an instrument reads counts.
+    """
+    missing = _missing(part, scope, job)
+    leaves = [leaf for path in missing if (leaf := job.vocabulary.leaf(path))]
+    lists = any(path in job.vocabulary.lists for path in missing)
+    return lists or any(
+        leaf.measured or (must and leaf.form == "quantity" and leaf.stage < len(job.vocabulary.stages) - 1)
+        for leaf in leaves
+    )
+
+
+def _measured_first(node: tree.Compare, scope: Scope, job: Job) -> tree.Compare:
+    """The same comparison, turned where what is measured stands on its right."""
+    if len(node.operands) == 2 and _to_measure(node.operands[1], scope, job):
+        turned = (TURNED[node.operators[0]],)
+        return replace(node, operands=node.operands[::-1], operators=turned)
+    return node
+
+
+def in_words(node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) -> str:
+    """A comparison with limits as values, the rest by name: "girth at least 0.8 in". A reading has its value behind it."""
+    left, *others = (_operand(part, node, rule, scope, job) for part in node.operands)
+    if len(others) == 2:
+        return f"{others[0]} from {left} to {others[1]}"
+    return " ".join(filter(None, (left, SIGNS[node.operators[0]], others[0])))
+
+
+def _operand(part: tree.Value, node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) -> str:
+    found = worth(part, scope)
+    shown = None if isinstance(found, Range) else wording.amount_shown(part, node, rule, scope, job)
+    named = low(job.vocabulary.title(scope.path(part))) if isinstance(part, tree.Fact) else ""
+    if shown is not None and named and _is_reading(part, scope, job):
+        return f"{named} ({shown})"
+    if shown is not None:
+        return shown + _from_layers(part, rule, scope)
+    if named:
+        return named
+    return part.name.replace("_", " ") if isinstance(part, tree.Named | tree.Fold | tree.Constant) else node.text
+
+
+def _from_layers(part: tree.Value, rule: tree.BoundRule, scope: Scope) -> str:
+    """Who set a limit, where another layer than the rule's own did."""
+    return from_layers(limits_used.compared(part, rule, scope))
+
+
+def _required(node: tree.Condition, scope: Scope, must: bool = True) -> Iterator[tuple[tree.Condition, bool]]:
+    """The single conditions inside a requirement, and whether each must hold or is one way of several.
+
+    Where what is known leaves one way only, that way must hold.
+    """
+    if isinstance(node, tree.All):
+        for part in node.conditions:
+            yield from _required(part, scope, must)
+    elif isinstance(node, tree.AnyOf):
+        ways = [branch.condition for branch in node.branches if truth(branch.condition, scope) is not False]
+        for way in ways:
+            yield from _required(way, scope, must and len(ways) == 1)
+    else:
+        yield node, must
+
+
+def _limits(rule: tree.BoundRule, scope: Scope, job: Job) -> Iterator[tuple[str, str]]:
+    """What each fact that a rule compares outright has to be, where that is known and no other way serves."""
+    for node, must in _required(rule.require, scope):
+        if must and isinstance(node, tree.Compare):
+            yield from _compared(node, rule, scope, job)
+        elif must and isinstance(node, tree.Truth) and isinstance(node.value, tree.Fact):
+            yield scope.path(node.value), "yes"
+        elif must and isinstance(node, tree.Not) and isinstance(node.condition, tree.Truth):
+            if isinstance(node.condition.value, tree.Fact):
+                yield scope.path(node.condition.value), "no"
+        elif must and isinstance(node, tree.Member) and isinstance(node.value, tree.Fact):
+            words = " or ".join(word.replace("_", " ") for word in node.words)
+            yield scope.path(node.value), f"not {words}" if node.negated else words
+
+
+def _compared(node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) -> Iterator[tuple[str, str]]:
+    pairs = zip(node.operands, node.operators, node.operands[1:], strict=False)
+    for left, operator, right in pairs:
+        for one, sign, other in ((left, operator, right), (right, TURNED[operator], left)):
+            if isinstance(one, tree.Fact) and not isinstance(worth(other, scope), Unknown):
+                limit = wording.amount_shown(other, node, rule, scope, job)
+                read = _is_reading(other, scope, job)
+                if limit is not None and not read and not _given(one, scope, job):
+                    yield scope.path(one), f"{SIGNS[sign]} {limit}".strip() + _from_layers(other, rule, scope)
+
+
+def _given(fact: tree.Fact, scope: Scope, job: Job) -> bool:
+    """Whether a fact is read on a plate or in a manual: then it sets limits and has none."""
+    path, vocabulary = scope.path(fact), job.vocabulary
+    return any(vocabulary.holds(path, sort) for sort in ("plate", "manual", "rating"))
+
+
+def _is_reading(value: tree.Value, scope: Scope, job: Job) -> bool:
+    """Whether a value is the crew's own: read, counted, or worked out of what was read. Then it is no limit of another.
+
+    A limit comes out of a ruleset, off a plate, out of a manual, or from a fact that the schema marks as one.
+    """
+    if any(is_measured(path, job.vocabulary) for path in facts_read(value, scope)):
+        return True
+    leaf = job.vocabulary.leaf(scope.path(value)) if isinstance(value, tree.Fact) else None
+    states = leaf and any(
+        job.vocabulary.holds(leaf.path, sort) for sort in ("plate", "manual", "rating", "order", "limit")
+    )
+    return bool(leaf and leaf.form in ("quantity", "count") and not states)
+
+
+def _written(path: str, job: Job) -> str:
+    reading = job.readings.get(path)
+    return reading.written if reading else ""
+
+
+def _item(path: str, job: Job) -> str:
+    """The keys of the list items around a fact."""
+    parts = path.split(".")
+    keys = [
+        job.lists[".".join(parts[:at])][int(part)]
+        for at, part in enumerate(parts)
+        if part.isdigit() and ".".join(parts[:at]) in job.lists
+    ]
+    return "/".join(keys)

@@ -1,0 +1,180 @@
+"""What judging says: frozen findings, and the two names by which one is known again."""
+
+from __future__ import annotations
+
+import itertools
+from typing import NamedTuple
+
+from checker.ir.digests import digest
+from checker.ir.tree import Caution, Citation, SetBy
+
+STANDS = "stands"  # how an acceptance stands that counts
+UNSTATED = "accuracy unstated: "  # begins the note that names readings without an accuracy
+
+
+class Evidence(NamedTuple):
+    """A fact that the rule names, as it was written; `origin` says where an inherited one comes from."""
+
+    fact: str
+    title: str
+    written: str
+    origin: str = ""
+
+
+class LimitBefore(NamedTuple):
+    """The limit whose place another took, as it is shown, and who set it. `value` is empty where it was left to the place."""
+
+    name: str
+    title: str
+    value: str
+    set_by: SetBy
+
+
+class LimitUsed(NamedTuple):
+    """A limit or table that a rule uses: its value as it is shown, who set it, and what it was before.
+
+    `value` is empty where the limit is open here, or it is not known which row of a table holds. `own` tells that the
+    rule's own ruleset set it, so that the rule's citation covers it.
+    """
+
+    name: str
+    title: str
+    value: str
+    own: bool
+    set_by: SetBy
+    instead_of: LimitBefore | None
+
+
+class Working(NamedTuple):
+    """One comparison as it was made: values with units, operators between them, and how sure a measured one is.
+
+    `margin` is positive inside the limit, `uncertainty` is expanded (k = 2), `probability` that of conformity; all three
+    are texts with their unit, empty where they have no meaning. `amounts` are the values as numbers in `unit` (None where
+    one is not known), `spread` the expanded uncertainty as a number in the same unit or, for points, its difference.
+    `limits` are those that it compares with.
+    """
+
+    text: str
+    values: tuple[str, ...]
+    operators: tuple[str, ...]
+    holds: str
+    margin: str = ""
+    uncertainty: str = ""
+    probability: str = ""
+    note: str = ""
+    amounts: tuple[float | None, ...] = ()
+    unit: str = ""
+    spread: float | None = None
+    limits: tuple[LimitUsed, ...] = ()
+
+    @property
+    def near(self) -> bool:
+        """Whether the reading is nearer its limit than the instruments can tell."""
+        known = [amount for amount in self.amounts if amount is not None]
+        if self.spread is None or len(known) != len(self.amounts):
+            return False
+        return any(abs(high - low) < self.spread for low, high in itertools.pairwise(known))
+
+
+class Need(NamedTuple):
+    """A fact that could still change the outcome: what to record, the question in trade words, until when it is seen (also
+    as the place of that stage), and whether the manufacturer's manual says it."""
+
+    fact: str
+    title: str
+    ask: str
+    detail: str = ""
+    known: str = ""
+    by_manual: bool = False
+    stage: int = 0
+
+
+class Reply(NamedTuple):
+    """One answer to a question, and what follows from it."""
+
+    answer: str
+    leads_to: str
+
+
+class Alternative(NamedTuple):
+    """What would be said under one of several editions or days."""
+
+    label: str
+    outcome: str
+
+
+class Acceptance(NamedTuple):
+    """The authority's acceptance of a failing rule, as the job notes it, and how it stands."""
+
+    key: str
+    accepted_by: str
+    reference: str
+    until: str
+    standing: str
+
+
+class Finding(NamedTuple):
+    """One rule judged on one job, and on one list item where the rule goes through a list.
+
+    `photograph` says what picture would prove it, `picture` in which form a report may draw it.
+    """
+
+    rule: str
+    ruleset: str
+    title: str
+    topic: str
+    obligation: str
+    life_safety: bool
+    item: str
+    outcome: str
+    reason: str
+    message: str
+    ask: str
+    remedy: str
+    bring: str
+    photograph: str
+    picture: str
+    cautions: tuple[Caution, ...]
+    citations: tuple[Citation, ...]
+    evidence: tuple[Evidence, ...]
+    workings: tuple[Working, ...]
+    needs: tuple[Need, ...]
+    needs_exact: bool
+    notes: tuple[str, ...]
+    alternatives: tuple[Alternative, ...]
+    finding_id: str
+    evidence_digest: str
+    remedy_after: tuple[str, ...] = ()
+    acceptance: Acceptance | None = None
+    acceptable_by: str = "local"
+    formerly: tuple[str, ...] = ()
+    asked_of: str = ""
+    answers: tuple[Reply, ...] = ()
+    limits: tuple[LimitUsed, ...] = ()
+
+    def known_by(self, finding_id: str, evidence_digest: str) -> Finding:
+        """The same finding under the two names of a job's own."""
+        return Finding._make((*self[:NAMES], finding_id, evidence_digest, *self[NAMES + 2 :]))
+
+    @property
+    def accepted(self) -> bool:
+        """Whether the authority's acceptance of this failure stands."""
+        return self.acceptance is not None and self.acceptance.standing == STANDS
+
+    @property
+    def practice(self) -> bool:
+        """Whether it is recognized practice and no code."""
+        return self.obligation != "shall"
+
+    @property
+    def near(self) -> bool:
+        """Whether a reading within a limit is nearer to it than the instruments can tell."""
+        return any(working.near and working.holds == "holds" for working in self.workings)
+
+
+NAMES = Finding._fields.index("finding_id")  # where the two names stand, one after the other
+
+
+def finding_id(job: str, rule: str, item: str) -> str:
+    """The name of a finding: job, rule and the list item's own key, and nothing that changes with layout or outcome."""
+    return digest({"job": job, "rule": rule, "item": item})

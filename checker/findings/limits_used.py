@@ -1,0 +1,58 @@
+"""The limits that a finding rests on: the value of each on this job, who set it, and what it was before."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from checker.findings.finding import LimitBefore, LimitUsed
+from checker.ir import tree
+from checker.ir.kleene import Nothing, Range, Scope, Unknown
+from checker.ir.node import replace
+from checker.ir.visitor import walk_through
+from checker.judging.values import worth
+from checker.rulesets import limits
+
+
+def of_rule(rule: tree.BoundRule, scope: Scope) -> tuple[LimitUsed, ...]:
+    """Every limit that a rule names, in the order in which it names them."""
+    return _used(rule.limits, rule, scope)
+
+
+def compared(node: tree.Condition | tree.Value, rule: tree.BoundRule, scope: Scope) -> tuple[LimitUsed, ...]:
+    """The limits in one condition or value, through names under `where` too."""
+    if not rule.limits:
+        return ()
+    names = {_name(part) for part in _limits_in(node, scope)}
+    return _used(tuple(held for held in rule.limits if held.name in names), rule, scope)
+
+
+def _used(several: tuple[tree.Held, ...], rule: tree.BoundRule, scope: Scope) -> tuple[LimitUsed, ...]:
+    return tuple(_of(held, rule, scope) for held in several)
+
+
+def _of(held: tree.Held, rule: tree.BoundRule, scope: Scope) -> LimitUsed:
+    below = held.below
+    before = LimitBefore(below.name, below.title, _shown(below, held, rule, scope), below.set_by) if below else None
+    own = held.set_by.ruleset == rule.ruleset and below is None
+    return LimitUsed(held.name, held.title, _shown(held, held, rule, scope), own, held.set_by, before)
+
+
+def _shown(held: tree.Held, upper: tree.Held, rule: tree.BoundRule, scope: Scope) -> str:
+    """The value of a limit, of a table the row that is looked up (under the name of `upper`); nothing where not known."""
+    if not held.rows:
+        return limits.shown(held.value, held.kind, held.unit)
+    parts = (rule.require, rule.applies, rule.verify, tuple(rule.where.values()))
+    tables = [part for part in _limits_in(parts, scope) if isinstance(part, tree.Lookup) and part.table == upper.name]
+    rows = [worth(table if held is upper else replace(table, rows=held.rows), scope) for table in tables]
+    known = [row for row in rows if not isinstance(row, Unknown | Range)]
+    said = ["none" if isinstance(row, Nothing) else limits.shown(row, held.kind, held.unit) for row in known]
+    return "; ".join(dict.fromkeys(said))
+
+
+def _limits_in(part: Any, scope: Scope) -> list[tree.Constant | tree.Lookup]:
+    """The limits and tables in a part of a rule, through names under `where` too."""
+    return [one for one in walk_through(part, scope.where) if isinstance(one, tree.Constant | tree.Lookup)]
+
+
+def _name(node: tree.Constant | tree.Lookup) -> str:
+    return node.name if isinstance(node, tree.Constant) else node.table

@@ -1,0 +1,234 @@
+"""What a column records: its heading read as a fact's path or title, with the item of a list and a unit.
+
+`bell.stamp.swings`, `ropes.0.girth`, `ropes[main].girth`, `Girth`, `Girth (in)`. A fact of a list whose heading names no
+item belongs to the first one.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from checker.importing.places import Fault, Place, letters, shortened
+from checker.importing.table import Cell, Row, Sheet, place_of
+from checker.problems.problem import Problem, did_you_mean
+from checker.reading import units
+from checker.reading.vocabulary import Leaf, Vocabulary
+
+PART = re.compile(r"([^.\[\]]+)(?:\[([^\[\]]*)\])?(?:\.(?=.)|$)")
+BRACKETS = re.compile(r"(.*\S)\s*\(([^()]*)\)")
+
+
+class Item(NamedTuple):
+    """An item of a list: by its key, or by its position from 0 where no key is named."""
+
+    position: int
+    key: str = ""
+
+
+Step = str | Item
+
+
+class Column(NamedTuple):
+    """A column that is filled: its number from 1, its heading, where its fact goes, and the unit of bare numbers."""
+
+    number: int
+    heading: str
+    leaf: Leaf
+    steps: tuple[Step, ...]
+    unit: str = ""
+
+
+def read_columns(sheet: Sheet, vocabulary: Vocabulary) -> tuple[list[Column], list[Problem], Sequence[Row]]:
+    """The columns, what is wrong with their headings, and the rows of jobs under them."""
+    first, below = sheet.rows[0], sheet.rows[1:]
+    columns: list[Column] = []
+    problems: list[Problem] = []
+    for number, cell in enumerate(first.cells, 1):
+        if cell == "":
+            continue
+        try:
+            column = _column(number, cell, vocabulary)
+            _refuse_clash(column, columns)
+            columns.append(column)
+        except Fault as fault:
+            problems.append(fault.at(place_of(sheet, first.number, number, cell if isinstance(cell, str) else "")))
+    read = {column.number: column.leaf.path for column in columns}
+    if read.get(1) != "job_id" and not any(problem.where.column == 1 for problem in problems):
+        what = "The first column is not the job's own name."
+        mend = "Put each job's name or number in column A under the heading job_id."
+        problems.append(Problem(Place(sheet.name, first.number), what, mend))
+    if below and _is_unit_row(below[0]):
+        columns, wrong = _with_units(sheet, columns, below[0])
+        problems, below = problems + wrong, below[1:]
+    return columns, problems, below
+
+
+def _column(number: int, cell: Cell, vocabulary: Vocabulary) -> Column:
+    if isinstance(cell, Fault):
+        raise cell
+    if not isinstance(cell, str):
+        raise Fault("A day stands where a heading is wanted.", "Write the path or the title of a fact.")
+    heading = " ".join(cell.split())
+    found = _fact(heading, vocabulary)
+    if found:
+        return Column(number, heading, *found)
+    match = BRACKETS.fullmatch(heading)
+    found = _fact(match[1], vocabulary) if match else None
+    if match and found:
+        return Column(number, heading, *found, unit=unit_of(found[0], match[2].strip()))
+    raise _unknown(match[1] if match else heading, vocabulary)
+
+
+def _fact(heading: str, vocabulary: Vocabulary) -> tuple[Leaf, tuple[Step, ...]] | None:
+    """The fact that a path or a title names."""
+    steps = _steps(heading, vocabulary)
+    leaf = vocabulary.leaves.get(plain(steps)) if steps else None
+    if leaf:
+        return leaf, steps
+    titled = [leaf for leaf in vocabulary.leaves.values() if leaf.title.casefold() == heading.casefold()]
+    if len(titled) > 1:
+        paths = ", ".join(leaf.path for leaf in titled)
+        raise Fault(f"Several facts are called '{heading}'.", f"Write the path of the one that is meant: {paths}.")
+    return (titled[0], _steps(titled[0].path, vocabulary)) if titled else None
+
+
+def _steps(path: str, vocabulary: Vocabulary) -> tuple[Step, ...]:
+    """A path's names, and after each list the item; nothing where it cannot be a path.
+
+    Raises:
+        Fault: A key is named where the items have none, or where there is no list.
+    """
+    parts = [(match[1].strip(), match[2]) for match in PART.finditer(path)]
+    if "".join(match[0] for match in PART.finditer(path)) != path:
+        return ()
+    steps: list[Step] = []
+    for name, key in parts:
+        if steps and isinstance(steps[-1], Item) and not steps[-1].key and re.fullmatch(r"\d{1,3}", name):
+            steps[-1] = Item(int(name))
+            continue
+        steps.append(name)
+        if key is not None:
+            _refuse_key(plain(steps), key, vocabulary)
+        if plain(steps) in vocabulary.lists:
+            steps.append(Item(0, (key or "").strip()))
+    return tuple(steps)
+
+
+def _refuse_key(place: str, key: str, vocabulary: Vocabulary) -> None:
+    """Whether an item of what stands at a place can be named by a key."""
+    entry = vocabulary.lists.get(place)
+    what = f"'{place}[{shortened(key)}]' names no item."
+    if entry is None:
+        raise Fault(what, "Only the items of a list are named in [ ]; take them out.")
+    if not entry.keyed:
+        raise Fault(what, f"Its items have no keys. Write the first one as '{place}.0'.")
+    if not key.strip():
+        raise Fault(what, f"Write its key between the brackets, or '{place}.0' for the first one.")
+
+
+def plain(steps: Sequence[Step]) -> str:
+    """A path without the items of its lists."""
+    return ".".join(step for step in steps if isinstance(step, str))
+
+
+def unit_of(leaf: Leaf, written: str) -> str:
+    """A unit beside a heading, as far as the fact can be in it.
+
+    Raises:
+        Fault: The fact takes no unit, or not this one.
+    """
+    if not written:
+        return ""
+    if leaf.form != "quantity" or leaf.kind == "number":
+        raise Fault(f"{leaf.title} takes no unit.", f"Take '({written})' out of the heading or the row of units.")
+    try:
+        units.read_amount(f"1 {written}", leaf.kind, leaf.unit)
+    except units.UnitError as error:
+        raise Fault(f"{leaf.title}: {error.what}", error.mend) from None
+    return written
+
+
+def _unknown(heading: str, vocabulary: Vocabulary) -> Fault:
+    """Why a heading is not a fact, with the nearest path or title."""
+    steps = _steps(heading, vocabulary)
+    place = plain(steps) or heading
+    said = shortened(heading)
+    if place in vocabulary.places:
+        names = vocabulary.children(place)
+        some = ", ".join(names[:8]) + (" and more" if len(names) > 8 else "")
+        return Fault(f"'{said}' is not one fact; it holds several.", f"Name one of them after a point: {some}.")
+    items = {plain(steps[:at]): step for at, step in enumerate(steps) if isinstance(step, Item)}
+    paths = [_written(path, items, vocabulary) for path in vocabulary.leaves]
+    hint = did_you_mean(heading, [*paths, *(leaf.title for leaf in vocabulary.leaves.values())])
+    what = f"'{said}' is not a fact of a job."
+    return Fault(what, hint or "Write the path or the title of a fact, or take the column out.")
+
+
+def _written(path: str, items: dict[str, Item], vocabulary: Vocabulary) -> str:
+    """A path with the items of its lists as the heading names them, and 0 where it names none."""
+    names: list[str] = []
+    written = ""
+    for name in path.split("."):
+        names.append(name)
+        written += f".{name}" if written else name
+        place = ".".join(names)
+        if place in vocabulary.lists:
+            item = items.get(place, Item(0))
+            written += f"[{item.key}]" if item.key else f".{item.position}"
+    return written
+
+
+def _refuse_clash(column: Column, before: Sequence[Column]) -> None:
+    """Whether a column says the same as one before it, or names the items of a list otherwise."""
+    for other in before:
+        if other.steps == column.steps:
+            raise Fault(f"{_called(other)} records the same fact.", "Keep one of the two.")
+    *around, last = column.steps
+    if last == "key" and around and isinstance(around[-1], Item) and around[-1].key:
+        raise Fault(f"The heading names the key already: '{around[-1].key}'.", "Take this column out.")
+    for place, keyed in _ways(column):
+        for other in before:
+            if (place, not keyed) in _ways(other):
+                how, otherwise = ("key", "position") if keyed else ("position", "key")
+                what = f"{_called(other)} names an item of the same list by {otherwise}, this one by {how}."
+                raise Fault(what, "Name the items of a list in one way throughout.")
+
+
+def _called(column: Column) -> str:
+    return f"Column {letters(column.number)} ({shortened(column.heading)})"
+
+
+def _ways(column: Column) -> list[tuple[tuple[Step, ...], bool]]:
+    """Each list on the way to a column's fact, and whether its item is named by key."""
+    return [(column.steps[:at], bool(step.key)) for at, step in enumerate(column.steps) if isinstance(step, Item)]
+
+
+def _is_unit_row(row: Row) -> bool:
+    return isinstance(row.cells[0], str) and row.cells[0].casefold() in ("unit", "units")
+
+
+def _with_units(sheet: Sheet, columns: list[Column], row: Row) -> tuple[list[Column], list[Problem]]:
+    """The columns with the units of a row right under the headings."""
+    found, problems = [], []
+    for column in columns:
+        cell = row.cells[column.number - 1] if 1 < column.number <= len(row.cells) else ""
+        try:
+            found.append(_with_unit(column, cell))
+        except Fault as fault:
+            found.append(column)
+            problems.append(fault.at(place_of(sheet, row.number, column.number, column.heading)))
+    return found, problems
+
+
+def _with_unit(column: Column, cell: Cell) -> Column:
+    if cell == "":
+        return column
+    if not isinstance(cell, str):
+        raise Fault("A unit is wanted here.", "Write it as text, or leave the cell empty.")
+    unit = unit_of(column.leaf, cell.removeprefix("(").removesuffix(")").strip())
+    kind = column.leaf.kind
+    if column.unit and units.find_unit(kind, column.unit) != units.find_unit(kind, unit):
+        raise Fault(f"The heading says {column.unit}, the row of units {unit}.", "Keep one of the two.")
+    return column._replace(unit=unit)

@@ -1,0 +1,54 @@
+"""An empty sheet to fill in: headings, and under them the units that bare numbers are in."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Sequence
+
+from checker.importing.places import Fault
+from checker.problems.problem import did_you_mean
+from checker.reading import units
+from checker.reading.vocabulary import Leaf, Vocabulary, pattern
+from checker.reporting.csv_safe import safe_cell
+
+
+def render(vocabulary: Vocabulary, groups: Sequence[str] = ()) -> str:
+    """CSV of two rows: paths, and units.
+
+    Args:
+        groups: The groups of facts to ask for, such as `evacuation`; those of the short start where none is named.
+
+    Raises:
+        Fault: There is no such group.
+    """
+    paths = ["job_id", *(path for group in groups for path in _under(vocabulary, group))]
+    paths = list(dict.fromkeys(paths)) if groups else ["job_id", *vocabulary.commands.get("columns", ())]
+    below = ["unit", *(_unit(vocabulary.leaves[pattern(path)]) for path in paths[1:])]
+    text = io.StringIO()
+    csv.writer(text, lineterminator="\n").writerows([[safe_cell(cell) for cell in row] for row in (paths, below)])
+    return text.getvalue()
+
+
+def _under(vocabulary: Vocabulary, group: str) -> list[str]:
+    """The facts of a group, lists by their first item."""
+    found = [path for path in vocabulary.leaves if path == group or path.startswith(f"{group}.")]
+    if not found:
+        known = sorted({place for place in vocabulary.places if place not in vocabulary.leaves})
+        top = ", ".join(sorted({place.split(".")[0] for place in known}))
+        raise Fault(f"There is no group of facts '{group}'.", did_you_mean(group, known) or f"There is: {top}.")
+    return [with_first_items(path, vocabulary) for path in found]
+
+
+def with_first_items(path: str, vocabulary: Vocabulary) -> str:
+    """A fact's path with the first item of each list on the way: `ropes.0.moves`."""
+    written = ""
+    for at, name in enumerate(path.split(".")):
+        written += f".{name}" if written else name
+        if ".".join(path.split(".")[: at + 1]) in vocabulary.lists:
+            written += ".0"
+    return written
+
+
+def _unit(leaf: Leaf) -> str:
+    return units.shown(leaf.unit) if leaf.form == "quantity" else ""

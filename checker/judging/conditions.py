@@ -1,0 +1,159 @@
+"""The tree walk: whether a condition holds on one job. The oracle of every faster backend, and the explainer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from itertools import product
+from typing import Any
+
+from checker.ir import tree
+from checker.ir.kleene import (
+    Cause,
+    Known,
+    Nothing,
+    Range,
+    Scope,
+    Truth,
+    Unknown,
+    Worth,
+    all_of,
+    any_of,
+    compared,
+    negated,
+)
+from checker.ir.node import Node
+from checker.ir.references import facts_read
+from checker.ir.visitor import walk_through
+from checker.judging.values import worth
+
+
+def truth(node: tree.Condition, scope: Scope) -> Truth:
+    """Whether a condition holds."""
+    return _TRUTH[type(node)](node, scope)
+
+
+def _compare(node: tree.Compare, scope: Scope) -> Truth:
+    result = _compare_plainly(node, scope)
+    if isinstance(result, Unknown):
+        return _over_every_value(node, scope, result)
+    doubt = scope.guard(node, scope) if scope.guard else None
+    return result if doubt is None else doubt
+
+
+def _compare_plainly(node: tree.Compare, scope: Scope) -> Truth:
+    values = [worth(operand, scope) for operand in node.operands]
+    parts = [compared(op, values[i], values[i + 1], node.grain) for i, op in enumerate(node.operators)]
+    return all_of(parts)
+
+
+MOST_COMBINATIONS = 64
+
+
+def _over_every_value(node: tree.Compare | tree.Member, scope: Scope, result: Unknown) -> Truth:
+    """True if true for every value the unrecorded facts could have, false if false for all, else unknown."""
+    choices = open_choices([node], scope)
+    if not choices:
+        return result
+    worlds = (scope.assuming(world) for world in combinations(choices))
+    answers = {
+        _compare_plainly(node, w) if isinstance(node, tree.Compare) else _member_plainly(node, w) for w in worlds
+    }
+    first = next(iter(answers))
+    return first if len(answers) == 1 and isinstance(first, bool) else result
+
+
+def open_choices(nodes: list[Any], scope: Scope) -> dict[str, tuple[Known | Nothing, ...]]:
+    """The facts in these nodes that are open and have a closed list of values; empty where they are too many to try.
+
+    A day known to lie between two days stands for one day of each piece that the dates it is compared with cut.
+    """
+    found: dict[str, tuple[Known | Nothing, ...]] = {}
+    size = 1
+    for path in sorted({path for node in nodes for path in facts_read(node, scope)}):
+        if path in scope.assumed:
+            continue
+        value = scope.facts.value(path)
+        possible = scope.facts.possible(path) if value is None else _days(path, value, nodes, scope)
+        if isinstance(possible, tuple) and not isinstance(possible, Range):
+            found[path] = possible
+            size *= len(possible)
+    return found if size <= MOST_COMBINATIONS else {}
+
+
+def _days(path: str, value: Worth, nodes: list[Any], scope: Scope) -> tuple[int, ...] | None:
+    """A day for each piece that the days it is compared with cut; None where not all of those are known."""
+    if not isinstance(value, Range) or not any(cause.reason == "date_unknown" for cause in value.causes):
+        return None
+    parts = [part for node in nodes for part in walk_through(node, scope.where)]
+    if any(isinstance(part, tree.Call | tree.Fold) or _moves_days(part) for part in parts):
+        return None
+    others = {scope.path(part) for part in parts if isinstance(part, tree.Fact) and part.kind == "date"} - {path}
+    limits: list[Any] = [part.value for part in parts if isinstance(part, tree.Constant) and part.kind == "date"]
+    recorded: list[Any] = [scope.facts.value(other) for other in others]
+    days = [day for day in limits + recorded if isinstance(day, int)]
+    if len(days) < len(limits + recorded):
+        return None
+    tried = {int(value.low), int(value.high), *(day + step for day in days for step in (-1, 0, 1))}
+    return tuple(sorted(day for day in tried if value.low <= day <= value.high))
+
+
+def _moves_days(part: Node) -> bool:
+    return isinstance(part, tree.Arithmetic) and part.kind in ("date", "duration")
+
+
+def combinations(choices: Mapping[str, tuple[Known | Nothing, ...]]) -> Iterator[dict[str, Known | Nothing]]:
+    """Every way of filling in these facts."""
+    for values in product(*choices.values()):
+        yield dict(zip(choices, values, strict=True))
+
+
+def _member(node: tree.Member, scope: Scope) -> Truth:
+    result = _member_plainly(node, scope)
+    return _over_every_value(node, scope, result) if isinstance(result, Unknown) else result
+
+
+def _member_plainly(node: tree.Member, scope: Scope) -> Truth:
+    value = worth(node.value, scope)
+    if isinstance(value, Unknown):
+        return Unknown(value.causes, ("in", node.words, node.negated, value.trace))
+    return (value in node.words) != node.negated
+
+
+def _truth_of(node: tree.Truth, scope: Scope) -> Truth:
+    value = worth(node.value, scope)
+    if isinstance(value, Unknown):
+        return Unknown(value.causes, ("flag", value.trace))
+    return value is True
+
+
+def _given(node: tree.Given, scope: Scope) -> Truth:
+    value = scope.read(scope.path(node.fact))
+    if isinstance(value, Unknown | Range):
+        trace = value.trace if isinstance(value, Unknown) else ("fact", scope.path(node.fact))
+        return Unknown(value.causes, ("given", node.none, trace))
+    return isinstance(value, Nothing) == node.none
+
+
+def _not(node: tree.Not, scope: Scope) -> Truth:
+    return negated(truth(node.condition, scope))
+
+
+def _unsettled(node: tree.Unsettled, _: Scope) -> Truth:
+    return Unknown(
+        frozenset([Cause("not_adopted", "", f"which edition of {node.code} is in force")]),
+        ("edition", node.code, node.text),
+    )
+
+
+_TRUTH: dict[type, Callable[[Any, Scope], Truth]] = {
+    tree.Compare: _compare,
+    tree.Member: _member,
+    tree.Truth: _truth_of,
+    tree.Given: _given,
+    tree.Not: _not,
+    tree.All: lambda node, scope: all_of([truth(part, scope) for part in node.conditions]),
+    tree.AnyOf: lambda node, scope: any_of([truth(branch.condition, scope) for branch in node.branches]),
+    tree.NoneOf: lambda node, scope: negated(any_of([truth(part, scope) for part in node.conditions])),
+    tree.Constantly: lambda node, _: node.value,
+    tree.Unsettled: _unsettled,
+}

@@ -1,0 +1,82 @@
+"""The accuracy of each reading: of the instrument the job names, else of what the rulesets give for that kind of reading."""
+
+from __future__ import annotations
+
+import functools
+
+from checker.judging.uncertainty import Accuracy, AccuracyOf
+from checker.reading import units
+from checker.reading.job import Job
+from checker.reading.vocabulary import pattern
+from checker.rulesets import limits
+from checker.rulesets.layering import Chain
+
+GIVEN_FOR = "accuracy_{}"  # a ruleset's limit for a kind of reading: accuracy_pipe_temperature
+
+
+def of(job: Job, chain: Chain) -> AccuracyOf:
+    """The accuracy of the reading at a full path; None: measured, but unstated; False: not measured."""
+
+    @functools.cache
+    def accuracy(path: str) -> Accuracy | bool | None:
+        leaf = job.vocabulary.leaf(path)
+        if leaf is None or not leaf.measured:
+            return False
+        reading = job.readings.get(path)
+        if reading is None or not isinstance(reading.worth, float):
+            return False
+        index = _instrument(job, reading.instrument, leaf.measured)
+        stated = _stated(job, instruments()[index], index, leaf.kind, reading.worth) if index >= 0 else None
+        if stated is not None:
+            return Accuracy(stated, job.lists[job.at("instruments")][index])
+        given = _given(chain, leaf.measured)
+        return None if given is None else Accuracy(given, leaf.measured)
+
+    @functools.cache
+    def instruments() -> list[list[tuple[str, float]]]:
+        return _instruments(job)
+
+    return accuracy
+
+
+def _instruments(job: Job) -> list[list[tuple[str, float]]]:
+    """For each instrument of the job, the kinds and amounts of its stated accuracies."""
+    listed = job.at("instruments")
+    found: list[list[tuple[str, float]]] = [[] for _ in job.items("instruments")]
+    for path, reading in job.readings.items():
+        if listed and path.startswith(f"{listed}.") and isinstance(reading.worth, float):
+            leaf = job.vocabulary.leaves[pattern(path)]
+            kind = leaf.kind
+            if leaf.form == "quantity" and kind != "number" and leaf.path != job.at("instruments.span"):
+                found[int(path.removeprefix(f"{listed}.").split(".")[0])].append((kind, abs(reading.worth)))
+    return found
+
+
+def _instrument(job: Job, named: str, measured: str) -> int:
+    """The list position of the instrument a reading names, or of the only one of its kind; -1 where there is none."""
+    keys = job.lists.get(job.at("instruments"), ())
+    if named:
+        return keys.index(named) if named in keys else -1
+    of_kind = [i for i in range(len(keys)) if job.text(job.at("instruments.kind", i)) == measured]
+    return of_kind[0] if len(of_kind) == 1 else -1
+
+
+def _stated(job: Job, fixed: list[tuple[str, float]], index: int, kind: str, amount: float) -> float | None:
+    """Half-width in base units: the fixed part in the kind's own difference, and the part of the reading."""
+    difference = units.DIFFERENCE_OF.get(kind, kind)
+    parts = [part for of, part in fixed if of == difference]
+    share = job.worth(job.at("instruments.accuracy_of_reading", index))
+    of_span = job.worth(job.at("instruments.accuracy_of_span", index))
+    span = job.worth(job.at("instruments.span", index))
+    parts += [abs(share * amount)] if isinstance(share, float) else []
+    parts += [abs(of_span * span)] if isinstance(of_span, float) and isinstance(span, float) else []
+    return sum(parts) if parts else None
+
+
+def _given(chain: Chain, measured: str) -> float | None:
+    name = GIVEN_FOR.format(measured)
+    if name not in chain.limit_names:
+        return None
+    limit = chain.homes["limits", name].limits[name]
+    value = limits.read(limit, str(limit.values[-1].value))
+    return value if isinstance(value, float) else None

@@ -1,0 +1,345 @@
+"""What a value node is worth on one job: facts, limits, arithmetic, functions, tables and lists taken together."""
+
+from __future__ import annotations
+
+import math
+import operator
+from collections.abc import Callable, Sequence
+from typing import Any, NamedTuple
+
+from checker.ir import tree
+from checker.ir.kleene import (
+    NONE,
+    Cause,
+    Nothing,
+    Range,
+    Scope,
+    Truth,
+    Unknown,
+    Worth,
+    all_of,
+    compared,
+    joined,
+    missing,
+)
+from checker.ir.references import facts_read
+from checker.trade import functions
+from checker.trade.function import OutOfRange
+
+
+def worth(node: tree.Value, scope: Scope) -> Worth:
+    """What a value node is worth."""
+    return _WORTH[type(node)](node, scope)
+
+
+def _named(node: tree.Named, scope: Scope) -> Worth:
+    if node.name not in scope.named:
+        scope.named[node.name] = worth(scope.where[node.name], scope)
+    return scope.named[node.name]
+
+
+def _constant(node: tree.Constant, _: Scope) -> Worth:
+    if node.value is None:
+        return Unknown(frozenset([Cause("not_adopted", "", f"{OPEN}{node.name}")]), ("open", node.name))
+    return node.value  # type: ignore[return-value]
+
+
+MINUTES_A_DAY = 1440
+OPEN = "left open: "  # before the name of a limit that no ruleset of the place sets
+ARITHMETIC = {"+": operator.add, "-": operator.sub, "*": operator.mul, "/": operator.truediv}
+MOVES = {"+": (1, 1), "-": (1, -1)}
+
+
+def _arithmetic(node: tree.Arithmetic, scope: Scope) -> Worth:
+    left, right = worth(node.left, scope), worth(node.right, scope)
+    work = _moved_day(node.operator) if node.kind == "date" else _worked(node.operator)
+    result = _apply(work, (left, right), MOVES.get(node.operator, (0, 0)), ("sum", node.operator))
+    if node.operator == "-" and node.kind == "duration" and _is_day(node.left):
+        return _scaled(result, MINUTES_A_DAY)
+    return result
+
+
+def _worked(operator: str) -> Callable[[float, float], float]:
+    def work(a: float, b: float) -> float:
+        if operator == "/" and b == 0:
+            raise OutOfRange("a division by zero")
+        return float(ARITHMETIC[operator](a, b))
+
+    return work
+
+
+def _moved_day(operator: str) -> Callable[[float, float], float]:
+    """A day so many minutes on or back, as a day number."""
+
+    def work(day: float, minutes: float) -> float:
+        moved = ARITHMETIC[operator](day, minutes / MINUTES_A_DAY)
+        return int(moved) if math.isfinite(moved) else float(moved)
+
+    return work
+
+
+def _is_day(node: tree.Value) -> bool:
+    return getattr(node, "kind", "") == "date"
+
+
+def _scaled(value: Worth, by: float) -> Worth:
+    if isinstance(value, Range):
+        return Range(value.low * by, value.high * by, value.causes)
+    return value * by if isinstance(value, int | float) else value
+
+
+def _call(node: tree.Call, scope: Scope) -> Worth:
+    function = functions()[node.function]
+    values = tuple(worth(argument, scope) for argument in node.arguments)
+    for table in node.tables:
+        if table.value is None:
+            return _constant(table, scope)
+    tables = tuple(table.value for table in node.tables)
+    moves = tuple(argument.moves for argument in function.arguments)
+    result = _apply(lambda *given: function.compute(*given, *tables), values, moves, ("call", node.function))
+    if isinstance(result, Unknown):
+        facts = sorted(facts_read(node, scope))
+        return _blame(result, facts)
+    return result
+
+
+def _blame(result: Unknown, facts: list[str]) -> Unknown:
+    """Name the facts that went into an implausible result."""
+    causes = {
+        c if c.fact or c.reason != "implausible" else c._replace(fact=facts[0] if facts else "") for c in result.causes
+    }
+    return Unknown(frozenset(causes), result.trace)
+
+
+def _apply(work: Callable[..., Any], values: tuple[Worth, ...], moves: tuple[int, ...], name: tuple[str, str]) -> Worth:
+    """Work on values of which some may be unknown, none, or a range that the work is monotone in."""
+    if any(value == NONE and isinstance(value, Nothing) for value in values):
+        return NONE
+    unknown = [value for value in values if isinstance(value, Unknown)]
+    ranges = [value for value in values if isinstance(value, Range)]
+    causes = joined([*unknown, *(Unknown(value.causes, None) for value in ranges)], name).causes
+    trace = (*name, *(value.trace if isinstance(value, Unknown) else value for value in values))
+    if unknown or any(isinstance(value, Range) and not move for value, move in zip(values, moves, strict=True)):
+        return Unknown(causes, trace)
+    try:
+        if not ranges:
+            return work(*values)  # type: ignore[no-any-return]
+        ends = [
+            work(
+                *(
+                    value if not isinstance(value, Range) else (value.low, value.high)[(move > 0) == high]
+                    for value, move in zip(values, moves, strict=True)
+                )
+            )
+            for high in (False, True)
+        ]
+    except OutOfRange as error:
+        return Unknown(frozenset([Cause("implausible", "", str(error))]) | causes, trace)
+    return Range(ends[0], ends[1], causes)
+
+
+def _first_given(node: tree.FirstGiven, scope: Scope) -> Worth:
+    first = worth(node.first, scope)
+    return worth(node.second, scope) if isinstance(first, Nothing) else first
+
+
+def _lookup(node: tree.Lookup, scope: Scope) -> Worth:
+    keys = tuple(worth(key, scope) for key in node.keys)
+    if any(isinstance(key, Nothing) for key in keys):
+        return NONE
+    unknown = [key for key in keys if isinstance(key, Unknown | Range)]
+    if unknown:
+        causes = frozenset[Cause]().union(*(key.causes for key in unknown))
+        return Unknown(causes, ("table", node.table, *keys))
+    for row in _rows_for(node, keys):
+        if all(_hit(part, key) for part, key in zip(row.keys, keys, strict=True)):
+            return NONE if row.value is None else row.value
+    detail = f"no row of '{node.table}' serves {', '.join(map(str, keys))}"
+    return _blame(
+        Unknown(frozenset([Cause("implausible", "", detail)]), ("table", node.table, *keys)),
+        sorted(facts_read(node, scope)),
+    )
+
+
+class _Words(NamedTuple):
+    """A table, which of its keys are words in every row, and its rows by these."""
+
+    table: tree.Lookup
+    at: list[int]
+    rows: dict[tuple[Any, ...], list[tree.Row]]
+
+
+MOST_TABLES = 1000
+_words: dict[int, _Words] = {}  # by the identity of a table, which is held, lest another come to have it
+
+
+def _rows_for(node: tree.Lookup, keys: tuple[Worth, ...]) -> Sequence[tree.Row]:
+    """The rows that have these words, in order; what is left to see is in which ranges the amounts lie."""
+    found = _words.get(id(node))
+    if found is None:
+        if len(_words) >= MOST_TABLES:
+            _words.clear()
+        found = _words[id(node)] = _by_words(node)
+    return found.rows.get(tuple(keys[index] for index in found.at), ())
+
+
+def _by_words(node: tree.Lookup) -> _Words:
+    at = [index for index in range(len(node.keys)) if all(isinstance(row.keys[index], str) for row in node.rows)]
+    rows: dict[tuple[Any, ...], list[tree.Row]] = {}
+    for row in node.rows:
+        rows.setdefault(tuple(row.keys[index] for index in at), []).append(row)
+    return _Words(node, at, rows)
+
+
+def _hit(part: str | tuple[float, float], key: Worth) -> bool:
+    if isinstance(part, tuple):
+        return isinstance(key, int | float) and part[0] <= key < part[1]
+    return part == key
+
+
+# --- folds -----------------------------------------------------------------------------------------------------------
+
+
+def _fold(node: tree.Fold, scope: Scope) -> Worth:
+    base = scope.path(node.items)
+    keys = scope.facts.items(base)
+    if keys is None:
+        return missing(base)
+    chosen: list[int] = []
+    doubts: list[Unknown] = []
+    for index in range(len(keys)):
+        belongs = _belongs(node, scope, f"{base}.{index}")
+        if isinstance(belongs, Unknown):
+            doubts.append(belongs)
+        elif belongs:
+            chosen.append(index)
+    if doubts:
+        causes = frozenset[Cause]().union(*(doubt.causes for doubt in doubts))
+        if node.name == "count":
+            return Range(len(chosen), len(chosen) + len(doubts), causes)
+        return Unknown(causes, ("fold", node.name, base, frozenset(doubt.trace for doubt in doubts)))
+    return FOLDS[node.name](node, scope, base, chosen)
+
+
+def _belongs(node: tree.Fold, scope: Scope, item: str) -> Truth:
+    return all_of([_narrowed(part, scope, item) for part in node.where])
+
+
+def _narrowed(part: tree.Narrowed, scope: Scope, item: str) -> Truth:
+    return compared("!=" if part.negated else "==", scope.read(f"{item}.{part.field}"), worth(part.value, scope), 0.0)
+
+
+def _count(_: tree.Fold, __: Scope, ___: str, chosen: list[int]) -> Worth:
+    return float(len(chosen))
+
+
+def _picked(
+    pick: Callable[[list[Any]], Any], ends: Callable[[float], tuple[float, float]] | None
+) -> Callable[[tree.Fold, Scope, str, list[int]], Worth]:
+    """A fold over known values; where some are unknown, the known ones bound it on one side (`ends`), or not at all."""
+
+    def fold(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth:
+        values = [scope.read(f"{base}.{index}.{node.field}") for index in chosen]
+        known = [value for value in values if not isinstance(value, Nothing | Unknown | Range)]
+        unknown = [
+            Unknown(v.causes, v) if isinstance(v, Range) else v for v in values if isinstance(v, Unknown | Range)
+        ]
+        if not unknown:
+            return pick(known) if known else NONE
+        together = joined(unknown, ("fold", node.name, base))
+        if not known or ends is None:
+            return together
+        return Range(*ends(pick(known)), together.causes)
+
+    return fold
+
+
+def _total(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth:
+    """The total of known values. One that is known to be none leaves it open: nobody knows what to add."""
+    paths = [f"{base}.{index}.{node.field}" for index in chosen]
+    values = [
+        missing(path, "none is noted; a total needs it") if (value := scope.read(path)) == NONE else value
+        for path in paths
+    ]
+    unknown = [Unknown(v.causes, v) if isinstance(v, Range) else v for v in values if isinstance(v, Unknown | Range)]
+    if unknown:
+        return joined(unknown, ("fold", node.name, base))
+    return sum(value for value in values if isinstance(value, int | float)) if values else NONE
+
+
+def _ended(at: int) -> Callable[[tree.Fold, Scope, str, list[int]], Worth]:
+    def fold(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth:
+        return scope.read(f"{base}.{chosen[at]}.{node.field}") if chosen else NONE
+
+    return fold
+
+
+def _timed(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> list[tuple[float, float]] | Unknown:
+    """(clock, value) pairs in order of the clock, or why they are not all known."""
+    pairs, unknown = [], []
+    for index in chosen:
+        clock, value = scope.read(f"{base}.{index}.{node.clock}"), scope.read(f"{base}.{index}.{node.field}")
+        unknown += [part for part in (clock, value) if isinstance(part, Unknown)]
+        if isinstance(clock, int | float) and isinstance(value, int | float):
+            pairs.append((float(clock), float(value)))
+    return joined(unknown, ("fold", node.name, base)) if unknown else sorted(pairs)
+
+
+def _highest_until(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth:
+    """The highest value up to a time. Readings that stop too early leave open how high it went after them."""
+    assert node.until is not None
+    pairs, until = _timed(node, scope, base, chosen), worth(node.until, scope)
+    if isinstance(pairs, Unknown):
+        return pairs
+    if isinstance(until, Unknown | Range | Nothing):
+        return until if isinstance(until, Unknown | Nothing) else Unknown(until.causes, ("until", base))
+    assert isinstance(until, int | float)
+    within = [value for clock, value in pairs if clock <= until + 1e-6]
+    if not within:
+        return missing(base)
+    if pairs[-1][0] >= until - 1e-6 and any(abs(clock - until) <= 1e-6 for clock, _ in pairs):
+        return max(within)
+    after = [value for clock, value in pairs if clock > until]
+    cause = Cause(
+        "not_recorded",
+        base,
+        f"the readings stop short of {until:g} minutes" if not after else f"no reading at {until:g} minutes",
+    )
+    return Range(max(within), max(*within, after[0]) if after else math.inf, frozenset([cause]))
+
+
+def _at(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth:
+    assert node.until is not None
+    pairs, until = _timed(node, scope, base, chosen), worth(node.until, scope)
+    if isinstance(pairs, Unknown):
+        return pairs
+    if isinstance(until, Unknown | Nothing):
+        return until
+    for clock, value in pairs:
+        if isinstance(until, int | float) and abs(clock - until) <= 1e-6:
+            return value
+    return missing(base)
+
+
+FOLDS: dict[str, Callable[[tree.Fold, Scope, str, list[int]], Worth]] = {
+    "count": _count,
+    "first": _ended(0),
+    "last": _ended(-1),
+    "lowest": _picked(min, lambda known: (-math.inf, known)),
+    "highest": _picked(max, lambda known: (known, math.inf)),
+    "average": _picked(lambda values: sum(values) / len(values), None),
+    "total": _total,
+    "at": _at,
+    "highest_until": _highest_until,
+}
+
+_WORTH: dict[type, Callable[[Any, Scope], Worth]] = {
+    tree.Fact: lambda node, scope: scope.read(scope.path(node)),
+    tree.Constant: _constant,
+    tree.Named: _named,
+    tree.Arithmetic: _arithmetic,
+    tree.Call: _call,
+    tree.FirstGiven: _first_given,
+    tree.Lookup: _lookup,
+    tree.Fold: _fold,
+}

@@ -1,1 +1,0 @@
-"""For those who keep a ruleset: begin, change, try, compare, release, tell."""

@@ -1,0 +1,241 @@
+"""What notices taught: each correction beside what was said here of the same job, and how often inspections passed.
+
+A job is compared and then only lines and counts of it are kept.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
+
+from checker.engine.checker import Checker
+from checker.findings.finding import Finding
+from checker.findings.report import Report
+from checker.ir.outcomes import FAIL, PASS, VERIFY
+from checker.portfolio.notice_words import alike, gist
+from checker.portfolio.notices import NOT_READY, First, Inspection, firsts, inspections, passes_after
+from checker.portfolio.rates import Tally
+from checker.problems.problem import did_you_mean
+from checker.reading.job import Job
+
+DOES_NOT_APPLY, NO_RULE, NOT_COMPARED = "does_not_apply", "no_rule", "not_compared"
+LIKE = 2 / 3  # share of words in common from which two corrections are put together
+WORST_FIRST = (FAIL, VERIFY, PASS)
+OUTSIDE = "the rulesets are not written for this job"
+LATER_PASS = "a later inspection passed; perhaps read again after it was put right"
+MONTH_UNKNOWN, PLACE_UNKNOWN = "month not known", "place not recorded"
+
+
+class Told(NamedTuple):
+    """One correction: where it was said, in which words, and what was said here of its rule (`ours`).
+
+    `rule` is as the job names it; `title` is empty where it is no rule of ours for the place.
+    """
+
+    job: str
+    day: str
+    place: str
+    trade: str
+    words: str
+    rule: str
+    title: str
+    ours: str
+    note: str
+
+
+class Unmentioned(NamedTuple):
+    """A rule that failed here and that no notice of the job named. `unnamed`: corrections that name no rule."""
+
+    job: str
+    notices: str
+    unnamed: int
+
+
+class Comparison(NamedTuple):
+    """One job beside its notices."""
+
+    found: tuple[Inspection, ...]
+    place: str
+    told: tuple[Told, ...]
+    outcomes: dict[str, str]
+    titles: dict[str, str]
+    named: frozenset[str]
+    accepted: frozenset[str]
+    uncompared: tuple[str, ...]
+    firsts: tuple[First, ...]
+
+
+class Ending:
+    """How a rule that was left open here ended."""
+
+    def __init__(self) -> None:
+        self.mentioned = self.not_mentioned = 0
+
+
+class Group:
+    """Corrections without a rule whose words are like those of the first."""
+
+    def __init__(self, words: str, said: frozenset[str]) -> None:
+        self.words, self.said, self.count, self.jobs = words, said, 0, set[str]()
+
+
+class Lessons:
+    """What all jobs so far have taught."""
+
+    def __init__(self, checker: Checker) -> None:
+        self.checker = checker
+        self.jobs = self.with_inspections = self.inspections = self.with_word = 0
+        self.seen_ids: set[str] = set()
+        self.twice: list[str] = []
+        self.titles: dict[str, str] = {}
+        self.told: dict[str, list[Told]] = {}
+        self.not_mentioned: dict[str, list[Unmentioned]] = {}
+        self.endings: dict[str, Ending] = {}
+        self.uncompared: list[str] = []
+        self.not_counted: list[str] = []
+        self.all_firsts, self.by_month, self.by_place, self.by_rule = Tally(), Tally(), Tally(), Tally()
+        self.groups: list[Group] = []
+
+    def add(self, job: Job) -> None:
+        """Learn from one job.
+
+        Raises:
+            ProblemsFound: The job cannot be judged; then nothing of it is kept.
+        """
+        compared = compare(job, self.checker)
+        self.jobs += 1
+        if job.id in self.seen_ids:
+            self.twice.append(job.id)
+        self.seen_ids.add(job.id)
+        self.with_inspections += bool(compared.found)
+        self.inspections += len(compared.found)
+        self.titles.update(compared.titles)
+        self.uncompared += compared.uncompared
+        self._corrections(compared)
+        self._rules(job.id, compared)
+        self._first_passes(job.id, compared)
+
+    def rules_to_write(self) -> list[Group]:
+        """Groups of corrections without a rule, the most frequent first."""
+        return sorted(self.groups, key=lambda group: (-group.count, group.words.casefold()))
+
+    def _corrections(self, compared: Comparison) -> None:
+        for told in compared.told:
+            self.told.setdefault(told.ours, []).append(told)
+            if told.ours == NO_RULE and not told.rule:
+                group = self._group(told.words)
+                group.count += 1
+                group.jobs.add(told.job)
+
+    def _group(self, words: str) -> Group:
+        """The group whose first words are most like these, or a new one."""
+        said = gist(words)
+        likest = max(self.groups, key=lambda group: alike(group.said, said), default=None)
+        if likest is None or alike(likest.said, said) < LIKE:
+            likest = Group(words, said)
+            self.groups.append(likest)
+        return likest
+
+    def _rules(self, job: str, compared: Comparison) -> None:
+        told = sorted((one for one in compared.found if one.told), key=_day)
+        notices = ", ".join(one.called for one in told)
+        unnamed = sum(not correction.rule for one in told for correction in one.corrections or ())
+        for rule, outcome in compared.outcomes.items():
+            mentioned = rule in compared.named
+            self.by_rule.add(rule, mentioned)
+            if outcome == VERIFY:
+                ending = self.endings.setdefault(rule, Ending())
+                ending.mentioned += mentioned
+                ending.not_mentioned += not mentioned
+            elif outcome == FAIL and rule in compared.accepted:
+                self.with_word += not mentioned
+            elif outcome == FAIL and not mentioned:
+                self.not_mentioned.setdefault(rule, []).append(Unmentioned(job, notices, unnamed))
+
+    def _first_passes(self, job: str, compared: Comparison) -> None:
+        for first in compared.firsts:
+            if first.unknown:
+                self.not_counted.append(f"{job}, {first.trade or 'first inspection'}: {first.unknown}")
+                continue
+            self.all_firsts.add("all", first.passed)
+            self.by_month.add(first.month or MONTH_UNKNOWN, first.passed)
+            self.by_place.add(compared.place, first.passed)
+
+
+def _day(one: Inspection) -> tuple[bool, int]:
+    """Known days first, in their order."""
+    return one.days is None, one.days.first if one.days else 0
+
+
+def compare(job: Job, checker: Checker) -> Comparison:
+    """One job beside what its notices said; each correction as of its inspection's day.
+
+    Raises:
+        ProblemsFound: The job cannot be judged.
+    """
+    found = inspections(job)
+    reports: dict[int, Report] = {}
+    for day in {one.days.first for one in found if one.told and one.days and one.days.known}:
+        reports[day] = checker.check_job(job, datetime.date.fromordinal(day))
+    told = [line for one in found for line in _told(job, one, found, _report_of(one, reports), checker)]
+    first = reports[min(reports)] if reports else None
+    judged = first.findings if first else ()
+    return Comparison(
+        found,
+        job.place or PLACE_UNKNOWN,
+        tuple(told),
+        _outcomes(judged),
+        {finding.rule: finding.title for finding in judged},
+        frozenset[str]().union(*(one.named for one in found)),
+        frozenset(finding.rule for finding in judged if finding.accepted),
+        tuple(_uncompared(job.id, found, first)),
+        tuple(firsts(found)),
+    )
+
+
+def _report_of(one: Inspection, reports: dict[int, Report]) -> Report | None:
+    return reports.get(one.days.first) if one.days and one.days.known else None
+
+
+def _outcomes(findings: Iterable[Finding]) -> dict[str, str]:
+    """Each rule's outcome, the worst of its items."""
+    found: dict[str, str] = {}
+    for finding in findings:
+        found[finding.rule] = min(found.get(finding.rule, PASS), finding.outcome, key=WORST_FIRST.index)
+    return found
+
+
+def _told(
+    job: Job, one: Inspection, found: tuple[Inspection, ...], report: Report | None, checker: Checker
+) -> Iterator[Told]:
+    """The corrections of one notice, each with what was said here of its rule."""
+    chain = checker.chain(job.place)
+    place = job.place or PLACE_UNKNOWN
+    outcomes = _outcomes(report.findings) if report else {}
+    for correction in one.corrections or ():
+        rule = correction.rule
+        title = chain.homes["rules", rule].rules[rule].title if rule in chain.rule_ids else ""
+        if not title:
+            hint = did_you_mean(rule, chain.rule_ids) if rule else ""
+            ours, note = NO_RULE, f"no rule of ours for this place. {hint}".strip() if rule else correction.unnamed
+        elif report is None or rule in report.left_out:
+            ours, note = NOT_COMPARED, "the day is not known" if report is None else OUTSIDE
+        else:
+            ours, note = outcomes.get(rule, DOES_NOT_APPLY), ""
+        if ours in (PASS, DOES_NOT_APPLY) and passes_after(one, found)[0]:
+            note = LATER_PASS
+        yield Told(job.id, one.written, place, one.trade, correction.words, rule, title, ours, note)
+
+
+def _uncompared(job: str, found: tuple[Inspection, ...], first: Report | None) -> Iterator[str]:
+    """The inspections that could not be compared, and why."""
+    if first and first.nothing_judged:
+        yield f"{job}: {OUTSIDE}"
+        return
+    for one in found:
+        if not one.told:
+            ready = "the work was not ready to be looked at" if one.result == NOT_READY else ""
+            yield f"{job}, {one.called}: {ready or 'what the notice said is not recorded'}"
+        elif not (one.days and one.days.known):
+            yield f"{job}, {one.called}: the day is not known"

@@ -1,0 +1,185 @@
+"""What is still owed on a job to the authority: inspections, corrections, permits. A day not known is said, not guessed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from checker.ir.kleene import NONE
+from checker.portfolio.notices import NOT_READY, PASSED, Inspection, inspections, still_open
+from checker.portfolio.recorded_days import Days, days, recorded, written
+from checker.reading.job import Job
+
+KINDS = {
+    "inspections": "Inspections to call",
+    "corrections": "Corrections not inspected again with a pass",
+    "permits": "Permits that run out",
+    "acceptances": "The authority's acceptances that run out",
+    "again": "To be read again",
+    "records": "Records to keep until their day",
+    "instruments": "Instruments due for calibration",
+}
+UNDATED = "no due day"
+
+
+class Item(NamedTuple):
+    """One thing owed. `due` is a day number; None where there is none, `why` then says why."""
+
+    kind: str
+    job: str
+    address: str
+    what: str
+    due: int | None
+    why: str = ""
+
+    @property
+    def order(self) -> tuple[int, bool, int, str, str]:
+        return list(KINDS).index(self.kind), self.due is None, self.due or 0, self.job, self.what
+
+
+class Looked(NamedTuple):
+    """A job looked at on a day, and how many days ahead are near."""
+
+    job: Job
+    on: int
+    near: int
+
+    def item(self, kind: str, what: str, due: int | None, why: str = UNDATED) -> Item:
+        address = self.job.text(self.job.at("address")) or "address not recorded"
+        return Item(kind, self.job.id, address, what, due, "" if due is not None else why)
+
+    def soon(self, found: Days) -> bool:
+        """Whether a day is past or may come within the days that are near."""
+        return found.first <= self.on + self.near
+
+    def until(self, kind: str, what: str, path: str) -> Iterator[Item]:
+        """What a recorded last day asks for, where it is near, past or not known; nothing where there is none."""
+        found = days(self.job, path)
+        if found is None and self.job.worth(path) != NONE:
+            yield self.item(kind, what, None, f"day {recorded(self.job, path)}")
+        elif found and self.soon(found):
+            yield self.item(kind, what, found.last if found.known else None, found.written)
+
+
+def owed_to_authority(looked: Looked) -> Iterator[Item]:
+    """Inspections, corrections and permits."""
+    found = inspections(looked.job)
+    permits = list(_permits(looked.job))
+    yield from _inspections(looked, found, permits)
+    yield from _corrections(looked, found, permits)
+    yield from _running_out(looked, found, permits)
+
+
+class Permit(NamedTuple):
+    """A permit of a job; `ends` is the path of its last day."""
+
+    ends: str
+    trade: str
+    number: str
+    expires: Days | None
+
+
+def _permits(job: Job) -> Iterator[Permit]:
+    for index in job.items("permits"):
+        trade, number = (job.text(job.at(role, index)) for role in ("permits.trade", "permits.number"))
+        ends = job.at("permits.expires", index)
+        yield Permit(ends, trade, number, days(job, ends))
+
+
+def finished(job: Job) -> Days | None:
+    return days(job, job.at("work_finished"))
+
+
+def _final(job: Job, one: Inspection) -> bool:
+    """Whether an inspection is surely one of the finished work."""
+    done = finished(job)
+    return done is not None and one.days is not None and one.days.first >= done.last
+
+
+def _inspections(looked: Looked, found: tuple[Inspection, ...], permits: list[Permit]) -> Iterator[Item]:
+    """Inspections of finished work that were not called, or of which no result is recorded."""
+    job = looked.job
+    if job.worth(job.at("final_inspection")) == NONE:
+        return
+    if not _is_finished(looked):
+        yield from _unfinished(looked)
+        return
+    trades = list(dict.fromkeys(permit.trade for permit in permits)) or [""]
+    lacking = [
+        trade for trade in trades if not any(_final(job, one) for one in found if not trade or one.trade == trade)
+    ]
+    if not lacking:
+        return
+    named = " and ".join(filter(None, lacking))
+    due, why = _before_expiry([permit for permit in permits if permit.trade in lacking])
+    done = f"work finished {recorded(job, job.at('work_finished'))}"
+    for what in _what_of_inspection(looked, f"{named} inspection".strip()):
+        unsure = [one.key for one in found if not _final(job, one) and (one.days is None or not one.trade)]
+        hint = f"; it may be {', '.join(unsure)}, whose day or trade is not known" if unsure else ""
+        yield looked.item("inspections", f"{what}; {done}{hint}", due, why)
+
+
+def _what_of_inspection(looked: Looked, called: str) -> Iterator[str]:
+    """What is owed of the inspections that have no result; nothing where the day is still to come."""
+    final = looked.job.at("final_inspection")
+    day = days(looked.job, final)
+    if day is None:
+        yield f"{called}: day {recorded(looked.job, final)}"
+    elif day.first <= looked.on:
+        yield f"{called}: no result recorded; the day of the final inspection is {day.written}"
+
+
+def _is_finished(looked: Looked) -> bool:
+    done = finished(looked.job)
+    return done is not None and done.last <= looked.on
+
+
+def _unfinished(looked: Looked) -> Iterator[Item]:
+    """Work that began and whose end is not known: whether an inspection is owed cannot be told."""
+    done, start = finished(looked.job), days(looked.job, looked.job.at("work_started"))
+    began = start is not None and start.last <= looked.on
+    if (began and done is None) or (done is not None and not done.known and done.first <= looked.on):
+        when = recorded(looked.job, looked.job.at("work_finished"))
+        yield looked.item("inspections", f"work finished: {when}; whether an inspection is owed cannot be told", None)
+
+
+def _before_expiry(permits: list[Permit]) -> tuple[int | None, str]:
+    """The first day on which one of these permits runs out: what is owed under it is due before then."""
+    known = [permit.expires.last for permit in permits if permit.expires and permit.expires.known]
+    return min(known, default=None), "the permit's last day is not known"
+
+
+def _corrections(looked: Looked, found: tuple[Inspection, ...], permits: list[Permit]) -> Iterator[Item]:
+    for one, perhaps in still_open(found):
+        due, why = _before_expiry([permit for permit in permits if not one.trade or permit.trade == one.trade])
+        doubt = f"; {perhaps[0].key} passed, and whether it came after is not known" if perhaps else ""
+        for said in asked(one):
+            yield looked.item("corrections", f"{one.called}: {said}{doubt}", due, why)
+
+
+def asked(one: Inspection) -> list[str]:
+    """What an inspection asked for, in the words of its notice."""
+    if one.corrections:
+        return [f'"{correction.words}"' for correction in one.corrections]
+    return ["not ready to be looked at"] if one.result == NOT_READY else ["corrections asked for, words not recorded"]
+
+
+def _running_out(looked: Looked, found: tuple[Inspection, ...], permits: list[Permit]) -> Iterator[Item]:
+    """Permits under which the finished work has not passed."""
+    for permit in permits:
+        of_trade = [one for one in found if one.trade == permit.trade]
+        passed = [one for one in of_trade if one.result == PASSED]
+        if any(_final(looked.job, one) for one in passed) and not still_open(tuple(of_trade)):
+            continue
+        rough = "; a pass is recorded, not surely of the finished work" if passed else ""
+        named = " ".join(filter(None, (permit.trade, "permit", permit.number)))
+        yield from looked.until("permits", f"{named}{rough}", permit.ends)
+
+
+def days_left(item: Item, on: int) -> str:
+    """How far off an item's due day is, in words."""
+    if item.due is None:
+        return item.why
+    left = item.due - on
+    when = "today" if left == 0 else f"in {left} d" if left > 0 else f"{-left} d overdue"
+    return f"{written(item.due)}, {when}"

@@ -1,0 +1,71 @@
+"""Days as a job records them: known, known between two, or not known; nothing is guessed."""
+
+from __future__ import annotations
+
+import datetime
+from typing import NamedTuple
+
+from checker.ir.kleene import NONE, Range
+from checker.reading.job import Job
+
+
+class Days(NamedTuple):
+    """The first and last day that a recorded date can be, as day numbers; the same where it is known."""
+
+    first: int
+    last: int
+
+    @property
+    def known(self) -> bool:
+        return self.first == self.last
+
+    def before(self, other: Days) -> bool:
+        """Whether it is surely before another."""
+        return self.last < other.first
+
+    @property
+    def written(self) -> str:
+        first, last = written(self.first), written(self.last)
+        return first if self.known else f"between {first} and {last}"
+
+    @property
+    def month(self) -> str:
+        """Year and month, or nothing where the days lie in more than one."""
+        first, last = written(self.first)[:7], written(self.last)[:7]
+        return first if first == last else ""
+
+
+def days(job: Job, path: str) -> Days | None:
+    """The days that a date of a job can be; None where none is recorded."""
+    worth = job.worth(path)
+    if isinstance(worth, Range):
+        return Days(int(worth.low), int(worth.high))
+    return Days(worth, worth) if isinstance(worth, int) and not isinstance(worth, bool) else None
+
+
+def recorded(job: Job, path: str) -> str:
+    """A date as words: the day, the two days it lies between, or that and why it is not known."""
+    found = days(job, path)
+    if found:
+        return found.written
+    if job.worth(path) == NONE:
+        return job.readings[path].written
+    return missing(job, path)
+
+
+def missing(job: Job, path: str) -> str:
+    """That a fact is not known and why, or that it is not recorded."""
+    return f"not known ({job.not_known[path]})" if path in job.not_known else "not recorded"
+
+
+def written(day: int) -> str:
+    return datetime.date.fromordinal(day).isoformat()
+
+
+def years_later(day: int, years: int) -> int:
+    """The same day some years on; 29 February becomes 1 March where the year has none."""
+    date = datetime.date.fromordinal(day)
+    try:
+        return date.replace(year=date.year + years).toordinal()
+    except ValueError:
+        return datetime.date(date.year + years, 3, 1).toordinal()

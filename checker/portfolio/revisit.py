@@ -1,0 +1,127 @@
+"""A sheet to take along to a re-visit: what the notice said, our rule where it names one, and room to note what was done."""
+
+from __future__ import annotations
+
+import datetime
+import re
+import unicodedata
+from collections.abc import Iterator
+
+from checker.engine.checker import Checker
+from checker.findings.finding import Finding
+from checker.findings.report import DEFERRAL, Report
+from checker.ir.digests import digest
+from checker.ir.outcomes import FAIL, PASS, VERIFY
+from checker.portfolio.notices import Correction, Inspection, inspections, still_open
+from checker.portfolio.obligations import asked
+from checker.portfolio.obligations_text import wrapped
+from checker.portfolio.recorded_days import recorded
+from checker.reading.job import Job
+from checker.reporting.words import cited, explained
+from checker.rulesets.layering import Chain
+
+WIDTH, LONGEST_NAME = 80, 60
+Open = list[tuple[Inspection, list[Inspection]]]
+BLANKS = (
+    "Done: " + "_" * 60,
+    "Reading or photograph: " + "_" * 43,
+    "Day: " + "_" * 14 + " Looked at again: " + "_" * 14,
+)
+SAID = {
+    FAIL: "It fails in the facts recorded.",
+    VERIFY: "It is open in the facts recorded.",
+    PASS: "It passes in the facts recorded: look at what is there, and record it again.",
+}
+SAID_NOTHING = "It did not apply in the facts recorded: look at what is there, and record it."
+
+
+def sheet(job: Job, checker: Checker, report: Report, on: datetime.date) -> str:
+    """The sheet of a job, or nothing where no correction is open.
+
+    Args:
+        report: The job's report on that day.
+    """
+    found = still_open(inspections(job))
+    if not found:
+        return ""
+    told = [*_head(job, on), *_notices(job, checker, report, found), ""]
+    lines = [*told, *filter(None, [explained("".join(told))]), job.vocabulary.caution, DEFERRAL]
+    return "\n".join(part for line in lines for part in wrapped(line, WIDTH, _indent(line)) or [""]) + "\n"
+
+
+def _indent(line: str) -> int:
+    return len(line) - len(line.lstrip(" "))
+
+
+def _head(job: Job, on: datetime.date) -> Iterator[str]:
+    yield f"RE-VISIT, job {job.id}, {on.isoformat()}"
+    yield job.text(job.at("address")) or "Address not recorded."
+    for index in job.items("permits"):
+        trade = job.text(job.at("permits.trade", index))
+        number = job.text(job.at("permits.number", index)) or "number not recorded"
+        yield f"Permit: {trade} {number}; last day {recorded(job, job.at('permits.expires', index))}."
+
+
+def _notices(job: Job, checker: Checker, report: Report, found: Open) -> Iterator[str]:
+    chain = checker.chain(job.place)
+    for one, perhaps in found:
+        yield ""
+        yield f"Notice of the {one.trade or 'trade not known'} inspection, {one.written}"
+        for other in perhaps:
+            yield f"  The inspection '{other.key}' passed; whether it came after is not known."
+        if not one.corrections:
+            yield f"  {asked(one)[0]}"
+        for number, correction in enumerate(one.corrections or (), start=1):
+            yield ""
+            yield from _correction(number, correction, chain, report)
+
+
+def _correction(number: int, correction: Correction, chain: Chain, report: Report) -> Iterator[str]:
+    yield f'{number}. The notice says: "{correction.words}"'
+    found = [finding for finding in report.findings if finding.rule == correction.rule]
+    if correction.rule and correction.rule in chain.rule_ids:
+        yield from _rule(correction.rule, found, chain)
+    else:
+        yield "   No rule of ours is named. The notice and the adopted book say what is asked."
+    yield from (f"   {blank}" for blank in BLANKS)
+
+
+def _rule(rule: str, found: list[Finding], chain: Chain) -> Iterator[str]:
+    """Our rule with its section, and what is to be done where it fails, else where it is open."""
+    worst = next((outcome for outcome in (FAIL, VERIFY, PASS) if any(one.outcome == outcome for one in found)), "")
+    told = [one for one in found if one.outcome == worst]
+    yield f"   Rule: {chain.homes['rules', rule].rules[rule].title} [{rule}]"
+    yield from (f"   Section: {section}" for section in dict.fromkeys(cited(one.citations) for one in told))
+    yield f"   {SAID.get(worst, SAID_NOTHING)}"
+    yield from (line for one in told for line in _finding(one))
+    yield from (
+        f"   Caution: {caution}" for caution in dict.fromkeys(caution.text for one in told for caution in one.cautions)
+    )
+
+
+def _finding(finding: Finding) -> Iterator[str]:
+    item = f"{finding.item}: " if finding.item else ""
+    if finding.message:
+        yield f"   {item}{finding.message}"
+    for need in finding.needs:
+        yield f"   {item}{need.ask or need.title}"
+    for label, text in (("Do", finding.remedy), ("Bring", finding.bring)):
+        if text:
+            yield f"   {label}: {item}{text}"
+
+
+class Names:
+    """A file name for each sheet: safe on any disk, known again for the same job, and no name twice in a run."""
+
+    def __init__(self) -> None:
+        self.given: set[str] = set()
+
+    def of(self, job: str) -> str:
+        plain = unicodedata.normalize("NFKD", job).encode("ascii", "ignore").decode().lower()
+        safe = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:LONGEST_NAME]
+        stem = f"revisit-{job}" if safe == job else f"revisit-{safe}-{digest(job)[:8]}".replace("--", "-")
+        name, again = f"{stem}.txt", 2
+        while name in self.given:
+            name, again = f"{stem}_{again}.txt", again + 1
+        self.given.add(name)
+        return name

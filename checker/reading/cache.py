@@ -1,0 +1,143 @@
+"""What was made of rulesets in an earlier run, kept in the user's own cache folder. The door of pickle.
+
+A cache can be lost or left out and nothing but time is lost with it. What is kept is named by the digests of all that it
+was made of, the program and the Python version among them. It is read only where it belongs to the user, nobody else
+could have written it, and its own digest fits; and nothing but plain shapes of this program comes out of it.
+"""
+
+from __future__ import annotations
+
+import functools
+import hashlib
+import io
+import os
+import pickle
+import re
+import stat
+import sys
+import tempfile
+from pathlib import Path
+from typing import Any
+
+from checker.ir.node import Node
+
+SETTING = "CHANGEOUT_CACHE"  # a folder of one's own choice; "off" keeps nothing
+MOST_FILES = 60
+MOST_BYTES = 64 * 1024 * 1024
+OWN_NAME = re.compile(r"[0-9a-f]{32}(\.new.*)?")
+MADE_WITH = (".py", ".txt", ".json")  # the program, its units and its trade's data
+DIGEST = hashlib.sha256().digest_size
+SHAPES = frozenset(
+    {
+        "checker.ir.tree",
+        "checker.rulesets.models",
+        "checker.rulesets.ruleset",
+        "checker.rulesets.applicability",
+        "checker.engine.compiler",
+    }
+)
+BROKEN = (pickle.UnpicklingError, EOFError, AttributeError, ImportError, IndexError, KeyError, TypeError, ValueError)
+
+
+def recall(*name: str) -> Any:
+    """What was kept under a name; None where nothing was, or it cannot be trusted."""
+    folder = _folder()
+    if folder is None:
+        return None
+    try:
+        content = _own_bytes(folder / _file(name))
+    except OSError:
+        return None
+    if hashlib.sha256(content[DIGEST:]).digest() != content[:DIGEST]:
+        return None
+    try:
+        return _Plain(io.BytesIO(content[DIGEST:])).load()
+    except BROKEN:
+        return None
+
+
+def keep(value: Any, *name: str) -> None:
+    """Keep a value of plain shapes under a name. Where nothing can be written, nothing is kept."""
+    folder = _folder()
+    if folder is None:
+        return
+    content = pickle.dumps(value, protocol=5)
+    beside = None
+    try:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        place = folder / _file(name)
+        with tempfile.NamedTemporaryFile("wb", dir=folder, prefix=f"{place.name}.new", delete=False) as file:
+            beside = Path(file.name)
+            file.write(hashlib.sha256(content).digest() + content)
+        os.replace(beside, place)
+        _thin_out(folder)
+    except OSError:
+        if beside:
+            beside.unlink(missing_ok=True)
+
+
+def _folder() -> Path | None:
+    chosen = os.environ.get(SETTING, "")
+    if chosen == "off":
+        return None
+    if chosen:
+        return Path(chosen)
+    around = os.environ.get("XDG_CACHE_HOME", "")
+    try:
+        return (Path(around) if around else Path.home() / ".cache") / "changeout-checker"
+    except RuntimeError:  # there is no home
+        return None
+
+
+def _file(name: tuple[str, ...]) -> str:
+    return hashlib.sha256("\0".join([*name, _program()]).encode()).hexdigest()[:32]
+
+
+@functools.cache
+def _program() -> str:
+    """The program as it is on disk: what an earlier one made is not what this one would make."""
+    here = Path(__file__).parents[1]
+    seen = [
+        f"{path.relative_to(here)} {(found := path.stat()).st_size} {found.st_mtime_ns}"
+        for path in sorted(here.rglob("*"))
+        if path.suffix in MADE_WITH
+    ]
+    return "\n".join([sys.version, *seen])
+
+
+def _own_bytes(path: Path) -> bytes:
+    """The bytes of a file that is the user's own and that nobody else could have written.
+
+    Raises:
+        OSError: It cannot be read, or is not such a file.
+    """
+    with os.fdopen(os.open(path, os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0)), "rb") as file:
+        about = os.fstat(file.fileno())
+        own = not hasattr(os, "getuid") or about.st_uid == os.getuid()
+        others = about.st_mode & (stat.S_IWGRP | stat.S_IWOTH)
+        if not (stat.S_ISREG(about.st_mode) and own and not others and about.st_size <= MOST_BYTES):
+            raise PermissionError(f"{path} is not one's own")
+        return file.read()
+
+
+def _thin_out(folder: Path) -> None:
+    """The oldest of our files taken away where there are too many; what else stands in the folder is not ours."""
+    own = (path for path in folder.iterdir() if OWN_NAME.fullmatch(path.name) and path.is_file())
+    files = sorted(own, key=lambda path: path.stat().st_mtime)
+    for path in files[:-MOST_FILES]:
+        path.unlink(missing_ok=True)
+
+
+def _is_plain(shape: type) -> bool:
+    return issubclass(shape, tuple | Node) or hasattr(shape, "model_fields")
+
+
+class _Plain(pickle.Unpickler):
+    """Makes shapes of this program and nothing else, whatever stands in the file."""
+
+    def find_class(self, module_name: str, global_name: str) -> Any:
+        if module_name in SHAPES and "." not in global_name:
+            found = getattr(sys.modules.get(module_name) or __import__(module_name, fromlist=["_"]), global_name)
+            if isinstance(found, type) and found.__module__ == module_name and _is_plain(found):
+                return found
+        raise pickle.UnpicklingError(f"{module_name}.{global_name} is not a plain shape")

@@ -1,0 +1,92 @@
+"""Files of YAML and JSON, read by their ending."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from checker.problems.document import Document, refuse
+from checker.problems.problem import Where
+from checker.reading.json_text import read_json
+from checker.reading.yaml_text import read_yaml
+
+MOST_BYTES = 1024 * 1024  # forty times what the largest ruleset file or job has
+MOST_FILES = 1_000  # in a folder of makers' sheets or of one ruleset: twenty times what the largest ruleset has
+
+
+class Unopened(Document):
+    """A file that is read only when something of it is asked for: its text, its data or a place in it."""
+
+    def __init__(self, path: Path, shown: str) -> None:
+        self.file, self._path = shown, path
+
+    def __getattr__(self, name: str) -> Any:
+        if name not in ("text", "data", "_read_places"):
+            raise AttributeError(name)
+        read = read_file(self._path, self.file)
+        self.text, self.data, self._read_places = read.text, read.data, read._read_places
+        return getattr(self, name)
+
+
+def files_inside(folder: Path, *patterns: str) -> list[Path]:
+    """The files of a folder and of those in it, in a fixed order; none whose name, or whose folder's, begins with a dot.
+
+    Raises:
+        ProblemsFound: There are too many, one is a link out of the folder, or one is a pipe or the like: opening it
+            might wait for ever.
+    """
+    here = folder.resolve()
+    found = sorted({path for pattern in patterns for path in visible(folder, pattern)})
+    if len(found) > MOST_FILES:
+        refuse(Where(str(folder)), f"The folder holds more than {MOST_FILES} files.", "Name a folder inside it.")
+    for path in found:
+        if not path.resolve().is_relative_to(here):
+            refuse(Where(str(path)), "This is a link out of the folder.", "Put the file itself in its place.")
+        if not path.is_file():
+            refuse(Where(str(path)), "This is not a regular file.", "Take it out of the folder.")
+    return found
+
+
+def visible(folder: Path, pattern: str) -> Iterator[Path]:
+    """What a folder and those in it hold, but for what has a name that begins with a dot or stands in such a folder."""
+    for path in folder.rglob(pattern):
+        if not any(part.startswith(".") for part in path.relative_to(folder).parts):
+            yield path
+
+
+def read_file(path: Path, shown: str | None = None) -> Document:
+    """Read one YAML or JSON file, by its ending.
+
+    Raises:
+        ProblemsFound: It cannot be opened, is too large, is not UTF-8, or is not what its ending says.
+    """
+    name = shown or str(path)
+    return read_text(read_bytes(path, name), name, path.parent)
+
+
+def read_bytes(path: Path, name: str, most: int = MOST_BYTES, mend: str = "One job or one topic a file.") -> bytes:
+    """The bytes of a file of at most `most` bytes; `mend` is what to do where it is larger."""
+    try:
+        with path.open("rb") as file:
+            content = file.read(most + 1)
+    except OSError as error:
+        refuse(Where(name), f"The file cannot be read: {error.strerror or error}.", "Check its name and permissions.")
+    if len(content) > most:
+        refuse(Where(name), f"The file is larger than {most // 2**20} MiB.", mend)
+    return content
+
+
+def read_text(content: bytes, name: str, folder: Path | None = None) -> Document:
+    """Read the bytes of a file named `name` in a folder; a leading byte-order mark is passed over."""
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        before = content[: error.start].rsplit(b"\n", 1)[-1]
+        where = Where(name, content.count(b"\n", 0, error.start) + 1, len(before) + 1)
+        refuse(where, "A character here is not plain text in UTF-8.", "Save the file as text in UTF-8.")
+    if not text.strip():
+        refuse(Where(name), "The file is empty.", "Copy one of its kind and change it.")
+    document = read_yaml(text, name) if name.endswith((".yaml", ".yml")) else read_json(text, name)
+    document.folder = folder
+    return document

@@ -1,0 +1,385 @@
+"""A job read and checked: every recorded fact by its full path. The door of jsonschema-rs.
+
+The schema decides whether a job is well formed; what is said of a mistake is said here, in the words of the trade.
+"""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable, Collection, Iterator, Mapping
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from checker.ir.kleene import NONE, Cause, Known, Nothing, Range, Worth
+from checker.problems.document import Document
+from checker.problems.problem import Problem, ProblemsFound, did_you_mean, tell
+from checker.reading import pictures, units
+from checker.reading.fact_reader import LeafError, Reading, called, read_leaf
+from checker.reading.vocabulary import Leaf, Place, Vocabulary, pattern
+
+SCHEMA_VERSION = 1
+MOST_ITEMS = 500
+MOST_SPELLED = 60  # characters of a value that is kept
+PLAIN = (str, int, float, bool)
+MOST_KNOWN = 1000  # values kept of one fact
+
+
+class Job(NamedTuple):
+    """A job: readings by full path, lists by full path with their keys, and why some facts are not known.
+
+    `data` is the job as it was typed, without what it inherits; `notes` are for its report: what it inherits, which pictures
+    are missing. `folder` is that of its file; None where it came from elsewhere.
+    """
+
+    id: str
+    file: str
+    readings: Mapping[str, Reading]
+    not_known: Mapping[str, str]
+    lists: Mapping[str, tuple[str, ...]]
+    vocabulary: Vocabulary
+    data: Mapping[str, Any]
+    notes: tuple[str, ...] = ()
+    folder: Path | None = None
+
+    def worth(self, path: str) -> Worth | None:
+        """What is recorded at a path, None where nothing is."""
+        reading = self.readings.get(path)
+        return reading.worth if reading else None
+
+    def text(self, path: str) -> str:
+        """A recorded word, or nothing."""
+        value = self.worth(path)
+        return value if isinstance(value, str) else ""
+
+    def at(self, role: str, *positions: int) -> str:
+        """The path of what has a role in the job schema; empty where nothing has it."""
+        return self.vocabulary.at(role, *positions)
+
+    def items(self, role: str, *positions: int) -> range:
+        """The positions of the items of the list that has a role."""
+        return range(len(self.lists.get(self.at(role, *positions), ())))
+
+    @property
+    def place(self) -> str:
+        """The jurisdiction code of the job, or nothing."""
+        return self.text(self.at("place"))
+
+
+# How a job is loaded: plainly, or with what it inherits.
+Loading = Callable[[Document], Job]
+
+
+class JobFacts:
+    """A job as the tree walk sees it, with the ranges that the rulesets give for a place."""
+
+    def __init__(self, job: Job, ranges: Mapping[str, tuple[float, float]] | None = None) -> None:
+        self.job, self.ranges = job, ranges or {}
+        self.recorded: Callable[[str, Any], Any] = job.readings.get
+
+    def value(self, path: str) -> Worth | None:
+        return self.job.worth(path)
+
+    def items(self, path: str) -> tuple[str, ...] | None:
+        return self.job.lists.get(path)
+
+    def possible(self, path: str) -> tuple[Known | Nothing, ...] | Range | None:
+        leaf = self.job.vocabulary.leaf(path)
+        if leaf is None:
+            return None
+        if pattern(path) in self.ranges or leaf.range:
+            return self._range(path, leaf)
+        values: tuple[Known | Nothing, ...] = (True, False) if leaf.form == "flag" else leaf.possible
+        return (*values, NONE) if values and leaf.may_be_none else values or None
+
+    def _range(self, path: str, leaf: Leaf) -> Range:
+        causes = frozenset([Cause("not_recorded", path)])
+        if pattern(path) in self.ranges:
+            return Range(*self.ranges[pattern(path)], causes)
+        assert leaf.range is not None
+        unit = units.find_unit(leaf.kind, leaf.unit) or units.base_unit(leaf.kind)
+        return Range(units.to_base(leaf.range[0], unit), units.to_base(leaf.range[1], unit), causes)
+
+
+def load(document: Document, vocabulary: Vocabulary, instruments: Collection[str] = ()) -> Job:
+    """Read a job.
+
+    Args:
+        instruments: Keys of instruments that are listed elsewhere, which readings of this job may name.
+
+    Raises:
+        ProblemsFound: Everything that is wrong with it, at once.
+    """
+    reader = _Reader(document, vocabulary)
+    reader.everything("job", '{"job_id": "…", "schema_version": 1, … }')
+    reader.job_id()
+    reader.version("job")
+    reader.unlisted_instruments(instruments)
+    reader.unexplained(_schema_errors(vocabulary, document.data))
+    job = reader.job()
+    return _without_missing_pictures(job) if job.items("photographs") else job
+
+
+def _without_missing_pictures(job: Job) -> Job:
+    """A job in which what a photograph shows is not known where its file is not there.
+
+    A job that came without a folder keeps what it says, with a note that nobody looked.
+    """
+    named = [(at, job.text(job.at("photographs.file", at))) for at in job.items("photographs")]
+    if job.folder is None and any(file for _, file in named):
+        return job._replace(notes=("The photographs were not looked for: the job came without a folder.",))
+    readings: dict[str, Reading] = dict(job.readings)
+    not_known: dict[str, str] = dict(job.not_known)
+    notes: list[str] = []
+    for at, file in named:
+        why = pictures.why_missing(job.folder, file) if file else ""
+        shows = job.at("photographs.shows", at)
+        if why and shows in readings:
+            del readings[shows]
+            not_known[shows] = f"{file}: {why}"
+        notes += [f"The photograph {file} does not count as taken: {why}."] if why else []
+    return job._replace(readings=readings, not_known=not_known, notes=tuple(notes))
+
+
+def load_profile(document: Document, vocabulary: Vocabulary) -> Job:
+    """Read facts that many jobs share and that are of none: a job without a `job_id`.
+
+    Raises:
+        ProblemsFound: Everything that is wrong with it, at once.
+    """
+    reader = _Reader(document, vocabulary)
+    reader.everything("profile", '{"schema_version": 1, "crew": { … }, … }')
+    reader.version("profile")
+    reader.unexplained(_schema_errors(vocabulary, {"job_id": "of none", **document.data}))
+    return reader.job()
+
+
+def _schema_errors(vocabulary: Vocabulary, data: Any) -> Iterator[tuple[str | int, ...]]:
+    """The places that the schema refuses; what it says of them is not for people."""
+    for error in _validator(vocabulary).iter_errors(data):
+        yield tuple(error.instance_path)
+
+
+@functools.lru_cache(maxsize=8)
+def _validator(vocabulary: Vocabulary) -> Any:
+    from jsonschema_rs import Draft202012Validator
+
+    # Our own words beside the standard's are notes to a reader; the vocabulary that declares them is not looked up.
+    return Draft202012Validator({key: value for key, value in vocabulary.schema.items() if key != "$schema"})
+
+
+class _Reader:
+    """Walks a job along the vocabulary, keeps the readings and says what is wrong."""
+
+    def __init__(self, document: Document, vocabulary: Vocabulary) -> None:
+        self.document, self.vocabulary = document, vocabulary
+        self.readings: dict[str, Reading] = {}
+        self.not_known: dict[str, str] = {}
+        self.lists: dict[str, tuple[str, ...]] = {}
+        self.problems: list[Problem] = []
+        self.at: tuple[str | int, ...] = ()
+
+    def everything(self, kind: str, begins: str) -> None:
+        """Read all that stands in the document.
+
+        Raises:
+            ProblemsFound: It holds no facts at all.
+        """
+        if not isinstance(self.document.data, dict):
+            raise ProblemsFound([self.document.problem((), f"A {kind} is a group of facts.", f"Begin with {begins}.")])
+        self.object(self.document.data, (), "", self.vocabulary.top)
+
+    def job(self) -> Job:
+        """The job as read.
+
+        Raises:
+            ProblemsFound: Something is wrong with it.
+        """
+        if self.problems:
+            raise ProblemsFound(self.problems)
+        data, file = self.document.data, self.document.file
+        return Job(
+            str(data.get("job_id", "")),
+            file,
+            self.readings,
+            self.not_known,
+            self.lists,
+            self.vocabulary,
+            data,
+            folder=self.document.folder,
+        )
+
+    def object(self, data: Mapping[str, Any], at: tuple[str | int, ...], path: str, place: Place) -> None:
+        """Read what stands under a place. A value that was read there before needs no more than to be found again."""
+        readings, under, paths = self.readings, place.under, place.paths_under(path)
+        for name, value in data.items():
+            child = under.get(name)
+            full = paths.get(name) or (f"{path}.{name}" if path else name)
+            if child is not None and child.leaf is not None:
+                known = child.known.get(_spelled(value))
+                if known is not None:
+                    readings[full] = known
+                    continue
+            self._part(value, (*at, name), full, child)
+
+    def _part(self, value: Any, at: tuple[str | int, ...], path: str, place: Place | None) -> None:
+        if path == "$schema":
+            return
+        self.at = at
+        leaf = place.leaf if place else None
+        if value is None:
+            named = f"{leaf.title}: null" if leaf else "null"
+            self._wrong(f"{named} says nothing.", 'Leave it out, or write {"not_known": "why"}' + _or_none(leaf))
+        elif place is None:
+            self._unknown_fact(at, path)
+        elif leaf:
+            self._leaf(leaf, value, path, place)
+        elif place.list:
+            self._list(value, at, path, place)
+        elif isinstance(value, dict):
+            self.object(value, at, path, place)
+        else:
+            self._wrong(
+                f"'{path}' groups facts and cannot be {called(value)}.",
+                f"Under it may stand: {_some(self.vocabulary.children(pattern(path)))}.",
+            )
+
+    def _unknown_fact(self, at: tuple[str | int, ...], path: str) -> None:
+        name = path.rsplit(".", 1)[-1]
+        if any(pattern(path).startswith(f"{free}.") for free in self.vocabulary.free):
+            return
+        siblings = self.vocabulary.children(pattern(path.rsplit(".", 1)[0]) if "." in path else "")
+        hint = self._elsewhere(name, path) or did_you_mean(name, siblings)
+        self.at = (*at, "=")
+        self._wrong(f"'{path}' is not a fact of a job.", hint or f"Known here: {_some(siblings)}.")
+
+    def _elsewhere(self, name: str, path: str) -> str:
+        """Where a fact of this name does stand: in the same group if there, else wherever it is."""
+        found = [place for place in self.vocabulary.leaves if place.rsplit(".", 1)[-1] == name]
+        close = [place for place in found if place.split(".")[0] == path.split(".")[0]] or found
+        named = " and ".join(f"'{place}'" for place in close)
+        return f"There is {named}." if 0 < len(close) <= 3 else ""
+
+    def _list(self, value: Any, at: tuple[str | int, ...], path: str, place: Place) -> None:
+        assert place.list is not None
+        if not isinstance(value, list):
+            self._wrong(
+                f"'{path}' is a list and cannot be {called(value)}.", "Write [ … ], and [] where there are none."
+            )
+            return
+        if len(value) > MOST_ITEMS:
+            self._wrong(f"'{path}' holds more than {MOST_ITEMS} items.", "A job is one replacement at one address.")
+            return
+        keys: list[str] = []
+        for index, item in enumerate(value):
+            self.at = (*at, index)
+            if not isinstance(item, dict):
+                self._wrong(f"Each item of '{path}' is a group of facts, not {called(item)}.", "Write { … }.")
+                continue
+            key = str(item.get("key", "")) if place.list.keyed else str(index)
+            self._key(place.list.keyed, key, keys, path)
+            keys.append(key)
+            self.object(item, (*at, index), f"{path}.{index}", place)
+        self.lists[path] = tuple(keys)
+
+    def _key(self, keyed: bool, key: str, keys: list[str], path: str) -> None:
+        if keyed and not key:
+            self._wrong(f"This item of '{path}' has no 'key'.", 'Give it a short name of its own, such as "first".')
+        elif keyed and "/" in key:
+            self.at = (*self.at, "key")
+            self._wrong(
+                f"The key '{key}' holds a '/'.", "A '/' stands between a key and a key inside it; use another sign."
+            )
+        elif keyed and key in keys:
+            self.at = (*self.at, "key")
+            self._wrong(f"Two items of '{path}' have the key '{key}'.", "Give each a name of its own.")
+
+    def _leaf(self, leaf: Leaf, value: Any, path: str, place: Place) -> None:
+        if isinstance(value, dict) and len(value) == 1 and next(iter(value)) in ("not_known", "none"):
+            self._without_value(leaf, value, path, place)
+            return
+        try:
+            reading = read_leaf(leaf, value)
+        except LeafError as error:
+            self._wrong(f"{leaf.title}: {error.what}", error.mend)
+            return
+        self._keep(path, reading, _spelled(value), place)
+
+    def _keep(self, path: str, reading: Reading, spelled: Any, place: Place) -> None:
+        self.readings[path] = reading
+        if spelled is not None and len(place.known) < MOST_KNOWN:
+            place.known[spelled] = reading
+
+    def _without_value(self, leaf: Leaf, value: Mapping[str, Any], path: str, place: Place) -> None:
+        word, why = next(iter(value.items()))
+        if not isinstance(why, str) or not why.strip():
+            self._wrong(f"{leaf.title}: '{word}' needs its reason.", f'Write {{"{word}": "why"}}.')
+        elif word == "not_known":
+            self.not_known[path] = why
+        elif leaf.may_be_none:
+            self._keep(path, Reading(NONE, f"none ({why})"), _spelled(value), place)
+        else:
+            self._wrong(
+                f"{leaf.title}: this cannot be none.", 'If it could not be found out, write {"not_known": "why"}.'
+            )
+
+    def _wrong(self, what: str, mend: str) -> None:
+        tell(self.problems, self.document.problem(self.at, what, mend))
+
+    def job_id(self) -> None:
+        """The name of the job, which everything printed of it carries."""
+        self.at = ()
+        if "job_id" not in self.document.data:
+            self._wrong("The job has no 'job_id'.", 'Write "job_id": "a name of its own".')
+
+    def version(self, kind: str) -> None:
+        """The version of the schema that a job or a profile was written for."""
+        self.at = ()
+        version = self.document.data.get("schema_version")
+        if version is None:
+            self._wrong(f"The {kind} has no 'schema_version'.", f'Write "schema_version": {SCHEMA_VERSION}.')
+        elif version is True or version != SCHEMA_VERSION:
+            self.at = ("schema_version",)
+            what = f"This program reads {kind}s of schema version {SCHEMA_VERSION}."
+            self._wrong(
+                what, f'Write "schema_version": {SCHEMA_VERSION}, or use the program that the {kind} was made for.'
+            )
+
+    def unlisted_instruments(self, elsewhere: Collection[str]) -> None:
+        """Readings that name an instrument which nothing lists."""
+        keys = (*self.lists.get(self.vocabulary.at("instruments"), ()), *elsewhere)
+        for path, reading in self.readings.items():
+            if reading.instrument and reading.instrument not in keys:
+                self.at = (*path.split("."), "instrument")
+                hint = (
+                    did_you_mean(reading.instrument, keys)
+                    or f"List it under '{self.vocabulary.at('instruments')}' with this key."
+                )
+                title = self.vocabulary.title(path)
+                self._wrong(f"{title}: '{reading.instrument}' is not among the job's instruments.", hint)
+
+    def unexplained(self, errors: Iterator[tuple[str | int, ...]]) -> None:
+        """What the schema refuses, where nothing said so far explains it."""
+        if not self.problems:
+            what, mend = "The job schema does not take this.", "Look in an example job for how it is written."
+            for at in errors:
+                tell(self.problems, self.document.problem(at, what, mend))
+
+
+def _spelled(value: Any) -> Any:
+    """A value and its type, by which it is found again; None for one that is too long or of another form to be kept."""
+    kind = value.__class__
+    if kind is str:
+        return (kind, value) if len(value) <= MOST_SPELLED else None
+    if kind is bool or kind is int or kind is float:
+        return kind, value
+    if kind is dict and 0 < len(value) <= 3 and all(v.__class__ in PLAIN for v in value.values()):
+        return tuple((name, v.__class__, v) for name, v in value.items())
+    return None
+
+
+def _some(names: list[str]) -> str:
+    return ", ".join(names[:8]) + (" and more" if len(names) > 8 else "")
+
+
+def _or_none(leaf: Leaf | None) -> str:
+    return ', or {"none": "why"} where there is none.' if leaf and leaf.may_be_none else "."

@@ -1,0 +1,79 @@
+"""The job schema: where the shipped one is, its vocabulary, and what keeps a document from being such a schema.
+
+Looked for are keywords that no job schema has, and words and paths in it that stand for nothing.
+"""
+
+from __future__ import annotations
+
+import functools
+import json
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from checker.problems.document import Document
+from checker.problems.problem import Problem, tell
+from checker.reading import units
+from checker.reading.shipped import shipped
+from checker.reading.vocabulary import Vocabulary, pattern
+
+JOB_SCHEMA = shipped("schemas") / "job.schema.json"
+OF_JOB_SCHEMAS = JOB_SCHEMA.with_name("vocabulary.schema.json")
+
+
+@functools.cache
+def job_vocabulary(path: Path = JOB_SCHEMA) -> Vocabulary:
+    """The vocabulary of a job schema."""
+    return Vocabulary(_json(path))
+
+
+def _json(path: Path) -> dict[str, Any]:
+    found: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
+    return found
+
+
+def schema_problems(document: Document) -> list[Problem]:
+    """What keeps a document from being a schema of jobs: empty where nothing does."""
+    from jsonschema_rs import Draft202012Validator
+
+    plain = {key: value for key, value in _json(OF_JOB_SCHEMAS).items() if key not in ("$schema", "$vocabulary")}
+    mend = "'Add a fact' in DEVELOPERS.md tells how a job schema is written."
+    problems: list[Problem] = []
+    for error in Draft202012Validator(plain).iter_errors(document.data):
+        what = f"A job schema is not written like this: {error.message}."
+        tell(problems, document.problem(tuple(error.instance_path), what, mend))
+    for at, what in () if problems else _misnamed(Vocabulary(document.data)):
+        tell(problems, document.problem(at, what, mend))
+    return problems
+
+
+def _named(commands: Mapping[str, Any]) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    """The paths that a schema's commands name, with where they do."""
+    for kind in ("profile", "columns", "deciding_dates"):
+        yield from (((kind, n), path) for n, path in enumerate(commands.get(kind, ())))
+    for index, asked in enumerate(commands.get("start", ())):
+        yield from ((("start", index, "facts", n), path) for n, path in enumerate(asked.get("facts", ())))
+        for kind in ("choices", "says"):
+            said = asked.get(kind, {})
+            yield from ((("start", index, kind, word, path, "="), path) for word in said for path in said[word])
+    for index, record in enumerate(commands.get("records", ())):
+        yield from ((("records", index, "facts", n), path) for n, path in enumerate(record["facts"]))
+
+
+def _misnamed(vocabulary: Vocabulary) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    """Words of a job schema that stand for nothing, with where they stand in it."""
+    stages = [stage.name for stage in vocabulary.stages]
+    instruments = vocabulary.leaves.get(vocabulary.roles.get("instruments.kind", ""))
+    for path, leaf in vocabulary.leaves.items():
+        at = vocabulary.node_of(path)
+        if leaf.known not in ("", *stages):
+            yield (*at, "known"), f"'{leaf.known}' is no stage of the work."
+        if leaf.measured and not (instruments and leaf.measured in instruments.possible):
+            yield (*at, "measured"), f"'{leaf.measured}' is no kind of instrument that a job lists."
+        if leaf.unit and (leaf.kind, leaf.unit) not in units.all_units():
+            yield (*at, "unit"), f"'{leaf.unit}' is no unit of {leaf.kind.replace('_', ' ')}."
+    for place, name in _named(vocabulary.commands):
+        if pattern(name) not in vocabulary.places:
+            yield ("commands", *place), f"'{name}' is not a fact, a list or a section of this schema."
+    for role, path in vocabulary.given_twice():
+        yield (*vocabulary.node_of(path), "role"), f"Two facts have the role '{role}'."

@@ -1,0 +1,160 @@
+"""What a person typed, at a question or into a cell, as a job would write it: one reading for both.
+
+Nothing is guessed. A word that is no value of its list is asked about, with the values that it may mean; what cannot be
+read is refused with its reason and one example.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any
+
+from checker.problems.problem import did_you_mean
+from checker.reading import units
+from checker.reading.fact_reader import LeafError, read_leaf
+from checker.reading.vocabulary import Leaf
+
+Meanings = Mapping[str, tuple[str, ...]]
+
+YES_NO = ("yes", "no")
+YES_NO_SAID: Meanings = {
+    **dict.fromkeys(("y", "yep", "yeah", "true"), ("yes",)),
+    **dict.fromkeys(("n", "nope", "false"), ("no",)),
+}
+NOT_KNOWN = ("don't know", "dont know", "do not know", "idk", "can't see it", "cannot see it", "can't tell")
+NUMBER = r"[-+]?(?:\d[\d,]*)?(?:\.\d+)?(?:[eE][-+]?\d+)?"
+BARE = re.compile(rf"(?=[-+]?[.\d]){NUMBER}|(?:\d+[ -])?\d+/\d+")  # a number without a unit, also a size such as 1 1/8
+TWO = re.compile(r"\s*([\d.,]+)\s*[/+]\s*([\d.,]+)\s*([^\d\s/+][^\d/+]*)?")
+BETWEEN = re.compile(r"(?:between (?P<first>\S+) and|(?P<from>\S+) to) (?P<last>\S+)", re.IGNORECASE)
+# How people write a wire size around its number: #12, 12 AWG, no. 12.
+SIZE = re.compile(r"^\s*(?:#|no\.?)\s*|\s*(?:awg|ga(?:uge)?)\.?\s*$", re.IGNORECASE)
+
+
+class Unclear(LeafError):
+    """A word that may mean several values of a list, or part of one: `candidates` are those values."""
+
+    def __init__(self, word: str, candidates: tuple[str, ...]) -> None:
+        self.candidates = candidates
+        super().__init__(f"'{word}' may mean {' or '.join(candidates)}.", "Write the one that is meant.")
+
+
+def value_of(leaf: Leaf, text: str, unit: str = "") -> Any:
+    """A value as it stands in a job.
+
+    Args:
+        text: What was typed, without the space around it.
+        unit: The unit of a number without one; the fact's own where nothing is said.
+
+    Raises:
+        LeafError: The fact cannot be that, or it is not clear which value is meant.
+    """
+    value = _WRITTEN.get(leaf.form, _as_typed)(leaf, text, unit)
+    read_leaf(leaf, value)
+    return value
+
+
+def values_of(leaf: Leaf, text: str, unit: str = "") -> dict[str, Any]:
+    """The values by the last name of their facts: two where a slash parts this fact's amount from the one beside it.
+
+    Raises:
+        LeafError: They cannot be that.
+    """
+    two = TWO.fullmatch(text) if leaf.beside else None
+    if not two:
+        return {name_of(leaf.path): value_of(leaf, text, unit)}
+    written = (two[3] or unit or units.shown(leaf.unit)).strip()
+    names = (name_of(leaf.path), name_of(leaf.beside))
+    return {name: value_of(leaf, f"{number} {written}") for name, number in zip(names, two.groups(), strict=False)}
+
+
+def name_of(path: str) -> str:
+    return path.rpartition(".")[2]
+
+
+def said_of(leaf: Leaf) -> Meanings:
+    """Other words for the values of a fact, each with the values that it may mean."""
+    return YES_NO_SAID if leaf.form == "flag" else dict(leaf.said)
+
+
+def meant(text: str, choices: Iterable[str], said: Meanings) -> str:
+    """The value that is meant, blanks, hyphens and capitals apart.
+
+    Raises:
+        Unclear: It may be several, or it is only a part of one.
+        LeafError: It is none of them.
+    """
+    choices = tuple(choices)
+    word = alike(SIZE.sub("", text) if any(choice[0].isdigit() for choice in choices) else text)
+    exact = [choice for choice in choices if alike(choice) == word]
+    other = {alike(key): values for key, values in said.items()}
+    found = tuple(exact) or other.get(word, ())
+    if len(found) == 1:
+        return found[0]
+    candidates = found or tuple(_partly(word, choices, other))
+    if candidates:
+        raise Unclear(text, candidates)
+    raise LeafError(
+        f"{json.dumps(text, ensure_ascii=False)} is not one of its values.",
+        f"{did_you_mean(text, choices)} One of: {', '.join(choices)}.".strip(),
+    )
+
+
+def _partly(word: str, choices: tuple[str, ...], said: Meanings) -> Iterable[str]:
+    """The values that a word is a part of: the beginning of one, or three letters and more anywhere in it."""
+    ways = {choice: [alike(choice), *(key for key, values in said.items() if choice in values)] for choice in choices}
+    for choice, written in ways.items():
+        if any(one.startswith(word) or (len(word) > 2 and word in one) for one in written if word):
+            yield choice
+
+
+def alike(text: str) -> str:
+    """A word without what people write in different ways: capitals, and the blanks and hyphens between letters."""
+    plain = " ".join(text.casefold().replace("_", " ").split())
+    return re.sub("[ -]", "", plain) if any(map(str.isalpha, plain)) else plain
+
+
+def unknown_why(text: str) -> str:
+    """The words that say that something is not known, as the reason; nothing where they say something else."""
+    return text if text.casefold().rstrip(".!") in NOT_KNOWN else ""
+
+
+def _as_typed(_: Leaf, text: str, __: str) -> str:
+    return text
+
+
+def _flag(_: Leaf, text: str, __: str) -> bool:
+    try:
+        return meant(text, YES_NO, YES_NO_SAID) == "yes"
+    except LeafError:
+        raise LeafError(f"yes or no is wanted, not '{text[:60]}'.", "Write yes or no.") from None
+
+
+def _choice(leaf: Leaf, text: str, _: str) -> str:
+    return meant(text, leaf.possible, said_of(leaf))
+
+
+def _count(_: Leaf, text: str, __: str) -> int | str:
+    return int(text) if re.fullmatch("[0-9]{1,9}", text) else text
+
+
+def _date(_: Leaf, text: str, __: str) -> Any:
+    """A day; `2026-05-01 to 2026-05-31` where only that much is known."""
+    days = BETWEEN.fullmatch(text)
+    return {"between": [days["first"] or days["from"], days["last"]]} if days else text
+
+
+def _quantity(leaf: Leaf, text: str, unit: str) -> str:
+    """The amount with its unit, the number as it was typed."""
+    return f"{text} {unit or units.shown(leaf.unit)}".rstrip() if BARE.fullmatch(text) else text
+
+
+_WRITTEN: dict[str, Callable[[Leaf, str, str], Any]] = {
+    "quantity": _quantity,
+    "flag": _flag,
+    "choice": _choice,
+    "count": _count,
+    "constant": _count,
+    "date": _date,
+}

@@ -1,1 +1,0 @@
-"""What a check says, in the forms people and programs read."""

@@ -1,0 +1,65 @@
+"""What a form of report for many jobs is: a text before the jobs, one for each job, one behind them.
+
+The text of a job depends on that job alone, so that it can be made in any process; how the texts are put together is the
+business of the one process that writes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+from checker.engine.checker import Checker
+from checker.findings.report import Report
+from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.reading.job import Job
+from checker.reporting.totals import Totals
+
+
+class Judged(NamedTuple):
+    """A job and what was found of it.
+
+    `name` is its file as it was named, with the line where a file holds many jobs; `where` tells the place of a fact in
+    that file, or of the nearest part around it; `known` are the ids of findings that stand in a baseline, None without one.
+    """
+
+    report: Report
+    job: Job
+    name: str
+    checker: Checker
+    where: Callable[[str], Where]
+    known: frozenset[str] | None = None
+
+
+class Form:
+    """A form of report. `between` stands between two jobs; `resumable` says that a half of it is the half of a whole."""
+
+    between = ""
+    resumable = False
+
+    def begin(self) -> str:
+        """What stands before the jobs."""
+        return ""
+
+    def job(self, one: Judged) -> str:
+        """One job."""
+        raise NotImplementedError
+
+    def unreadable(self, name: str, found: ProblemsFound) -> str:
+        """A job that could not be read or judged; nothing where a form has no place for it."""
+        return ""
+
+    def gather(self, name: str, problems: tuple[Problem, ...]) -> None:
+        """Keeps what is wrong with a job, where a form tells of it behind the jobs; in the process that writes."""
+
+    def add(self, text: str, first: bool) -> str:
+        """What is written for the text of a job."""
+        return text if first or not text else self.between + text
+
+    def end(self, totals: Totals, checker: Checker, whole: bool) -> str:
+        """What stands behind the jobs.
+
+        Args:
+            whole: Whether the run came to its end.
+        """
+        return ""

@@ -1,0 +1,87 @@
+"""The photographs that a job names, ready to stand in a page: read from the job's own folder, or in words why not."""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+from checker.findings.finding import Finding
+from checker.reading.job import Job
+from checker.reading.pictures import Unshown, picture
+from checker.reading.vocabulary import pattern
+
+MOST_TOGETHER = 64 * 1024 * 1024  # of all in one page, so that a phone can still open it
+
+
+class Photograph(NamedTuple):
+    """One photograph of a job: its name, the fact it shows, and its data, or why there is none to show."""
+
+    anchor: str
+    key: str
+    file: str
+    shows: str
+    title: str
+    data: str = ""
+    missing: str = ""
+
+    @property
+    def alt(self) -> str:
+        return f"Photograph “{self.key}”" + (f": {self.title}" if self.title else "")
+
+
+def photographs(job: Job, folder: Path | None) -> Iterator[Photograph]:
+    """Every photograph that a job names, in its order.
+
+    Args:
+        folder: The folder of the job file; None where the job came without one.
+    """
+    room = MOST_TOGETHER
+    for index, key in enumerate(job.lists.get(job.at("photographs"), ())):
+        file, shows = (job.text(job.at(role, index)) for role in ("photographs.file", "photographs.shows"))
+        named = Photograph(f"photograph-{index + 1}", key, file, shows, title_of(job, shows))
+        try:
+            kind, content = picture(folder, file)
+            if len(content) > room:
+                raise Unshown("the page already carries as many photographs as a phone can open")
+        except Unshown as why:
+            yield named._replace(missing=str(why))
+            continue
+        room -= len(content)
+        yield named._replace(data=f"data:image/{kind};base64,{base64.b64encode(content).decode()}")
+
+
+def title_of(job: Job, shows: str) -> str:
+    """What a photograph shows, in words: the title of the fact or list, or the words of the group's name."""
+    title = job.vocabulary.title(shows)
+    return title if title != shows else pattern(shows).replace(".", ", ").replace("_", " ")
+
+
+def by_finding(found: Iterable[Photograph], findings: Iterable[Finding]) -> dict[str, list[Photograph]]:
+    """Each photograph at one finding: the first that names most of what it shows. Those that fit none are left out."""
+    findings = list(findings)
+    placed: dict[str, list[Photograph]] = {}
+    for photograph in found:
+        if not photograph.shows:
+            continue
+        best = max(findings, key=lambda finding: _rank(photograph.shows, finding), default=None)
+        if best and _named(photograph.shows, best):
+            placed.setdefault(best.finding_id, []).append(photograph)
+    return placed
+
+
+def _rank(shows: str, finding: Finding) -> tuple[bool, bool, int]:
+    """A failing finding before an open one before one that passed; then the one that names most of what is shown."""
+    named = _named(shows, finding)
+    return bool(named) and finding.outcome == "fail", bool(named) and finding.outcome != "pass", named
+
+
+def _named(shows: str, finding: Finding) -> int:
+    """How many facts of a finding's evidence are shown: the fact itself, or what stands under a group, list or item."""
+    facts = [evidence.fact for evidence in finding.evidence]
+    return sum(_under(fact, shows) or _under(pattern(fact), shows) for fact in facts)
+
+
+def _under(fact: str, path: str) -> bool:
+    return fact == path or fact.startswith(f"{path}.")

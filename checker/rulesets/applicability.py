@@ -1,0 +1,227 @@
+"""Which editions and days could hold for a rule on a job, and are therefore judged.
+
+A date that is known gives one day. One that is unknown, or between two days, gives every period that could hold, cut
+where an edition, a limit or an amendment that the rule stands on changes. A code that nobody has put in force, and that
+the job does not say is, gives every shipped edition.
+"""
+
+from __future__ import annotations
+
+import bisect
+import datetime
+import functools
+from collections.abc import Iterable, Iterator, Mapping
+from itertools import product
+from typing import Any, NamedTuple
+
+from checker.ir.kleene import Range
+from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.reading.job import Job
+from checker.rulesets import limits
+from checker.rulesets.layering import Chain
+from checker.rulesets.models import Amendment, Change
+
+
+class Setting(NamedTuple):
+    """One edition of each code a rule depends on, and a day, that could hold for a job."""
+
+    editions: tuple[tuple[str, str | None], ...]
+    day: int
+    label: str
+    doubt: str
+
+
+class Days:
+    """The days of a place: which date of a job counts for a rule, and when something that a rule stands on changes."""
+
+    def __init__(self, chain: Chain) -> None:
+        self.chain = chain
+        self._changes: dict[tuple[str, tuple[str, ...]], frozenset[int]] = {}
+
+    @functools.cached_property
+    def that_count(self) -> Mapping[str, str]:
+        """By rule, the path of the date that decides which version holds: its own, or its code's, or the place's."""
+        return {rule_id: self._that_counts(rule_id) for rule_id in self.chain.rule_ids}
+
+    def _that_counts(self, rule_id: str) -> str:
+        home = self.chain.homes["rules", rule_id]
+        own = home.rules[rule_id].date
+        if own:
+            return own
+        adoptions = self.chain.adoptions(home.id) or [a for r in self.chain.rulesets for a in r.header.adopts]
+        return adoptions[-1].counts if adoptions else ""
+
+    @functools.cached_property
+    def paths(self) -> tuple[str, ...]:
+        """Every date that counts for some rule."""
+        return tuple(sorted(set(self.that_count.values())))
+
+    @functools.cached_property
+    def cuts(self) -> list[int]:
+        """Every day on which anything here starts or ends."""
+        codes = tuple(sorted(self.chain.codes))
+        return sorted({day for rule_id in self.chain.rule_ids for day in self.changes(rule_id, codes)})
+
+    def changes(self, rule_id: str, codes: Iterable[str]) -> frozenset[int]:
+        """Every day on which something that a rule stands on, or the edition of one of these codes, starts or ends."""
+        key = rule_id, tuple(codes)
+        if key not in self._changes:
+            self._changes[key] = frozenset(self._found_changes(*key))
+        return self._changes[key]
+
+    def _found_changes(self, rule_id: str, codes: tuple[str, ...]) -> Iterator[int]:
+        names = self.chain.limits_named(rule_id)
+        for ruleset in self.chain.rulesets:
+            periods = [(v.starts, v.until) for name in names & set(ruleset.limits) for v in ruleset.limits[name].values]
+            for operation in (ruleset.amend, ruleset.withdraw, ruleset.restore):
+                touched = [change for name, change in operation.items() if name == rule_id or name in names]
+                periods += [(change.starts, change.until) for change in touched]
+                periods += [(v.get("from"), v.get("until")) for change in touched for v in _new_values(change)]
+            periods += [(a.first_day, a.until) for a in ruleset.answers.values() if a.rule == rule_id]
+            periods += [(a.starts, a.until) for a in ruleset.header.adopts if a.code in codes]
+            yield from (limits.day_number(day) for period in periods for day in period if day)
+
+
+def days_of(chain: Chain) -> Days:
+    """The days of a chain, found once."""
+    found: Days = chain.worked_out.setdefault(Days, Days(chain))
+    return found
+
+
+class Versions:
+    """The settings of one job's rules.
+
+    `told` is what the job says is adopted, the edition of a code and who said so: it counts for codes that no ruleset of
+    the place adopts. `stated` are the editions of a worked case; they count before everything.
+    """
+
+    def __init__(self, job: Job, chain: Chain, stated: Mapping[str, str] | None = None) -> None:
+        self.job, self.chain, self.stated, self.case = job, chain, stated or {}, stated is not None
+        self.calendar = days_of(chain)
+        self.told = dict(_told(job, chain))
+
+    @functools.cached_property
+    def key(self) -> tuple[Any, ...]:
+        """All of the job that settings follow from: two jobs with one key have the same settings."""
+        told = tuple(sorted((code, edition) for code, (edition, _) in self.told.items()))
+        days = tuple(self._period(path) for path in self.calendar.paths)
+        return told, tuple(sorted(self.stated.items())), self.case, days
+
+    def _period(self, path: str) -> Any:
+        """The period that a recorded day lies in, of those in which nothing changes; what is not a day as it is."""
+        value = self.job.worth(path) if path else None
+        return bisect.bisect_right(self.calendar.cuts, value) if isinstance(value, int) else value
+
+    def settings(self, rule_id: str) -> Iterator[Setting]:
+        home = self.chain.homes["rules", rule_id]
+        codes = sorted(
+            {home.id, *self.chain.homes_of_limits(rule_id)} & self.chain.codes
+            | self.chain.codes_asked(rule_id)
+            | self.making_law(rule_id)
+        )
+        if any(code == home.id and not self.in_use(code) for code in codes):
+            return
+        days, doubt = self.days(rule_id, codes)
+        if doubt and self.job.worth(self.calendar.that_count[rule_id]) is None:
+            # with nothing known of the date, the days before anything was in force are no help
+            days = [day for day in days if all(self.settled(code, day) for code in codes)] or days
+        for day in days:
+            possible = [self.possible_editions(code, day) for code in codes]
+            for editions in product(*possible):
+                several = any(len(options) > 1 for options in possible)
+                label = ", ".join(f"{code} {edition}" for code, edition in zip(codes, editions, strict=True))
+                when = f" from {datetime.date.fromordinal(day).isoformat()}" if len(days) > 1 and day > 1 else ""
+                yield Setting(
+                    tuple(zip(codes, editions, strict=True)), day, label + when, "not_adopted" if several else doubt
+                )
+
+    def making_law(self, rule_id: str) -> set[str]:
+        """The codes that make a rule law and are in force: adopted here, or told of."""
+        home = self.chain.homes["rules", rule_id]
+        laws = self.chain.laws(home.rules[rule_id], home)
+        return {law.code for law in laws if law.code in self.stated or self._chosen(law.code)}
+
+    def in_use(self, code: str) -> bool:
+        """Whether a code is judged by: adopted here, told of, or neither and no other takes its place."""
+        if code in self.stated or self._chosen(code):
+            return True
+        return code not in self.passed_over or (self.case and not self.chain.covered)
+
+    @functools.cached_property
+    def undecided(self) -> frozenset[str]:
+        """The codes that are judged by although nobody says which edition is in force."""
+        return frozenset(code for code in self.chain.codes - self.passed_over if not self._chosen(code))
+
+    def _chosen(self, code: str) -> bool:
+        return code in self.told or bool(self.chain.adoptions(code))
+
+    @functools.cached_property
+    def passed_over(self) -> frozenset[str]:
+        """The codes that give way, since a house is not under two codes for one thing.
+
+        A code that takes another's place is passed over unless it is adopted or the job tells of it; then the other is.
+        """
+        found = set()
+        for ruleset in self.chain.rulesets:
+            for other in ruleset.header.instead_of:
+                found.add(other if self._chosen(ruleset.id) and not self._chosen(other) else ruleset.id)
+        return frozenset(code for code in found if not self._chosen(code))
+
+    def settled(self, code: str, day: int) -> bool:
+        return code in self.stated or not self.chain.adoptions(code) or self.chain.edition_on(code, day) is not None
+
+    def possible_editions(self, code: str, day: int) -> list[str]:
+        if code in self.stated:
+            return [self.stated[code]]
+        edition = self.chain.edition_on(code, day)
+        if edition is None and code in self.told and not self.chain.adoptions(code):
+            edition = self.told[code][0]
+        return [edition] if edition else list(self.chain.by_id[code].header.editions)
+
+    def days(self, rule_id: str, codes: list[str]) -> tuple[list[int], str]:
+        """The first day of each period that could hold, cut where something that the rule stands on changes."""
+        path = self.calendar.that_count[rule_id]
+        cuts = sorted({1, *self.calendar.changes(rule_id, [code for code in codes if code not in self.stated])})
+        value = self.job.worth(path) if path else None
+        if isinstance(value, Range):
+            return [cut for cut in cuts if value.low < cut <= value.high] + [
+                max(c for c in cuts if c <= value.low)
+            ], "date_unknown"
+        if isinstance(value, int):
+            return [max(cut for cut in cuts if cut <= value)], ""
+        return cuts, "date_unknown"
+
+
+def _new_values(change: Change) -> list[dict[str, str]]:
+    """The dated values that an amendment of a limit sets."""
+    values = change.set.get("values", []) if isinstance(change, Amendment) else []
+    return [value for value in values if isinstance(value, dict)]
+
+
+def _told(job: Job, place: Chain) -> Iterator[tuple[str, tuple[str, str]]]:
+    """Editions that the job says are in force, and who said so."""
+    told: set[str] = set()
+    for index in job.items("adopted"):
+        at = job.at("adopted", index)
+        code, edition, by = (job.text(job.at(f"adopted.{field}", index)) for field in ("code", "edition", "told_by"))
+        code = code.lower()
+        if not code or not edition:
+            continue
+        known = place.by_id.get(code)
+        if known is None:
+            raise _wrongly_told(
+                job, at, f"'{code}' is not a code in use here.", [r.id for r in place.rulesets if r.header.editions]
+            )
+        if edition not in known.header.editions:
+            raise _wrongly_told(
+                job, at, f"'{code} {edition}' is not an edition that is shipped.", known.header.editions
+            )
+        if code in told:
+            raise _wrongly_told(job, at, f"Two editions of '{code}' are given; one is in force at a time.", [])
+        told.add(code)
+        yield code, (edition, by or "the job")
+
+
+def _wrongly_told(job: Job, at: str, what: str, known: list[str]) -> ProblemsFound:
+    mend = f"Known: {', '.join(known)}." if known else "Keep the one that the authority named."
+    return ProblemsFound([Problem(Where(job.file, pointer="/" + at.replace(".", "/")), what, mend)])

@@ -1,0 +1,373 @@
+"""The chain of rulesets for a place, and what a rule or limit is after every layer has had its say.
+
+`adopt` puts an edition of a code in force from a date. `amend` replaces whole fields, `withdraw` takes a rule out of
+force and `restore` puts it back; all three keep it in the resolved set with who did it, where and why.
+"""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Mapping
+from typing import Any, NamedTuple
+
+from packaging.specifiers import InvalidSpecifier, SpecifierSet
+
+from checker.ir.digests import digest
+from checker.problems.problem import ProblemsFound, did_you_mean
+from checker.rulesets.fingerprint import WORD, codes_asked, meaning, words_of
+from checker.rulesets.library import Library
+from checker.rulesets.limits import in_period
+from checker.rulesets.models import Adoption, Amendment, Answer, Change, Confirmation, Law, Limit, Rule
+from checker.rulesets.ruleset import Part, Ruleset, documents_of, stands_on
+from checker.trade import functions
+
+BASES = ("code", "federal", "practice")
+NO_EDITION = "any"
+
+
+class Step(NamedTuple):
+    """One thing a layer did: which ruleset, at which file and line, to which field, from what to what, and why."""
+
+    ruleset: str
+    place: str
+    what: str
+    field: str
+    old: Any
+    new: Any
+    why: str
+
+
+class Answered(NamedTuple):
+    """The authority's answer to a question of a rule, as a ruleset or a job records it.
+
+    `stale`: the rule has changed since. `said_by` tells whose it is, when it was given and where it is written.
+    """
+
+    ruleset: str
+    answer: Answer
+    stale: bool
+    said_by: str
+
+
+class Amended(NamedTuple):
+    """An amendment that holds: whose it is, and the rule or limit as it was below it."""
+
+    ruleset: Ruleset
+    change: Amendment
+    below: Rule | Limit
+
+
+class Effective(NamedTuple):
+    """A rule or a limit after layering. `parts` tells which text each field came from; `stale` why it cannot be trusted.
+
+    `amended` are the amendments that hold, the lowest first.
+    """
+
+    id: str
+    home: Ruleset
+    data: Rule | Limit
+    withdrawn: bool
+    steps: tuple[Step, ...]
+    parts: Mapping[str, Part]
+    stale: str
+    answers: tuple[Answered, ...] = ()
+    amended: tuple[Amended, ...] = ()
+
+    def part(self, field: str) -> Part:
+        return self.parts.get(field) or self.parts[""]
+
+    def set_by(self, field: str) -> str:
+        """The ruleset that a field of it comes from: the last that amended it, or its own."""
+        changed = [step.ruleset for step in self.steps if step.what == "amended" and step.field == field]
+        return changed[-1] if changed else self.home.id
+
+
+class Chain:
+    """The rulesets in force at a place, those that others stand on first.
+
+    `covered` is False where no ruleset covers the place: then every code ruleset is here under every edition.
+    """
+
+    def __init__(self, rulesets: list[Ruleset], place: str, covered: bool) -> None:
+        self.rulesets, self.place, self.covered = rulesets, place, covered
+        self.by_id = {ruleset.id: ruleset for ruleset in rulesets}
+        self._codes_asked: dict[str, frozenset[str]] = {}
+        self._limits_named: dict[str, frozenset[str]] = {}
+        self.worked_out: dict[type, Any] = {}  # what others work out of it once; it goes when the chain goes
+        self.homes = {("rules", rule): ruleset for ruleset in rulesets for rule in ruleset.rules}
+        self.homes |= {("limits", name): ruleset for ruleset in rulesets for name in ruleset.limits}
+
+    def below(self, ruleset: Ruleset) -> Chain:
+        """The layers below a ruleset."""
+        return Chain(self.rulesets[: self.rulesets.index(ruleset)], self.place, self.covered)
+
+    def up_to(self, ruleset: Ruleset) -> Chain:
+        """The layers below a ruleset and itself, without those above."""
+        return Chain(self.rulesets[: self.rulesets.index(ruleset) + 1], self.place, self.covered)
+
+    @functools.cached_property
+    def digest(self) -> str:
+        """Of all that rules here are made of; whether the place is covered decides which codes are judged by."""
+        return digest([self.covered, *([ruleset.id, ruleset.digest] for ruleset in self.rulesets)])
+
+    @functools.cached_property
+    def codes(self) -> frozenset[str]:
+        """The rulesets that have editions."""
+        return frozenset(ruleset.id for ruleset in self.rulesets if ruleset.header.owner_kind == "code")
+
+    @functools.cached_property
+    def rule_ids(self) -> tuple[str, ...]:
+        return tuple(rule for ruleset in self.rulesets for rule in ruleset.rules)
+
+    @functools.cached_property
+    def limit_names(self) -> frozenset[str]:
+        return frozenset(name for ruleset in self.rulesets for name in ruleset.limits)
+
+    def limits_named(self, rule_id: str) -> frozenset[str]:
+        """The limits that a rule, or any amendment of it, names or hands to a function."""
+        if rule_id not in self._limits_named:
+            texts = [ruleset.amend[rule_id].set for ruleset in self.rulesets if rule_id in ruleset.amend]
+            own = words_of(self.homes["rules", rule_id].rules[rule_id])
+            words = own.union(*(WORD.findall(str(text)) for text in texts))
+            called = functions()
+            tables = {table for name in words & set(called) for table in called[name].tables}
+            self._limits_named[rule_id] = (words | tables) & self.limit_names
+        return self._limits_named[rule_id]
+
+    @functools.cached_property
+    def facts_named(self) -> frozenset[str]:
+        """The paths, without list positions, of every fact that a rule here names."""
+        found: set[str] = set()
+        for ruleset in self.rulesets:
+            for rule_id, rule in ruleset.rules.items():
+                outer = rule.for_each.rsplit(".", 1)[0]
+                texts = [str(r.amend[rule_id].set) for r in self.rulesets if rule_id in r.amend]
+                for word in words_of(rule).union(*(WORD.findall(text) for text in texts)):
+                    head, _, rest = word.partition(".")
+                    found.add({"item": f"{rule.for_each}.{rest}", "outer": f"{outer}.{rest}"}.get(head, word))
+        return frozenset(found)
+
+    def confirmations(self, rule_id: str) -> list[Confirmation]:
+        """Who read the book for a rule, as the rulesets here record it."""
+        return [one for ruleset in self.rulesets for one in ruleset.confirm.values() if one.rule == rule_id]
+
+    @functools.cached_property
+    def answers(self) -> Mapping[str, list[tuple[str, str]]]:
+        """For each rule that the authority answered a question of: the rulesets and names of the answers."""
+        found: dict[str, list[tuple[str, str]]] = {}
+        for ruleset in self.rulesets:
+            for name, answer in ruleset.answers.items():
+                found.setdefault(answer.rule, []).append((ruleset.id, name))
+        return found
+
+    def codes_asked(self, rule_id: str) -> frozenset[str]:
+        """The codes whose edition a rule, or any amendment of it, asks for by `edition(code)`."""
+        if rule_id not in self._codes_asked:
+            rule = self.homes["rules", rule_id].rules[rule_id]
+            changed = [ruleset.amend[rule_id].set for ruleset in self.rulesets if rule_id in ruleset.amend]
+            asked = str([rule.applies_when, rule.verify_when, rule.require, rule.remedy, rule.bring, changed])
+            self._codes_asked[rule_id] = codes_asked(asked) & self.codes
+        return self._codes_asked[rule_id]
+
+    def laws(self, rule: Rule, home: Ruleset) -> list[Law]:
+        """The sections by which codes of this chain make a rule law."""
+        return [law for law in home.header.made_law_by.get(rule.made_law_by, ()) if law.code in self.codes]
+
+    def homes_of_limits(self, rule_id: str) -> set[str]:
+        """The rulesets whose limits a rule names."""
+        return {self.homes["limits", name].id for name in self.limits_named(rule_id)}
+
+    def adoptions(self, code: str) -> list[Adoption]:
+        """What is adopted of a code here, oldest first."""
+        return [adoption for adoption in self._adopted if adoption.code == code]
+
+    @functools.cached_property
+    def _adopted(self) -> list[Adoption]:
+        """Every adoption of the chain, oldest first."""
+        found = [adoption for ruleset in self.rulesets for adoption in ruleset.header.adopts]
+        return sorted(found, key=lambda adoption: adoption.starts)
+
+    def edition_on(self, code: str, day: int) -> str | None:
+        """The edition of a code in force on a day, or None where that is not known."""
+        holding = [a for a in self.adoptions(code) if in_period(a.starts, a.until, day)]
+        return holding[-1].edition if holding else None
+
+    def holder(self, ruleset: str, document: str) -> Ruleset | None:
+        """Whose document a key means in a ruleset: its own, or else that of the nearest ruleset that it stands on."""
+        near = stands_on(self.by_id, ruleset)
+        return next((one for one in near if document in one.header.documents), None)
+
+    def documents(self, ruleset: str) -> dict[str, str]:
+        """The documents that a ruleset can cite, by their keys in it."""
+        return documents_of(self.by_id, ruleset)
+
+    def withdrawn(self, rule_id: str) -> bool:
+        """Whether some ruleset here withdraws a rule, on whatever day."""
+        return any(rule_id in ruleset.withdraw for ruleset in self.rulesets)
+
+    def uses(self, upper: str, lower: str) -> bool:
+        """Whether one ruleset stands on another, directly or through others."""
+        return upper == lower or any(self.uses(name, lower) for name in self.by_id[upper].header.uses)
+
+
+def chain(library: Library, place: str, wanted: tuple[str, ...] = ()) -> Chain:
+    """The one chain for a place, with the rulesets asked for besides.
+
+    Raises:
+        ProblemsFound: A ruleset that is used is missing or of another version, uses go in a circle, or two rulesets
+            neither of which uses the other change one thing.
+    """
+    covering = library.covering(place)
+    roots = [*covering, *(library.get(name) for name in wanted)]
+    covered = bool(covering) or any(root.header.adopts for root in roots)
+    roots = library.everywhere() + roots  # they hold whether a place names them or not
+    if not covered:
+        roots = [r for _, r in sorted(library.rulesets.items()) if r.header.owner_kind in BASES] + roots
+    order: dict[str, Ruleset] = {}
+    for root in roots:
+        _add(library, root, order, ())
+    return Chain(list(order.values()), place, covered)
+
+
+def _add(library: Library, ruleset: Ruleset, order: dict[str, Ruleset], path: tuple[str, ...]) -> None:
+    part = ruleset.parts["header", ""]
+    if ruleset.id in path:
+        round_trip = path[path.index(ruleset.id) :]
+        first = round_trip.index(min(round_trip))
+        part = library.rulesets[round_trip[first]].parts["header", ""]
+        circle = " → ".join((*round_trip[first:], *round_trip[:first], round_trip[first]))
+        raise ProblemsFound(
+            [
+                part.problem(
+                    ("uses", "="), f"The rulesets use each other in a circle: {circle}.", "Take one of these uses out."
+                )
+            ]
+        )
+    if ruleset.id in order:
+        return
+    for name, versions in ruleset.header.uses.items():
+        _add(library, _used(library, name, versions, part), order, (*path, ruleset.id))
+    order[ruleset.id] = ruleset
+
+
+def _used(library: Library, name: str, versions: str, part: Part) -> Ruleset:
+    if name not in library.rulesets:
+        raise ProblemsFound(
+            [part.problem(("uses", name), f"There is no ruleset '{name}'.", did_you_mean(name, library.rulesets))]
+        )
+    found = library.rulesets[name]
+    try:
+        wanted = SpecifierSet(versions)
+    except InvalidSpecifier:
+        raise ProblemsFound(
+            [part.problem(("uses", name), f"'{versions}' is not a range of versions.", "Write '>=1.0, <2'.")]
+        ) from None
+    if found.header.version not in wanted:
+        raise ProblemsFound(
+            [
+                part.problem(
+                    ("uses", name),
+                    f"{name} is at version {found.header.version}; {versions} is wanted.",
+                    "Get that version, or widen the range.",
+                )
+            ]
+        )
+    return found
+
+
+# --- one rule or limit after every layer -----------------------------------------------------------------------------
+
+
+def effective(chain: Chain, section: str, name: str, editions: Mapping[str, str | None], day: int) -> Effective:
+    """A rule or limit as it stands on a day under the editions in force.
+
+    Args:
+        section: "rules" or "limits".
+        editions: The edition of each code, None where it is not known.
+    """
+    home = chain.homes[section, name]
+    edition = editions.get(home.id) or NO_EDITION
+    data: Rule | Limit = (home.rules if section == "rules" else home.limits)[name]
+    part = home.parts[section, name]
+    found = Effective(
+        name, home, data, False, (Step(home.id, part.place, "added", "", None, None, ""),), {"": part}, ""
+    )
+    for ruleset in chain.rulesets:
+        for operation in ("amend", "withdraw", "restore"):
+            change = getattr(ruleset, operation).get(name)
+            if change and _holds(change, edition, day):
+                found = _changed(chain, found, ruleset, operation, change, edition)
+        for owner, key in chain.answers.get(name, ()):  # a limit, named otherwise than a rule, has none
+            if owner == ruleset.id:
+                found = _answered(chain, found, ruleset, key, edition, day)
+    return found
+
+
+def _holds(change: Change, edition: str, day: int) -> bool:
+    named = edition in change.meaning or NO_EDITION in change.meaning
+    return named and in_period(change.starts, change.until, day)
+
+
+def _answered(chain: Chain, found: Effective, ruleset: Ruleset, key: str, edition: str, day: int) -> Effective:
+    """A rule with an answer of the authority more, where that counts under the edition and on the day."""
+    answer = ruleset.answers[key]
+    expected = answer.meaning.get(edition) or answer.meaning.get(NO_EDITION)
+    if not expected or not in_period(answer.first_day, answer.until, day):
+        return found
+    stale = expected != meaning_of(chain, found, edition)
+    said = f"{answer.office} ({answer.who}), {answer.on}, {answer.reference}: {' '.join(answer.in_words.split())}"
+    what = f"answered {answer.answer.replace('_', ' ')}" + (", of the rule as it was before" if stale else "")
+    step = Step(ruleset.id, ruleset.parts["answers", key].place, what, "", None, None, said)
+    said_by = f"{answer.office} ({answer.who}), {answer.on}, {answer.reference} (in {ruleset.id})"
+    answered = Answered(ruleset.id, answer, stale, said_by)
+    return found._replace(steps=(*found.steps, step), answers=(*found.answers, answered))
+
+
+def _changed(
+    chain: Chain, found: Effective, ruleset: Ruleset, operation: str, change: Change, edition: str
+) -> Effective:
+    part = ruleset.parts[operation, found.id]
+    expected = change.meaning.get(edition) or change.meaning[NO_EDITION]
+    stale = found.stale
+    if expected != meaning_of(chain, found, edition):
+        stale = f"{ruleset.id} changes this rule as it was before; what it changes has since been changed underneath"
+    if operation != "amend":
+        step = Step(
+            ruleset.id,
+            part.place,
+            f"{operation}n" if operation == "withdraw" else f"{operation}d",
+            "",
+            None,
+            None,
+            change.reason,
+        )
+        return found._replace(withdrawn=operation == "withdraw", steps=(*found.steps, step), stale=stale)
+    assert isinstance(change, Amendment)
+    fields = change.set
+    data = type(found.data).model_validate({**found.data.model_dump(by_alias=True, exclude_unset=True), **fields})
+    steps = [
+        Step(ruleset.id, part.place, "amended", field, getattr(found.data, field), fields[field], change.reason)
+        for field in fields
+    ]
+    inside = Part(part.document, (*part.path, "set"))
+    parts = {**found.parts, **dict.fromkeys(fields, inside)}
+    amended = (*found.amended, Amended(ruleset, change, found.data))
+    return found._replace(data=data, steps=(*found.steps, *steps), parts=parts, stale=stale, amended=amended)
+
+
+def withdrawal(chain: Chain, found: Effective) -> str:
+    """Who withdrew a rule, why and on what ground, in a sentence or two."""
+    last = next(step for step in reversed(found.steps) if step.what == "withdrawn")
+    ruleset = chain.by_id[last.ruleset]
+    documents = chain.documents(ruleset.id)
+    ground = "; ".join(
+        f"{documents.get(cited.document, cited.document)}, {cited.section}"
+        for cited in ruleset.withdraw[found.id].citation
+    )
+    return f"Withdrawn by {ruleset.id} ({ground}): {' '.join(last.why.split()).rstrip('.')}."
+
+
+def meaning_of(chain: Chain, found: Effective, edition: str) -> str:
+    """The digest of what a rule or limit asks under an edition: what an amendment of it has to name."""
+    limits = {name: home.limits[name] for (section, name), home in chain.homes.items() if section == "limits"}
+    return meaning(found.data, edition, limits)

@@ -1,0 +1,446 @@
+"""What a rule, a limit, an amendment and a case may say: their shape at the border, before any word is resolved.
+
+Everything in a ruleset is text until binding; these models only hold its shape. Lists of conditions stay as written.
+"""
+
+from __future__ import annotations
+
+import datetime
+from typing import Annotated, Any, Literal
+
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, StringConstraints, model_validator
+from pydantic_core import PydanticCustomError
+
+from checker.problems.sanitize import in_case
+
+
+def _in_the_calendar(day: str) -> str:
+    datetime.date.fromisoformat(day)
+    return day
+
+
+Text = Annotated[str, StringConstraints(min_length=1)]
+Sure = Literal["checked", "second_hand", "from_memory", "doubtful"]
+TEXT_NOT_NAMED = "text_not_named"  # something is marked second hand and does not say which text was read
+READ = "The text it was read in and the day; needed where it is marked second_hand."
+Obligation = Literal["shall", "should"]
+RuleId = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)+$")]
+Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_]*$")]
+Day = Annotated[str, StringConstraints(pattern=r"^\d{4}-\d{2}-\d{2}$"), AfterValidator(_in_the_calendar)]
+Digest = Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{16}$")]
+Means = Literal["as_written", "not_asked", "met", "not_met"]
+Outcome = Literal["pass", "fail", "verify_locally", "does_not_apply"]
+Words = str | list[Any]  # a text, or alternatives: `when`, `if`, `say`, in the order in which they are tried
+
+
+class Shape(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+
+
+def _needs_text(*marks: str) -> dict[str, Any]:
+    """The schema's way to say that `read` is needed where one of these fields is second_hand."""
+    second_hand = [{"properties": {mark: {"const": "second_hand"}}, "required": [mark]} for mark in marks]
+    return {"if": {"anyOf": second_hand}, "then": {"required": ["read"]}}
+
+
+class Citation(Shape):
+    """Where a requirement stands, and how sure we are of the section and of what it asks."""
+
+    model_config = ConfigDict(json_schema_extra=_needs_text("section_sure", "requirement_sure"))
+
+    document: Text = Field(description="Key of a document under 'documents:' in ruleset.yaml.")
+    section: Text = Field(description="Section, table or page.")
+    section_sure: Sure = Field(description="How sure the section number is.")
+    requirement_sure: Sure = Field(description="How sure it is what is asked. Doubtful gives no firm outcome.")
+    editions: str = Field("", description="Editions in which it stands there: 2014-2020, 2020-, -2017. Left out: all.")
+    note: str = Field("", description="A remark printed with the citation.")
+    read: str = Field("", description=READ)
+
+    @model_validator(mode="after")
+    def _names_the_text(self) -> Citation:
+        if "second_hand" in (self.section_sure, self.requirement_sure) and not self.read:
+            raise PydanticCustomError(TEXT_NOT_NAMED, "no text is named")
+        return self
+
+
+class Law(Citation):
+    """A section of a code that makes a whole subject of a ruleset law wherever that code is in force."""
+
+    code: Text = Field(
+        description="The ruleset of the code; `document` is a key of its documents, `editions` are its own."
+    )
+
+
+class Case(Shape):
+    """A worked example: facts (by path; `item.` for the item judged), and what the rule says of them.
+
+    `rule` names the rule that is tried, where the case stands with the change of a limit.
+    """
+
+    name: Text = Field(description="What is tried, in a few words.")
+    rule: str = Field("", description="The rule that is tried, where the case stands with the change of a limit.")
+    given: dict[str, Any] = Field(
+        description='Facts by path; item. is the one item judged. Amounts carry a unit, yes and no are "true" and "false".'
+    )
+    expect: Outcome = Field(description="The outcome.")
+    needs: list[Text] | None = Field(None, description="The facts that are missing, by their full paths.")
+    reason: str = Field("", description="Why it is verify_locally.")
+    editions: dict[Text, Text] = Field(
+        default_factory=dict, description="The edition of each code that it is judged under."
+    )
+    place: str = Field("", description="The jurisdiction code that it is judged in.")
+
+
+class Rule(Shape):
+    """One requirement with its citation, its conditions and its own worked cases."""
+
+    title: Text = Field(description="What is true when the rule passes.")
+    topic: Text = Field(description="The subject that the report groups it under.")
+    obligation: Obligation = Field(description="shall: the code or the listing says so; should: recognised practice.")
+    intent: Text = Field(description="Why, in our own words.")
+    citation: Annotated[list[Citation], Field(min_length=1)] = Field(description="Where it stands.")
+    made_law_by: str = Field(
+        "",
+        description="A name under 'made_law_by:' in ruleset.yaml: the sections by which an adopted code makes it law.",
+    )
+    for_each: str = Field(
+        "", description="A list of the job: judged once an item; `item` is the item, `outer` the one around it."
+    )
+    applies_when: Annotated[list[Any], Field(min_length=1)] | None = Field(
+        None, description="Conditions, all of them. Left out: always."
+    )
+    verify_when: Annotated[list[Any], Field(min_length=1)] | None = Field(
+        None, description="Any of these makes it the authority's to say; reads place, dates and editions only."
+    )
+    where: dict[Name, Text] = Field(
+        default_factory=dict, description="Names for what is worked out; arithmetic and functions live here."
+    )
+    require: Annotated[list[Any], Field(min_length=1)] = Field(
+        description="Conditions, all of them: one comparison a line."
+    )
+    on_fail: str = Field("", description="What is said when it fails; values between braces.")
+    remedy: Words = Field("", description="What to do about it; or a list: the first that the facts allow.")
+    bring: Words = Field("", description="What to bring along to be able to do it; or a list, as a remedy.")
+    photograph: str = Field("", description="The picture that would prove it.")
+    picture: Literal["", "decay_curve", "size_ladder", "target_band", "expected_against_read"] = Field(
+        "", description="How a report draws it."
+    )
+    ask: str = Field("", description="The question to the authority where something is left to it or in doubt.")
+    answers: dict[Text, Means | dict[Name, Text]] = Field(
+        default_factory=dict,
+        description="The answers to `ask`, such as yes and no, and what each means: as_written (it holds as it is), not_asked "
+        "(not asked here), met (in writing, it meets the rule), not_met, or values of limits that are left open.",
+    )
+    asked_of: str = Field("", description="Who is asked, where that is not whom its ruleset asks.")
+    caution: str | list[Text] = Field(
+        "", description="Key, or list of keys, of cautions under 'cautions:' in a ruleset.yaml in use."
+    )
+    judged: Literal["reading", "guarded"] = Field(
+        "reading", description="guarded: a reading nearer its limit than the meter can tell is measured again."
+    )
+    life_safety: bool = Field(False, description="For what can kill: heads the report, its unknowns too.")
+    date: str = Field("", description="The date of the job that decides, where it is not the one of the adoption.")
+    editions: str = Field("", description="Editions it holds in: 2014-2020, 2020-. Left out: all.")
+    remedy_after: list[RuleId] = Field(default_factory=list, description="Rules whose remedy comes first.")
+    mend: dict[Text, Text] = Field(
+        default_factory=dict,
+        description="Fact and value that the remedy would set, for the test that no remedy breaks another rule.",
+    )
+    formerly: list[RuleId] = Field(default_factory=list, description="Ids that the rule had before.")
+    acceptable_by: Literal["local", "state", "none"] = Field(
+        "local", description="Which authority may accept it as it stands when it fails."
+    )
+    untried: dict[Text, Text] = Field(
+        default_factory=dict, description="Outcome or comparison that no case can try, and why."
+    )
+    cases: Annotated[list[Case], Field(min_length=1)] = Field(
+        description="Worked examples: pass, fail, not recorded, exactly at each limit and on its other side."
+    )
+
+    @property
+    def cautions(self) -> list[str]:
+        """The keys of its cautions."""
+        return [self.caution] if isinstance(self.caution, str) and self.caution else list(self.caution)
+
+
+def alternatives(words: Words) -> list[Any]:
+    """The alternatives of a remedy as they are written; a plain text is one that is always said."""
+    return words if isinstance(words, list) else [{"say": words}] if words else []
+
+
+def spoken(words: Words) -> list[str]:
+    """Each alternative of a remedy as it is read where no job decides between them."""
+    found, before = [], False
+    for one in alternatives(words):
+        condition = one.get("if", "")
+        found.append(in_case(condition, before, " ".join(one["say"].split())))
+        before = bool(condition)
+    return found
+
+
+class TableRow(Shape):
+    """A row of a table: a word, or `from`/`below`, for each key, and the value."""
+
+    model_config = ConfigDict(extra="allow", frozen=True, defer_build=True)
+
+    value: Text = Field(description="The value for these keys; none where there is none.")
+
+
+class LimitValue(Shape):
+    """What a limit is in one period and under some editions, and where that stands."""
+
+    model_config = ConfigDict(json_schema_extra=_needs_text("sure"))
+
+    value: Text | list[Text] | None = Field(None, description="The number, date or word, or a list of them.")
+    rows: list[TableRow] | None = Field(None, description="The rows of a table.")
+    starts: Day | None = Field(default=None, alias="from", description="First day it holds, year-month-day.")
+    until: Day | None = Field(None, description="First day it no longer holds.")
+    editions: str = Field("", description="Editions it holds in: 2014-2020, 2020-. Left out: all.")
+    document: str = Field(
+        "", description="Key of a document under 'documents:'; then the source is the section, table or page of it."
+    )
+    source: Text = Field(description="Where this value stands, or 'common practice, no source'.")
+    sure: Sure = Field(description="How sure the value is. Doubtful gives no firm outcome.")
+    read: str = Field("", description=READ)
+
+    @model_validator(mode="after")
+    def _names_the_text(self) -> LimitValue:
+        if self.sure == "second_hand" and not self.read:
+            raise PydanticCustomError(TEXT_NOT_NAMED, "no text is named")
+        return self
+
+
+class Limit(Shape):
+    """A named number, date, word or small table with a source. A new value is added; nothing is forgotten.
+
+    `kind` is a kind of `units.txt`, `date`, `word`, or left out where the unit tells it. `keys` makes it a table: for
+    each key its closed list of words, or a unit for ranges. `open: jurisdiction` leaves it to the place.
+    """
+
+    title: Text = Field(description="What the limit is of.")
+    unit: str = Field("", description="The unit of a bare number here.")
+    kind: str = Field("", description="A kind of amount, date or word, where the unit does not tell it.")
+    keys: dict[Name, list[Text] | Text] = Field(
+        default_factory=dict, description="Makes it a table: for each key its words, or a unit for ranges."
+    )
+    open: Literal["", "jurisdiction"] = Field("", description="Left to the place until a layer gives it a value.")
+    values: list[LimitValue] = Field(
+        default_factory=list, description="Its values. A new one is added; nothing is forgotten."
+    )
+
+
+class Change(Shape):
+    """What a ruleset does to a rule or limit of a ruleset below it: why, on what ground, and to which meaning of it."""
+
+    reason: Text = Field(description="Why this ruleset changes it.")
+    citation: Annotated[list[Citation], Field(min_length=1)] = Field(description="On what ground.")
+    meaning: Annotated[dict[Text, Digest], Field(min_length=1)] = Field(
+        description="By edition (or any), the digest of what is changed. `changeout rules amend` writes it."
+    )
+    starts: Day | None = Field(default=None, alias="from", description="First day it holds, year-month-day.")
+    until: Day | None = Field(None, description="First day it no longer holds.")
+    cases: list[Case] = Field(
+        default_factory=list,
+        description="Worked examples of the rule as changed; of a limit's change, with the rule that each tries.",
+    )
+
+
+class Amendment(Change):
+    """Whole fields put in the place of what they were."""
+
+    set: Annotated[dict[Text, Any], Field(min_length=1)] = Field(
+        description="Whole fields put in the place of what they were."
+    )
+    direction: Literal["stricter", "looser", "different"] = Field(
+        "different", description="Whether it asks more, less, or something else."
+    )
+
+
+class Confirmation(Shape):
+    """That somebody read a rule's section in the book: who, in which printing, when, and to which meaning of the rule."""
+
+    rule: RuleId = Field(description="The rule whose section was read.")
+    document: Text = Field(description="The document, by its key.")
+    printing: Text = Field(description="Publisher, year, printing or errata.")
+    read_by: Text = Field(description="Who read it.")
+    read_on: Day = Field(description="When, year-month-day.")
+    meaning: Annotated[dict[Text, Digest], Field(min_length=1)] = Field(
+        description="By edition, the digest of the rule then. `changeout rules confirm` writes it."
+    )
+
+
+class Answer(Shape):
+    """What the authority answered to a question that a rule asks: its words, who said so, where it is written, and when.
+
+    `question` is the rule's `ask`, word for word; `meaning` what the rule meant then. It counts from `from`, or else from
+    the day it was given. `values` are what it says of limits that the rule leaves to the place.
+    """
+
+    rule: RuleId = Field(description="The rule that asks.")
+    question: Text = Field(description="Its question, word for word.")
+    answer: Literal["as_written", "not_asked"] = Field(
+        description="as_written: the rule holds as it is; not_asked: it is not asked here."
+    )
+    in_words: Text = Field(description="What was said, in a sentence or two.")
+    who: Text = Field(description="Who said so.")
+    office: Text = Field(description="Of which office.")
+    on: Day = Field(description="The day it was said, year-month-day.")
+    reference: Text = Field(description="Where it is written: letter, e-mail, bulletin.")
+    meaning: Annotated[dict[Text, Digest], Field(min_length=1)] = Field(
+        description="By edition, the digest of the rule then. `changeout rules answer` writes it."
+    )
+    values: dict[Name, Text] = Field(
+        default_factory=dict, description="What it says of limits that the rule leaves to the place."
+    )
+    starts: Day | None = Field(
+        default=None, alias="from", description="First day it counts, where that is not the day it was said."
+    )
+    until: Day | None = Field(None, description="First day it no longer counts.")
+    cases: list[Case] = Field(default_factory=list, description="Worked examples of the rule as answered.")
+
+    @property
+    def first_day(self) -> str:
+        """The first day on which it counts."""
+        return self.starts or self.on
+
+
+class LocalFact(Shape):
+    """A fact that a ruleset adds under `local.<ruleset>`: the keywords of the job schema."""
+
+    form: Literal["quantity", "flag", "text", "date", "count", "choice"] = Field(
+        description="What can be recorded: an amount, yes or no, text, a date, a number of things, one of some words."
+    )
+    title: Text = Field(description="What it is, in a few words.")
+    description: Text = Field(description="What exactly is recorded.")
+    ask: Text = Field(description="The question to the contractor.")
+    known: Name = Field(
+        description="The last stage of the work at which it can still be seen, as the job schema names it."
+    )
+    unit: str = Field("", description="The unit of an amount.")
+    kind: str = Field("", description="The kind of an amount, where the unit does not tell it.")
+    possible: list[Text] = Field(default_factory=list, description="The words of a choice.")
+    word_of: Literal["", "authority"] = Field(
+        "",
+        description="authority: the fact only tells what somebody who decides wants or said; no 'shall' may rest on it.",
+    )
+    alarming: list[Text] = Field(
+        default_factory=list,
+        description="The values, words or true or false, that would worry whoever inspects the work.",
+    )
+
+
+class Topic(Shape):
+    """One file of a ruleset beside `ruleset.yaml`."""
+
+    rules: dict[RuleId, Rule] = Field(
+        default_factory=dict,
+        description="Rules of this ruleset, by id: two words at least, such as door-closes.",
+    )
+    limits: dict[Name, Limit] = Field(
+        default_factory=dict, description="Numbers, dates, words and tables that rules name."
+    )
+    amend: dict[Text, Amendment] = Field(
+        default_factory=dict, description="Changes of rules and limits of the rulesets that it uses."
+    )
+    withdraw: dict[Text, Change] = Field(
+        default_factory=dict, description="Rules of the rulesets that it uses which do not hold here."
+    )
+    restore: dict[Text, Change] = Field(default_factory=dict, description="Withdrawn rules put back in force.")
+    confirm: dict[RuleId, Confirmation] = Field(default_factory=dict, description="Who read which section in the book.")
+    answers: dict[RuleId, Answer] = Field(
+        default_factory=dict, description="What the authority answered to questions that rules ask."
+    )
+    facts: dict[Name, LocalFact] = Field(
+        default_factory=dict, description="Facts of its own, written local.<ruleset>.<name> in a job and in a rule."
+    )
+
+
+class Adoption(Shape):
+    """An edition of a code put in force from a date. `counts` is the date of a job that decides which edition holds."""
+
+    code: Text = Field(description="The ruleset of the code.")
+    edition: Text = Field(description="The edition, in quotes.")
+    starts: Day = Field(alias="from", description="First day it is in force, year-month-day.")
+    counts: Text = Field(description="The date of a job that decides which edition it is judged by.")
+    citation: Text = Field(description="Where the adoption stands: ordinance, rule of the board.")
+    until: Day | None = Field(None, description="First day it is no longer in force, where no other edition follows.")
+
+
+class WrittenFor(Shape):
+    """A condition on the jobs that a ruleset can speak of, and what to say to the others."""
+
+    when: Text = Field(description="A condition that a job has to meet.")
+    otherwise: Text = Field(description="What to say to a job that does not.")
+    hold_beyond: list[RuleId] = Field(
+        default_factory=list, description="Rules of the ruleset that hold for those jobs all the same."
+    )
+    only: list[RuleId] = Field(
+        default_factory=list,
+        description="The line is about these rules alone. They do not concern a job that does not meet it.",
+    )
+
+
+class Header(Shape):
+    """`ruleset.yaml`: who keeps it, what it stands on and where it is in force.
+
+    `undated` are documents without editions, cited beside a code. `instead_of` names the codes whose place this code takes
+    where it is adopted: nobody is judged by both. `made_law_by` are the sections by which codes make its rules law: they are
+    cited beside its own where the code is adopted. `retired` are ids of rules that were released and are gone with nothing
+    in their place; an id is never used again.
+    """
+
+    id: Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")] = Field(
+        description="The ruleset's name: small letters, digits and hyphens."
+    )
+    version: Annotated[str, StringConstraints(pattern=r"^\d+\.\d+\.\d+$")] = Field(description="Three numbers: 1.0.0.")
+    title: Text = Field(description="What it is.")
+    owner: Text = Field(description="Who keeps it.")
+    owner_kind: Literal["code", "federal", "manufacturer", "state", "local", "practice", "group"] = Field(
+        description="Whose it is: what it may change hangs on this."
+    )
+    documents: dict[Text, Text] = Field(default_factory=dict, description="Documents that it cites: key and title.")
+    editions: list[Text] = Field(default_factory=list, description="The editions of a code, oldest first.")
+    undated: list[Text] = Field(default_factory=list, description="Documents without editions, cited beside a code.")
+    instead_of: list[Text] = Field(
+        default_factory=list, description="Codes whose place this code takes where it is adopted."
+    )
+    made_law_by: dict[Name, list[Law]] = Field(
+        default_factory=dict,
+        description="Sections by which adopted codes make its rules law, by a name that the rules use.",
+    )
+    retired: list[RuleId] = Field(
+        default_factory=list, description="Ids of rules that were released and are gone; never used again."
+    )
+    uses: dict[Text, Text] = Field(
+        default_factory=dict, description='Rulesets that it stands on, with a range of versions: ">=1.0, <2".'
+    )
+    covers: list[Text] = Field(default_factory=list, description="Jurisdiction codes of its place.")
+    adopts: list[Adoption] = Field(default_factory=list, description="Editions put in force by date.")
+    written_for: list[WrittenFor] = Field(default_factory=list, description="The jobs that it can speak of.")
+    reviewed_through: Day = Field(description="The day up to which somebody has looked it over.")
+    cautions: dict[Name, Text] = Field(default_factory=dict, description="Texts of cautions that rules name.")
+    asked_of: str = Field(
+        "", description="Who is asked where its rules leave something open: an office, by what it is called."
+    )
+    possible: dict[Text, Annotated[list[Text], Field(min_length=2, max_length=2)]] = Field(
+        default_factory=dict, description="Lowest and highest value of a fact at this place."
+    )
+
+
+class FrozenRuleset(Shape):
+    """A ruleset inside a release: its version, the digest of its files as they were, and their data by name."""
+
+    version: Text = Field(description="Its version.")
+    digest: Digest = Field(description="The digest of its files as they were.")
+    files: dict[Text, Any] = Field(description="Its files as data, by name.")
+
+
+class Release(Shape):
+    """A release file: the ruleset it was made for, the program that wrote it, and every ruleset in it by id."""
+
+    format: int = Field(description="The form of this file.")
+    id: Text = Field(description="The ruleset that it was made for.")
+    version: Text = Field(description="Its version.")
+    program: Text = Field(description="The program that wrote it.")
+    rulesets: dict[Text, FrozenRuleset] = Field(description="Every ruleset in it, by id.")
+    digest: Text = Field(description="The digest over all of it.")

@@ -1,0 +1,205 @@
+"""A released version of a ruleset: one text that holds all it stands on and is never changed.
+
+A release holds the data of every file of the ruleset, of those it uses and of the federal ones, each with the digest
+its files had. The keys of a file keep the order they were written in, since findings are reported in that order;
+everything around them stands in one fixed order, so that the same rulesets always give the same bytes.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import importlib.metadata
+import json
+import re
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any, NamedTuple, NoReturn
+
+from checker.problems.document import Document, Path_
+from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.reading.files import read_bytes, read_text
+from checker.rulesets.models import Release
+from checker.rulesets.ruleset import EVERYWHERE, Ruleset, assembled, shaped
+
+FORMAT = 1
+FOLDER = "releases"
+VERSION = re.compile(r"\d+\.\d+\.\d+", re.ASCII)
+
+# All shipped rulesets together are below 1 MiB as a release.
+MOST_BYTES = 32 * 1024 * 1024
+GET_IT_AGAIN = "Get the file again from those who released it. A release is never edited: a change is a new version."
+
+
+class Frozen(NamedTuple):
+    """A release that was read: its ruleset's id and version, and every ruleset in it by id. `shown` names its file."""
+
+    id: str
+    version: str
+    rulesets: Mapping[str, Ruleset]
+    shown: str
+
+    @property
+    def name(self) -> str:
+        return f"{self.id}@{self.version}"
+
+
+class FrozenDocument(Document):
+    """A file inside a release. Its places are the release, and the file and the part inside it."""
+
+    def __init__(self, release: str, inside: str, data: Any) -> None:
+        super().__init__(f"{release} ({inside})", "", data, dict)
+        self.release, self.inside = release, inside
+
+    def where(self, path: Path_ = ()) -> Where:
+        parts = (str(part) for part in path if part != "=")
+        return Where(self.release, pointer="/".join((self.inside, *parts)))
+
+
+def file_of(folder: Path, version: str) -> Path:
+    """Where the release of a version of the ruleset in a folder stands."""
+    return folder / FOLDER / f"{version}.json"
+
+
+def versions_in(folder: Path) -> list[str]:
+    """The versions of the ruleset in a folder that were released, oldest first."""
+    names = [path.stem for path in (folder / FOLDER).glob("*.json") if VERSION.fullmatch(path.stem)]
+    return sorted(names, key=numbers)
+
+
+def numbers(version: str) -> tuple[int, ...]:
+    """A version as numbers, to be compared."""
+    return tuple(int(number) for number in version.split("."))
+
+
+# --- writing ---------------------------------------------------------------------------------------------------------
+
+
+def freeze(ruleset: Ruleset, known: Mapping[str, Ruleset]) -> str:
+    """The text of a ruleset's release under the version its header has.
+
+    Args:
+        known: The rulesets it may stand on, by id.
+    """
+    return _text(
+        {
+            "format": FORMAT,
+            "id": ruleset.id,
+            "version": ruleset.header.version,
+            "program": importlib.metadata.version("changeout-checker"),
+            "rulesets": {one.id: _frozen(one) for one in standing_on(ruleset, known)},
+        }
+    )
+
+
+def standing_on(ruleset: Ruleset, known: Mapping[str, Ruleset]) -> list[Ruleset]:
+    """A ruleset, all it uses directly or through others, and those that hold everywhere, in the order of their ids."""
+    everywhere = {one.id for one in known.values() if one.header.owner_kind in EVERYWHERE}
+    found: dict[str, Ruleset] = {}
+    waiting = {ruleset.id, *everywhere}
+    while waiting:
+        name = waiting.pop()
+        if name in found or name not in {ruleset.id, *known}:
+            continue
+        found[name] = ruleset if name == ruleset.id else known[name]
+        waiting |= set(found[name].header.uses)
+    return [found[name] for name in sorted(found)]
+
+
+def _frozen(ruleset: Ruleset) -> dict[str, Any]:
+    files = {name: document.data for name, document in ruleset.documents.items()}
+    return {"version": ruleset.header.version, "digest": ruleset.digest, "files": files}
+
+
+def _text(content: Mapping[str, Any]) -> str:
+    return _laid_out({**content, "digest": _digest(content)})
+
+
+def _digest(content: Mapping[str, Any]) -> str:
+    """The SHA-256 over the text of a release without its digest."""
+    return hashlib.sha256(_laid_out(content).encode()).hexdigest()
+
+
+def _laid_out(content: Mapping[str, Any]) -> str:
+    return json.dumps(content, ensure_ascii=False, indent=1) + "\n"
+
+
+# --- reading ---------------------------------------------------------------------------------------------------------
+
+
+def read_release(path: Path, shown: str) -> Frozen:
+    """Read a release file.
+
+    Raises:
+        ProblemsFound: It cannot be read, or is not as it was written.
+    """
+    return thaw(read_bytes(path, shown, MOST_BYTES, "A release holds rulesets and nothing else."), shown)
+
+
+def thaw(content: bytes, shown: str) -> Frozen:
+    """The rulesets of a release, each with the digest that was frozen with it.
+
+    Raises:
+        ProblemsFound: It is no release, is of another format, or is not as it was written.
+    """
+    document = read_text(content, shown)
+    _refuse_another_format(document)
+    _refuse_changed(document)
+    release = shaped(document, Release)
+    problems = list(_not_text(document, document.data["rulesets"], ("rulesets",)))
+    rulesets = {}
+    for name, one in release.rulesets.items():
+        files = {file: FrozenDocument(shown, f"{name}/{file}", data) for file, data in one.files.items()}
+        try:
+            rulesets[name] = assembled(files, f"{shown} ({name})", one.digest, problems)
+        except ProblemsFound as found:
+            problems = found.problems
+    if not problems:
+        problems = list(_misnamed(document, release, rulesets))
+    if problems:
+        raise ProblemsFound(problems)
+    return Frozen(release.id, release.version, rulesets, shown)
+
+
+def _refuse_another_format(document: Document) -> None:
+    data = document.data
+    if not isinstance(data, dict) or "format" not in data or "rulesets" not in data:
+        _refuse(document, (), "This is not a release.", "'changeout rules release' writes one.")
+    if data["format"] != FORMAT:
+        what = f"The release is of format {data['format']}; this program reads format {FORMAT}."
+        _refuse(document, ("format",), what, "Use the version of the program that wrote it, or a newer one.")
+
+
+def _refuse_changed(document: Document) -> None:
+    """Any byte that was changed is noticed; line ends that a copy changed are none of them."""
+    content = {key: value for key, value in document.data.items() if key != "digest"}
+    found, written = _digest(content), str(document.data.get("digest", ""))
+    if found != written:
+        what = f"The release is not as it was written: its digest is {written[:16] or 'missing'}, its contents give {found[:16]}."
+        raise ProblemsFound([Problem(Where(document.file), what, GET_IT_AGAIN)])
+    if _text(content) != document.text.replace("\r\n", "\n"):
+        what = "The release is not as it was written: it is laid out otherwise."
+        raise ProblemsFound([Problem(Where(document.file), what, GET_IT_AGAIN)])
+
+
+def _not_text(document: Document, data: Any, path: Path_) -> Iterator[Problem]:
+    """Values in rulesets that are no text: in a ruleset every value is."""
+    if isinstance(data, dict | list):
+        for key, child in data.items() if isinstance(data, dict) else enumerate(data):
+            yield from _not_text(document, child, (*path, key))
+    elif not isinstance(data, str):
+        yield document.problem(path, "A value in a release is no text.", GET_IT_AGAIN)
+
+
+def _misnamed(document: Document, release: Release, rulesets: Mapping[str, Ruleset]) -> Iterator[Problem]:
+    """Rulesets whose own header says another id or version than the release does."""
+    if release.id not in rulesets or rulesets[release.id].header.version != release.version:
+        yield document.problem((), f"{release.id}@{release.version} is not in its own release.", GET_IT_AGAIN)
+    for name, ruleset in rulesets.items():
+        stated = f"{name}@{release.rulesets[name].version}"
+        if stated != f"{ruleset.id}@{ruleset.header.version}":
+            what = f"What is called {stated} here calls itself {ruleset.id}@{ruleset.header.version}."
+            yield document.problem(("rulesets", name), what, GET_IT_AGAIN)
+
+
+def _refuse(document: Document, path: Path_, what: str, mend: str) -> NoReturn:
+    raise ProblemsFound([document.problem(path, what, mend)])

@@ -1,0 +1,129 @@
+"""`schemas/ruleset.schema.json`, for editors: made from the shapes that reading holds a ruleset to.
+
+`python -m checker.rulesets.schema` writes it again; a test holds it current.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pydantic.json_schema import models_json_schema
+
+from checker.problems import json_out
+from checker.reading.shipped import shipped
+from checker.rulesets.models import Header, Topic
+
+CONDITION: dict[str, Any] = {"$ref": "#/$defs/Condition"}
+CONDITIONS: dict[str, Any] = {"type": "array", "minItems": 1, "items": CONDITION}
+DAY = r"^\d{4}-\d{2}-\d{2}$"
+FACT = {"type": "string", "minLength": 1}
+LINE = {
+    "description": "One comparison, a yes-or-no fact, or a group: any_of, all_of, none_of, given, none.",
+    "anyOf": [
+        {"type": "string", "minLength": 1},
+        {
+            "type": "object",
+            "additionalProperties": False,
+            "properties": {
+                "any_of": {**CONDITIONS, "description": "Met where any of these is."},
+                "all_of": {**CONDITIONS, "description": "Met where all of these are."},
+                "none_of": {**CONDITIONS, "description": "Met where none of these is."},
+                "given": {**FACT, "description": "Met where this fact has a value."},
+                "none": {**FACT, "description": "Met where it was looked for and there is none."},
+                "when": {**CONDITION, "description": "One condition, with words beside it."},
+                "option": {**FACT, "description": "What this way of meeting any_of is called."},
+                "ask": {**FACT, "description": "Under verify_when: the question to the authority."},
+                "on_fail": {**FACT, "description": "What is said where this way is not met."},
+                "remedy": {"$ref": "#/$defs/Ways", "description": "What to do to meet it this way."},
+            },
+        },
+    ],
+}
+
+WAYS = {
+    "anyOf": [
+        FACT,
+        {
+            "type": "array",
+            "minItems": 1,
+            "items": {
+                "type": "object",
+                "additionalProperties": False,
+                "required": ["say"],
+                "dependentRequired": {"when": ["if"], "if": ["when"]},
+                "properties": {
+                    "when": {
+                        **CONDITION,
+                        "description": "The condition under which it is said. The last may have none.",
+                    },
+                    "if": {**FACT, "description": "The condition in words, for where it is not known."},
+                    "say": {**FACT, "description": "What is said; values between braces."},
+                },
+            },
+        },
+    ],
+}
+
+PATH = shipped("schemas") / "ruleset.schema.json"
+
+
+def schema() -> dict[str, Any]:
+    """The schema of a ruleset's files: `ruleset.yaml`, or a topic file beside it."""
+    refs, definitions = models_json_schema([(Header, "validation"), (Topic, "validation")], by_alias=True)
+    shapes: dict[str, Any] = definitions["$defs"]
+    for field in ("applies_when", "verify_when", "require"):
+        shapes["Rule"]["properties"][field] = {**CONDITIONS, "description": _said(shapes["Rule"], field)}
+    for field in ("remedy", "bring"):
+        shapes["Rule"]["properties"][field] = {"$ref": "#/$defs/Ways", "description": _said(shapes["Rule"], field)}
+    fields = shapes["Limit"]["properties"] | shapes["Rule"]["properties"]
+    own = shapes["Amendment"]["properties"]["set"]
+    own |= {"properties": {name: fields[name] for name in sorted(fields)}, "additionalProperties": False}
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "$id": "https://changeout-checker.example/schemas/ruleset.schema.json",
+        "title": "A file of a ruleset: ruleset.yaml, or a topic file",
+        "if": {"required": ["id", "owner_kind"]},
+        "then": refs[Header, "validation"],
+        "else": refs[Topic, "validation"],
+        "$defs": _as_editors_read(_untitled(shapes) | {"Condition": LINE, "Ways": WAYS}),
+    }
+
+
+def _said(shape: dict[str, Any], field: str) -> str:
+    return str(shape["properties"][field]["description"])
+
+
+def _untitled(node: Any) -> Any:
+    """Shapes without the titles that only say a field's name once more."""
+    if isinstance(node, list):
+        return [_untitled(part) for part in node]
+    if not isinstance(node, dict):
+        return node
+    return {key: _untitled(value) for key, value in node.items() if key != "title" or not isinstance(value, str)}
+
+
+def _as_editors_read(node: Any) -> Any:
+    """Reading takes every scalar as text; an editor's YAML makes numbers and booleans of some, which are as good."""
+    if isinstance(node, list):
+        return [_as_editors_read(part) for part in node]
+    if not isinstance(node, dict):
+        return node
+    widened = {"string": ["string", "number", "boolean"], "boolean": ["boolean", "string"]}
+    kind = node.get("type")
+    if node.get("pattern") == DAY:  # the calendar is more than the form of a day
+        node = {**node, "format": "date"}
+    if "patternProperties" in node:  # a name of another form is a mistake, not a name to pass over
+        node = {**node, "additionalProperties": False}
+    return {
+        key: widened[kind] if key == "type" and isinstance(kind, str) and kind in widened else _as_editors_read(value)
+        for key, value in node.items()
+    }
+
+
+def text() -> str:
+    """The schema as the file holds it."""
+    return json_out.document(schema())
+
+
+if __name__ == "__main__":
+    PATH.write_text(text(), encoding="utf-8")

@@ -1,1 +1,0 @@
-"""Before and on the visit: asking a contractor for what a job still lacks."""

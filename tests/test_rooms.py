@@ -1,0 +1,44 @@
+"""The rooms of the program: what the contracts in pyproject.toml say, DEVELOPERS.md says too.
+
+That each room imports only what stands below it, that there is no circle, and that each heavy library has one door is held by
+`lint-imports`, which reads the contracts; CI runs it.
+"""
+
+from __future__ import annotations
+
+import ast
+import re
+import tomllib
+from pathlib import Path
+
+from tests.support.commands import ROOT
+
+PACKAGE = ROOT / "checker"
+FLAT = {"__init__.py", "__main__.py", "cli.py"}
+
+
+def layers() -> list[str]:
+    """The rooms from the top down, those that stand side by side in the order they are written."""
+    contracts = tomllib.loads((ROOT / "pyproject.toml").read_text())["tool"]["importlinter"]["contracts"]
+    (rooms,) = (one["layers"] for one in contracts if one["name"].startswith("Rooms"))
+    return [room for line in rooms for room in line.split(" | ")]
+
+
+def test_the_map_for_developers_is_that_of_the_contracts() -> None:
+    told = re.findall(r"^\| `(\w+)/?`(?: |,)", (ROOT / "DEVELOPERS.md").read_text(), re.MULTILINE)
+    rooms = [room for room in layers() if (PACKAGE / room).is_dir()]
+    assert list(reversed(rooms)) == told
+
+
+def test_nothing_but_the_doors_lies_flat() -> None:
+    assert {path.name for path in PACKAGE.glob("*.py")} == FLAT
+
+
+def test_every_room_says_what_it_holds() -> None:
+    packages = sorted(PACKAGE.rglob("__init__.py"))
+    silent = [str(path.parent.relative_to(ROOT)) for path in packages if not _docstring(path)]
+    assert [] == silent
+
+
+def _docstring(path: Path) -> str | None:
+    return ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))
