@@ -109,6 +109,16 @@ def compared(one: Stated, findings: list[Finding]) -> tuple[Problem | None, Find
     return _compared(one, finding), finding
 
 
+def another_outcome(one: Stated, outcomes: list[str]) -> bool:
+    """Whether the outcomes at the places where its rule applies are not the one that a case states."""
+    return len(outcomes) > 1 or [*outcomes, DOES_NOT_APPLY][0] != one.case.expect
+
+
+def states_more(one: Stated) -> bool:
+    """Whether a case states more than the outcome: what is needed, or the reason."""
+    return one.case.needs is not None or bool(one.case.reason)
+
+
 def place_of(checker: Checker, ruleset: Ruleset) -> str:
     """The place a ruleset's cases are judged in: what it covers, or what a ruleset it stands on covers."""
     for name in (ruleset.id, *ruleset.header.uses):

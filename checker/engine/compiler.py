@@ -68,12 +68,12 @@ class Bench:
         self, library: Library, vocabulary: Vocabulary, wanted: tuple[str, ...] = (), kept: bool = False
     ) -> None:
         self.library, self.wanted, self.kept = library, wanted, kept and not library.released
-        for ruleset in library.rulesets.values():
-            if ruleset.facts:
-                facts = {name: as_schema(fact) for name, fact in ruleset.facts.items()}
-                _refuse_unknown_stages(ruleset, vocabulary)
-                vocabulary = vocabulary.with_local(ruleset.id, facts)
-        self.vocabulary = vocabulary
+        with_facts = [ruleset for ruleset in library.rulesets.values() if ruleset.facts]
+        for ruleset in with_facts:
+            _refuse_unknown_stages(ruleset, vocabulary)
+        self.vocabulary = vocabulary.with_local(
+            {one.id: {name: as_schema(fact) for name, fact in one.facts.items()} for one in with_facts}
+        )
         self._using: dict[str, Self] = {}
         self._chains: dict[str, Chain] = {}
         self._ranges: dict[str, dict[str, tuple[float, float]]] = {}

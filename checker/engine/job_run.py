@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import functools
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from functools import partial
 
 from checker.binding import answers_in_job, authority_answers
@@ -272,6 +272,20 @@ class OneJob:
         if not findings and not silent:
             silent = [Silent(self.left_as_found(variants))]
         return findings, silent
+
+    def outcomes_of(self, rules: Collection[tree.BoundRule | None]) -> list[str]:
+        """The outcomes that the findings of a rule would have, without their words and much sooner.
+
+        Args:
+            rules: The rule under each edition and day that could hold.
+        """
+        found = []
+        for place in dict.fromkeys(place for rule in rules if rule for place in self.places(rule.for_each)):
+            judged = [self.judged(rule, place) for rule in rules]
+            outcomes = {one.verdict.outcome if one else DOES_NOT_APPLY for one in judged}
+            if outcomes != {DOES_NOT_APPLY}:
+                found.append(agreed(outcomes) or VERIFY)
+        return found
 
     def places_of(self, variants: Sequence[Variant]) -> Iterable[Place]:
         """Where a rule is judged under any edition or day."""

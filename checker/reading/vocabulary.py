@@ -239,17 +239,22 @@ class Vocabulary:
         prefix = f"{path}." if path else ""
         return sorted({place[len(prefix) :].split(".")[0] for place in self.places if place.startswith(prefix)})
 
-    def with_local(self, ruleset: str, facts: Mapping[str, Mapping[str, Any]]) -> Vocabulary:
-        """This vocabulary and the facts that a ruleset adds under `local.<ruleset>`."""
-        own = {
-            "type": "object",
-            "additionalProperties": False,
-            "properties": {k: local_leaf(v) for k, v in facts.items()},
+    def with_local(self, facts: Mapping[str, Mapping[str, Mapping[str, Any]]]) -> Vocabulary:
+        """This vocabulary and the facts that rulesets add, by ruleset: those of one stand under `local.<ruleset>`."""
+        added = {
+            ruleset: {
+                "type": "object",
+                "additionalProperties": False,
+                "properties": {name: local_leaf(fact) for name, fact in its.items()},
+            }
+            for ruleset, its in facts.items()
         }
-        local = {"type": "object", **self.schema["properties"].get("local", {})}
-        local["properties"] = {**local.get("properties", {}), ruleset: own}
-        schema = {**self.schema, "properties": {**self.schema["properties"], "local": local}}
-        return Vocabulary(schema)
+        before = self.schema["properties"].get("local", {})
+        known = before.get("properties", {})
+        if all(known.get(ruleset) == its for ruleset, its in added.items()):
+            return self
+        local = {"type": "object", **before, "properties": {**known, **added}}
+        return Vocabulary({**self.schema, "properties": {**self.schema["properties"], "local": local}})
 
 
 def local_leaf(fact: Mapping[str, Any]) -> dict[str, Any]:

@@ -5,6 +5,8 @@
 
 from __future__ import annotations
 
+import atexit
+import functools
 import shutil
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -25,31 +27,68 @@ def needs_chromium(test: Callable[..., None]) -> Callable[..., None]:
 
 @contextmanager
 def opened(file: Path, size: dict[str, int] = DESK, scripts: bool = True) -> Iterator[tuple[Any, list[str], list[str]]]:
-    """A file opened from disk: the page, what its console complained of, and every request that left the file."""
-    from playwright.sync_api import sync_playwright
+    """A file opened from disk: the page, what its console complained of, and every request that left the file.
 
+    The page stands in a context of its own, so that it finds nothing that another page has stored.
+    """
     complaints: list[str] = []
     requests: list[str] = []
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-        page = browser.new_context(viewport=size, java_script_enabled=scripts, accept_downloads=True).new_page()
-        page.on("console", lambda message: complaints.append(message.text) if message.type == "error" else None)
-        page.on("pageerror", lambda error: complaints.append(str(error)))
-        page.on("request", lambda request: requests.append(request.url) if _leaves(request.url, file) else None)
-        page.goto(file.as_uri())
-        try:
-            yield page, complaints, requests
-        finally:
-            browser.close()
+    context = _browser().new_context(viewport=size, java_script_enabled=scripts, accept_downloads=True)
+    page = context.new_page()
+    page.on("console", lambda message: complaints.append(message.text) if message.type == "error" else None)
+    page.on("pageerror", lambda error: complaints.append(str(error)))
+    page.on("request", lambda request: requests.append(request.url) if _leaves(request.url, file) else None)
+    page.goto(file.as_uri())
+    try:
+        yield page, complaints, requests
+    finally:
+        context.close()
+
+
+@functools.cache
+def _browser() -> Any:
+    """The one browser of this process, which is closed as the process ends."""
+    from playwright.sync_api import sync_playwright
+
+    playwright = sync_playwright().start()
+    atexit.register(playwright.stop)
+    browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+    atexit.register(browser.close)
+    return browser
 
 
 def _leaves(url: str, file: Path) -> bool:
     return url != file.as_uri() and not url.startswith(("data:", "blob:"))
 
 
+# What has the same color, size of type and everything behind it has the same contrast: one of each look stands for all.
+CONTRAST = """async () => {
+  const behind = new Map([[null, '']]), looks = new Map();
+  const under = element => {
+    if (!behind.has(element)) {
+      const style = getComputedStyle(element);
+      behind.set(element, [style.backgroundColor, style.backgroundImage, style.opacity, style.filter,
+        style.mixBlendMode, under(element.parentElement)].join('|'));
+    }
+    return behind.get(element);
+  };
+  for (const element of document.body.querySelectorAll('*')) {
+    const written = [...element.childNodes].some(node => node.nodeType === Node.TEXT_NODE && node.data.trim());
+    if ((written || element.matches('input, select, textarea')) && element.getClientRects().length) {
+      const style = getComputedStyle(element);
+      const look = [style.color, style.fill, style.fontSize, style.fontWeight, style.textShadow, under(element)].join('|');
+      if (!looks.has(look)) looks.set(look, element);
+    }
+  }
+  const found = await axe.run({include: [...looks.values()]}, {runOnly: ['color-contrast'], resultTypes: ['violations']});
+  return found.violations;
+}"""
+
+
 def faults(page: Any) -> list[str]:
     """Serious and critical faults that axe-core finds (WCAG 2 A and AA), as text."""
     from axe_playwright_python.sync_playwright import Axe
 
-    found = Axe().run(page).response["violations"]
+    all_else = {"resultTypes": ["violations"], "rules": {"color-contrast": {"enabled": False}}}
+    found = [*Axe().run(page, options=all_else).response["violations"], *page.evaluate(CONTRAST)]
     return [f"{one['id']}: {one['help']}" for one in found if one["impact"] in ("serious", "critical")]

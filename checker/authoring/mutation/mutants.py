@@ -10,6 +10,7 @@ rules, has to notice.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
@@ -19,10 +20,10 @@ from checker.authoring.lint import case_gaps
 from checker.authoring.mutation.operators import flips
 from checker.authoring.mutation.sites import Flip, Surroundings, named
 from checker.engine.checker import Checker
+from checker.engine.job_run import OneJob
 from checker.ir import tree
 from checker.judging.generated_code import Quick
 from checker.problems.problem import Problem, ProblemsFound
-from checker.reading.job import Job
 from checker.rulesets.applicability import Setting
 from checker.rulesets.layering import Chain, Effective, effective
 from checker.rulesets.limits import pick
@@ -51,6 +52,14 @@ class Flipped(NamedTuple):
     excused: tuple[Excused, ...]
     survivors: tuple[Problem, ...]
     idle: tuple[Problem, ...]
+
+
+class _Example(NamedTuple):
+    """A case, its job before the rulesets, and the editions and days that could hold for its rule."""
+
+    stated: Stated
+    job: OneJob
+    settings: list[Setting]
 
 
 class Form(NamedTuple):
@@ -112,9 +121,17 @@ def flipped(checker: Checker, ruleset: Ruleset, name: str) -> Flipped:
 def _noticing(turning: _Turning, ruleset: Ruleset, rule_ids: set[str]) -> Callable[[Slip], bool]:
     """What tells of a slip in one of these rules whether some case of the ruleset notices it."""
     stated = [one for one in cases.stated(ruleset) if one.rule in rule_ids]
-    examples = [(one, cases.loaded(turning, one)) for one in stated]
-    sound = [example for example in examples if not turning.notices(*example, None)]
-    return lambda slip: any(turning.notices(*one, slip.key) for one in sound if one[0].rule == slip.rule)
+    examples = [turning.example(one) for one in stated]
+    sound = [example for example in examples if not turning.notices(example, None)]
+
+    def noticed(slip: Slip) -> bool:
+        for number, example in enumerate(sound):
+            if example.stated.rule == slip.rule and turning.notices(example, slip.key):
+                sound.insert(0, sound.pop(number))  # the next flip is often of the same line
+                return True
+        return False
+
+    return noticed
 
 
 # --- limits that the ruleset amends ----------------------------------------------------------------------------------
@@ -239,14 +256,30 @@ class _Turning(Checker):
 
     def __init__(self, base: Checker) -> None:
         super().__init__(base.library, base.vocabulary, base.wanted)
-        self.vocabulary = base.vocabulary
+        self._same: dict[str, list[Form]] = defaultdict(list)
         self._forms: dict[tuple[object, ...], Form | None] = {}
         self._key: Key | None = None
 
-    def notices(self, one: Stated, job: Job, key: Key | None) -> bool:
-        """Whether a case no longer says what it states when its rule is flipped; `key` None: not flipped."""
+    def example(self, one: Stated) -> _Example:
+        """A case before the rulesets of its place."""
+        loaded = cases.loaded(self, one)
+        job = OneJob(self, loaded, self.chain(loaded.place), cases.ON, one.case.editions)
+        return _Example(one, job, list(job.versions.settings(one.rule)))
+
+    def notices(self, example: _Example, key: Key | None) -> bool:
+        """Whether a case no longer says what it states when its rule is flipped; `key` None: not flipped.
+
+        A finding is put into words only where the outcome is as stated and the case states more than that.
+        """
         self._key = key
-        problem, _ = cases.compared(one, self.rule_on(job, one.rule, one.case.editions, cases.ON))
+        one, job, settings = example
+        if one.rule not in job.told.answers:
+            bound = {id(rule): rule for setting in settings for rule in [self.bound(job.chain, one.rule, setting)]}
+            if cases.another_outcome(one, job.outcomes_of(bound.values())):
+                return True
+            if not cases.states_more(one):
+                return False
+        problem, _ = cases.compared(one, job.findings_of(one.rule, job.variants(one.rule)))
         return problem is not None
 
     def bound(self, place: Chain, rule_id: str, setting: Setting) -> tree.BoundRule | None:
@@ -277,4 +310,12 @@ class _Turning(Checker):
             {name: ruleset.header.editions for name, ruleset in place.by_id.items()},
             {name: home.limits[name].unit for (section, name), home in place.homes.items() if section == "limits"},
         )
-        return Form(rule, found, {flip.key: flip for flip in flips(rule, found.data, around)}, editions, day)
+        twin = next((form for form in self._same[rule_id] if form.rule == rule), None)
+        rule, before = (twin.rule, twin.flips) if twin else (rule, {})
+        made = {flip.key: flip for flip in flips(rule, found.data, around)}
+        for key in made.keys() & before.keys():
+            if made[key] == before[key]:
+                made[key] = before[key]  # one object, so that it is judged once and compared at a glance
+        form = Form(rule, found, made, editions, day)
+        self._same[rule_id].append(form)
+        return form
