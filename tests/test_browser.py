@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.browser import faults, needs_chromium, opened
+from tests.support.browser import faults, needs_chromium, opened
 
 FINE = "<p>Black on white</p>" * 20
 
