@@ -6,6 +6,7 @@ import datetime
 import json
 import os
 import tempfile
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -15,6 +16,7 @@ from checker.engine.checker import Checker
 from checker.findings.report import Report
 from checker.reading import cache
 from checker.reading.files import read_text
+from tests.support.opening import rulesets_shared
 from tests.support.rulesets import ON, Judge, shipped_rulesets, tiny_rulesets
 
 # Random examples for those who work here, the same ones every time for CI; no time limit, since machines differ.
@@ -25,6 +27,13 @@ settings.load_profile("ci" if os.environ.get("CI") else "here")
 # What is kept from run to run is kept for these tests alone, and goes with them.
 KEPT = tempfile.TemporaryDirectory(prefix="changeout-tests-")
 os.environ[cache.SETTING] = KEPT.name
+
+
+@pytest.fixture(scope="session", autouse=True)
+def shared() -> Iterator[None]:
+    """Rulesets are opened once in each worker."""
+    with rulesets_shared():
+        yield
 
 
 @pytest.fixture(scope="session")

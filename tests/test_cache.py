@@ -15,11 +15,19 @@ from checker.reading import cache
 from checker.reading.files import read_file
 from checker.reading.job_schema import job_vocabulary
 from checker.reporting import json as as_json
+from checker.rulesets import library
 from checker.rulesets.library import SHIPPED, open_library
 from checker.rulesets.release import freeze, thaw
+from tests.support import opening
 from tests.support.rulesets import ON
 
 EXAMPLE = Path(__file__).parent.parent / "examples" / "jobs" / "02-oversized-breaker.json"
+
+
+@pytest.fixture(autouse=True)
+def read_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Here every ruleset is read from disk or out of the cache, not shared with other tests."""
+    monkeypatch.setattr(library, "_read", opening.read_anew)
 
 
 @pytest.fixture
@@ -124,11 +132,11 @@ def test_the_program_is_all_that_rules_are_bound_by() -> None:
 
 
 def test_nothing_is_kept_of_a_release_which_says_itself_what_its_digests_are(folder: Path) -> None:
-    library = open_library([SHIPPED], {SHIPPED: "rulesets"})
+    opened = open_library([SHIPPED], {SHIPPED: "rulesets"})
     place = read_file(EXAMPLE).data["site"]["jurisdiction"]
-    frozen = thaw(freeze(library.covering(place)[0], library.rulesets).encode(), "release")
+    frozen = thaw(freeze(opened.covering(place)[0], opened.rulesets).encode(), "release")
     before = set(folder.iterdir())
-    Checker(library.using([frozen]), job_vocabulary(), kept=True).check(read_file(EXAMPLE), ON)
+    Checker(opened.using([frozen]), job_vocabulary(), kept=True).check(read_file(EXAMPLE), ON)
     assert set(folder.iterdir()) == before
-    Checker(library, job_vocabulary(), kept=True).check(read_file(EXAMPLE), ON)
+    Checker(opened, job_vocabulary(), kept=True).check(read_file(EXAMPLE), ON)
     assert set(folder.iterdir()) > before

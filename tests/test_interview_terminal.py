@@ -5,19 +5,24 @@ from __future__ import annotations
 import json
 import os
 import re
-import subprocess
 import sys
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from checker.commands import interview as command
+from tests.support.commands import JOBS, ROOT, Run, changeout
+
 pexpect = pytest.importorskip("pexpect")
 
-ROOT = Path(__file__).parent.parent
-JOBS = ROOT / "examples" / "jobs"
 PROMPT = r"\r\n  > "
-COMMAND = ["-c", "from checker.cli import main; main()", "interview"]
+# Ctrl-C is heard also where the tests were started with it turned off, as a shell does for what runs in the background.
+COMMAND = [
+    "-c",
+    "import signal; signal.signal(signal.SIGINT, signal.default_int_handler); from checker.cli import main; main()",
+    "interview",
+]
 DAY = ["--on", "2026-11-25"]
 ESCAPES = re.compile(r"\x1b\[[0-9;]*m")
 OPENING = [
@@ -200,24 +205,6 @@ def test_back_skip_help_why_and_a_wrong_unit(tmp_path: Path) -> None:
     assert code in (0, 1)
 
 
-def test_a_wrong_kind_of_system_can_be_taken_back(tmp_path: Path) -> None:
-    talk = Session(tmp_path)
-    talk.answer(*OPENING[:2])
-    talk.shown()
-    talk.type("package unit")
-    said = talk.shown()
-    assert "Not judged: " in said
-    assert "The dates and limits of a package unit are others." in said
-    talk.type("back")
-    assert "What is put in?" in talk.shown()
-    talk.type("1")
-    assert "What is replaced?" in talk.shown()
-    talk.terminal.sendeof()
-    _, code = talk.end()
-    assert code == 130
-    assert job_in(tmp_path)["scope"] == {"system": "split_air_conditioner"}
-
-
 def test_ctrl_c_before_any_answer_leaves_no_file(tmp_path: Path) -> None:
     talk = Session(tmp_path)
     talk.shown()
@@ -228,31 +215,11 @@ def test_ctrl_c_before_any_answer_leaves_no_file(tmp_path: Path) -> None:
     assert not list(tmp_path.iterdir())
 
 
-def test_a_file_changed_meanwhile_is_not_overwritten(tmp_path: Path) -> None:
-    talk = Session(tmp_path)
-    talk.answer(*OPENING[:2])
-    talk.shown()
-    (tmp_path / "job.json").write_text("mine")
-    talk.type("1")
-    said, code = talk.end()
-    assert code == 2
-    assert "changed by something else" in said
-    assert (tmp_path / "job.json").read_text() == "mine"
-
-
 # --- without a terminal ---
 
 
-def interview(folder: Path, *words: str, stdin: str = "") -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, *COMMAND, *words, *DAY],
-        input=stdin,
-        capture_output=True,
-        text=True,
-        cwd=folder,
-        timeout=120,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
-    )
+def interview(folder: Path, *words: str, stdin: str = "") -> Run:
+    return changeout("interview", *words, *DAY, stdin=stdin, cwd=folder)
 
 
 def test_the_end_of_input_keeps_what_was_answered(tmp_path: Path) -> None:
@@ -260,6 +227,34 @@ def test_the_end_of_input_keeps_what_was_answered(tmp_path: Path) -> None:
     assert run.returncode == 130
     assert "What was answered is in here.json" in run.stdout
     assert job_in(tmp_path, "here.json")["site"] == {"jurisdiction": "xx-alder"}
+
+
+def test_a_wrong_kind_of_system_can_be_taken_back(tmp_path: Path) -> None:
+    run = interview(tmp_path, stdin="xx-alder\n2026-10-05\npackage unit\nback\n1\n")
+    said = " ".join(run.stdout.split())
+    assert "Not judged: " in said
+    assert "The dates and limits of a package unit are others." in said
+    assert 2 == said.count("What is put in?")
+    assert "What is replaced?" in said.rpartition("What is put in?")[2]
+    assert run.returncode == 130
+    assert job_in(tmp_path)["scope"] == {"system": "split_air_conditioner"}
+
+
+def test_a_file_changed_meanwhile_is_not_overwritten(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Somebody else writes the file while the third question waits for its answer."""
+    answers = iter(["xx-alder", "2026-10-05", "1"])
+
+    def typed() -> str:
+        answer = next(answers)
+        if answer == "1":
+            (tmp_path / "job.json").write_text("mine")
+        return answer
+
+    monkeypatch.setattr(command, "typed", typed)
+    run = interview(tmp_path)
+    assert run.returncode == 2
+    assert "changed by something else" in run.stderr
+    assert (tmp_path / "job.json").read_text() == "mine"
 
 
 def test_answers_that_look_like_commands_of_a_computer_stay_text(tmp_path: Path) -> None:
@@ -284,13 +279,7 @@ def test_a_file_with_mistakes_is_said_as_check_says_it_and_left_alone(tmp_path: 
     assert run.returncode == 2
     assert says in run.stderr
     assert "Traceback" not in run.stderr
-    checked = subprocess.run(
-        [sys.executable, *COMMAND[:2], "check", "job.json", *DAY],
-        capture_output=True,
-        text=True,
-        cwd=tmp_path,
-        timeout=60,
-    )
+    checked = changeout("check", "job.json", *DAY, cwd=tmp_path)
     assert run.stderr == checked.stderr
     assert (tmp_path / "job.json").read_text() == content
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import json
 from pathlib import Path
 from typing import Any
@@ -36,7 +37,12 @@ QUOTE: dict[str, Any] = {
 
 
 def plan(checker: Checker, job: dict[str, Any]) -> Prep:
-    return prepare(checker, load(read_text(json.dumps(job).encode(), "job.json"), checker.vocabulary), ON)
+    return _plan(checker, json.dumps(job))
+
+
+@functools.cache
+def _plan(checker: Checker, written: str) -> Prep:
+    return prepare(checker, load(read_text(written.encode(), "job.json"), checker.vocabulary), ON)
 
 
 def lines(prep: Prep, start: str) -> list[str]:

@@ -27,7 +27,8 @@ def test_no_reading_of_the_crew_is_printed_as_a_limit(path: Path, shipped: Check
         place: replace(reading, written=f"{reading.written} (the crew's)") if _own(job, place) else reading
         for place, reading in job.readings.items()
     }
-    found = wanted(shipped, job._replace(readings=marked), ON)
+    job = job._replace(readings=marked)
+    found = wanted(shipped.looked_at(job, ON), job)
     assert any(one.limits for one in found)
     for one in found:
         assert not any("the crew's" in limit for limit in one.limits), (one.path, one.limits)
@@ -52,7 +53,8 @@ def test_a_measurement_to_come_names_the_reading_that_it_is_held_against(missing
             for place, reading in job.readings.items()
             if place not in own[missing::3]
         }
-        for one in measurements(shipped, job._replace(readings=readings), ON):
+        less = job._replace(readings=readings)
+        for one in measurements(shipped.looked_at(less, ON), less):
             amounts = one.text.count("[the crew's]")
             assert one.text.count("[the crew's])") == amounts, one.text
             named += amounts
@@ -62,10 +64,8 @@ def test_a_measurement_to_come_names_the_reading_that_it_is_held_against(missing
 def test_airflow_and_control_wires_have_no_limit_of_the_crews(shipped: Checker) -> None:
     job = json.loads(JOBS[0].read_text())
     data, _ = with_room(job, shipped.vocabulary)
-    found = {
-        one.path: one.limits
-        for one in wanted(shipped, load(read_text(json.dumps(data).encode(), "j"), shipped.vocabulary), ON)
-    }
+    loaded = load(read_text(json.dumps(data).encode(), "j"), shipped.vocabulary)
+    found = {one.path: one.limits for one in wanted(shipped.looked_at(loaded, ON), loaded)}
     assert found["controls.wires_present"] == found["controls.wires_needed"] == ()
     readings = [
         str(int(one["flow"]["value"])) if isinstance(one["flow"], dict) else one["flow"]

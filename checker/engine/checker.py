@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import datetime
 import functools
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from checker.engine.compiler import Bench, Variant
 from checker.engine.job_run import OneJob
@@ -72,8 +72,9 @@ class Checker(Bench):
 
     def looked_at(self, job: Job, on: datetime.date) -> Iterator[tuple[tree.BoundRule, Judged]]:
         """Each rule, under each edition or day that could hold, at each place of a job where it applies or may apply."""
-        for asked in OneJob(self, job, self.chain(job.place), on).judged_by():
-            for rule, judged in self.judged(job, asked.rule, on):
+        check = OneJob(self, job, self.chain(job.place), on)
+        for asked in check.judged_by():
+            for rule, judged in self._judged(check, asked.variants):
                 if judged.verdict.outcome != DOES_NOT_APPLY:
                     yield rule, judged
 
@@ -82,7 +83,10 @@ class Checker(Bench):
     ) -> Iterator[tuple[tree.BoundRule, Judged]]:
         """One rule under each edition or day that could hold, at each place of a job, also where it does not apply."""
         check = OneJob(self, job, self.chain(job.place), on, stated)
-        for variant in check.variants(rule_id):
+        return self._judged(check, check.variants(rule_id))
+
+    def _judged(self, check: OneJob, variants: Iterable[Variant]) -> Iterator[tuple[tree.BoundRule, Judged]]:
+        for variant in variants:
             if variant.rule is not None:
                 for judged in judge(variant.rule, check.facts, check.accuracy, self.quick(variant.rule)):
                     yield variant.rule, judged

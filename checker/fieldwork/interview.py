@@ -62,7 +62,8 @@ class Position(NamedTuple):
 
     `text` is what the job file holds, `needed` the unrecorded facts with the findings that they could still settle,
     `deciding` the unrecorded facts that decide whether the rulesets speak of the job, `passed_over` the facts and
-    opening questions not to ask again, `last` the fact that was asked about before.
+    opening questions not to ask again, `last` the fact that was asked about before. `readings` are the measured facts of
+    each open finding.
     """
 
     text: str
@@ -70,6 +71,7 @@ class Position(NamedTuple):
     report: Report
     needed: Mapping[str, tuple[Finding, ...]]
     deciding: tuple[str, ...]
+    readings: Mapping[str, frozenset[str]]
     passed_over: frozenset[str] = frozenset()
     last: str = ""
 
@@ -135,7 +137,7 @@ class Interview:
         question = self.question
         paths = question.paths if question else ()
         found = {finding.rule: finding for path in paths for finding in self.now.needed.get(path, ())}
-        read = [one for one in wanted(self.checker, self.now.job, self.on) if one.path in paths]
+        read = [one for one in wanted(self.checker.looked_at(self.now.job, self.on), self.now.job) if one.path in paths]
         return tuple(found.values()), tuple(dict.fromkeys(limit for one in read for limit in one.limits))
 
     # --- moves ---
@@ -181,9 +183,9 @@ class Interview:
 
     def _position(self, text: str, job: Job) -> Position:
         report = self.checker.check_job(job, self.on)
-        return Position(
-            text, job, report, dict(_needed(self.checker, job, report)), _deciding(self.checker, job, self.on)
-        )
+        needed, vocabulary = dict(_needed(self.checker, job, report)), self.checker.vocabulary
+        readings = {one.finding_id: frozenset(readings_of(one, vocabulary)) for one in report.with_outcome(VERIFY)}
+        return Position(text, job, report, needed, _deciding(self.checker, job, self.on), readings)
 
     def _next(self) -> Question | None:
         """The question of this position. What a reading has to meet is asked before the reading."""
@@ -241,7 +243,7 @@ class Interview:
         findings = self.now.needed.get(path, ())
         needs = {need.fact for finding in findings for need in finding.needs}
         needs = {fact for fact in needs if fact in self.now.needed and fact not in self.now.passed_over}
-        readings = {fact for finding in findings for fact in readings_of(finding, self.checker.vocabulary)}
+        readings = {fact for finding in findings for fact in self.now.readings[finding.finding_id]}
         return min([own, *(self.stages[pattern(fact)] for fact in needs | readings)])
 
 

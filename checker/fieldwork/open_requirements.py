@@ -5,11 +5,9 @@ A plan, a field sheet and a question all begin here.
 
 from __future__ import annotations
 
-import datetime
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from checker.engine.checker import Checker
 from checker.fieldwork.open_readings import is_measured
 from checker.findings import limits_used, wording
 from checker.ir import tree
@@ -24,6 +22,8 @@ from checker.reading import units
 from checker.reading.job import Job
 from checker.reading.vocabulary import Leaf
 from checker.reporting.words import from_layers
+
+Looked = Iterable[tuple[tree.BoundRule, Judged]]
 
 SIGNS = {"<=": "at most", "<": "under", ">=": "at least", ">": "over", "==": "", "!=": "not"}
 TURNED = {"<=": ">=", "<": ">", ">=": "<=", ">": "<", "==": "==", "!=": "!="}
@@ -61,11 +61,15 @@ class Measurement(NamedTuple):
     outright: bool
 
 
-def wanted(checker: Checker, job: Job, on: datetime.date) -> list[Wanted]:
-    """Every fact that rules look at, which apply to the job or may apply, in the order of the visit, then of the schema."""
+def wanted(looked_at: Looked, job: Job) -> list[Wanted]:
+    """Every fact that rules look at, which apply to the job or may apply, in the order of the visit, then of the schema.
+
+    Args:
+        looked_at: The rules as judged, from `Checker.looked_at`.
+    """
     rules: dict[str, dict[str, tree.BoundRule]] = {}
     limits: dict[str, dict[str, None]] = {}
-    for rule, judged in checker.looked_at(job, on):
+    for rule, judged in looked_at:
         for path in wording.facts_named(rule, judged.scope):
             rules.setdefault(path, {})[rule.id] = rule
         for path, limit in _limits(rule, judged.scope, job):
@@ -79,10 +83,14 @@ def wanted(checker: Checker, job: Job, on: datetime.date) -> list[Wanted]:
     return sorted(found, key=lambda one: (one.stage, order[one.leaf.path], one.path))
 
 
-def measurements(checker: Checker, job: Job, on: datetime.date) -> list[Measurement]:
-    """What is still to be measured for rules that apply or may apply, with the limits it has to meet."""
+def measurements(looked_at: Looked, job: Job) -> list[Measurement]:
+    """What is still to be measured for rules that apply or may apply, with the limits it has to meet.
+
+    Args:
+        looked_at: The rules as judged, from `Checker.looked_at`.
+    """
     found: dict[tuple[str, str, str], Measurement] = {}
-    for rule, judged in checker.looked_at(job, on):
+    for rule, judged in looked_at:
         for one in _waiting(rule, judged, job):
             found.setdefault((one.text, one.rule.id, one.item), one)
     return list(found.values())

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from checker.engine.checker import Checker
-from checker.fieldwork.open_requirements import Measurement, measurements, wanted
+from checker.fieldwork.open_requirements import Looked, Measurement, measurements, wanted
 from checker.findings.composer import BLANK
 from checker.findings.finding import Finding
 from checker.findings.report import Report
@@ -76,15 +76,15 @@ def prepare(checker: Checker, job: Job, on: datetime.date) -> Prep:
         ProblemsFound: A ruleset that the job needs cannot be used.
     """
     planned, ordered = as_ordered(job)
-    report = checker.check_job(planned, on)
+    report, looked_at = checker.check_job(planned, on), list(checker.looked_at(planned, on))
     sections = [
         Section("Bring: something is wrong already", tuple(_merged(_brought(report, FAIL, ordered)))),
         Section(
             "Bring, unless the visit shows that it is not needed", tuple(_merged(_brought(report, VERIFY, ordered)))
         ),
         Section("Ask the authority before the day", tuple(_merged(_asked(report)))),
-        *_seen_early(checker, planned, on, report),
-        Section("Measure", tuple(_measured(checker, planned, on, report))),
+        *_seen_early(looked_at, planned, report),
+        Section("Measure", tuple(_measured(looked_at, planned, report))),
         Section("Photograph", tuple(_merged(_photographed(report)))),
     ]
     return Prep(report, tuple(section for section in sections if section.lines), bool(ordered))
@@ -103,11 +103,11 @@ def _asked(report: Report) -> Iterator[Line]:
             yield _line(put_to(finding), finding)
 
 
-def _seen_early(checker: Checker, job: Job, on: datetime.date, report: Report) -> Iterator[Section]:
+def _seen_early(looked_at: Looked, job: Job, report: Report) -> Iterator[Section]:
     """What can be seen only for a while, by the stage that ends it."""
     needed = {need.fact for finding in report.with_outcome(VERIFY) for need in finding.needs}
-    found = [one for one in wanted(checker, job, on) if one.path in needed and not one.written]
-    for place, stage in enumerate(checker.vocabulary.stages[:-2]):  # not before leaving, and not at any time
+    found = [one for one in wanted(looked_at, job) if one.path in needed and not one.written]
+    for place, stage in enumerate(job.vocabulary.stages[:-2]):  # not before leaving, and not at any time
         lines = [
             Line(
                 " ".join([one.leaf.ask, *([_bracketed(one.limits)] if one.leaf.form == "quantity" else [])]).strip(),
@@ -129,10 +129,10 @@ def _sections(rules: Iterable[BoundRule]) -> str:
     return "; ".join(dict.fromkeys(cited(rule.citations[:1]) for rule in rules))
 
 
-def _measured(checker: Checker, job: Job, on: datetime.date, report: Report) -> Iterator[Line]:
+def _measured(looked_at: Looked, job: Job, report: Report) -> Iterator[Line]:
     open_ones = {(finding.rule, finding.item) for finding in report.findings if finding.outcome != PASS}
     by_place: dict[tuple[str, str], list[Measurement]] = {}
-    for one in measurements(checker, job, on):
+    for one in measurements(looked_at, job):
         if (one.rule.id, one.item) in open_ones:
             by_place.setdefault((one.rule.id, one.item), []).append(one)
     for (rule, item), several in by_place.items():

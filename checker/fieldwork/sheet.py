@@ -85,8 +85,9 @@ def sheet(checker: Checker, document: Document, load: Loading, on: datetime.date
     data, added = with_room(document.data, checker.vocabulary)
     job = load(read_text(json.dumps(data).encode(), document.file, document.folder))
     place = checker.chain(job.place)
-    found = wanted(checker, job, on)
-    limits = measurements(checker, job, on)
+    looked_at = list(checker.looked_at(job, on))
+    found = wanted(looked_at, job)
+    limits = measurements(looked_at, job)
     # what is read at the desk comes first, because limits stand on it
     order = sorted(enumerate(job.vocabulary.stages), key=lambda stage: not stage[1].at_the_desk)
     stages = [_part(at, found, limits, job, place.facts_named) for at, _ in order]

@@ -26,15 +26,20 @@ NO_EDITION = "any"
 
 
 class Step(NamedTuple):
-    """One thing a layer did: which ruleset, at which file and line, to which field, from what to what, and why."""
+    """One thing a layer did: which ruleset, at which part of its text, to which field, from what to what, and why."""
 
     ruleset: str
-    place: str
+    part: Part
     what: str
     field: str
     old: Any
     new: Any
     why: str
+
+    @property
+    def place(self) -> str:
+        """The file and line; to find it the text is read again, so it is found only where it is shown."""
+        return self.part.place
 
 
 class Answered(NamedTuple):
@@ -122,6 +127,11 @@ class Chain:
     @functools.cached_property
     def limit_names(self) -> frozenset[str]:
         return frozenset(name for ruleset in self.rulesets for name in ruleset.limits)
+
+    @functools.cached_property
+    def limits(self) -> Mapping[str, Limit]:
+        """Every limit as the ruleset that names it wrote it."""
+        return {name: home.limits[name] for (section, name), home in self.homes.items() if section == "limits"}
 
     def limits_named(self, rule_id: str) -> frozenset[str]:
         """The limits that a rule, or any amendment of it, names or hands to a function."""
@@ -289,9 +299,7 @@ def effective(chain: Chain, section: str, name: str, editions: Mapping[str, str 
     edition = editions.get(home.id) or NO_EDITION
     data: Rule | Limit = (home.rules if section == "rules" else home.limits)[name]
     part = home.parts[section, name]
-    found = Effective(
-        name, home, data, False, (Step(home.id, part.place, "added", "", None, None, ""),), {"": part}, ""
-    )
+    found = Effective(name, home, data, False, (Step(home.id, part, "added", "", None, None, ""),), {"": part}, "")
     for ruleset in chain.rulesets:
         for operation in ("amend", "withdraw", "restore"):
             change = getattr(ruleset, operation).get(name)
@@ -317,7 +325,7 @@ def _answered(chain: Chain, found: Effective, ruleset: Ruleset, key: str, editio
     stale = expected != meaning_of(chain, found, edition)
     said = f"{answer.office} ({answer.who}), {answer.on}, {answer.reference}: {' '.join(answer.in_words.split())}"
     what = f"answered {answer.answer.replace('_', ' ')}" + (", of the rule as it was before" if stale else "")
-    step = Step(ruleset.id, ruleset.parts["answers", key].place, what, "", None, None, said)
+    step = Step(ruleset.id, ruleset.parts["answers", key], what, "", None, None, said)
     said_by = f"{answer.office} ({answer.who}), {answer.on}, {answer.reference} (in {ruleset.id})"
     answered = Answered(ruleset.id, answer, stale, said_by)
     return found._replace(steps=(*found.steps, step), answers=(*found.answers, answered))
@@ -334,7 +342,7 @@ def _changed(
     if operation != "amend":
         step = Step(
             ruleset.id,
-            part.place,
+            part,
             f"{operation}n" if operation == "withdraw" else f"{operation}d",
             "",
             None,
@@ -346,7 +354,7 @@ def _changed(
     fields = change.set
     data = type(found.data).model_validate({**found.data.model_dump(by_alias=True, exclude_unset=True), **fields})
     steps = [
-        Step(ruleset.id, part.place, "amended", field, getattr(found.data, field), fields[field], change.reason)
+        Step(ruleset.id, part, "amended", field, getattr(found.data, field), fields[field], change.reason)
         for field in fields
     ]
     inside = Part(part.document, (*part.path, "set"))
@@ -369,5 +377,4 @@ def withdrawal(chain: Chain, found: Effective) -> str:
 
 def meaning_of(chain: Chain, found: Effective, edition: str) -> str:
     """The digest of what a rule or limit asks under an edition: what an amendment of it has to name."""
-    limits = {name: home.limits[name] for (section, name), home in chain.homes.items() if section == "limits"}
-    return meaning(found.data, edition, limits)
+    return meaning(found.data, edition, chain.limits)

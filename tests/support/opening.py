@@ -1,0 +1,54 @@
+"""Rulesets read once and made ready once in a worker, however many commands its tests run.
+
+A ruleset is known again by its folder and the digest of its files, a checker by the rulesets that it stands on, so that a
+test that changes a file meets the changed one. Judging changes nothing in a checker but what it has made ready.
+"""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from checker.engine import startup
+from checker.engine.checker import Checker
+from checker.reading.vocabulary import Vocabulary
+from checker.rulesets import library
+from checker.rulesets.library import Library
+from checker.rulesets.ruleset import Ruleset
+
+read_anew, MOST_CHECKERS = library._read, 8
+CHECKERS: dict[tuple[Any, ...], tuple[Checker, Library]] = {}
+
+
+@functools.lru_cache(maxsize=256)
+def _read_once(folder: Path, shown: str, digest: str) -> Ruleset:
+    return read_anew(folder, shown)
+
+
+def _read(folder: Path, shown: str) -> Ruleset:
+    return _read_once(folder, shown, library.digest_of(folder, shown))
+
+
+def _checker(found: Library, vocabulary: Vocabulary, wanted: tuple[str, ...] = (), kept: bool = False) -> Checker:
+    if found.released:
+        return Checker(found, vocabulary, wanted, kept)
+    key = (*map(id, found.rulesets.values()), vocabulary.digest, found.schema, wanted, kept)
+    if key not in CHECKERS:
+        if len(CHECKERS) >= MOST_CHECKERS:
+            CHECKERS.clear()
+        CHECKERS[key] = Checker(found, vocabulary, wanted, kept), found  # the library too, lest an id be given again
+    return CHECKERS[key][0]
+
+
+@contextmanager
+def rulesets_shared() -> Iterator[None]:
+    """What commands open is shared while this lasts."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(library, "_read", _read)
+        patch.setattr(startup, "Checker", _checker)
+        yield
