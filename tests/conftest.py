@@ -24,9 +24,10 @@ settings.register_profile("here", deadline=None)
 settings.register_profile("ci", deadline=None, derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI") else "here")
 
-# What is kept from run to run is kept for these tests alone, and goes with them.
-KEPT = tempfile.TemporaryDirectory(prefix="changeout-tests-")
-os.environ[cache.SETTING] = KEPT.name
+# What is kept from run to run is kept for these tests alone, in one folder for all workers, and goes with them.
+if "PYTEST_XDIST_WORKER" not in os.environ:
+    KEPT = tempfile.TemporaryDirectory(prefix="changeout-tests-")
+    os.environ[cache.SETTING] = KEPT.name
 
 
 @pytest.fixture(scope="session", autouse=True)

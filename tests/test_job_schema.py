@@ -118,13 +118,13 @@ def test_a_word_of_the_schema_that_is_none_is_told_with_its_place(misuse: Any, s
     wrong = copy.deepcopy(SCHEMA)
     misuse(wrong)
     document = read_text(json.dumps(wrong, indent=1).encode(), "job.schema.json")
-    (problem,) = schema_problems(document, VOCABULARY)
+    (problem,) = schema_problems(document)
     assert said == problem.what
     assert "elevation" in (problem.where.pointer or "")
 
 
 def test_the_shipped_schema_has_no_such_word() -> None:
-    assert [] == schema_problems(read_text(json.dumps(SCHEMA).encode(), "job.schema.json"), VOCABULARY)
+    assert [] == schema_problems(read_text(json.dumps(SCHEMA).encode(), "job.schema.json"))
 
 
 def test_the_program_reads_the_same_facts_and_lists() -> None:

@@ -8,10 +8,12 @@ from collections.abc import Callable
 from pathlib import Path
 
 from checker.authoring import cases
+from checker.engine import startup
 from checker.engine.checker import Checker
 from checker.findings.report import Report
 from checker.reading.job_schema import job_vocabulary
-from checker.rulesets.library import SHIPPED, open_library
+from checker.rulesets.library import open_library
+from tests.support.opening import rulesets_shared
 
 TINY = Path(__file__).parents[1] / "tiny"
 ON = datetime.date(2026, 11, 25)
@@ -27,8 +29,9 @@ def tiny_rulesets() -> Checker:
 
 @functools.cache
 def shipped_rulesets() -> Checker:
-    """The rulesets and the job schema as shipped."""
-    return Checker(open_library([SHIPPED], {SHIPPED: "rulesets"}), job_vocabulary())
+    """The rulesets and the job schema as shipped: what commands judge by too, where they name no other."""
+    with rulesets_shared():
+        return startup.open_checker()
 
 
 @functools.cache
