@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import hashlib
 import os
-import pickle
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from checker.engine import compiler
 from checker.engine.checker import Checker
-from checker.ir.tree import Fact
 from checker.reading import cache
 from checker.reading.files import read_file
 from checker.reading.job_schema import job_vocabulary
@@ -18,9 +18,11 @@ from checker.reporting import json as as_json
 from checker.rulesets import library
 from checker.rulesets.library import SHIPPED, open_library
 from checker.rulesets.release import freeze, thaw
+from checker.rulesets.ruleset import recalled
 from tests.support import opening
 from tests.support.rulesets import ON
 
+FACT = {"path": "site.elevation", "kind": "length"}
 EXAMPLE = Path(__file__).parent.parent / "examples" / "jobs" / "02-oversized-breaker.json"
 
 
@@ -56,14 +58,14 @@ def test_a_report_is_the_same_without_a_cache_while_it_is_made_and_out_of_it(
 
 
 def test_what_was_kept_comes_back(folder: Path) -> None:
-    cache.keep(Fact("site.elevation", "job", "length"), "name")
-    assert cache.recall("name") == Fact("site.elevation", "job", "length")
+    cache.keep(FACT, "name")
+    assert cache.recall("name") == FACT
     assert cache.recall("another name") is None
     assert only_file(folder).stat().st_mode & 0o077 == 0, "nobody else reads or writes it"
 
 
 def test_a_file_that_was_changed_is_not_used(folder: Path) -> None:
-    cache.keep(Fact("site.elevation", "job", "length"), "name")
+    cache.keep(FACT, "name")
     file = only_file(folder)
     content = file.read_bytes()
     file.write_bytes(content.replace(b"elevation", b"barometer"))
@@ -73,43 +75,51 @@ def test_a_file_that_was_changed_is_not_used(folder: Path) -> None:
 
 
 def test_a_file_that_others_could_have_written_is_not_used(folder: Path) -> None:
-    cache.keep(Fact("site.elevation", "job", "length"), "name")
+    cache.keep(FACT, "name")
     only_file(folder).chmod(0o666)
     assert cache.recall("name") is None
 
 
 def test_a_link_is_not_followed(folder: Path, tmp_path: Path) -> None:
-    cache.keep(Fact("site.elevation", "job", "length"), "name")
+    cache.keep(FACT, "name")
     file = only_file(folder)
     elsewhere = file.rename(tmp_path / "elsewhere")
     file.symlink_to(elsewhere)
     assert cache.recall("name") is None
 
 
-class Runs:
-    def __reduce__(self) -> tuple[object, ...]:
-        return os.system, ("exit 1",)
+NO_JSON = [b"cos\nsystem\n(S'exit 1'\ntR.", b"", b"[1, 2", b"\xff"]
 
 
-@pytest.mark.parametrize("value", [Runs(), Path("x"), Checker, open_library], ids=["call", "path", "class", "function"])
-def test_nothing_but_plain_shapes_comes_out_of_it(folder: Path, value: object) -> None:
-    cache.keep(Fact("site.elevation", "job", "length"), "name")
-    content = pickle.dumps(value)
+@pytest.mark.parametrize("content", NO_JSON, ids=["a pickle", "none", "cut", "bytes"])
+def test_what_is_no_json_does_not_come_out_of_it(folder: Path, content: bytes) -> None:
+    cache.keep(FACT, "name")
     only_file(folder).write_bytes(hashlib.sha256(content).digest() + content)
     assert cache.recall("name") is None
+
+
+NOT_WHOLE = [None, [], {}, {"program": 1}, {"files": {}}, {"files": {"a.yaml": 3}, "to_fill_in": []}]
+
+
+@pytest.mark.parametrize("data", NOT_WHOLE, ids=str)
+def test_data_that_is_not_whole_is_made_anew(data: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whatever stands in our own files, they are read like any others: what is not whole is not used."""
+    monkeypatch.setattr(cache, "recall", lambda *_: data)
+    assert recalled(data, tmp_path, "a", "0" * 16) is None
+    assert compiler.recalled("program") is None
 
 
 def test_a_folder_that_cannot_be_made_is_no_failure(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     (tmp_path / "file").write_text("in the way")
     monkeypatch.setenv(cache.SETTING, str(tmp_path / "file" / "kept"))
-    cache.keep(Fact("site.elevation", "job", "length"), "name")
+    cache.keep(FACT, "name")
     assert cache.recall("name") is None
 
 
 def test_the_folder_does_not_grow_without_end(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(cache, "MOST_FILES", 3)
     for number in range(6):
-        cache.keep(Fact("site.elevation", "job", "length"), str(number))
+        cache.keep(FACT, str(number))
     assert len(list(folder.iterdir())) == 3
 
 
@@ -121,7 +131,7 @@ def test_what_else_stands_in_the_folder_is_left_alone(folder: Path, monkeypatch:
         os.utime(file, (0, 0))
     monkeypatch.setattr(cache, "MOST_FILES", 1)
     for number in range(3):
-        cache.keep(Fact("site.elevation", "job", "length"), str(number))
+        cache.keep(FACT, str(number))
     assert all(file.exists() for file in theirs)
     assert len(list(folder.iterdir())) == len(theirs) + 1
 

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
 from typing import Any, NamedTuple, Self
 
 from checker.binding.binder import bind
 from checker.binding.names import Context
 from checker.engine.memo import Memory, looks_of
+from checker.engine.program_of import Bound, every_setting, program_of
 from checker.engine.scope import Lines, lines_of
 from checker.ir import tree
+from checker.ir.codec import CodecError
+from checker.ir.program import Program, document, loaded
 from checker.ir.references import patterns_read
 from checker.judging import instruments
 from checker.judging.generated_code import Quick, compiled
@@ -170,12 +173,34 @@ class Bench:
     def _first(self, place: Chain, versions: Versions) -> tuple[Asked, ...]:
         """The first program of a run, recalled where an earlier run began with the same: binding is what a run waits for."""
         name = ("program", place.digest, self.vocabulary.digest, repr(versions.key))
-        before = cache.recall(*name)
-        if isinstance(before, list):
-            return tuple(self.asked(rule_id, variants) for rule_id, variants in before)
+        before = recalled(*name)
+        if before is not None:
+            return tuple(
+                self.asked(rule_id, merged((Setting(*one.setting), one.rule) for one in several))
+                for rule_id, several in before.rules.items()
+            )
         made = self._bound_for(place, versions)
-        cache.keep([(asked.rule, asked.variants) for asked in made], *name)
+        cache.keep(document(self.program_of(place, versions.settings)), *name)
         return made
+
+    def program_of(self, place: Chain, settings: Callable[[str], Iterable[Setting]]) -> Program:
+        """Every rule of a place under the editions and days that `settings` gives for it, as a document can hold it.
+
+        Raises:
+            ProblemsFound: A rule, or a condition on the jobs that a ruleset is written for has a mistake.
+        """
+        rules = {name: self._each(place, name, settings(name)) for name in place.rule_ids}
+        lines = self.written_for(place, 1)
+        return program_of(place, self.vocabulary, self.ranges(place), lines, rules)
+
+    def whole_program(self, place: Chain) -> Program:
+        """The document of every rule of a place, under every edition and in every period there is.
+
+        Raises:
+            ProblemsFound: A rule has mistakes.
+        """
+        _refuse_unfinished(place)
+        return self.program_of(place, partial(every_setting, place))
 
     def _ask(self, place: Chain, rule_id: str, versions: Versions) -> Asked:
         settings = tuple(versions.settings(rule_id))
@@ -197,16 +222,14 @@ class Bench:
         Args:
             told: The authority's answers to the rule that the job itself records.
         """
-        found: list[Variant] = []
+        if told:
+            return merged((setting, self._told(place, rule_id, setting, told)) for setting in settings)
+        return merged(self._each(place, rule_id, settings))
+
+    def _each(self, place: Chain, rule_id: str, settings: Iterable[Setting]) -> Iterator[Bound]:
+        """The rule under each of these editions and days."""
         for setting in settings:
-            bound = self._told(place, rule_id, setting, told) if told else self.bound(place, rule_id, setting)
-            same = next((i for i, variant in enumerate(found) if variant.rule == bound), -1)
-            if same < 0:
-                found.append(Variant(setting, bound))
-            else:
-                label = ", ".join(filter(None, (found[same].setting.label, setting.label)))
-                found[same] = Variant(found[same].setting._replace(label=label), bound)
-        return found
+            yield setting, self.bound(place, rule_id, setting)
 
     def bound(self, place: Chain, rule_id: str, setting: Setting) -> tree.BoundRule | None:
         """A rule bound for a setting, None where it is not in force there.
@@ -253,10 +276,35 @@ class Bench:
 
     def facts(self, job: Job, place: Chain) -> JobFacts:
         """The facts of a job with the ranges of its place."""
-        ranges = self._ranges.get(place.digest)
-        if ranges is None:
-            ranges = self._ranges[place.digest] = dict(_ranges(place, self.vocabulary))
-        return JobFacts(job, ranges)
+        return JobFacts(job, self.ranges(place))
+
+    def ranges(self, place: Chain) -> dict[str, tuple[float, float]]:
+        """What the rulesets of a place say a fact can be there, in base units."""
+        if place.digest not in self._ranges:
+            self._ranges[place.digest] = dict(_ranges(place, self.vocabulary))
+        return self._ranges[place.digest]
+
+
+def merged(each: Iterable[Bound]) -> list[Variant]:
+    """Each different rule once, labelled with all it stands for."""
+    found: list[Variant] = []
+    for setting, rule in each:
+        same = next((i for i, variant in enumerate(found) if variant.rule == rule), -1)
+        if same < 0:
+            found.append(Variant(setting, rule))
+        else:
+            label = ", ".join(filter(None, (found[same].setting.label, setting.label)))
+            found[same] = Variant(found[same].setting._replace(label=label), rule)
+    return found
+
+
+def recalled(*name: str) -> Program | None:
+    """The program that an earlier run kept; None where there is none that can be read."""
+    before = cache.recall(*name)
+    try:
+        return None if before is None else loaded(before)
+    except CodecError:
+        return None
 
 
 def _refuse_unknown_stages(ruleset: Ruleset, vocabulary: Vocabulary) -> None:

@@ -26,19 +26,7 @@ from checker.rulesets.ruleset import Ruleset
 FOLLOW = ("state", "local", "group")  # kinds of owners whose rulesets follow the codes that they stand on
 
 
-class Line(NamedTuple):
-    """A condition on the jobs that a ruleset is written for, what to say to the others, and the rules that hold for them too.
-
-    Where `only` names rules, the line is about these alone.
-    """
-
-    condition: tree.Condition
-    otherwise: str
-    hold_beyond: frozenset[str]
-    only: frozenset[str] = frozenset()
-
-
-Lines = Mapping[str, tuple[Line, ...]]
+Lines = Mapping[str, tuple[tree.Line, ...]]
 
 
 class Spoken(NamedTuple):
@@ -47,8 +35,8 @@ class Spoken(NamedTuple):
     `apart` are the lines about some rules only that the job does not meet, by ruleset.
     """
 
-    outside: dict[str, tuple[Line, ...]]
-    apart: dict[str, tuple[Line, ...]]
+    outside: dict[str, tuple[tree.Line, ...]]
+    apart: dict[str, tuple[tree.Line, ...]]
     unknown: list[tuple[str, Unknown]]
 
     def leaves_out(self, ruleset: str, rule: str) -> bool:
@@ -76,7 +64,7 @@ def lines_of(chain: Chain, vocabulary: Vocabulary, day: int) -> Lines:
     return {ruleset.id: tuple(_bound(ruleset, context)) for ruleset in chain.rulesets}
 
 
-def _bound(ruleset: Ruleset, context: Context) -> Iterator[Line]:
+def _bound(ruleset: Ruleset, context: Context) -> Iterator[tree.Line]:
     for index, line in enumerate(ruleset.header.written_for):
         try:
             condition = Resolver(context).condition(parser.parse_condition(line.when), line.when)
@@ -84,7 +72,7 @@ def _bound(ruleset: Ruleset, context: Context) -> Iterator[Line]:
             part = ruleset.parts["header", ""]
             problem = part.problem(("written_for", index, "when"), error.what, error.mend, error.column)
             raise ProblemsFound([problem]) from None
-        yield Line(condition, line.otherwise, frozenset(line.hold_beyond), frozenset(line.only))
+        yield tree.Line(condition, line.otherwise, tuple(line.hold_beyond), tuple(line.only))
 
 
 def spoken_of(chain: Chain, lines: Lines, scope: Scope) -> Spoken:
@@ -101,13 +89,13 @@ def spoken_of(chain: Chain, lines: Lines, scope: Scope) -> Spoken:
         followed = () if said else _followed(ruleset, chain)
         if followed and all(code in found.outside for code in followed):
             why = f"It follows the codes that it stands on ({', '.join(followed)}), which are not written for this job."
-            unmet = (Line(tree.Constantly(False, ""), why, frozenset()),)
+            unmet = (tree.Line(tree.Constantly(False, ""), why, ()),)
         if unmet:
             found.outside[ruleset.id] = unmet
     return found
 
 
-def _unknown(every: Sequence[tuple[Line, Truth]]) -> Iterator[tuple[str, Unknown]]:
+def _unknown(every: Sequence[tuple[tree.Line, Truth]]) -> Iterator[tuple[str, Unknown]]:
     """The lines of which nobody knows whether the job meets them; one about some rules only where no other asks the same."""
     named: set[str] = set()
     for line, holds in sorted(every, key=lambda one: bool(one[0].only)):

@@ -291,6 +291,19 @@ class Held(Node):
 
 
 @node
+class Line(Node):
+    """A condition on the jobs that a ruleset is written for, what to say to the others, and the rules that hold for them too.
+
+    Where `only` names rules, the line is about these alone.
+    """
+
+    condition: Condition
+    otherwise: str
+    hold_beyond: tuple[str, ...]
+    only: tuple[str, ...] = ()
+
+
+@node
 class BoundRule(Node):
     """A rule as it stands for one place, day and set of editions.
 

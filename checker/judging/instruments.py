@@ -29,8 +29,8 @@ def of(job: Job, chain: Chain) -> AccuracyOf:
         stated = _stated(job, instruments()[index], index, leaf.kind, reading.worth) if index >= 0 else None
         if stated is not None:
             return Accuracy(stated, job.lists[job.at("instruments")][index])
-        given = _given(chain, leaf.measured)
-        return None if given is None else Accuracy(given, leaf.measured)
+        by_kind = given(chain, leaf.measured)
+        return None if by_kind is None else Accuracy(by_kind, leaf.measured)
 
     @functools.cache
     def instruments() -> list[list[tuple[str, float]]]:
@@ -73,7 +73,8 @@ def _stated(job: Job, fixed: list[tuple[str, float]], index: int, kind: str, amo
     return sum(parts) if parts else None
 
 
-def _given(chain: Chain, measured: str) -> float | None:
+def given(chain: Chain, measured: str) -> float | None:
+    """What the rulesets of a place give for a kind of reading, in base units; None where they give nothing."""
     name = GIVEN_FOR.format(measured)
     if name not in chain.limit_names:
         return None

@@ -1,17 +1,15 @@
-"""What was made of rulesets in an earlier run, kept in the user's own cache folder. The door of pickle.
+"""What was made of rulesets in an earlier run, kept in the user's own cache folder as JSON.
 
 A cache can be lost or left out and nothing but time is lost with it. What is kept is named by the digests of all that it
 was made of, the program and the Python version among them. It is read only where it belongs to the user, nobody else
-could have written it, and its own digest fits; and nothing but plain shapes of this program comes out of it.
+could have written it, and its own digest fits; and nothing but plain data comes out of it.
 """
 
 from __future__ import annotations
 
 import functools
 import hashlib
-import io
 import os
-import pickle
 import re
 import stat
 import sys
@@ -19,7 +17,7 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
-from checker.ir.node import Node
+import orjson
 
 SETTING = "CHANGEOUT_CACHE"  # a folder of one's own choice; "off" keeps nothing
 MOST_FILES = 60
@@ -27,16 +25,6 @@ MOST_BYTES = 64 * 1024 * 1024
 OWN_NAME = re.compile(r"[0-9a-f]{32}(\.new.*)?")
 MADE_WITH = (".py", ".txt", ".json")  # the program, its units and its trade's data
 DIGEST = hashlib.sha256().digest_size
-SHAPES = frozenset(
-    {
-        "checker.ir.tree",
-        "checker.rulesets.models",
-        "checker.rulesets.ruleset",
-        "checker.rulesets.applicability",
-        "checker.engine.compiler",
-    }
-)
-BROKEN = (pickle.UnpicklingError, EOFError, AttributeError, ImportError, IndexError, KeyError, TypeError, ValueError)
 
 
 def recall(*name: str) -> Any:
@@ -51,17 +39,17 @@ def recall(*name: str) -> Any:
     if hashlib.sha256(content[DIGEST:]).digest() != content[:DIGEST]:
         return None
     try:
-        return _Plain(io.BytesIO(content[DIGEST:])).load()
-    except BROKEN:
+        return orjson.loads(content[DIGEST:])
+    except orjson.JSONDecodeError:
         return None
 
 
 def keep(value: Any, *name: str) -> None:
-    """Keep a value of plain shapes under a name. Where nothing can be written, nothing is kept."""
+    """Keep plain data under a name. Where nothing can be written, nothing is kept."""
     folder = _folder()
     if folder is None:
         return
-    content = pickle.dumps(value, protocol=5)
+    content = orjson.dumps(value)
     beside = None
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -126,18 +114,3 @@ def _thin_out(folder: Path) -> None:
     files = sorted(own, key=lambda path: path.stat().st_mtime)
     for path in files[:-MOST_FILES]:
         path.unlink(missing_ok=True)
-
-
-def _is_plain(shape: type) -> bool:
-    return issubclass(shape, tuple | Node) or hasattr(shape, "model_fields")
-
-
-class _Plain(pickle.Unpickler):
-    """Makes shapes of this program and nothing else, whatever stands in the file."""
-
-    def find_class(self, module_name: str, global_name: str) -> Any:
-        if module_name in SHAPES and "." not in global_name:
-            found = getattr(sys.modules.get(module_name) or __import__(module_name, fromlist=["_"]), global_name)
-            if isinstance(found, type) and found.__module__ == module_name and _is_plain(found):
-                return found
-        raise pickle.UnpicklingError(f"{module_name}.{global_name} is not a plain shape")

@@ -16,16 +16,16 @@ MOST_FILES = 1_000  # in a folder of makers' sheets or of one ruleset: twenty ti
 
 
 class Unopened(Document):
-    """A file that is read only when something of it is asked for: its text, its data or a place in it."""
+    """A file whose data is known already, and that is read only when its text or a place in it is asked for."""
 
-    def __init__(self, path: Path, shown: str) -> None:
-        self.file, self._path = shown, path
+    def __init__(self, path: Path, shown: str, data: Any) -> None:
+        self.file, self._path, self.data = shown, path, data
 
     def __getattr__(self, name: str) -> Any:
-        if name not in ("text", "data", "_read_places"):
+        if name not in ("text", "_read_places"):
             raise AttributeError(name)
         read = read_file(self._path, self.file)
-        self.text, self.data, self._read_places = read.text, read.data, read._read_places
+        self.text, self._read_places = read.text, read._read_places
         return getattr(self, name)
 
 

@@ -115,13 +115,13 @@ def shown(name: str) -> str:
 
 def to_base(number: float, unit: Unit) -> float:
     """An amount in the base unit of its kind, kept to 12 significant digits so that 0.1 + 0.2 is 0.3."""
-    scale, offset = _scale_and_offset(unit)
+    scale, offset = scale_and_offset(unit)
     return settled(number * scale + offset)
 
 
 def from_base(amount: float, unit: Unit) -> float:
     """The number to write before `unit` for an amount held in the base unit of its kind."""
-    scale, offset = _scale_and_offset(unit)
+    scale, offset = scale_and_offset(unit)
     return settled((amount - offset) / scale)
 
 
@@ -134,7 +134,7 @@ def grain(kind: str, unit: str) -> float:
     """The step, in the base unit, below which two amounts of a kind written in this unit are the same."""
     found = find_unit(kind, unit) or base_unit(kind)
     return float(
-        f"{abs(found.grain * _scale_and_offset(found)[0]):.6g}"
+        f"{abs(found.grain * scale_and_offset(found)[0]):.6g}"
     )  # a step needs no more, and evidence is bound by it
 
 
@@ -229,11 +229,11 @@ def write_amount(amount: float, kind: str, unit: str, digits: int | None = None)
 
 
 @functools.cache
-def _scale_and_offset(unit: Unit) -> tuple[float, float]:
+def scale_and_offset(unit: Unit) -> tuple[float, float]:
     """Base unit = number * scale + offset; a unit may stand on another of its own kind, down to the base unit."""
     if unit.means == "base":
         return 1.0, 0.0
     means, _, offset = unit.means.partition("; offset:")
     scale, _, on = means.partition("*")
-    below, _ = _scale_and_offset(all_units()[unit.kind, on.strip()])
+    below, _ = scale_and_offset(all_units()[unit.kind, on.strip()])
     return float(scale) * below, float(offset.split()[0]) if offset else 0.0

@@ -13,7 +13,7 @@ from checker.reading.job_schema import JOB_SCHEMA, job_vocabulary, schema_proble
 from checker.reading.shipped import shipped
 from checker.reading.vocabulary import Vocabulary
 from checker.rulesets.release import GET_IT_AGAIN, Frozen, file_of, read_release, versions_in
-from checker.rulesets.ruleset import EVERYWHERE, Kept, Ruleset, kept, read_ruleset, recalled, ruleset_files
+from checker.rulesets.ruleset import EVERYWHERE, Ruleset, kept, read_ruleset, recalled, ruleset_files
 
 SHIPPED = shipped("rulesets")
 OWN_SCHEMA = "job.schema.json"  # at the top of a folder of rulesets of another trade
@@ -226,9 +226,9 @@ def open_library(
 def _read(folder: Path, shown: str) -> Ruleset:
     """A ruleset read from its folder, or recalled where an earlier run read the same files."""
     digest = digest_of(folder, shown)
-    before = cache.recall("ruleset", digest)
-    if isinstance(before, Kept):
-        return recalled(before, folder, shown, digest)
+    before = recalled(cache.recall("ruleset", digest), folder, shown, digest)
+    if before is not None:
+        return before
     found = read_ruleset(folder, shown, digest)
     cache.keep(kept(found), "ruleset", digest)
     return found

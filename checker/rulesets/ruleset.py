@@ -109,6 +109,14 @@ def assembled(documents: Mapping[str, Document], shown: str, digest: str, proble
     Raises:
         ProblemsFound: These, and everything wrong with the shape of the files.
     """
+    left = tuple((name, at) for name, document in documents.items() for at in _to_fill_in(document.data, ()))
+    return _put_together(documents, shown, digest, problems, left)
+
+
+def _put_together(
+    documents: Mapping[str, Document], shown: str, digest: str, problems: Iterable[Problem],
+    to_fill_in: tuple[tuple[str, Path_], ...],
+) -> Ruleset:  # fmt: skip
     problems = list(problems)
     header: Header | None = None
     sections: dict[str, dict[str, Any]] = {name: {} for name in Topic.model_fields}
@@ -128,7 +136,6 @@ def assembled(documents: Mapping[str, Document], shown: str, digest: str, proble
             problems += local_fact_problems(fact, document, ("facts", name))
     if problems or header is None:
         raise ProblemsFound(problems or [_no_header(shown)])
-    to_fill_in = tuple((name, at) for name, document in documents.items() for at in _to_fill_in(document.data, ()))
     return Ruleset(header, parts=parts, documents=documents, digest=digest, to_fill_in=to_fill_in, **sections)
 
 
@@ -141,31 +148,23 @@ def _to_fill_in(data: Any, at: Path_) -> Iterator[Path_]:
             yield from _to_fill_in(inside, (*at, key))
 
 
-class Kept(NamedTuple):
-    """A ruleset without its texts, for the next run: its shapes, its files, and in which of them each part stands."""
-
-    header: Header
-    sections: dict[str, dict[str, Any]]
-    files: tuple[str, ...]
-    places: dict[tuple[str, str], tuple[str, Path_]]
-    to_fill_in: tuple[tuple[str, Path_], ...]
+def kept(ruleset: Ruleset) -> dict[str, Any]:
+    """What is kept of a ruleset for the next run: the data of its files, as read, and what in them is to be filled in."""
+    files = {name: document.data for name, document in ruleset.documents.items()}
+    return {"files": files, "to_fill_in": ruleset.to_fill_in}
 
 
-def kept(ruleset: Ruleset) -> Kept:
-    """What is kept of a ruleset for the next run."""
-    names = {id(document): name for name, document in ruleset.documents.items()}
-    places = {of: (names[id(part.document)], part.path) for of, part in ruleset.parts.items()}
-    sections = {name: dict(getattr(ruleset, name)) for name in Topic.model_fields}
-    return Kept(ruleset.header, sections, tuple(ruleset.documents), places, ruleset.to_fill_in)
+def recalled(before: Any, folder: Path, shown: str, digest: str) -> Ruleset | None:
+    """A ruleset out of what an earlier run kept of the same files; None where that is not whole.
 
-
-def recalled(kept: Kept, folder: Path, shown: str, digest: str) -> Ruleset:
-    """A ruleset out of what an earlier run kept of the same files; a file is read again where its text is asked for."""
-    documents: dict[str, Document] = {name: Unopened(folder / name, f"{shown}/{name}") for name in kept.files}
-    parts = {of: Part(documents[name], path) for of, (name, path) in kept.places.items()}
-    return Ruleset(
-        kept.header, parts=parts, documents=documents, digest=digest, to_fill_in=kept.to_fill_in, **kept.sections
-    )
+    A file is read again where its text is asked for.
+    """
+    try:
+        files, left = before["files"], before["to_fill_in"]
+        documents = {name: Unopened(folder / name, f"{shown}/{name}", data) for name, data in files.items()}
+        return _put_together(documents, shown, digest, (), tuple((name, tuple(at)) for name, at in left))
+    except (AttributeError, KeyError, ProblemsFound, TypeError, ValueError):
+        return None
 
 
 def ruleset_files(folder: Path) -> list[Path]:

@@ -1,0 +1,93 @@
+"""The program of a place: what its chain of rulesets and the vocabulary say, brought into one document."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from itertools import product
+
+from checker.engine.scope import Lines
+from checker.ir import tree
+from checker.ir.program import Adoption, Domain, Program, Source, UnitUsed, Version
+from checker.judging import instruments
+from checker.reading import units
+from checker.reading.vocabulary import Leaf, Vocabulary
+from checker.rulesets import limits
+from checker.rulesets.applicability import Days, Setting, days_of
+from checker.rulesets.layering import Chain
+
+Bound = tuple[Setting, "tree.BoundRule | None"]
+
+
+def program_of(
+    place: Chain,
+    vocabulary: Vocabulary,
+    ranges: Mapping[str, tuple[float, float]],
+    lines: Lines,
+    rules: Mapping[str, Iterable[Bound]],
+) -> Program:
+    """The program of a place.
+
+    Args:
+        ranges: What the place's rulesets say a fact can be, in base units.
+        rules: Each rule under the editions and days that the program is for.
+    """
+    days = days_of(place)
+    measured = sorted({leaf.measured for leaf in vocabulary.leaves.values()} - {""})
+    given = {name: accuracy for name in measured if (accuracy := instruments.given(place, name)) is not None}
+    return Program(
+        place=place.place,
+        sources=tuple(
+            Source(one.id, one.header.title, one.header.version, one.digest, tuple(one.header.editions))
+            for one in place.rulesets
+        ),
+        calendar=tuple(_adoptions(place)),
+        dates={name: days.that_count[name] for name in rules},
+        units=tuple(_units()),
+        facts={path: _domain(leaf) for path, leaf in vocabulary.leaves.items()},
+        lists={path: entry.keyed for path, entry in vocabulary.lists.items()},
+        ranges=dict(ranges),
+        accuracies=given,
+        written_for=lines,
+        rules={name: tuple(_version(name, *one, days) for one in bound) for name, bound in rules.items()},
+    )
+
+
+def every_setting(place: Chain, rule: str) -> Iterator[Setting]:
+    """Every period of a rule, under the editions that the place's calendar has in force then; under each where it has none."""
+    home = place.homes["rules", rule]
+    laws = {law.code for law in place.laws(home.rules[rule], home)}
+    named = ({home.id, *place.homes_of_limits(rule)} & place.codes) | place.codes_asked(rule) | (laws & place.codes)
+    codes = sorted(named)
+    for day in sorted({1, *days_of(place).changes(rule, codes)}):
+        held = ((place.edition_on(code, day), place.by_id[code].header.editions) for code in codes)
+        for editions in product(*([edition] if edition else shipped for edition, shipped in held)):
+            label = ", ".join(f"{code} {edition}" for code, edition in zip(codes, editions, strict=True))
+            yield Setting(tuple(zip(codes, editions, strict=True)), day, label, "")
+
+
+def _version(rule: str, setting: Setting, bound: tree.BoundRule | None, days: Days) -> Version:
+    later = [day for day in days.changes(rule, [code for code, _ in setting.editions]) if day > setting.day]
+    return Version(setting.editions, setting.day, min(later, default=None), setting.label, setting.doubt, bound)
+
+
+def _adoptions(place: Chain) -> Iterator[Adoption]:
+    for code in sorted(place.codes):
+        for one in place.adoptions(code):
+            until = limits.day_number(one.until) if one.until else None
+            yield Adoption(code, one.edition, limits.day_number(one.starts), until, one.counts)
+
+
+def _domain(leaf: Leaf) -> Domain:
+    values: tuple[str | bool, ...] = (True, False) if leaf.form == "flag" else leaf.possible
+    ends = None
+    if leaf.range:
+        unit = units.find_unit(leaf.kind, leaf.unit) or units.base_unit(leaf.kind)
+        ends = (units.to_base(leaf.range[0], unit), units.to_base(leaf.range[1], unit))
+    return Domain(
+        leaf.form, leaf.kind, leaf.unit, leaf.digits, values, ends, leaf.may_be_none, leaf.measured, leaf.title, leaf.ask,
+    )  # fmt: skip
+
+
+def _units() -> Iterator[UnitUsed]:
+    for unit in units.all_units().values():
+        yield UnitUsed(unit.kind, unit.name, units.shown(unit.name), *units.scale_and_offset(unit))

@@ -1,0 +1,176 @@
+"""A program: everything that judging a job at one place needs, as one JSON document.
+
+It holds each rule as it stands under every edition and in every period that it was made for, which edition of a code is in
+force from when, what every fact can be, the ranges and accuracies that the place's rulesets give, and which jobs its rulesets
+are written for. Reading it needs neither rulesets nor the job schema, and no library but a reader of JSON:
+
+    program = loaded(orjson.loads(text))
+    program.rule("bell-hangs-high", {"chime-book": "2020"}, datetime.date(2024, 5, 1).toordinal())
+
+Amounts are in the base unit of their kind; days are day numbers, where 1 is the first of January of the year 1.
+`schemas/program.schema.json` describes the document.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, NamedTuple
+
+from checker.ir import tree
+from checker.ir.codec import CodecError, Encoder, decoded
+
+FORMAT = 1
+
+
+class Version(NamedTuple):
+    """A rule as it stands under an edition of each code it hangs on, from `day` until the day before `until`.
+
+    `rule` is None where it is not in force then. `until` is None where nothing ends it. `label` says which version it is, in
+    words; `doubt` why several could hold for a job that leaves its date or the edition open.
+    """
+
+    editions: tuple[tuple[str, str | None], ...]
+    day: int
+    until: int | None
+    label: str
+    doubt: str
+    rule: tree.BoundRule | None
+
+    @property
+    def setting(self) -> tuple[tuple[tuple[str, str | None], ...], int, str, str]:
+        """What it holds under: the editions, its first day, its label and the doubt."""
+        return self.editions, self.day, self.label, self.doubt
+
+
+class Adoption(NamedTuple):
+    """An edition of a code that is in force from `day` until the day before `until`, by the date at the path `counts`."""
+
+    code: str
+    edition: str
+    day: int
+    until: int | None
+    counts: str
+
+
+class Source(NamedTuple):
+    """A ruleset that the program was made of, from the codes up."""
+
+    id: str
+    title: str
+    version: str
+    digest: str
+    editions: tuple[str, ...]
+
+
+class Domain(NamedTuple):
+    """What a fact can be: its closed list of values, or the lowest and highest amount; whether it can be a known none.
+
+    `measured` names the kind of reading, where it is read on an instrument. `unit` and `digits` are for printing.
+    """
+
+    form: str
+    kind: str
+    unit: str
+    digits: int | None
+    values: tuple[str | bool, ...]
+    range: tuple[float, float] | None
+    may_be_none: bool
+    measured: str
+    title: str
+    ask: str
+
+
+class UnitUsed(NamedTuple):
+    """A unit: an amount in the base unit of its kind is the number before this unit times `scale`, plus `offset`."""
+
+    kind: str
+    name: str
+    shown: str
+    scale: float
+    offset: float
+
+
+class Program(NamedTuple):
+    """All of it. `dates` is the path of the date that counts for a rule; `lists` says which lists have keys."""
+
+    place: str
+    sources: tuple[Source, ...]
+    calendar: tuple[Adoption, ...]
+    dates: Mapping[str, str]
+    units: tuple[UnitUsed, ...]
+    facts: Mapping[str, Domain]
+    lists: Mapping[str, bool]
+    ranges: Mapping[str, tuple[float, float]]
+    accuracies: Mapping[str, float]
+    written_for: Mapping[str, tuple[tree.Line, ...]]
+    rules: Mapping[str, tuple[Version, ...]]
+
+    def rule(self, name: str, editions: Mapping[str, str | None], day: int) -> tree.BoundRule | None:
+        """A rule as it stands on a day under these editions.
+
+        Raises:
+            KeyError: The program was not made for them.
+        """
+        for one in self.rules[name]:
+            holds = one.day <= day and (one.until is None or day < one.until)
+            if holds and all(editions.get(code) == edition for code, edition in one.editions):
+                return one.rule
+        raise KeyError(f"{name} on day {day} under {dict(editions)}")
+
+
+# --- writing and reading ---------------------------------------------------------------------------------------------
+
+
+def document(program: Program) -> dict[str, Any]:
+    """A program as plain data for JSON."""
+    nodes = Encoder()
+    whole = {name: value for name, value in program._asdict().items() if name not in PARTS}
+    whole |= {name: [one._asdict() for one in getattr(program, name)] for name in ("sources", "calendar", "units")}
+    whole["facts"] = {path: domain._asdict() for path, domain in program.facts.items()}
+    whole["written_for"] = nodes.part(dict(program.written_for))
+    whole["rules"] = {
+        name: [{**one._asdict(), "rule": nodes.part(one.rule)} for one in versions]
+        for name, versions in program.rules.items()
+    }
+    return {"program": FORMAT, **whole, "nodes": nodes.nodes}
+
+
+PARTS = ("sources", "calendar", "units", "facts", "written_for", "rules")
+
+
+def loaded(data: Any) -> Program:
+    """The program of a document.
+
+    Raises:
+        CodecError: It is no program, or of a format that this version does not read.
+    """
+    if not isinstance(data, dict) or data.get("program") != FORMAT:
+        raise CodecError(f"This is no program of format {FORMAT}.")
+    try:
+        nodes = decoded(data["nodes"])
+        return Program(
+            data["place"],
+            tuple(Source(**{**one, "editions": tuple(one["editions"])}) for one in data["sources"]),
+            tuple(Adoption(**one) for one in data["calendar"]),
+            data["dates"],
+            tuple(UnitUsed(**one) for one in data["units"]),
+            {path: _domain(one) for path, one in data["facts"].items()},
+            data["lists"],
+            {path: (low, high) for path, (low, high) in data["ranges"].items()},
+            data["accuracies"],
+            {name: tuple(nodes[at] for at in lines) for name, lines in data["written_for"].items()},
+            {name: tuple(_version(one, nodes) for one in versions) for name, versions in data["rules"].items()},
+        )
+    except (AttributeError, IndexError, KeyError, TypeError, ValueError) as wrong:
+        raise CodecError(f"This is no whole program: {wrong}") from None
+
+
+def _domain(data: dict[str, Any]) -> Domain:
+    ends = data["range"]
+    return Domain(**{**data, "values": tuple(data["values"]), "range": tuple(ends) if ends else None})
+
+
+def _version(data: dict[str, Any], nodes: list[Any]) -> Version:
+    rule = None if data["rule"] is None else nodes[data["rule"]]
+    editions = tuple((code, edition) for code, edition in data["editions"])
+    return Version(**{**data, "editions": editions, "rule": rule})
