@@ -106,16 +106,20 @@ class Program(NamedTuple):
     rules: Mapping[str, tuple[Version, ...]]
 
     def rule(self, name: str, editions: Mapping[str, str | None], day: int) -> tree.BoundRule | None:
-        """A rule as it stands on a day under these editions.
+        """A rule as it stands on a day under these editions; of several versions the one that hangs on most of them.
 
         Raises:
             KeyError: The program was not made for them.
         """
-        for one in self.rules[name]:
-            holds = one.day <= day and (one.until is None or day < one.until)
-            if holds and all(editions.get(code) == edition for code, edition in one.editions):
-                return one.rule
-        raise KeyError(f"{name} on day {day} under {dict(editions)}")
+        held = [
+            one
+            for one in self.rules[name]
+            if one.day <= day and (one.until is None or day < one.until)
+            if all(editions.get(code) == edition for code, edition in one.editions)
+        ]
+        if not held:
+            raise KeyError(f"{name} on day {day} under {dict(editions)}")
+        return max(held, key=lambda one: len(one.editions)).rule
 
 
 # --- writing and reading ---------------------------------------------------------------------------------------------

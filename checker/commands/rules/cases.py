@@ -11,6 +11,7 @@ import click
 
 from checker.commands.errors import complain
 from checker.commands.inputs import checker_of
+from checker.commands.output import write
 from checker.problems.problem import Problem, ProblemsFound
 
 if TYPE_CHECKING:
@@ -26,24 +27,33 @@ if TYPE_CHECKING:
     is_flag=True,
     help="Also turn each comparison, limit, word and line the other way, one at a time, and say what no case would notice.",
 )
-def cases(folders: tuple[Path, ...], flip: bool) -> None:
+@click.option(
+    "--export",
+    type=click.Path(dir_okay=False, path_type=Path),
+    metavar="FILE",
+    help="Write the cases as JSON vectors, with all that a reader in another language needs to judge them.",
+)
+def cases(folders: tuple[Path, ...], flip: bool, export: Path | None) -> None:
     """Run the worked cases inside the rules: of the shipped rulesets, and of those in folders.
 
-    With --flip and folders, only the rulesets in those folders are run and flipped.
+    With --flip or --export and folders, only the rulesets in those folders are looked at.
 
     Exit code 0 where every case says what it states, and with --flip none of the slips would pass; 1 otherwise; 2 where a
     ruleset cannot be used.
     """
     checker = checker_of(folders, ())
-    rulesets = _within(checker, folders if flip else ())
+    rulesets = _within(checker, folders if flip or export else ())
     try:
         run, failed = _run(checker, rulesets)
         passing = _flip(checker, rulesets) if flip and not failed else 0
+        if export and not failed:
+            _export(checker, rulesets, export)
     except ProblemsFound as found:
         complain(found)
         sys.exit(2)
-    if flip and failed:
-        click.echo("Nothing was flipped: first every case has to say what it states.")
+    if failed and (flip or export):
+        done = "flipped" if flip else "written"
+        click.echo(f"Nothing was {done}: first every case has to say what it states.")
     sys.exit(1 if failed or passing else 2 if not run else 0)
 
 
@@ -70,6 +80,15 @@ def _run(checker: Checker, rulesets: Sequence[Ruleset]) -> tuple[int, int]:
         run, failed = run + len(stated), failed + len(problems)
     click.echo(f"{run} cases, {failed} of them not as stated.")
     return run, failed
+
+
+def _export(checker: Checker, rulesets: Sequence[Ruleset], file: Path) -> None:
+    from checker.authoring.vectors import vectors
+    from checker.problems import json_out
+
+    found = vectors(checker, rulesets)
+    write(json_out.compact(found) + "\n", file)
+    click.echo(f"{file}: {len(found['cases'])} cases by {len(found['programs'])} programs.")
 
 
 def _flip(checker: Checker, rulesets: Sequence[Ruleset]) -> int:
