@@ -19,6 +19,8 @@ from checker.reading.files import read_text
 from tests.support.opening import rulesets_shared
 from tests.support.rulesets import ON, Judge, shipped_rulesets, tiny_rulesets
 
+pytest_plugins = ["tests.support.left_out"]
+
 # Random examples for those who work here, the same ones every time for CI; no time limit, since machines differ.
 settings.register_profile("here", deadline=None)
 settings.register_profile("ci", deadline=None, derandomize=True)

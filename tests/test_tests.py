@@ -1,10 +1,14 @@
-"""What the tests owe each other: each file stands alone, and what it shares lies in `tests/support`."""
+"""What the tests owe: each file stands alone, what it shares lies in `tests/support`, and what is left out is told."""
 
 from __future__ import annotations
 
 import ast
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
+
+from tests.support.browser import needs_chromium
+from tests.support.left_out import lines
 
 TESTS = Path(__file__).parent
 
@@ -37,3 +41,17 @@ def test_an_import_of_a_test_file_is_seen(tmp_path: Path) -> None:
     assert {"tests.test_two", "tests.trade.test_three"} == {name for name in imported(file) if is_a_test_file(name)} - {
         "tests.trade.test_three.four"
     }
+
+
+def test_what_is_left_out_is_told_in_a_line() -> None:
+    assert [] == lines(Counter(), 0)
+    assert ["Left out: 5 tests that take many seconds, 2 of them in a browser. Run them with -m long."] == lines(
+        Counter(long=3, browser=2), 0
+    )
+    assert ["Skipped: 4 tests that open a browser. There is no Chromium on this machine."] == lines(Counter(), 4)
+
+
+def test_a_test_that_opens_a_browser_is_marked_so() -> None:
+    def opens() -> None: ...
+
+    assert {"long", "browser", "skipif"} == {mark.name for mark in needs_chromium(opens).pytestmark}  # type: ignore[attr-defined]

@@ -1,0 +1,63 @@
+"""What a run leaves out is said in a line or two at its end, also where several workers run it; a plugin of pytest."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from typing import Any
+
+import pytest
+
+NO_BROWSER = "no Chromium on this machine"
+LEFT_OUT = pytest.StashKey[Counter[str]]()
+
+
+def lines(left_out: Counter[str], without_browser: int) -> list[str]:
+    """What to say of tests that were not asked for, by "long" and "browser", and of those that found no browser."""
+    browser, found = left_out["browser"], []
+    if left_out.total():
+        opened = f", {browser} of them in a browser" if browser else ""
+        found.append(f"Left out: {left_out.total()} tests that take many seconds{opened}. Run them with -m long.")
+    if without_browser:
+        found.append(f"Skipped: {without_browser} tests that open a browser. There is {NO_BROWSER}.")
+    return found
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    config.stash[LEFT_OUT] = Counter()
+
+
+def pytest_deselected(items: Sequence[pytest.Item]) -> None:
+    for item in items:
+        if item.get_closest_marker("long"):
+            item.config.stash[LEFT_OUT]["browser" if item.get_closest_marker("browser") else "long"] += 1
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    output: dict[str, Any] | None = getattr(session.config, "workeroutput", None)
+    if output is not None:
+        output["left_out"] = dict(session.config.stash[LEFT_OUT])
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_testnodedown(node: Any) -> None:
+    """A worker has ended. Each of them leaves out the same tests."""
+    node.config.stash[LEFT_OUT] |= Counter(getattr(node, "workeroutput", {}).get("left_out", {}))
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
+    """The quick tests of a file stay in one worker, so that what they share is made once; long ones are spread."""
+    if config.option.markexpr != "not long":
+        return None
+    from xdist.scheduler import LoadFileScheduling
+
+    return LoadFileScheduling(config, log)
+
+
+def pytest_terminal_summary(terminalreporter: Any) -> None:
+    skipped = [
+        report.longrepr for report in terminalreporter.stats.get("skipped", ()) if NO_BROWSER in str(report.longrepr)
+    ]
+    for line in lines(terminalreporter.config.stash[LEFT_OUT], len(skipped)):
+        terminalreporter.write_line(line)
