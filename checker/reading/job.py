@@ -1,19 +1,20 @@
-"""A job read and checked: every recorded fact by its full path. The door of jsonschema-rs.
+"""A job read and checked: every recorded fact by its full path.
 
-The schema decides whether a job is well formed; what is said of a mistake is said here, in the words of the trade.
+Most mistakes are told here, in the words of the trade. The job schema decides what is left: it tells of a job that read
+well so far and does not fit it.
 """
 
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from checker.ir.kleene import NONE, Cause, Known, Nothing, Range, Worth
 from checker.problems.document import Document
 from checker.problems.problem import Problem, ProblemsFound, did_you_mean, tell
-from checker.reading import pictures, units
+from checker.reading import json_schema, pictures, units
 from checker.reading.fact_reader import LeafError, Reading, called, read_leaf
 from checker.reading.vocabulary import Leaf, Place, Vocabulary, pattern
 
@@ -114,7 +115,7 @@ def load(document: Document, vocabulary: Vocabulary, instruments: Collection[str
     reader.job_id()
     reader.version("job")
     reader.unlisted_instruments(instruments)
-    reader.unexplained(_schema_errors(vocabulary, document.data))
+    reader.unexplained(document.data)
     job = reader.job()
     return _without_missing_pictures(job) if job.items("photographs") else job
 
@@ -149,22 +150,13 @@ def load_profile(document: Document, vocabulary: Vocabulary) -> Job:
     reader = _Reader(document, vocabulary)
     reader.everything("profile", '{"schema_version": 1, "crew": { … }, … }')
     reader.version("profile")
-    reader.unexplained(_schema_errors(vocabulary, {"job_id": "of none", **document.data}))
+    reader.unexplained({"job_id": "of none", **document.data})
     return reader.job()
 
 
-def _schema_errors(vocabulary: Vocabulary, data: Any) -> Iterator[tuple[str | int, ...]]:
-    """The places that the schema refuses; what it says of them is not for people."""
-    for error in _validator(vocabulary).iter_errors(data):
-        yield tuple(error.instance_path)
-
-
 @functools.lru_cache(maxsize=8)
-def _validator(vocabulary: Vocabulary) -> Any:
-    from jsonschema_rs import Draft202012Validator
-
-    # Our own words beside the standard's are notes to a reader; the vocabulary that declares them is not looked up.
-    return Draft202012Validator({key: value for key, value in vocabulary.schema.items() if key != "$schema"})
+def _fits(vocabulary: Vocabulary) -> Callable[[Any], bool]:
+    return json_schema.quick_check(vocabulary.schema)
 
 
 class _Reader:
@@ -357,12 +349,14 @@ class _Reader:
                 title = self.vocabulary.title(path)
                 self._wrong(f"{title}: '{reading.instrument}' is not among the job's instruments.", hint)
 
-    def unexplained(self, errors: Iterator[tuple[str | int, ...]]) -> None:
-        """What the schema refuses, where nothing said so far explains it."""
-        if not self.problems:
-            what, mend = "The job schema does not take this.", "Look in an example job for how it is written."
-            for at in errors:
-                tell(self.problems, self.document.problem(at, what, mend))
+    def unexplained(self, data: Any) -> None:
+        """What the schema refuses in a job of which nothing wrong was said so far."""
+        if self.problems or _fits(self.vocabulary)(data):
+            return
+        for mistake in json_schema.mistakes(self.vocabulary.schema, data):
+            self.at, path = mistake.at, ".".join(map(str, mistake.at))
+            named = f"'{path}'" if path else "The job"
+            self._wrong(f"{named} {mistake.what}.", "Look in an example job for how it is written.")
 
 
 def _spelled(value: Any) -> Any:

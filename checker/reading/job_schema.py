@@ -13,7 +13,7 @@ from typing import Any
 
 from checker.problems.document import Document
 from checker.problems.problem import Problem, tell
-from checker.reading import units
+from checker.reading import json_schema, units
 from checker.reading.shipped import shipped
 from checker.reading.vocabulary import Vocabulary, pattern
 
@@ -34,17 +34,19 @@ def _json(path: Path) -> dict[str, Any]:
 
 def schema_problems(document: Document) -> list[Problem]:
     """What keeps a document from being a schema of jobs: empty where nothing does."""
-    from jsonschema_rs import Draft202012Validator
-
-    plain = {key: value for key, value in _json(OF_JOB_SCHEMAS).items() if key not in ("$schema", "$vocabulary")}
+    of_schemas, problems = _json(OF_JOB_SCHEMAS), list[Problem]()
     mend = "'Add a fact' in DEVELOPERS.md tells how a job schema is written."
-    problems: list[Problem] = []
-    for error in Draft202012Validator(plain).iter_errors(document.data):
-        what = f"A job schema is not written like this: {error.message}."
-        tell(problems, document.problem(tuple(error.instance_path), what, mend))
+    if not json_schema.quick_check(of_schemas)(document.data):
+        for mistake in json_schema.mistakes(of_schemas, document.data):
+            what = f"A job schema is not written like this: '{_last(mistake.at)}' {mistake.what}."
+            tell(problems, document.problem(mistake.at, what, mend))
     for at, what in () if problems else _misnamed(Vocabulary(document.data)):
         tell(problems, document.problem(at, what, mend))
     return problems
+
+
+def _last(at: tuple[str | int, ...]) -> str:
+    return str(at[-1]) if at else "it"
 
 
 def _named(commands: Mapping[str, Any]) -> Iterator[tuple[tuple[str | int, ...], str]]:

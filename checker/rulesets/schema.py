@@ -10,6 +10,7 @@ from typing import Any
 from pydantic.json_schema import models_json_schema
 
 from checker.problems import json_out
+from checker.reading.json_schema import check_schema
 from checker.reading.shipped import shipped
 from checker.rulesets.models import Header, Topic
 
@@ -121,8 +122,14 @@ def _as_editors_read(node: Any) -> Any:
 
 
 def text() -> str:
-    """The schema as the file holds it."""
-    return json_out.document(schema())
+    """The schema as the file holds it, after jsonschema has found it to be one.
+
+    Raises:
+        jsonschema.SchemaError: It is not a schema.
+    """
+    made = schema()
+    check_schema(made)
+    return json_out.document(made)
 
 
 if __name__ == "__main__":
