@@ -9,6 +9,7 @@ and words are the walk's anyhow.
 
 from __future__ import annotations
 
+import math
 import sys
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -81,9 +82,10 @@ def _call(name: str, tables: tuple[Any, ...], *given: Any) -> Any:
     if any(value is NAN or value != value for value in given) or None in tables:
         return NAN
     try:
-        return functions()[name].compute(*given, *tables)
+        found = functions()[name].compute(*given, *tables)
     except OutOfRange:
         return NAN
+    return NAN if isinstance(found, float) and not math.isfinite(found) else found
 
 
 def _walk(scope: Scope, node: Any) -> Any:
@@ -225,9 +227,12 @@ class _Writer:
         left, right = self.value(node.left), self.value(node.right)
         known = f"{left} {node.operator} {right}"
         if node.operator == "/":
-            known = f"NAN if {right} == {self.constant(0)} else {known}"
+            known = f"(NAN if {right} == {self.constant(0)} else {known})"
         none = self.none_among((node.left, left), (node.right, right))
-        return self.result(f"NONE if {none} else {known}" if none else known)
+        found = self.result(f"NONE if {none} else {known}" if none else known)
+        held = f"{found} is not NONE and " if none else ""
+        self.line(f"if {held}{found} - {found} != {self.constant(0)}: {found} = NAN")  # too large for a number
+        return found
 
     def none_among(self, *sides: tuple[tree.Value, str]) -> str:
         """What holds where one of these is a known none; nothing where none of them can be."""

@@ -10,6 +10,7 @@ from checker.reading.job import Job
 from checker.reading.vocabulary import pattern
 from checker.rulesets import limits
 from checker.rulesets.layering import Chain
+from checker.trade.sums import total
 
 GIVEN_FOR = "accuracy_{}"  # a ruleset's limit for a kind of reading: accuracy_pipe_temperature
 
@@ -70,7 +71,7 @@ def _stated(job: Job, fixed: list[tuple[str, float]], index: int, kind: str, amo
     span = job.worth(job.at("instruments.span", index))
     parts += [abs(share * amount)] if isinstance(share, float) else []
     parts += [abs(of_span * span)] if isinstance(of_span, float) and isinstance(span, float) else []
-    return sum(parts) if parts else None
+    return total(parts) if parts else None
 
 
 def given(chain: Chain, measured: str) -> float | None:

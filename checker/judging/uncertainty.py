@@ -10,7 +10,6 @@ distribution about the reading (JCGM 106, 7).
 from __future__ import annotations
 
 import math
-import statistics
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any, NamedTuple
 
@@ -18,6 +17,7 @@ from checker.ir import tree
 from checker.ir.kleene import Scope
 from checker.ir.references import facts_read, parts_that_read
 from checker.judging.values import worth
+from checker.trade.sums import deviation, total
 
 COVERAGE = 2.0
 
@@ -64,16 +64,16 @@ def probability_of_conformity(sides: Sequence[float], standard: float) -> float:
     """The chance that the true value is inside, from the distances to one limit or to both (JCGM 106, 7.2 to 7.4)."""
     if standard == 0:
         return 1.0 if min(sides) >= 0 else 0.0
-    return sum(normal(side / standard) for side in sides) - (len(sides) - 1)
+    return total(normal(side / standard) for side in sides) - (len(sides) - 1)
 
 
 def combined(changes: Sequence[tuple[str, float]]) -> float:
     """Root-sum-square of changes, each with its instrument; the larger of moving an instrument's readings together or apart."""
-    apart = math.sqrt(sum(change**2 for _, change in changes))
+    apart = math.sqrt(total(change**2 for _, change in changes))
     by_instrument: dict[str, float] = {}
     for instrument, change in changes:
         by_instrument[instrument] = by_instrument.get(instrument, 0.0) + change
-    return max(apart, math.sqrt(sum(total**2 for total in by_instrument.values())))
+    return max(apart, math.sqrt(total(change**2 for change in by_instrument.values())))
 
 
 AccuracyOf = Callable[[str], "Accuracy | bool | None"]
@@ -131,7 +131,7 @@ def _scatters(node: Any, scope: Scope) -> Iterator[tuple[list[str], float]]:
             paths = [f"{base}.{index}.{part.field}" for index in range(len(scope.facts.items(base) or ()))]
             values = [value for path in paths if isinstance(value := scope.facts.value(path), float)]
             if len(values) > 1:
-                yield paths, statistics.stdev(values) / math.sqrt(len(values))
+                yield paths, deviation(values) / math.sqrt(len(values))
 
 
 def _sides(node: tree.Compare, scope: Scope) -> tuple[float, ...] | None:

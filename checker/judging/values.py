@@ -25,6 +25,7 @@ from checker.ir.kleene import (
 from checker.ir.references import facts_read
 from checker.trade import functions
 from checker.trade.function import OutOfRange
+from checker.trade.sums import mean, total
 
 
 def worth(node: tree.Value, scope: Scope) -> Worth:
@@ -66,6 +67,18 @@ def _worked(operator: str) -> Callable[[float, float], float]:
         return float(ARITHMETIC[operator](a, b))
 
     return work
+
+
+TOO_LARGE = "a result too large for a number"  # infinite, or no number at all
+
+
+def _refuse_no_number(result: Any) -> None:
+    """
+    Raises:
+        OutOfRange: A number that is not finite is on no side of any limit.
+    """
+    if isinstance(result, float) and not math.isfinite(result):
+        raise OutOfRange(TOO_LARGE)
 
 
 def _moved_day(operator: str) -> Callable[[float, float], float]:
@@ -123,7 +136,9 @@ def _apply(work: Callable[..., Any], values: tuple[Worth, ...], moves: tuple[int
         return Unknown(causes, trace)
     try:
         if not ranges:
-            return work(*values)  # type: ignore[no-any-return]
+            result: Worth = work(*values)
+            _refuse_no_number(result)
+            return result
         ends = [
             work(
                 *(
@@ -135,6 +150,8 @@ def _apply(work: Callable[..., Any], values: tuple[Worth, ...], moves: tuple[int
         ]
     except OutOfRange as error:
         return Unknown(frozenset([Cause("implausible", "", str(error))]) | causes, trace)
+    if any(end != end for end in ends):  # nobody knows what an open end less an open end is
+        return Unknown(causes, trace)
     return Range(ends[0], ends[1], causes)
 
 
@@ -264,7 +281,7 @@ def _total(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth
     unknown = [Unknown(v.causes, v) if isinstance(v, Range) else v for v in values if isinstance(v, Unknown | Range)]
     if unknown:
         return joined(unknown, ("fold", node.name, base))
-    return sum(value for value in values if isinstance(value, int | float)) if values else NONE
+    return total(value for value in values if isinstance(value, int | float)) if values else NONE
 
 
 def _ended(at: int) -> Callable[[tree.Fold, Scope, str, list[int]], Worth]:
@@ -327,7 +344,7 @@ FOLDS: dict[str, Callable[[tree.Fold, Scope, str, list[int]], Worth]] = {
     "last": _ended(-1),
     "lowest": _picked(min, lambda known: (-math.inf, known)),
     "highest": _picked(max, lambda known: (known, math.inf)),
-    "average": _picked(lambda values: sum(values) / len(values), None),
+    "average": _picked(mean, None),
     "total": _total,
     "at": _at,
     "highest_until": _highest_until,

@@ -12,6 +12,7 @@ from collections.abc import Callable
 
 from checker.trade import moist_air
 from checker.trade.function import Argument, Function, OutOfRange
+from checker.trade.sums import total
 
 COLDEST, HOTTEST = -40.0, 150.0  # °F
 THINNEST, THICKEST = 8.0, 16.0  # psia: from 16,000 ft up to 2,300 ft below the sea
@@ -251,9 +252,9 @@ def _mixed(
     masses = [_dry_air(*stream, atmosphere) for stream in (one, other)]
     ratios = [humidity_ratio(dry, wet, atmosphere) for _, dry, wet in (one, other)]
     heats = [enthalpy(dry, wet, atmosphere) for _, dry, wet in (one, other)]
-    if sum(masses) <= 0:
+    if total(masses) <= 0:
         raise OutOfRange("no air flows in either stream")
-    ratio, heat = (sum(m * x for m, x in zip(masses, each, strict=True)) / sum(masses) for each in (ratios, heats))
+    ratio, heat = (total(m * x for m, x in zip(masses, each, strict=True)) / total(masses) for each in (ratios, heats))
     dry_bulb = moist_air.dry_bulb_at(heat, ratio)
     if ratio > moist_air.saturated_ratio(dry_bulb, atmosphere) * (1 + SAME):
         raise OutOfRange("the two streams would mix to fog: water would fall out as drops")

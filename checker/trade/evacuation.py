@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from checker.trade.function import Argument, Function, OutOfRange
+from checker.trade.sums import mean, total
 
 ZERO_ABOVE_ABSOLUTE = 459.67  # °F
 FREEZING = 32.0  # °F
@@ -54,7 +55,7 @@ def water_vapour_ceiling(temperature: float) -> float:
         raise OutOfRange(f"{temperature:g} °F is outside the formula's {COLDEST:g} to {HOTTEST:g} °F")
     kelvin = (temperature + ZERO_ABOVE_ABSOLUTE) / 1.8
     c = OVER_ICE if temperature < FREEZING else OVER_WATER
-    powers = sum(factor * kelvin**power for power, factor in enumerate(c[1:6]))
+    powers = total(factor * kelvin**power for power, factor in enumerate(c[1:6]))
     return math.exp(c[0] / kelvin + powers + c[6] * math.log(kelvin)) * PSI_PER_PASCAL
 
 
@@ -72,9 +73,9 @@ def decay_slope(minutes: Sequence[float], pressures: Sequence[float]) -> float:
         OutOfRange: Fewer than two readings, unequal numbers, or times that do not go forward.
     """
     _require_forward(minutes, pressures)
-    middle, level = sum(minutes) / len(minutes), sum(pressures) / len(pressures)
-    spread = sum((minute - middle) ** 2 for minute in minutes)
-    return sum((m - middle) * (p - level) for m, p in zip(minutes, pressures, strict=True)) / spread
+    middle, level = mean(minutes), mean(pressures)
+    spread = total((minute - middle) ** 2 for minute in minutes)
+    return total((m - middle) * (p - level) for m, p in zip(minutes, pressures, strict=True)) / spread
 
 
 def decay_shape(

@@ -13,6 +13,7 @@ from importlib import resources
 from typing import NamedTuple
 
 from checker.trade.function import Argument, Function, OutOfRange
+from checker.trade.sums import total
 
 ZERO = 459.67  # °R at 0 °F
 HIGHEST_START = 700.0  # psig: above any test pressure of this trade
@@ -77,7 +78,7 @@ def _within(pressure: float) -> float:
 
 
 def _pressure(moles: float, rankine: float) -> float:
-    b, c, d = (sum(x * (500 / rankine) ** i for i, x in enumerate(powers)) for powers in _gas().powers)
+    b, c, d = (total(x * (500 / rankine) ** i for i, x in enumerate(powers)) for powers in _gas().powers)
     return rankine * moles * (1 + moles * (b + moles * (c + moles * d)))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from checker.trade.function import Argument, Function, OutOfRange
+from checker.trade.sums import mean
 
 INCHES_IN_1000_FT = 12_000.0
 ROUND_TRIP = {"single_phase": 2.0, "three_phase": math.sqrt(3.0)}
@@ -49,7 +50,7 @@ def voltage_imbalance(first: float, second: float, third: float) -> float:
     readings = (first, second, third)
     if min(readings) <= 0:
         raise OutOfRange(f"a voltage of {min(readings):g} V is not above zero")
-    average = sum(readings) / len(readings)
+    average = mean(readings)
     return max(abs(reading - average) for reading in readings) / average
 
 
