@@ -12,7 +12,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from CoolProp.CoolProp import PropsSI
 from PIL import Image, ImageChops, ImageStat
 
 from checker.engine.checker import Checker
@@ -20,6 +19,7 @@ from checker.reading.files import read_file
 from checker.reading.inherited.equipment import open_sheets
 from checker.reading.inherited.inheritance import Inherited, load_job
 from checker.reading.inherited.profile import open_profile
+from tests.support import coolprop
 from tests.support.import_sheets import imported
 from tests.support.photographs import EXAMPLES, as_jpeg, drawn, photographs
 
@@ -197,7 +197,8 @@ def test_charge_and_subcooling_are_those_of_the_refrigerant(path: Path) -> None:
     atmosphere = 14.696 * (1 - 6.8754e-6 * height) ** 5.2559  # U.S. Standard Atmosphere, 1976, in feet
     fluid = {"R-32": "R32", "R-454B": "R454B.mix"}[charge["refrigerant"]]
     bubble = (
-        PropsSI("T", "P", (charge["liquid_pressure"]["value"] + atmosphere) * 6894.757, "Q", 0, fluid) * 1.8 - 459.67
+        coolprop.PropsSI("T", "P", (charge["liquid_pressure"]["value"] + atmosphere) * 6894.757, "Q", 0, fluid) * 1.8
+        - 459.67
     )
     subcooling = bubble - charge["liquid_temperature"]["value"]
     target, tolerance = number(asked["subcooling_target"]), number(asked["subcooling_tolerance"])

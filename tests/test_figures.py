@@ -24,7 +24,7 @@ from checker.reading.job import Job, load
 from checker.reporting import figures
 from checker.reporting.figures import canvas, size_ladder
 from checker.reporting.figures.canvas import Figure
-from checker.trade import make_curves
+from tests.support import coolprop
 from tests.support.browser import DESK, needs_chromium, opened
 from tests.support.rulesets import ON
 
@@ -252,8 +252,10 @@ def test_the_cycle_holds_its_three_states(shipped: Checker) -> None:
     """Gauge and 14.11 psia of the standard atmosphere at 1120 ft; enthalpies from CoolProp, asked here."""
     picture = figures.cycle(job_of(shipped))
     assert picture
-    liquid = make_curves.heat("R454B.mix", T=make_curves.kelvin(94.7), Q=0)
-    suction = make_curves.heat("R454B.mix", T=make_curves.kelvin(55), P=(117 + 14.111) * make_curves.PSI)
+    liquid = coolprop.make_curves.heat("R454B.mix", T=coolprop.make_curves.kelvin(94.7), Q=0)
+    suction = coolprop.make_curves.heat(
+        "R454B.mix", T=coolprop.make_curves.kelvin(55), P=(117 + 14.111) * coolprop.make_curves.PSI
+    )
     texts = words(picture)
     assert texts[texts.index("1 liquid, read: 317 psig, 94.7 °F") + 1] == f"worked out: 331.1 psia, {liquid:.1f} Btu/lb"
     assert texts[texts.index("3 suction, read: 117 psig, 55 °F") + 1] == f"worked out: 131.1 psia, {suction:.1f} Btu/lb"

@@ -70,17 +70,23 @@ def test_no_test_at_all_fails_where_the_manual_asks_for_one(shipped: Checker) ->
 HEATH = county_on_the_irc("heath", "Heath County (invented), which names no electrical code", "2015-07-01")
 
 
+@pytest.fixture(scope="module")
+def with_heath(tmp_path_factory: pytest.TempPathFactory) -> Checker:
+    """The shipped rulesets and a county's that names no electrical code."""
+    folder = tmp_path_factory.mktemp("counties")
+    (folder / "heath").mkdir()
+    (folder / "heath" / "ruleset.yaml").write_text(HEATH, encoding="utf-8")
+    return Checker(open_library([SHIPPED, folder]), job_vocabulary())
+
+
 @pytest.mark.parametrize("place", [*LAW, "xx-heath"])
 def test_a_device_over_the_nameplate_fails_once_at_every_place_with_an_electrical_code_or_without(
-    place: str, tmp_path: Path
+    place: str, with_heath: Checker
 ) -> None:
     """45 A where the nameplate gives 20 A: NEC 440.4(B), 440.22(C) and 110.3(B), from the shipped rule's own marks."""
-    (tmp_path / "heath").mkdir()
-    (tmp_path / "heath" / "ruleset.yaml").write_text(HEATH, encoding="utf-8")
-    checker = Checker(open_library([SHIPPED, tmp_path]), job_vocabulary())
     job = json.loads((CLEAN.parent / "02-oversized-breaker.json").read_text(encoding="utf-8"))
     job["site"]["jurisdiction"] = place or "xx-nowhere"
-    report = checker.check(read_text(json.dumps(job).encode(), "job.json"), ON)
+    report = with_heath.check(read_text(json.dumps(job).encode(), "job.json"), ON)
     failed = [finding for finding in report.with_outcome(FAIL) if "nameplate's maximum" in finding.message]
     assert [(finding.rule, finding.item) for finding in failed] == [("overcurrent-within-nameplate", "condenser")]
     (found,) = failed

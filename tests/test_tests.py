@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from tests.support.browser import needs_chromium
-from tests.support.left_out import lines
+from tests.support.left_out import lines, shared_by
 
 TESTS = Path(__file__).parent
 
@@ -55,3 +55,10 @@ def test_a_test_that_opens_a_browser_is_marked_so() -> None:
     def opens() -> None: ...
 
     assert {"long", "browser", "skipif"} == {mark.name for mark in needs_chromium(opens).pytestmark}  # type: ignore[attr-defined]
+
+
+def test_what_opens_coolprop_goes_to_one_worker() -> None:
+    """A file that asks it of `tests/support/coolprop.py` is among those that the workers share so; the pictures' is long."""
+    files = [file for file in TESTS.rglob("test_*.py") if "tests.support.coolprop" in imported(file)]
+    asking = {f"tests/{file.relative_to(TESTS)}" for file in files}
+    assert {file for file in asking if shared_by(f"{file}::test_it") != "CoolProp"} == {"tests/test_figures.py"}

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 NO_BROWSER = "no Chromium on this machine"
+WITH_COOLPROP = ("tests/trade/", "tests/test_demo.py")
 LEFT_OUT = pytest.StashKey[Counter[str]]()
 
 
@@ -52,7 +53,17 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
         return None
     from xdist.scheduler import LoadFileScheduling
 
-    return LoadFileScheduling(config, log)
+    class ByFile(LoadFileScheduling):  # type: ignore[misc]
+        def _split_scope(self, nodeid: str) -> str:
+            return shared_by(nodeid)
+
+    return ByFile(config, log)
+
+
+def shared_by(nodeid: str) -> str:
+    """What the tests of one worker share: a file, or CoolProp, which takes seconds to open."""
+    file = nodeid.split("::")[0]
+    return "CoolProp" if file.startswith(WITH_COOLPROP) else file
 
 
 def pytest_terminal_summary(terminalreporter: Any) -> None:

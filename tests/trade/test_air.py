@@ -7,12 +7,12 @@ from typing import Any
 
 import psychrolib
 import pytest
-from CoolProp.CoolProp import HAPropsSI
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from checker.trade import air, make_curves, moist_air, refrigerant
+from checker.trade import air, moist_air, refrigerant
 from checker.trade.function import Function, OutOfRange
+from tests.support import coolprop
 
 SEA_LEVEL = 14.696
 PLACES = (15.236, SEA_LEVEL, 13.416, 12.2278, 10.108)  # psia: -1,000 to 10,000 ft
@@ -24,12 +24,12 @@ ENTERING, LEAVING = (80.0, 67.0), (58.0, 57.0)  # °F: dry bulb, wet bulb
 psychrolib.SetUnitSystem(psychrolib.IP)
 
 
-def coolprop(wanted: str, dry_bulb: float, atmosphere: float, **other: float) -> float:
+def humid_air(wanted: str, dry_bulb: float, atmosphere: float, **other: float) -> float:
     """CoolProp's humid air in our units: `R` a share, `B` °F, `W` lb/lb, `H` Btu/lb, `V` ft³/lb."""
     ((name, value),) = other.items()
-    value = make_curves.kelvin(value) if name == "B" else value
-    place = ("T", make_curves.kelvin(dry_bulb), "P", atmosphere * make_curves.PSI)
-    found = float(HAPropsSI(wanted, *place, name, value))
+    value = coolprop.make_curves.kelvin(value) if name == "B" else value
+    place = ("T", coolprop.make_curves.kelvin(dry_bulb), "P", atmosphere * coolprop.make_curves.PSI)
+    found = float(coolprop.HAPropsSI(wanted, *place, name, value))
     return {"H": found / 2326 + DATUM, "V": found * 16.018463373960138, "B": found * 1.8 - 459.67}.get(wanted, found)
 
 
@@ -102,7 +102,7 @@ def test_the_4_5_of_the_rule_of_thumb_falls_with_elevation(feet: float, expected
 
 def test_coolprop_from_relative_humidity() -> None:
     for dry_bulb, share, atmosphere in grid(range(-40, 126, 5)):
-        ratio = coolprop("W", dry_bulb, atmosphere, R=share)
+        ratio = humid_air("W", dry_bulb, atmosphere, R=share)
         assert ratio == pytest.approx(air.humidity_ratio_from_relative(dry_bulb, share, atmosphere), rel=7e-4)
 
 
@@ -111,7 +111,7 @@ def test_wet_bulb_of_coolprop_over_water_and_over_ice() -> None:
     for dry_bulb, share, atmosphere in grid(range(-20, 121, 5)):
         if overlaps(dry_bulb, share, atmosphere):
             continue
-        expected = coolprop("B", dry_bulb, atmosphere, R=share)
+        expected = humid_air("B", dry_bulb, atmosphere, R=share)
         compared["water" if expected >= 32 else "ice"] += 1
         assert expected == pytest.approx(air.wet_bulb(dry_bulb, share, atmosphere), abs=0.03)
     assert 500 < compared["water"]
@@ -124,7 +124,7 @@ def test_volume_and_enthalpy_of_coolprop() -> None:
         if overlaps(dry_bulb, share, atmosphere):
             continue
         wet_bulb = air.wet_bulb(dry_bulb, share, atmosphere)
-        volume, enthalpy = (coolprop(wanted, dry_bulb, atmosphere, R=share) for wanted in "VH")
+        volume, enthalpy = (humid_air(wanted, dry_bulb, atmosphere, R=share) for wanted in "VH")
         assert volume == pytest.approx(air.specific_volume(dry_bulb, wet_bulb, atmosphere), rel=1e-4)
         assert enthalpy == pytest.approx(air.enthalpy(dry_bulb, wet_bulb, atmosphere), abs=0.08)
 
@@ -181,8 +181,8 @@ def test_capacity_is_that_of_coolprop_at_the_density_of_the_entering_air() -> No
     for atmosphere, entering, leaving in itertools.product(
         PLACES, (ENTERING, (75.0, 62.0), (75.0, 75.0)), (LEAVING, (55.0, 54.0), (55.0, 55.0))
     ):
-        before, after = (coolprop("H", dry, atmosphere, B=wet) for dry, wet in (entering, leaving))
-        expected = 60 * 1200 / coolprop("V", entering[0], atmosphere, B=entering[1]) * (before - after)
+        before, after = (humid_air("H", dry, atmosphere, B=wet) for dry, wet in (entering, leaving))
+        expected = 60 * 1200 / humid_air("V", entering[0], atmosphere, B=entering[1]) * (before - after)
         found = air.total_capacity(1200, *entering, *leaving, atmosphere) / BTU_PER_HOUR
         assert expected == pytest.approx(found, rel=2e-3)
 
@@ -195,7 +195,7 @@ def test_the_rule_of_4_5_is_for_standard_air() -> None:
     for atmosphere, too_high in ((SEA_LEVEL, 1.038), (refrigerant.atmospheric_pressure(60_000), 1.25)):
         difference = air.enthalpy(*ENTERING, atmosphere) - air.enthalpy(*LEAVING, atmosphere)
         true = air.total_capacity(1200, *ENTERING, *LEAVING, atmosphere) / BTU_PER_HOUR
-        assert 60 / coolprop("V", 80, atmosphere, B=67) == pytest.approx(true / (1200 * difference), rel=2e-4)
+        assert 60 / humid_air("V", 80, atmosphere, B=67) == pytest.approx(true / (1200 * difference), rel=2e-4)
         assert too_high == pytest.approx(4.5 * 1200 * difference / true, abs=0.005)
 
 
@@ -218,17 +218,17 @@ def test_two_streams_mixed() -> None:
     streams = (2000.0, 80.0, 67.0, 1000.0, 95.0, 75.0, SEA_LEVEL)
     assert 69.7 == pytest.approx(air.mixed_wet_bulb(*streams), abs=0.1)
     # By CoolProp 8.0.0: water and heat of the two streams, and the dry bulb that has both.
-    masses = [2000 / coolprop("V", 80, SEA_LEVEL, B=67), 1000 / coolprop("V", 95, SEA_LEVEL, B=75)]
+    masses = [2000 / humid_air("V", 80, SEA_LEVEL, B=67), 1000 / humid_air("V", 95, SEA_LEVEL, B=75)]
     heat, ratio = (
         sum(
-            m * coolprop(wanted, dry, SEA_LEVEL, B=wet)
+            m * humid_air(wanted, dry, SEA_LEVEL, B=wet)
             for m, (dry, wet) in zip(masses, ((80, 67), (95, 75)), strict=True)
         )
         / sum(masses)
         for wanted in "HW"
     )
     found = air.mixed_dry_bulb(*streams)
-    assert heat == pytest.approx(coolprop("H", found, SEA_LEVEL, W=ratio), abs=0.01)
+    assert heat == pytest.approx(humid_air("H", found, SEA_LEVEL, W=ratio), abs=0.01)
 
 
 def test_a_stream_mixed_with_nothing_or_with_itself_stays_what_it_is() -> None:

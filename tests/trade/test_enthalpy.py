@@ -11,8 +11,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checker.trade import enthalpy, make_curves, refrigerant, saturation
+from checker.trade import enthalpy, refrigerant, saturation
 from checker.trade.function import OutOfRange
+from tests.support import coolprop
 
 NAMES = saturation.refrigerants()
 SIDES = {"bubble": 0, "dew": 1}
@@ -25,7 +26,7 @@ TOLERANCE = 0.01  # Btu/lb; a chart 100 Btu/lb wide shows a hundred times that
 def test_the_dome_is_within_a_hundredth_of_a_btu_of_coolprop(name: str, which: str) -> None:
     """Between the nodes, over the whole span. Source: CoolProp, asked anew; where it is silent the dome says so."""
     asked = [temperature / 10 for temperature in range(-595, 1470, 47)]
-    answers = {t: _coolprop(name, T=make_curves.kelvin(t), Q=SIDES[which]) for t in asked}
+    answers = {t: _coolprop(name, T=coolprop.make_curves.kelvin(t), Q=SIDES[which]) for t in asked}
     silent = [t for t, answer in answers.items() if answer is None]
     assert [t for t in silent if enthalpy.bridged(name, which, t)] == silent
     assert len(asked) - len(silent) >= 40
@@ -38,25 +39,25 @@ def test_the_dome_is_within_a_hundredth_of_a_btu_of_coolprop(name: str, which: s
 def test_vapor_is_within_a_hundredth_of_a_btu_of_coolprop(name: str) -> None:
     """Random states of the grid, dew point -60 to 100 °F and superheat to 120 °F. Source: CoolProp, asked anew."""
     drawn, compared = random.Random(name), 0
-    for _ in range(60):
+    for _ in range(30):
         dew_point, superheat = drawn.uniform(-60, 100), drawn.uniform(0.5, 120)
         psia = refrigerant.dew_pressure(name, dew_point)
-        kelvin = make_curves.kelvin(dew_point + superheat)
-        answer = _coolprop(name, T=kelvin, P=psia * make_curves.PSI)
+        kelvin = coolprop.make_curves.kelvin(dew_point + superheat)
+        answer = _coolprop(name, T=kelvin, P=psia * coolprop.make_curves.PSI)
         if answer is not None:
             compared += 1
             found = enthalpy.vapor_enthalpy(name, psia, dew_point + superheat)
             assert answer == pytest.approx(found, abs=TOLERANCE), (dew_point, superheat)
-    assert compared >= 50
+    assert compared >= 25
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_subcooled_liquid_taken_as_saturated_is_within_0_7_btu(name: str) -> None:
     """What the docstring says of the shortcut, at 60 to 116 °F and 5 to 20 °F of subcooling. Source: CoolProp."""
-    for temperature in range(60, 117, 8):
+    for temperature in range(60, 117, 14):
         for subcooling in (5, 10, 20):
             psia = refrigerant.bubble_pressure(name, temperature + subcooling)
-            answer = _coolprop(name, T=make_curves.kelvin(temperature), P=psia * make_curves.PSI)
+            answer = _coolprop(name, T=coolprop.make_curves.kelvin(temperature), P=psia * coolprop.make_curves.PSI)
             if answer is not None:
                 assert answer == pytest.approx(enthalpy.liquid_enthalpy(name, temperature), abs=0.7)
 
@@ -84,10 +85,13 @@ def test_the_tables_on_disk_are_what_coolprop_makes_now(
     names: tuple[str, ...], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Blends take CoolProp a minute; between their nodes they are asked above."""
-    assert set(make_curves.FLUIDS) == set(NAMES)
-    monkeypatch.setattr(make_curves, "FLUIDS", {name: make_curves.FLUIDS[name] for name in names})
+    assert set(coolprop.make_curves.FLUIDS) == set(NAMES)
+    monkeypatch.setattr(coolprop.make_curves, "FLUIDS", {name: coolprop.make_curves.FLUIDS[name] for name in names})
     path = Path(enthalpy.__file__).parent / "data" / "enthalpy.json"
-    made, kept = json.loads(make_curves.text(make_curves.enthalpy())), json.loads(path.read_text(encoding="utf-8"))
+    made, kept = (
+        json.loads(coolprop.make_curves.text(coolprop.make_curves.enthalpy())),
+        json.loads(path.read_text(encoding="utf-8")),
+    )
     assert all(kept[part] == made[part] for part in kept if part != "refrigerants")
     assert kept["refrigerants"].keys() == set(NAMES)
     for name, new in made["refrigerants"].items():
@@ -147,12 +151,10 @@ def test_what_is_outside_the_tables_is_refused_in_words() -> None:
 
 def _coolprop(name: str, **at: float) -> float | None:
     """Btu/lb of CoolProp itself, its zero moved so that liquid at 0 °C has 200 kJ/kg; None where it finds no solution."""
-    from CoolProp.CoolProp import PropsSI
-
-    fluid = make_curves.FLUIDS[name]
+    fluid = coolprop.make_curves.FLUIDS[name]
     (one, its), (other, of_it) = at.items()
     try:
-        zero = PropsSI("H", "T", 273.15, "Q", 0, fluid)
-        return float((PropsSI("H", one, its, other, of_it, fluid) - zero) / 1000 + 200) / KJ_PER_KG
+        zero = coolprop.PropsSI("H", "T", 273.15, "Q", 0, fluid)
+        return float((coolprop.PropsSI("H", one, its, other, of_it, fluid) - zero) / 1000 + 200) / KJ_PER_KG
     except ValueError:
         return None

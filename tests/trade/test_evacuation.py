@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
-import CoolProp.CoolProp as coolprop
 import psychrolib
 import pytest
 from hypothesis import given
@@ -14,6 +13,7 @@ from hypothesis import strategies as st
 from checker.reading import units
 from checker.trade.evacuation import MICRON, decay_shape, decay_slope, water_vapour_ceiling
 from checker.trade.function import OutOfRange
+from tests.support import coolprop
 
 MINUTES = [float(minute) for minute in range(0, 21, 2)]
 WARM = 70.0  # °F; the ceiling there is near 18,800 micron

@@ -6,13 +6,12 @@ import json
 from importlib import resources
 
 import pytest
-from CoolProp.CoolProp import PropsSI
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checker.trade import make_curves
 from checker.trade.function import OutOfRange
 from checker.trade.nitrogen import nitrogen_expected_pressure
+from tests.support import coolprop
 
 SEA_LEVEL = 14.696  # psia
 ZERO = 459.67
@@ -46,9 +45,19 @@ def test_real_gas(start: float, warm: float, end: float, expected: float, mistak
 def test_coolprop_at_constant_density(start: float, atmosphere: float) -> None:
     asked = 0
     for before in range(-20, 151, 17):
-        density = PropsSI("D", "T", make_curves.kelvin(before), "P", (start + atmosphere) * make_curves.PSI, "Nitrogen")
+        density = coolprop.PropsSI(
+            "D",
+            "T",
+            coolprop.make_curves.kelvin(before),
+            "P",
+            (start + atmosphere) * coolprop.make_curves.PSI,
+            "Nitrogen",
+        )
         for after in range(-20, 151, 17):
-            pressure = PropsSI("P", "T", make_curves.kelvin(after), "D", density, "Nitrogen") / make_curves.PSI
+            pressure = (
+                coolprop.PropsSI("P", "T", coolprop.make_curves.kelvin(after), "D", density, "Nitrogen")
+                / coolprop.make_curves.PSI
+            )
             if pressure > 845:
                 continue
             asked += 1
@@ -84,13 +93,13 @@ def test_the_second_virial_coefficient_is_that_of_nitrogen() -> None:
     # CRC Handbook of Chemistry and Physics (from memory): -4 cm³/mol at 300 K. B here is by ideal psi per °R.
     data = json.loads(resources.files("checker.trade").joinpath("data/nitrogen.json").read_text(encoding="utf-8"))
     b = sum(x * (500 / 540) ** i for i, x in enumerate(data["B"]))
-    cubic_centimetres = b * 8.31446261815324 / 1.8 / make_curves.PSI * 1e6
+    cubic_centimetres = b * 8.31446261815324 / 1.8 / coolprop.make_curves.PSI * 1e6
     assert -4 == pytest.approx(cubic_centimetres, abs=1)
 
 
 def test_the_coefficients_on_disk_are_what_coolprop_makes_now() -> None:
     kept = json.loads(resources.files("checker.trade").joinpath("data/nitrogen.json").read_text(encoding="utf-8"))
-    made = make_curves.nitrogen()
+    made = coolprop.make_curves.nitrogen()
     assert made["made_by"] == kept["made_by"]
     assert kept["greatest_miss"] < 0.002
     for name in "BCD":

@@ -10,8 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from checker.reading import units
-from checker.trade import make_curves, refrigerant, saturation
+from checker.trade import refrigerant, saturation
 from checker.trade.function import OutOfRange
+from tests.support import coolprop
 
 ATMOSPHERE = 14.696  # psia
 NAMES = saturation.refrigerants()
@@ -30,9 +31,9 @@ def test_every_refrigerant_that_the_trade_meets_has_both_curves() -> None:
 @pytest.mark.parametrize("which", CURVES)
 def test_curves_are_within_a_hundredth_of_a_degree_of_coolprop(name: str, which: str) -> None:
     """Between the nodes of the curve, from -40 to 150 °F; where CoolProp is silent the curve says that it was bridged."""
-    curve, fluid = saturation.curve(name, which), make_curves.FLUIDS[name]
+    curve, fluid = saturation.curve(name, which), coolprop.make_curves.FLUIDS[name]
     tried = [tenth / 10 for tenth in range(-400, 1500, 13)]
-    pressures = {temperature: make_curves.pressure(fluid, which, temperature) for temperature in tried}
+    pressures = {temperature: coolprop.make_curves.pressure(fluid, which, temperature) for temperature in tried}
     silent = [temperature for temperature, pressure in pressures.items() if pressure is None]
     assert [temperature for temperature in silent if saturation.bridged(curve, temperature)] == silent
     for temperature, pressure in pressures.items():
@@ -46,10 +47,13 @@ def test_the_curves_on_disk_are_what_coolprop_makes_now(
     names: tuple[str, ...], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Blends take CoolProp half a minute; between their nodes they are asked above."""
-    assert set(make_curves.FLUIDS) == set(NAMES)
-    monkeypatch.setattr(make_curves, "FLUIDS", {name: make_curves.FLUIDS[name] for name in names})
+    assert set(coolprop.make_curves.FLUIDS) == set(NAMES)
+    monkeypatch.setattr(coolprop.make_curves, "FLUIDS", {name: coolprop.make_curves.FLUIDS[name] for name in names})
     path = Path(saturation.__file__).parent / "data" / "saturation.json"
-    made, kept = json.loads(make_curves.text(make_curves.saturation())), json.loads(path.read_text(encoding="utf-8"))
+    made, kept = (
+        json.loads(coolprop.make_curves.text(coolprop.make_curves.saturation())),
+        json.loads(path.read_text(encoding="utf-8")),
+    )
     assert made["made_by"] == kept["made_by"]
     assert kept["curves"].keys() == set(NAMES)
     for name in made["curves"]:
