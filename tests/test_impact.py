@@ -315,7 +315,7 @@ def test_jobs_come_one_at_a_time(monkeypatch: pytest.MonkeyPatch) -> None:
     """Of an archive without end the first jobs are there as soon as they are asked for."""
     numbers = itertools.count(1)
     monkeypatch.setattr(many_jobs, "items", lambda *_: (Item("a.jsonl", number, b"{}") for number in numbers))
-    names = list(itertools.islice(many_jobs.each(("a.jsonl",), lambda document: document.file), 3))
+    names = list(itertools.islice(many_jobs.EachJob(("a.jsonl",)).made(lambda document: document.file), 3))
     assert ["a.jsonl:1", "a.jsonl:2", "a.jsonl:3"] == names
     assert 4 == next(numbers)
 

@@ -7,15 +7,13 @@ import sys
 from collections.abc import Mapping
 from itertools import combinations
 from pathlib import Path
-from typing import NoReturn
 
 import click
 
-from checker.commands.errors import complain
-from checker.commands.inputs import checker_of, inherited_of
-from checker.commands.options import with_inherited, with_rulesets
+from checker.commands import options
+from checker.commands.errors import stop, stopping
+from checker.commands.inputs import Inputs
 from checker.commands.output import paint, width
-from checker.problems.problem import Problem, ProblemsFound, Where
 
 # The forms as `checker.reporting.forms` names them; said here too, so that --help need not read the program.
 FORMS = ("text", "json", "page", "jsonl", "csv", "junit", "sarif", "markdown")
@@ -23,10 +21,9 @@ RESUMABLE = ("jsonl", "csv")
 
 
 @click.command()
-@click.argument("paths", nargs=-1, required=True, metavar="JOB…")
-@with_rulesets
-@with_inherited
-@click.option("--format", "form", type=click.Choice(FORMS), default="text", show_default=True)
+@options.jobs
+@options.with_inputs()
+@options.in_form(*FORMS)
 @click.option(
     "--output",
     type=click.Path(path_type=Path),
@@ -53,11 +50,7 @@ RESUMABLE = ("jsonl", "csv")
 )
 def check(
     paths: tuple[str, ...],
-    folders: tuple[Path, ...],
-    wanted: tuple[str, ...],
-    on: datetime.date | None,
-    equipment: tuple[Path, ...],
-    profile: Path | None,
+    given: Inputs,
     form: str,
     output: Path | None,
     strict: bool,
@@ -94,26 +87,21 @@ def check(
     _look_at_resume(resumable, resume, new_baseline)
     output = output and place_of(output)
     plan = Plan(paths, form, output, workers, resumable, new_baseline, totals)
-    try:
+    with stopping():
         begun = kept(output) if resume and output else None
-        day = on or (datetime.date.fromisoformat(begun.on) if begun else datetime.date.today())
-        checker = checker_of(folders, wanted)
-        inherited = inherited_of(checker, equipment, profile)
+        named = given.named
         setup = Setup(
             form=forms.form("text" if form == "page" else form, width(), paint(output)),
-            on=day,
-            folders=folders,
-            wanted=wanted,
-            equipment=equipment,
-            profile=profile,
+            on=datetime.date.fromisoformat(begun.on) if begun and not named.on else given.day,
+            folders=named.folders,
+            wanted=named.wanted,
+            equipment=named.equipment,
+            profile=named.profile,
             strict=strict,
             baseline=baseline,
             entries=new_baseline is not None,
         )
-        judge = Judge(setup, checker, inherited)
-    except ProblemsFound as found:
-        complain(found)
-        sys.exit(2)
+        judge = Judge(setup, given.checker, given.inherited)
     if form == "page":
         from checker.commands.check_pages import write_pages
 
@@ -124,13 +112,13 @@ def check(
 def _look_at_page(form: str, others: Mapping[str, object]) -> None:
     """Pages are made one after another, and nothing but pages."""
     for option in (name for name, given in others.items() if given and form == "page"):
-        _stop(option, "This does not go with --format page.", f"Leave it out, or use {option} with another form.")
+        stop(option, "This does not go with --format page.", f"Leave it out, or use {option} with another form.")
 
 
 def _look_at_output(form: str, output: Path | None) -> None:
     """Stops before anything is judged where the output cannot be what it has to be."""
     if output is None and sys.stdout is None:
-        _stop("Standard output", "It is closed, and the report would go there.", "Add --output FILE.")
+        stop("Standard output", "It is closed, and the report would go there.", "Add --output FILE.")
     if output and form != "page" and output.is_dir():
         raise click.BadParameter(f"File '{output}' is a directory.", param_hint="'--output'")
 
@@ -143,11 +131,11 @@ def _look_at_written(paths: tuple[str, ...], written: Mapping[str, Path | None],
     places = {option: place for option, place in written.items() if place and not is_straight(place)}
     for place in places.values():
         if place.exists() and _is_job(place, paths):
-            _stop(place, "This is a job, and what is written would take its place.", "Name another file.")
+            stop(place, "This is a job, and what is written would take its place.", "Name another file.")
     for one, other in combinations([*places, *(["--baseline"] if baseline else [])], 2):
         left, right = places[one], places.get(other) or baseline
         if {one, other} != {"--baseline", "--write-baseline"} and right and same_file(left, right):
-            _stop(left, f"{one} and {other} name one file.", "Give each a file of its own.")
+            stop(left, f"{one} and {other} name one file.", "Give each a file of its own.")
 
 
 def _is_job(place: Path, paths: tuple[str, ...]) -> bool:
@@ -166,11 +154,6 @@ def _is_job(place: Path, paths: tuple[str, ...]) -> bool:
 
 def _look_at_resume(resumable: bool, resume: bool, new_baseline: Path | None) -> None:
     if resume and not resumable:
-        _stop("--resume", "Only a JSON Lines or CSV file can be gone on with.", "Add --format jsonl --output FILE.")
+        stop("--resume", "Only a JSON Lines or CSV file can be gone on with.", "Add --format jsonl --output FILE.")
     if resume and new_baseline:
-        _stop("--resume", "A baseline is of a whole run.", "Leave --write-baseline out, or begin anew.")
-
-
-def _stop(where: Path | str, what: str, mend: str) -> NoReturn:
-    complain(ProblemsFound([Problem(Where(str(where)), what, mend)]))
-    sys.exit(2)
+        stop("--resume", "A baseline is of a whole run.", "Leave --write-baseline out, or begin anew.")

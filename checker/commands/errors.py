@@ -1,10 +1,16 @@
-"""Mistakes told on standard error."""
+"""Mistakes told on standard error, and the end of a command that cannot go on."""
 
 from __future__ import annotations
 
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import NoReturn
+
 import click
 
-from checker.problems.problem import ProblemsFound
+from checker.problems.problem import Problem, ProblemsFound, Where
 from checker.problems.sanitize import inert
 
 
@@ -12,3 +18,19 @@ def complain(found: ProblemsFound) -> None:
     """Tell every mistake: where, what, and what to do."""
     for problem in found.problems:
         click.echo(f"{inert(str(problem))}\n", err=True)
+
+
+def stop(where: Path | str, what: str, mend: str) -> NoReturn:
+    """Tell one mistake and end the command with 2."""
+    complain(ProblemsFound([Problem(Where(str(where)), what, mend)]))
+    sys.exit(2)
+
+
+@contextmanager
+def stopping() -> Iterator[None]:
+    """Where mistakes are found inside, they are told and the command ends with 2."""
+    try:
+        yield
+    except ProblemsFound as found:
+        complain(found)
+        sys.exit(2)

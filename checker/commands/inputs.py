@@ -1,13 +1,13 @@
-"""What the options name, opened: rulesets, manufacturers' sheets, profiles, jobs."""
+"""What the options name: rulesets, a day, manufacturers' sheets and a profile, each opened when it is first asked for."""
 
 from __future__ import annotations
 
-import sys
+import datetime
+import functools
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
-from checker.commands.errors import complain
-from checker.problems.problem import ProblemsFound
+from checker.commands.errors import stopping
 
 if TYPE_CHECKING:
     from checker.engine.checker import Checker
@@ -16,43 +16,69 @@ if TYPE_CHECKING:
     from checker.reading.job import Job
 
 
-def checker_of(folders: tuple[Path, ...], wanted: tuple[str, ...]) -> Checker:
-    """The rulesets that the options name; where they cannot be read, says why and stops."""
-    try:
-        return opened(folders, wanted)
-    except ProblemsFound as found:
-        complain(found)
-        sys.exit(2)
+class Named(NamedTuple):
+    """The words of the options: folders of more rulesets, rulesets to use besides, a day, sheets and a profile."""
+
+    folders: tuple[Path, ...] = ()
+    wanted: tuple[str, ...] = ()
+    on: datetime.date | None = None
+    equipment: tuple[Path, ...] = ()
+    profile: Path | None = None
 
 
-def opened(folders: tuple[Path, ...], wanted: tuple[str, ...]) -> Checker:
-    """The shipped rulesets and those in some folders; a folder of shipped ones is read once.
+class Inputs:
+    """What `named` names, opened. Where it cannot be, everything wrong with it is told and the command ends with 2."""
 
-    Raises:
-        ProblemsFound: Everything that keeps a ruleset from being read.
-    """
+    def __init__(self, named: Named) -> None:
+        self.named = named
+
+    @property
+    def day(self) -> datetime.date:
+        """The day that is looked at: the one named, else today."""
+        return self.named.on or datetime.date.today()
+
+    @functools.cached_property
+    def checker(self) -> Checker:
+        """The shipped rulesets and those in the folders; a folder of shipped ones is read once."""
+        return checker_of(self.named.folders, self.named.wanted)
+
+    @functools.cached_property
+    def inherited(self) -> Inherited:
+        """What jobs inherit. Nothing is read that the options do not name."""
+        return inherited_of(self.checker, self.named)
+
+    def load(self, document: Document) -> Job:
+        """A job with what it inherits.
+
+        Raises:
+            ProblemsFound: Everything wrong with the job, or with what it would inherit.
+        """
+        from checker.reading.inherited import inheritance
+
+        return inheritance.load_job(document, self.checker.vocabulary, self.inherited)
+
+    def read(self, path: Path) -> Job:
+        """The job of a file, as `load` reads it.
+
+        Raises:
+            ProblemsFound: The file cannot be read, or as `load` says.
+        """
+        from checker.reading.files import read_file
+
+        return self.load(read_file(path))
+
+
+def checker_of(folders: tuple[Path, ...], wanted: tuple[str, ...] = ()) -> Checker:
+    """The shipped rulesets and those in some folders, opened as `Inputs` says."""
     from checker.engine.startup import open_checker
 
-    return open_checker(folders, wanted)
+    with stopping():
+        return open_checker(folders, wanted)
 
 
-def inherited_of(checker: Checker, equipment: tuple[Path, ...], profile: Path | None) -> Inherited:
-    """The makers' sheets and the profile that the options name, everything wrong with them said at once."""
+def inherited_of(checker: Checker, named: Named) -> Inherited:
+    """The manufacturers' sheets and the profile, opened as `Inputs` says."""
     from checker.engine.startup import open_inherited
 
-    try:
-        return open_inherited(checker, equipment, profile)
-    except ProblemsFound as found:
-        complain(found)
-        sys.exit(2)
-
-
-def load_job(document: Document, checker: Checker, inherited: Inherited) -> Job:
-    """A job read, with what it inherits.
-
-    Raises:
-        ProblemsFound: Everything wrong with the job, or with what it would inherit.
-    """
-    from checker.reading.inherited import inheritance
-
-    return inheritance.load_job(document, checker.vocabulary, inherited)
+    with stopping():
+        return open_inherited(checker, named.equipment, named.profile)

@@ -14,9 +14,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from checker.commands.errors import complain
-from checker.commands.inputs import checker_of, inherited_of, load_job
-from checker.commands.options import with_inherited, with_rulesets
+from checker.commands import options
+from checker.commands.errors import complain, stopping
+from checker.commands.inputs import Inputs
 from checker.commands.output import paint, width, write
 from checker.commands.start import show, typed
 from checker.problems.problem import Problem, ProblemsFound, Where
@@ -43,16 +43,8 @@ Text that is one of these words goes in quotes: "back"."""
 
 @click.command()
 @click.argument("file", default="job.json", type=click.Path(dir_okay=False, path_type=Path))
-@with_rulesets
-@with_inherited
-def interview(
-    file: Path,
-    folders: tuple[Path, ...],
-    wanted: tuple[str, ...],
-    on: datetime.date | None,
-    equipment: tuple[Path, ...],
-    profile: Path | None,
-) -> None:
+@options.with_inputs()
+def interview(file: Path, given: Inputs) -> None:
     """Ask what can still change an outcome, in the order of the visit, and keep the answers in FILE (job.json).
 
     What can be seen only before removal, before cover or before the charge is released comes first. The job is checked
@@ -66,9 +58,8 @@ def interview(
       2    wrong usage, a FILE with mistakes or that cannot be written, or rulesets not written for this job
       130  stopped by Ctrl-C or the end of input; what was answered is in FILE
     """
-    checker = checker_of(folders, wanted)
-    inherited = inherited_of(checker, equipment, profile)
-    talk, kept = _opened(file, checker, lambda one: load_job(one, checker, inherited), on or datetime.date.today())
+    checker = given.checker
+    talk, kept = _opened(file, checker, given.load, given.day)
     try:
         _greet(talk, file)
         finished = _converse(talk, kept)
@@ -107,7 +98,7 @@ def _opened(file: Path, checker: Checker, load: Loading, on: datetime.date) -> t
     from checker.fieldwork.interview import Interview, new_job
     from checker.reading.files import read_file, read_text
 
-    try:
+    with stopping():
         if file.suffix != ".json":
             raise ProblemsFound([Problem(Where(str(file)), "A job is a file whose name ends in .json.", "Name it so.")])
         if not os.access(file.parent, os.W_OK):
@@ -118,9 +109,6 @@ def _opened(file: Path, checker: Checker, load: Loading, on: datetime.date) -> t
             read_text(new_job(file.stem).encode(), str(file), file.parent) if kept.content is None else read_file(file)
         )
         return Interview(checker, document, on, load), kept
-    except ProblemsFound as found:
-        complain(found)
-        sys.exit(2)
 
 
 def _greet(talk: Interview, file: Path) -> None:

@@ -10,26 +10,45 @@ from typing import TypeVar
 import click
 
 from checker.batch.sources import Item, document, items, placed, weight
+from checker.commands.errors import complain
 from checker.problems.document import Document
-from checker.problems.problem import ProblemsFound
+from checker.problems.problem import Problem, ProblemsFound
 
-Loaded = TypeVar("Loaded")
+Made = TypeVar("Made")
 
 
-def each(
-    paths: tuple[str, ...], load: Callable[[Document], Loaded], *own: Path | None
-) -> Iterator[Loaded | ProblemsFound]:
-    """Each job that the words of the command line name, or what is wrong with it; only one is held at a time.
+class EachJob:
+    """The jobs that the words of the command line name, one at a time.
 
-    Args:
-        load: Makes a job, or whatever is wanted of it, of what was read, and raises ProblemsFound where it cannot.
-        own: Files that this run writes, which are no jobs wherever they stand.
+    What is wrong with one is told and does not stop the others; what many jobs meet is told once. `used` and `unusable` count
+    jobs once they have been gone through. `own` are files that this run writes: they are no jobs wherever they stand.
     """
-    for item in _watched(paths, tuple(filter(None, own))):
-        try:
-            yield load(document(item))
-        except ProblemsFound as found:
-            yield placed(item, found)
+
+    def __init__(self, paths: tuple[str, ...], *own: Path | None) -> None:
+        self.used = self.unusable = 0
+        self._paths, self._own = paths, tuple(filter(None, own))
+        self._told: set[Problem] = set()
+
+    def made(self, make: Callable[[Document], Made]) -> Iterator[Made]:
+        """What is made of each job that can be used.
+
+        Args:
+            make: Makes whatever is wanted of what was read, and raises ProblemsFound where it cannot.
+        """
+        for item in _watched(self._paths, self._own):
+            try:
+                made = make(document(item))
+            except ProblemsFound as found:
+                self._tell(placed(item, found))
+            else:
+                self.used += 1
+                yield made
+
+    def _tell(self, found: ProblemsFound) -> None:
+        fresh = [problem for problem in found.problems if problem not in self._told]
+        self.unusable += 1
+        self._told.update(fresh)
+        complain(ProblemsFound(fresh))
 
 
 def _watched(paths: tuple[str, ...], own: tuple[Path, ...]) -> Iterator[Item]:

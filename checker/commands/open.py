@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
-import datetime
 import sys
 from pathlib import Path
 
 import click
 
-from checker.commands.errors import complain
-from checker.commands.inputs import checker_of, inherited_of, load_job
-from checker.commands.many_jobs import each
-from checker.commands.options import with_inherited, with_rulesets
+from checker.commands import options
+from checker.commands.errors import stop
+from checker.commands.inputs import Inputs
+from checker.commands.many_jobs import EachJob
 from checker.commands.output import width, write
-from checker.problems.problem import Problem, ProblemsFound, Where
 
 
 @click.command()
-@click.argument("paths", nargs=-1, required=True, metavar="JOB…")
-@with_rulesets
-@with_inherited
+@options.jobs
+@options.with_inputs()
 @click.option(
     "--days",
     "near",
@@ -35,15 +32,11 @@ from checker.problems.problem import Problem, ProblemsFound, Where
     metavar="DIR",
     help="Write a sheet to take along for each job with open corrections.",
 )
-@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
-@click.option("--output", type=click.Path(dir_okay=False, path_type=Path), help="Write to a file, whole or not at all.")
+@options.in_form("text", "json")
+@options.to_file
 def open(
     paths: tuple[str, ...],
-    folders: tuple[Path, ...],
-    wanted: tuple[str, ...],
-    on: datetime.date | None,
-    equipment: tuple[Path, ...],
-    profile: Path | None,
+    given: Inputs,
     near: int,
     folder: Path | None,
     form: str,
@@ -59,27 +52,19 @@ def open(
     from checker.portfolio.obligations_over_jobs import Owing
     from checker.portfolio.obligations_text import as_json, as_text
     from checker.portfolio.revisit import Names, sheet
-    from checker.portfolio.unusable_jobs import Unusable
 
-    day, checker = on or datetime.date.today(), checker_of(folders, wanted)
-    inherited = inherited_of(checker, equipment, profile)
+    checker, day = given.checker, given.day
     _make(folder)
-    owing, names, unusable = Owing(checker, day, near), Names(), Unusable()
-    for job in each(paths, lambda document: load_job(document, checker, inherited), output):
-        try:
-            if isinstance(job, ProblemsFound):
-                raise job
-            report = owing.add(job)
-        except ProblemsFound as found:
-            complain(unusable.add(found))
-            continue
+    owing, names, each = Owing(checker, day, near), Names(), EachJob(paths, output)
+
+    for job, report in each.made(lambda document: (one := given.load(document), owing.add(one))):
         if folder and (text := sheet(job, checker, report, day)):
             write(text, folder / names.of(job.id))
     if form == "json":
-        write(as_json(owing.items(), owing.jobs, unusable.count, day), output)
+        write(as_json(owing.items(), owing.jobs, each.unusable, day), output)
     else:
-        write(as_text(owing.items(), owing.jobs, unusable.count, day, width(), checker.vocabulary.caution), output)
-    sys.exit(2 if unusable.count else 0)
+        write(as_text(owing.items(), owing.jobs, each.unusable, day, width(), checker.vocabulary.caution), output)
+    sys.exit(2 if each.unusable else 0)
 
 
 def _make(folder: Path | None) -> None:
@@ -88,6 +73,4 @@ def _make(folder: Path | None) -> None:
         if folder:
             folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        where = Where(str(folder))
-        complain(ProblemsFound([Problem(where, f"The folder cannot be made: {error.strerror}.", "Check its name.")]))
-        sys.exit(2)
+        stop(str(folder), f"The folder cannot be made: {error.strerror}.", "Check its name.")

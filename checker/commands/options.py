@@ -1,11 +1,18 @@
-"""Options that several commands take."""
+"""Options that several commands take, each written once."""
 
 from __future__ import annotations
 
 import datetime
+import functools
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import click
+
+from checker.commands.inputs import Inputs, Named
+
+Command = Callable[..., None]
 
 
 class Day(click.ParamType[datetime.date]):
@@ -22,38 +29,53 @@ class Day(click.ParamType[datetime.date]):
             self.fail(f"'{value}' is not a date: write year-month-day.", param, ctx)
 
 
-def with_rulesets(command: click.decorators.FC) -> click.decorators.FC:
-    """The options that say which rulesets."""
-    command = click.option(
-        "--rules", "folders", multiple=True, type=click.Path(path_type=Path), help="A folder of more rulesets."
-    )(command)
-    command = click.option(
-        "--ruleset",
-        "wanted",
-        multiple=True,
-        metavar="ID[@VERSION]",
-        help="A ruleset to use besides those of the place.",
-    )(command)
-    return click.option(
-        "--on",
-        type=Day(),
-        default=None,
-        metavar="DATE",
-        help="The day to look at acceptances and reviews. Default: today.",
-    )(command)
+jobs = click.argument("paths", nargs=-1, required=True, metavar="JOB…")
+more_rules = click.option(
+    "--rules", "folders", multiple=True, type=click.Path(path_type=Path), help="A folder of more rulesets."
+)
+to_file = click.option(
+    "--output", type=click.Path(dir_okay=False, path_type=Path), help="Write to a file, whole or not at all."
+)
+at_place = click.option("--place", default="", help="A jurisdiction code, where no job gives one.")
+
+_wanted = click.option(
+    "--ruleset", "wanted", multiple=True, metavar="ID[@VERSION]", help="A ruleset to use besides those of the place."
+)
+_on = click.option(
+    "--on", type=Day(), metavar="DATE", help="The day to look at acceptances and reviews. Default: today."
+)
+_profile = click.option(
+    "--profile",
+    type=click.Path(path_type=Path),
+    help="A file of what is the same in many jobs: instruments, crew, place.",
+)
+_equipment = click.option(
+    "--equipment",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    metavar="FOLDER",
+    help="A folder of makers' sheets; a job that names a model takes from its sheet what it does not record.",
+)
 
 
-def with_inherited(command: click.decorators.FC) -> click.decorators.FC:
-    """The options that say what jobs inherit from. Nothing is read that they do not name."""
-    command = click.option(
-        "--profile",
-        type=click.Path(path_type=Path),
-        help="A file of what is the same in many jobs: instruments, crew, place.",
-    )(command)
-    return click.option(
-        "--equipment",
-        multiple=True,
-        type=click.Path(path_type=Path),
-        metavar="FOLDER",
-        help="A folder of makers' sheets; a job that names a model takes from its sheet what it does not record.",
-    )(command)
+def in_form(*forms: str) -> Callable[[Command], Command]:
+    """`--format`, the first form being what is written where none is named."""
+    return click.option("--format", "form", type=click.Choice(forms), default=forms[0], show_default=True)
+
+
+def with_inputs(*, dated: bool = True, inherited: bool = True) -> Callable[[Command], Command]:
+    """The options that say which rulesets, on which day, and what jobs inherit from; the command takes them as `given`."""
+    options = [*([_equipment, _profile] if inherited else []), *([_on] if dated else []), _wanted, more_rules]
+
+    def with_options(command: Command) -> Command:
+        @functools.wraps(command)
+        def called(**words: Any) -> None:
+            named = Named(**{name: words.pop(name) for name in Named._fields if name in words})
+            command(given=Inputs(named), **words)
+
+        # What click wrote down of options that stand below this one belongs to the command that is called.
+        for option in options:
+            option(called)
+        return called
+
+    return with_options

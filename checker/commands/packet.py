@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import os
 import shutil
 import sys
@@ -12,28 +11,19 @@ from pathlib import Path
 
 import click
 
-from checker.commands.errors import complain
-from checker.commands.inputs import checker_of, inherited_of, load_job
-from checker.commands.options import with_inherited, with_rulesets
+from checker.commands import options
+from checker.commands.errors import stopping
+from checker.commands.inputs import Inputs
 from checker.problems.problem import Problem, ProblemsFound, Where
 
 
 @click.command()
 @click.argument("job", type=click.Path(path_type=Path))
-@with_rulesets
-@with_inherited
+@options.with_inputs()
 @click.option(
     "--output", required=True, type=click.Path(path_type=Path), help="A new folder, written whole or not at all."
 )
-def packet(
-    job: Path,
-    folders: tuple[Path, ...],
-    wanted: tuple[str, ...],
-    on: datetime.date | None,
-    equipment: tuple[Path, ...],
-    profile: Path | None,
-    output: Path,
-) -> None:
+def packet(job: Path, given: Inputs, output: Path) -> None:
     """Put together what is handed over: page, field sheet, job, report, records, photographs, and a list with SHA-256.
 
     Exit code: that of the check; 2 where the packet could not be made.
@@ -41,21 +31,10 @@ def packet(
     from checker.fieldwork import packet as packets
     from checker.reading.files import read_file
 
-    checker = checker_of(folders, wanted)
-    inherited = inherited_of(checker, equipment, profile)
-    try:
-        document = read_file(job)
-        made = packets.packet(
-            checker,
-            document,
-            lambda one: load_job(one, checker, inherited),
-            job.parent,
-            on or datetime.date.today(),
-        )
+    checker = given.checker
+    with stopping():
+        made = packets.packet(checker, read_file(job), given.load, job.parent, given.day)
         _write(made.files, output)
-    except ProblemsFound as found:
-        complain(found)
-        sys.exit(2)
     click.echo(f"{len(made.files)} files in {output}, listed with their SHA-256 in {packets.LIST}.")
     for why in made.missing:
         click.echo(f"Not in it: photograph {why}.")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import sys
 import textwrap
 from pathlib import Path
@@ -10,12 +9,11 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from checker.commands.errors import complain
-from checker.commands.inputs import checker_of
-from checker.commands.options import with_rulesets
+from checker.commands import options
+from checker.commands.errors import stop
+from checker.commands.inputs import Inputs
 from checker.commands.output import paint, width, write
 from checker.problems import json_out
-from checker.problems.problem import Problem, ProblemsFound, Where
 
 if TYPE_CHECKING:
     from checker.fieldwork.prompts import Question
@@ -25,8 +23,8 @@ MOST_LINES = 20  # more choices than this stand side by side
 
 @click.command()
 @click.argument("file", default="job.json", type=click.Path(dir_okay=False, path_type=Path))
-@with_rulesets
-def start(file: Path, folders: tuple[Path, ...], wanted: tuple[str, ...], on: datetime.date | None) -> None:
+@options.with_inputs(inherited=False)
+def start(file: Path, given: Inputs) -> None:
     """Ask a dozen questions, write the job to FILE (job.json) and check it. Leave an answer empty to skip it."""
 
     from checker.fieldwork import short_start as starting
@@ -34,9 +32,8 @@ def start(file: Path, folders: tuple[Path, ...], wanted: tuple[str, ...], on: da
     from checker.reporting import text as as_text
 
     if file.exists():
-        complain(ProblemsFound([Problem(Where(str(file)), "There is such a file already.", "Name another one.")]))
-        sys.exit(2)
-    checker = checker_of(folders, wanted)
+        stop(file, "There is such a file already.", "Name another one.")
+    checker = given.checker
     places = tuple(sorted(place for r in checker.library.rulesets.values() for place in r.header.covers))
     facts: dict[str, Any] = {}
     stopped = False
@@ -52,7 +49,7 @@ def start(file: Path, folders: tuple[Path, ...], wanted: tuple[str, ...], on: da
     click.echo(f"\nStopped. What was answered is in {file}." if stopped else f"\nWritten to {file}.\n")
     if stopped:
         sys.exit(2)
-    report = checker.check(read_file(file), on or datetime.date.today())
+    report = checker.check(read_file(file), given.day)
     write(as_text.render(report, width(), paint(None)), None)
     sys.exit(report.exit_code(strict=False))
 

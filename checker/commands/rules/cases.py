@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 
 import click
 
-from checker.commands.errors import complain
+from checker.commands.errors import stopping
 from checker.commands.inputs import checker_of
 from checker.commands.output import write
-from checker.problems.problem import Problem, ProblemsFound
+from checker.problems.problem import Problem
 
 if TYPE_CHECKING:
     from checker.authoring.mutation.mutants import Flipped
@@ -43,14 +43,11 @@ def cases(folders: tuple[Path, ...], flip: bool, export: Path | None) -> None:
     """
     checker = checker_of(folders, ())
     rulesets = _within(checker, folders if flip or export else ())
-    try:
+    with stopping():
         run, failed = _run(checker, rulesets)
         passing = _flip(checker, rulesets) if flip and not failed else 0
         if export and not failed:
             _export(checker, rulesets, export)
-    except ProblemsFound as found:
-        complain(found)
-        sys.exit(2)
     if failed and (flip or export):
         done = "flipped" if flip else "written"
         click.echo(f"Nothing was {done}: first every case has to say what it states.")

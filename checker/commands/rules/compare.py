@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
 import click
 
-from checker.commands.errors import complain
+from checker.commands import options
+from checker.commands.errors import stopping
 from checker.commands.output import width, write
-from checker.problems.problem import ProblemsFound
 from checker.problems.sanitize import inert
 
 
 @click.command()
 @click.argument("old")
 @click.argument("new")
-@click.option("--format", "form", type=click.Choice(["text", "markdown", "json"]), default="text", show_default=True)
+@options.in_form("text", "markdown", "json")
 @click.option(
     "--rules", "folders", multiple=True, type=click.Path(path_type=Path), help="A folder of more rulesets to stand on."
 )
-@click.option("--output", type=click.Path(dir_okay=False, path_type=Path), help="Write to a file, whole or not at all.")
+@options.to_file
 def compare(old: str, new: str, form: str, folders: tuple[Path, ...], output: Path | None) -> None:
     """Tell what changed in meaning from OLD to NEW, by rule, in words: not in layout.
 
@@ -30,11 +29,8 @@ def compare(old: str, new: str, form: str, folders: tuple[Path, ...], output: Pa
     from checker.authoring.comparing.comparison import compared
     from checker.authoring.comparing.ruleset_versions import both
 
-    try:
+    with stopping():
         found = compared(*both(old, new, folders))
-    except ProblemsFound as problems:
-        complain(problems)
-        sys.exit(2)
     if form == "json":
         write(text.as_json(found), output)
         return

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import datetime
-import sys
 from pathlib import Path
 
 import click
 
-from checker.commands.errors import complain
-from checker.commands.inputs import checker_of
-from checker.commands.options import with_rulesets
+from checker.commands import options
+from checker.commands.errors import stopping
+from checker.commands.inputs import Inputs
 from checker.commands.output import write
 from checker.problems.problem import Problem, ProblemsFound, Where
 
@@ -26,7 +24,7 @@ from checker.problems.problem import Problem, ProblemsFound, Where
     "--into", required=True, type=click.Path(exists=True, file_okay=False, path_type=Path),
     help="The ruleset's folder that keeps the record.",
 )  # fmt: skip
-@with_rulesets
+@options.with_inputs(inherited=False)
 def confirm(
     rule: str,
     document: str,
@@ -35,9 +33,7 @@ def confirm(
     read_by: str,
     place: str,
     into: Path,
-    folders: tuple[Path, ...],
-    wanted: tuple[str, ...],
-    on: datetime.date | None,
+    given: Inputs,
 ) -> None:
     """Record that the section of RULE was read in the book, and says what the rule says.
 
@@ -46,15 +42,12 @@ def confirm(
     from checker.authoring import confirm as confirming
 
     file = into / confirming.FILE
-    reader = confirming.Reader(printing, read_by, (on or datetime.date.today()).isoformat())
-    try:
+    reader = confirming.Reader(printing, read_by, given.day.isoformat())
+    with stopping():
         if not (into / "ruleset.yaml").is_file():
             problem = Problem(Where(str(into)), "This is not a ruleset's folder.", "Name a folder with a ruleset.yaml.")
             raise ProblemsFound([problem])
-        added = confirming.entry(checker_of(folders, wanted), place, rule, document, editions, reader)
-    except ProblemsFound as found:
-        complain(found)
-        sys.exit(2)
+        added = confirming.entry(given.checker, place, rule, document, editions, reader)
     before = file.read_text(encoding="utf-8") if file.exists() else confirming.HEAD
     write(before + added, file)
     click.echo(f"Recorded in {file}.")

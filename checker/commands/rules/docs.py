@@ -12,7 +12,7 @@ import click
 
 from checker.commands.errors import complain
 from checker.commands.inputs import checker_of
-from checker.commands.many_jobs import each
+from checker.commands.many_jobs import EachJob
 from checker.commands.options import Day
 from checker.commands.output import write
 from checker.problems.problem import Problem, ProblemsFound, Where, did_you_mean
@@ -85,10 +85,11 @@ def _accepted(checker: Checker, jobs: tuple[str, ...], on: datetime.date) -> Ite
     from checker.authoring.docs.review import accepted
     from checker.reading.job import load
 
-    for job in each(jobs, lambda document: load(document, checker.vocabulary)):
-        if isinstance(job, ProblemsFound):
-            raise job
+    each = EachJob(jobs)
+    for job in each.made(lambda document: load(document, checker.vocabulary)):
         yield from accepted(job, job.file, on)
+    if each.unusable:
+        sys.exit(2)
 
 
 def _files(found: Docs, form: str) -> dict[str, str]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -10,10 +9,10 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
-from checker.commands.errors import complain
-from checker.commands.inputs import inherited_of, load_job
-from checker.commands.many_jobs import each
-from checker.commands.options import with_inherited, with_rulesets
+from checker.commands import options
+from checker.commands.errors import stop, stopping
+from checker.commands.inputs import Inputs, Named, inherited_of
+from checker.commands.many_jobs import EachJob
 from checker.commands.output import width, write
 from checker.commands.partial_file import Growing
 from checker.problems.problem import Problem, ProblemsFound, Where
@@ -21,10 +20,8 @@ from checker.problems.problem import Problem, ProblemsFound, Where
 if TYPE_CHECKING:
     from checker.authoring.impact.impact import Change, Impact
     from checker.engine.checker import Checker
-    from checker.portfolio.unusable_jobs import Unusable
     from checker.problems.document import Document
     from checker.reading.inherited.inheritance import Inherited
-    from checker.reading.job import Job
 
 
 class Side(NamedTuple):
@@ -38,26 +35,21 @@ class Side(NamedTuple):
 @click.command()
 @click.argument("old")
 @click.argument("new")
-@click.argument("paths", nargs=-1, required=True, metavar="JOB…")
-@with_rulesets
-@with_inherited
+@options.jobs
+@options.with_inputs()
 @click.option(
     "--details",
     type=click.Path(dir_okay=False, path_type=Path),
     metavar="FILE",
     help="Write each outcome that changes: .jsonl a line of JSON each, .csv a row each.",
 )
-@click.option("--format", "form", type=click.Choice(["text", "json", "markdown"]), default="text", show_default=True)
-@click.option("--output", type=click.Path(dir_okay=False, path_type=Path), help="Write to a file, whole or not at all.")
+@options.in_form("text", "json", "markdown")
+@options.to_file
 def impact(
     old: str,
     new: str,
     paths: tuple[str, ...],
-    folders: tuple[Path, ...],
-    wanted: tuple[str, ...],
-    on: datetime.date | None,
-    equipment: tuple[Path, ...],
-    profile: Path | None,
+    given: Inputs,
     details: Path | None,
     form: str,
     output: Path | None,
@@ -74,71 +66,55 @@ def impact(
     """
     from checker.authoring.impact import impact_text
     from checker.authoring.impact.impact import Impact
-    from checker.portfolio.unusable_jobs import Unusable
 
     _look_at_details(details)
-    before, after = _sides(old, new, folders, wanted, equipment, profile)
-    found, unusable = Impact(before.checker, after.checker, on or datetime.date.today()), Unusable()
-    changes = _changes(found, (before, after), paths, unusable, (details, output))
+    before, after = _sides(old, new, given.named)
+    found, each = Impact(before.checker, after.checker, given.day), EachJob(paths, details, output)
+    changes = _changes(found, (before, after), each)
     if details:
         _write_details(changes, details)
     else:
         for _ in changes:
             pass
-    told = impact_text.Told(found, before.label, after.label, unusable.count)
+    told = impact_text.Told(found, before.label, after.label, each.unusable)
     if form == "text":
         write(impact_text.as_text(told, width()), output)
     else:
         write(impact_text.as_json(told) if form == "json" else impact_text.as_markdown(told), output)
-    sys.exit(2 if unusable.count or not found.jobs else 1 if found.changed else 0)
+    sys.exit(2 if each.unusable or not found.jobs else 1 if found.changed else 0)
 
 
-def _sides(
-    old: str,
-    new: str,
-    folders: tuple[Path, ...],
-    wanted: tuple[str, ...],
-    equipment: tuple[Path, ...],
-    profile: Path | None,
-) -> tuple[Side, Side]:
+def _sides(old: str, new: str, named: Named) -> tuple[Side, Side]:
     """Both versions, ready to judge; ends the run where they cannot be read or are not of one ruleset."""
     from checker.authoring.comparing.ruleset_versions import both as opened_both
     from checker.engine.checker import Checker
 
-    try:
-        both = opened_both(old, new, folders)
+    with stopping():
+        both = opened_both(old, new, named.folders)
         if set(both[0].ids).isdisjoint(both[1].ids):
             what = f"{both[0].label} and {both[1].label} are not versions of one ruleset."
             raise ProblemsFound([Problem(Where("OLD NEW"), what, "Name two versions of the same one.")])
         sides = []
         for one in both:
-            groups = [r.id for r in one.rulesets if r.header.owner_kind == "group" and r.id not in wanted]
-            checker = Checker(one.library, one.library.vocabulary, (*wanted, *groups))
-            sides.append(Side(checker, one.label, inherited_of(checker, equipment, profile)))
-    except ProblemsFound as found:
-        complain(found)
-        sys.exit(2)
+            groups = [r.id for r in one.rulesets if r.header.owner_kind == "group" and r.id not in named.wanted]
+            checker = Checker(one.library, one.library.vocabulary, (*named.wanted, *groups))
+            sides.append(Side(checker, one.label, inherited_of(checker, named)))
     return sides[0], sides[1]
 
 
-def _changes(
-    found: Impact, sides: tuple[Side, Side], paths: tuple[str, ...], unusable: Unusable, own: tuple[Path | None, ...]
-) -> Iterator[list[Change]]:
+def _changes(found: Impact, sides: tuple[Side, Side], each: EachJob) -> Iterator[list[Change]]:
     """What changes of each job in turn; what is wrong with one is said and does not stop the others."""
     before, after = sides
     alike = before.checker.vocabulary.schema == after.checker.vocabulary.schema
 
-    def both(document: Document) -> tuple[Job, Job]:
-        is_now = load_job(document, after.checker, after.inherited)
-        return (is_now if alike else load_job(document, before.checker, before.inherited)), is_now
+    from checker.reading.inherited.inheritance import load_job
 
-    for pair in each(paths, both, *own):
-        try:
-            if isinstance(pair, ProblemsFound):
-                raise pair
-            yield found.add(*pair)
-        except ProblemsFound as wrong:
-            complain(unusable.add(wrong))
+    def changed(document: Document) -> list[Change]:
+        is_now = load_job(document, after.checker.vocabulary, after.inherited)
+        was = is_now if alike else load_job(document, before.checker.vocabulary, before.inherited)
+        return found.add(was, is_now)
+
+    return each.made(changed)
 
 
 def _write_details(each_job: Iterator[list[Change]], details: Path) -> None:
@@ -160,5 +136,4 @@ def _look_at_details(details: Path | None) -> None:
     """Ends the run before anything is judged where the file of details is of no known form."""
     if details and details.suffix not in (".csv", ".jsonl"):
         what = "Details are written as .jsonl, a line of JSON each, or as .csv."
-        complain(ProblemsFound([Problem(Where(str(details)), what, "Name a file that ends in one of the two.")]))
-        sys.exit(2)
+        stop(details, what, "Name a file that ends in one of the two.")

@@ -6,15 +6,16 @@ from pathlib import Path
 
 import click
 
+from checker.commands import options
 from checker.commands.inputs import checker_of
 from checker.commands.output import write
 
 
 @click.command()
-@click.option("--output", type=click.Path(dir_okay=False, path_type=Path), help="Write to a file, whole or not at all.")
+@options.to_file
 @click.argument("folders", nargs=-1, type=click.Path(path_type=Path))
 def index(folders: tuple[Path, ...], output: Path | None) -> None:
     """Write the table of rules: which editions each holds in, with which section, and how sure that is (Markdown)."""
     from checker.authoring import rule_index
 
-    write(rule_index.text(checker_of(folders, ()).library), output)
+    write(rule_index.text(checker_of(folders).library), output)

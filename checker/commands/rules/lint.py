@@ -7,15 +7,15 @@ from pathlib import Path
 
 import click
 
+from checker.commands import options
 from checker.commands.errors import complain
-from checker.commands.inputs import opened
 from checker.commands.output import write
 from checker.problems.problem import Problem, ProblemsFound
 
 
 @click.command()
 @click.argument("folders", nargs=-1, type=click.Path(path_type=Path), metavar="[PATH]…")
-@click.option("--format", "form", type=click.Choice(["text", "sarif"]), default="text", show_default=True)
+@options.in_form("text", "sarif")
 @click.option(
     "--output", type=click.Path(dir_okay=False, path_type=Path), help="Write the log to a file, whole or not at all."
 )
@@ -29,12 +29,13 @@ def lint(folders: tuple[Path, ...], form: str, output: Path | None) -> None:
     Exit code 0 where nothing is wrong, 2 otherwise.
     """
     from checker.authoring.lint import linter as linting
+    from checker.engine.startup import open_checker
 
     if output and form == "text":
         raise click.UsageError("--output is for --format sarif; text goes to the terminal.")
     many = 0
     try:
-        checker = opened(folders, ())
+        checker = open_checker(folders)
         library = checker.library
         roots = [folder.resolve() for folder in folders]
         named = {name for name, path in library.folders.items() if any(path.resolve().is_relative_to(r) for r in roots)}

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import datetime
-import sys
 from pathlib import Path
 
 import click
 
-from checker.commands.errors import complain
+from checker.commands.errors import stopping
 from checker.commands.options import Day
 from checker.commands.output import write
-from checker.problems.problem import ProblemsFound
 
 
 @click.command()
@@ -30,11 +28,8 @@ def release(path: Path, version: str, folders: tuple[Path, ...], on: datetime.da
     """
     from checker.authoring import releasing
 
-    try:
+    with stopping():
         one = releasing.ready(path, version, folders, (on or datetime.date.today()).isoformat())
-    except ProblemsFound as found:
-        complain(found)
-        sys.exit(2)
     for file, text in one.writes:
         file.parent.mkdir(exist_ok=True)
         write(text, file)
