@@ -17,11 +17,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
+from checker import trade
 from checker.engine.checker import Checker
 from checker.engine.compiler import Asked, merged
 from checker.ir import program_schema, tree
 from checker.ir.codec import KINDS, CodecError, Encoder, decoded, tag_of
 from checker.ir.program import FORMAT, Program, document, loaded
+from checker.ir.visitor import walk
 from checker.reading.files import read_file, read_text
 from checker.reading.shipped import shipped as shipped_folder
 from checker.reporting import json as as_json
@@ -34,7 +36,8 @@ ROOT = Path(__file__).parent.parent
 EXAMPLES = sorted((ROOT / "examples" / "jobs").glob("*.json"))
 WHOLE = sorted(path for path in (ROOT / "tests" / "jobs").glob("*.json"))
 SCHEMA = program_schema.schema()
-PLACES = ["xx-alder", "xx-sorrel", ""]  # between them every shipped rule stands somewhere
+LONG = ("xx-alder", "")  # with the other, every shipped rule stands somewhere
+PLACES = ["xx-sorrel", *(pytest.param(place, marks=pytest.mark.long) for place in LONG)]
 
 
 def written(program: Program) -> Any:
@@ -42,13 +45,24 @@ def written(program: Program) -> Any:
     return orjson.loads(orjson.dumps(document(program)))
 
 
+class Programs(dict[str, Program]):
+    """The whole program of each place, made when it is asked for."""
+
+    def __init__(self, checker: Checker) -> None:
+        self.checker = checker
+
+    def __missing__(self, place: str) -> Program:
+        self[place] = self.checker.whole_program(self.checker.chain(place))
+        return self[place]
+
+
 @pytest.fixture(scope="module")
-def programs(shipped: Checker) -> dict[str, Program]:
-    return {place: shipped.whole_program(shipped.chain(place)) for place in PLACES}
+def programs(shipped: Checker) -> Programs:
+    return Programs(shipped)
 
 
 @pytest.mark.parametrize("place", PLACES)
-def test_every_shipped_rule_comes_back_as_it_was(programs: dict[str, Program], place: str) -> None:
+def test_every_shipped_rule_comes_back_as_it_was(programs: Programs, place: str) -> None:
     """Equal nodes, and equal to the last sign when they are written again: 1, 1.0 and true are three things."""
     before = programs[place]
     after = loaded(written(before))
@@ -59,26 +73,26 @@ def test_every_shipped_rule_comes_back_as_it_was(programs: dict[str, Program], p
     assert orjson.dumps(document(after)) == orjson.dumps(document(before))
 
 
-def test_every_shipped_rule_is_in_one_of_these_programs(shipped: Checker, programs: dict[str, Program]) -> None:
-    groups = [one for one in shipped.library.rulesets.values() if one.header.owner_kind == "group"]
-    for one in groups:
+@pytest.mark.long
+def test_every_shipped_rule_is_in_one_of_these_programs(shipped: Checker, programs: Programs) -> None:
+    made = [programs[place] for place in ("xx-sorrel", *LONG)]
+    for one in (one for one in shipped.library.rulesets.values() if one.header.owner_kind == "group"):
         its = shipped.using(one.id)
-        before = its.whole_program(its.chain(one.header.covers[0] if one.header.covers else "xx-alder"))
-        programs = {**programs, one.id: before}
-        assert loaded(written(before)) == before
+        made.append(its.whole_program(its.chain(one.header.covers[0] if one.header.covers else "xx-sorrel")))
+        assert loaded(written(made[-1])) == made[-1]
     rules = {name for ruleset in shipped.library.rulesets.values() for name in ruleset.rules}
-    assert rules == {name for program in programs.values() for name in program.rules}
-    versions = [one for program in programs.values() for each in program.rules.values() for one in each]
+    assert rules == {name for program in made for name in program.rules}
+    versions = [one for program in made for each in program.rules.values() for one in each]
     assert rules == {one.rule.id for one in versions if one.rule}
 
 
-def test_a_rule_comes_back_equal_to_the_last_sign_as_it_is_printed(programs: dict[str, Program]) -> None:
+def test_a_rule_comes_back_equal_to_the_last_sign_as_it_is_printed(programs: Programs) -> None:
     before = programs["xx-sorrel"]
     assert repr(loaded(written(before))) == repr(before)
 
 
 @pytest.mark.parametrize("place", PLACES)
-def test_the_document_is_as_its_schema_says(programs: dict[str, Program], place: str) -> None:
+def test_the_document_is_as_its_schema_says(programs: Programs, place: str) -> None:
     data = written(programs[place])
     assert [str(error) for error in jsonschema_rs.validator_for(SCHEMA).iter_errors(data)] == []
     by_kind = {tag: Draft202012Validator({"$ref": f"#/$defs/{tag}", "$defs": SCHEMA["$defs"]}) for tag in KINDS}
@@ -107,7 +121,7 @@ NO_PROGRAMS: list[dict[str, Any]] = [
 
 
 @pytest.mark.parametrize("change", NO_PROGRAMS, ids=str)
-def test_the_schema_refuses_what_is_no_program(programs: dict[str, Program], change: dict[str, Any]) -> None:
+def test_the_schema_refuses_what_is_no_program(programs: Programs, change: dict[str, Any]) -> None:
     assert not jsonschema_rs.validator_for(SCHEMA).is_valid({**written(programs["xx-sorrel"]), **change})
 
 
@@ -161,7 +175,7 @@ def test_every_kind_of_node_has_a_name_of_its_own() -> None:
     assert KINDS["bound_rule"] is tree.BoundRule
 
 
-def test_a_program_is_read_without_pydantic_and_without_yaml(programs: dict[str, Program], tmp_path: Path) -> None:
+def test_a_program_is_read_without_pydantic_and_without_yaml(programs: Programs, tmp_path: Path) -> None:
     file = tmp_path / "program.json"
     file.write_bytes(orjson.dumps(document(programs["xx-sorrel"])))
     said = "import json, sys; from checker.ir.program import loaded; import checker.judging.judge;"
@@ -171,23 +185,34 @@ def test_a_program_is_read_without_pydantic_and_without_yaml(programs: dict[str,
     assert found.stdout.split("\n")[:2] == [str(len(programs["xx-sorrel"].rules)), ""]
 
 
-def test_a_program_tells_which_rule_holds_on_a_day_under_an_edition(
-    shipped: Checker, programs: dict[str, Program]
-) -> None:
+def test_a_program_tells_which_rule_holds_on_a_day_under_an_edition(shipped: Checker, programs: Programs) -> None:
     """As binding tells it, for every rule, edition and period of a place."""
-    place = shipped.chain("xx-alder")
-    for name, versions in programs["xx-alder"].rules.items():
+    place = shipped.chain("xx-sorrel")
+    for name, versions in programs["xx-sorrel"].rules.items():
         for one in versions:
             days = {one.day, (one.until or one.day + 1) - 1}
             for day in days:
                 bound = shipped.bound(place, name, Setting(one.editions, day, "", ""))
-                assert programs["xx-alder"].rule(name, dict(one.editions), day) == bound
+                assert programs["xx-sorrel"].rule(name, dict(one.editions), day) == bound
 
 
-def test_an_edition_that_the_program_was_not_made_for_is_refused(programs: dict[str, Program]) -> None:
-    name, versions = next((n, v) for n, v in programs["xx-alder"].rules.items() if v[0].editions)
+def test_the_functions_that_rules_call_are_told_with_all_that_works_them_out(programs: Programs) -> None:
+    for program in [programs["xx-sorrel"]]:
+        rules = [one.rule for versions in program.rules.values() for one in versions if one.rule]
+        called = {node.function for rule in rules for node in walk(rule) if isinstance(node, tree.Call)}
+        assert called <= program.functions.keys()
+        assert {"standard_at_most", "standard_at_least"} <= program.functions.keys()  # called by other functions alone
+        for name, one in program.functions.items():
+            assert one.version == trade.functions()[name].version
+            assert len(one.arguments) == len(trade.functions()[name].arguments)
+            if one.form == "curve":
+                assert one.data["curve"] in program.curves[one.data["file"]]["curves"]["R-410A"]
+
+
+def test_an_edition_that_the_program_was_not_made_for_is_refused(programs: Programs) -> None:
+    name, versions = next((n, v) for n, v in programs["xx-sorrel"].rules.items() if v[0].editions)
     with pytest.raises(KeyError):
-        programs["xx-alder"].rule(name, {code: "1066" for code, _ in versions[0].editions}, versions[0].day)
+        programs["xx-sorrel"].rule(name, {code: "1066" for code, _ in versions[0].editions}, versions[0].day)
 
 
 class ByDocument(Checker):

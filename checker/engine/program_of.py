@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+import json
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import product
 
 from checker.engine.scope import Lines
 from checker.ir import tree
-from checker.ir.program import Adoption, Domain, Program, Source, UnitUsed, Version
+from checker.ir.program import Adoption, Domain, FunctionUsed, Program, Source, UnitUsed, Version
+from checker.ir.visitor import walk
 from checker.judging import instruments
 from checker.reading import units
 from checker.reading.vocabulary import Leaf, Vocabulary
 from checker.rulesets import limits
 from checker.rulesets.applicability import Days, Setting, days_of
 from checker.rulesets.layering import Chain
+from checker.trade import data_file, functions
 
+CALLED = re.compile(r"(\w+)\(")
 Bound = tuple[Setting, "tree.BoundRule | None"]
 
 
@@ -34,6 +39,8 @@ def program_of(
     days = days_of(place)
     measured = sorted({leaf.measured for leaf in vocabulary.leaves.values()} - {""})
     given = {name: accuracy for name in measured if (accuracy := instruments.given(place, name)) is not None}
+    each = {name: list(bound) for name, bound in rules.items()}
+    called = dict(_functions(rule for bound in each.values() for _, rule in bound if rule))
     return Program(
         place=place.place,
         sources=tuple(
@@ -47,8 +54,12 @@ def program_of(
         lists={path: entry.keyed for path, entry in vocabulary.lists.items()},
         ranges=dict(ranges),
         accuracies=given,
+        functions=called,
+        curves={
+            name: data_file(name) for name in sorted(one.data["file"] for one in called.values() if one.form == "curve")
+        },
         written_for=lines,
-        rules={name: tuple(_version(name, *one, days) for one in bound) for name, bound in rules.items()},
+        rules={name: tuple(_version(name, *one, days) for one in bound) for name, bound in each.items()},
     )
 
 
@@ -68,6 +79,19 @@ def every_setting(place: Chain, rule: str) -> Iterator[Setting]:
 def _version(rule: str, setting: Setting, bound: tree.BoundRule | None, days: Days) -> Version:
     later = [day for day in days.changes(rule, [code for code, _ in setting.editions]) if day > setting.day]
     return Version(setting.editions, setting.day, min(later, default=None), setting.label, setting.doubt, bound)
+
+
+def _functions(rules: Iterable[tree.BoundRule]) -> Iterator[tuple[str, FunctionUsed]]:
+    """The functions that rules call, and those by which these are worked out."""
+    known = functions()
+    names = {node.function for rule in rules for node in walk(rule) if isinstance(node, tree.Call)}
+    formulas = [known[name].definition.says for name in names if known[name].definition.kind == "formula"]
+    names |= {word for says in formulas for word in CALLED.findall(says)} & set(known)
+    for name in sorted(names):
+        one, how = known[name], known[name].definition
+        arguments = tuple((argument.name, argument.kind, argument.moves) for argument in one.arguments)
+        data = json.loads(json.dumps(how.data, allow_nan=False))  # lists, as whoever reads it has them
+        yield name, FunctionUsed(arguments, one.result, one.tables, one.version, how.kind, how.says, data)
 
 
 def _adoptions(place: Chain) -> Iterator[Adoption]:

@@ -90,8 +90,27 @@ class UnitUsed(NamedTuple):
     offset: float
 
 
+class FunctionUsed(NamedTuple):
+    """A function that rules call: its arguments (name, kind, and how the result moves when it grows), and how it is worked out.
+
+    `form`, `says` and `data` are those of `checker.trade.function.Definition`. `tables` are limits that are handed over behind
+    the arguments. A new `version` may give other results.
+    """
+
+    arguments: tuple[tuple[str, str, int], ...]
+    result: str
+    tables: tuple[str, ...]
+    version: int
+    form: str
+    says: str
+    data: Any
+
+
 class Program(NamedTuple):
-    """All of it. `dates` is the path of the date that counts for a rule; `lists` says which lists have keys."""
+    """All of it. `dates` is the path of the date that counts for a rule; `lists` says which lists have keys.
+
+    `curves` are the files of curves that functions read, by name.
+    """
 
     place: str
     sources: tuple[Source, ...]
@@ -102,6 +121,8 @@ class Program(NamedTuple):
     lists: Mapping[str, bool]
     ranges: Mapping[str, tuple[float, float]]
     accuracies: Mapping[str, float]
+    functions: Mapping[str, FunctionUsed]
+    curves: Mapping[str, Any]
     written_for: Mapping[str, tuple[tree.Line, ...]]
     rules: Mapping[str, tuple[Version, ...]]
 
@@ -131,6 +152,7 @@ def document(program: Program) -> dict[str, Any]:
     whole = {name: value for name, value in program._asdict().items() if name not in PARTS}
     whole |= {name: [one._asdict() for one in getattr(program, name)] for name in ("sources", "calendar", "units")}
     whole["facts"] = {path: domain._asdict() for path, domain in program.facts.items()}
+    whole["functions"] = {name: one._asdict() for name, one in program.functions.items()}
     whole["written_for"] = nodes.part(dict(program.written_for))
     whole["rules"] = {
         name: [{**one._asdict(), "rule": nodes.part(one.rule)} for one in versions]
@@ -139,7 +161,7 @@ def document(program: Program) -> dict[str, Any]:
     return {"program": FORMAT, **whole, "nodes": nodes.nodes}
 
 
-PARTS = ("sources", "calendar", "units", "facts", "written_for", "rules")
+PARTS = ("sources", "calendar", "units", "facts", "functions", "written_for", "rules")
 
 
 def loaded(data: Any) -> Program:
@@ -162,6 +184,8 @@ def loaded(data: Any) -> Program:
             data["lists"],
             {path: (low, high) for path, (low, high) in data["ranges"].items()},
             data["accuracies"],
+            {name: _function(one) for name, one in data["functions"].items()},
+            data["curves"],
             {name: tuple(nodes[at] for at in lines) for name, lines in data["written_for"].items()},
             {name: tuple(_version(one, nodes) for one in versions) for name, versions in data["rules"].items()},
         )
@@ -172,6 +196,11 @@ def loaded(data: Any) -> Program:
 def _domain(data: dict[str, Any]) -> Domain:
     ends = data["range"]
     return Domain(**{**data, "values": tuple(data["values"]), "range": tuple(ends) if ends else None})
+
+
+def _function(data: dict[str, Any]) -> FunctionUsed:
+    arguments = tuple((name, kind, moves) for name, kind, moves in data["arguments"])
+    return FunctionUsed(**{**data, "arguments": arguments, "tables": tuple(data["tables"])})
 
 
 def _version(data: dict[str, Any], nodes: list[Any]) -> Version:

@@ -26,10 +26,11 @@ PLAIN: dict[str, dict[str, Any]] = {
     "int": {"type": "integer"},
     "float": {"type": "number"},
     "None": {"type": "null"},
+    "Any": {},
     "Plain": {"type": ["string", "number", "boolean"]},
     "Sentence": {"type": "array", "items": {"anyOf": [{"type": "string"}, PLACE]}},
 }
-PARTS = {"Source", "Adoption", "UnitUsed", "Domain", "Version"}
+PARTS = {"FunctionUsed", "Source", "Adoption", "UnitUsed", "Domain", "Version"}
 
 
 def schema() -> dict[str, Any]:

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from checker.trade import moist_air
-from checker.trade.function import Argument, Function, OutOfRange
+from checker.trade.function import Argument, Definition, Function, OutOfRange, formula, in_words
 from checker.trade.sums import total
 
 COLDEST, HOTTEST = -40.0, 150.0  # °F
@@ -295,35 +295,35 @@ def _function(
     arguments: tuple[Argument, ...],
     result: str,
     compute: Callable[..., float],
-    formula: str,
+    definition: Definition,
     source: str = f"{CHAPTER_1} and CIPM-2007 (checked)",
 ) -> Function:
-    return Function(name, arguments, result, compute, f"formula: {formula}", source)
+    return Function(name, arguments, result, compute, definition, source)
 
 
 FUNCTIONS: tuple[Function, ...] = (
-    _function("humidity_ratio", BULBS, "humidity_ratio", humidity_ratio, RATIO),
+    _function("humidity_ratio", BULBS, "humidity_ratio", humidity_ratio, in_words(RATIO)),
     _function("humidity_ratio_from_relative", (*RELATIVE, PLACE._replace(moves=-1)), "humidity_ratio",
-              humidity_ratio_from_relative, f"{SATURATED}; W = 0.621945 r e(t)/(p - r e(t))"),
-    _function("relative_humidity", BULBS, "number", relative_humidity, f"{RATIO}; r = p W/((0.621945 + W) e(t))"),
+              humidity_ratio_from_relative, in_words(f"{SATURATED}; W = 0.621945 r e(t)/(p - r e(t))")),
+    _function("relative_humidity", BULBS, "number", relative_humidity, in_words(f"{RATIO}; r = p W/((0.621945 + W) e(t))")),
     _function("wet_bulb", (*RELATIVE, PLACE._replace(moves=+1)), "temperature", wet_bulb,
-              f"{RATIO}; t* by halving, from 32 °F up where W is at least that of t* = 32 °F, else below"),
-    _function("dew_point", BULBS, "temperature", dew_point, f"{RATIO}; the t of Ws(t) = W by halving"),
-    _function("enthalpy", (DRY, WET, PLACE), "specific_enthalpy", enthalpy, f"{RATIO}; {ENTHALPY}"),
+              in_words(f"{RATIO}; t* by halving, from 32 °F up where W is at least that of t* = 32 °F, else below")),
+    _function("dew_point", BULBS, "temperature", dew_point, in_words(f"{RATIO}; the t of Ws(t) = W by halving")),
+    _function("enthalpy", (DRY, WET, PLACE), "specific_enthalpy", enthalpy, in_words(f"{RATIO}; {ENTHALPY}")),
     _function("specific_volume", (DRY, WET, PLACE._replace(moves=-1)), "specific_volume", specific_volume,
-              f"{RATIO}; {VOLUME}"),
+              in_words(f"{RATIO}; {VOLUME}")),
     _function("total_capacity", COIL, "power", total_capacity,
-              f"{RATIO}; {ENTHALPY}; {VOLUME}; 60 Q/v1 (h1 - h2) Btu/h", "energy balance"),
+              in_words(f"{RATIO}; {ENTHALPY}; {VOLUME}; 60 Q/v1 (h1 - h2) Btu/h"), "energy balance"),
     _function("sensible_capacity", (FLOW, *ENTERING, LEAVING[0], PLACE), "power", sensible_capacity,
-              f"{RATIO}; {VOLUME}; 60 Q/v1 (0.2402 + 0.444 W1) (t1 - t2) Btu/h", "energy balance"),
+              in_words(f"{RATIO}; {VOLUME}; 60 Q/v1 (0.2402 + 0.444 W1) (t1 - t2) Btu/h"), "energy balance"),
     _function("latent_capacity", COIL, "power", latent_capacity,
-              f"{RATIO}; {VOLUME}; 60 Q/v1 (W1 - W2) (1061 + 0.444 t2) Btu/h", "energy balance"),
+              in_words(f"{RATIO}; {VOLUME}; 60 Q/v1 (W1 - W2) (1061 + 0.444 t2) Btu/h"), "energy balance"),
     _function("mixed_dry_bulb", STREAMS, "temperature", mixed_dry_bulb,
-              f"{MIXED}; t = (h - 1061 W)/(0.2402 + 0.444 W)", "balances of water and of energy"),
+              in_words(f"{MIXED}; t = (h - 1061 W)/(0.2402 + 0.444 W)"), "balances of water and of energy"),
     _function("mixed_wet_bulb", STREAMS, "temperature", mixed_wet_bulb,
-              f"{MIXED}; t* as for wet_bulb", "balances of water and of energy"),
+              in_words(f"{MIXED}; t* as for wet_bulb"), "balances of water and of energy"),
     _function("temperature_split", (Argument("entering", "temperature", +1), Argument("leaving", "temperature", -1)),
-              "temperature_difference", temperature_split, "t1 - t2", "definition"),
+              "temperature_difference", temperature_split, formula("entering - leaving"), "definition"),
     _function("airflow_per_ton", (FLOW._replace(moves=+1), Argument("capacity", "power", -1)), "airflow_per_capacity",
-              airflow_per_ton, "airflow / (capacity / 12,000 Btu/h)", "definition of a ton of refrigeration"),
+              airflow_per_ton, formula("airflow * 3516.8528420667 / capacity"), "definition of a ton of refrigeration"),
 )  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable
 
-from checker.trade.function import Argument, Function, OutOfRange
+from checker.trade.function import Argument, Function, OutOfRange, formula, in_words
 
 MINUTES_A_DAY = 1440
 SATURDAY = 5
@@ -76,15 +76,15 @@ def _weekday(day: int) -> int:
 FUNCTIONS: tuple[Function, ...] = (
     Function(
         "days_between", (Argument("first", "date", -1), Argument("last", "date", +1)), "duration",
-        days_between, definition="formula: (last - first) * 1440", source="the calendar",
+        days_between, definition=formula("(last - first) * 1440"), source="the calendar",
     ),
     Function(
         "next_working_day", (Argument("day", "date", +1),), "date", next_working_day,
-        definition="sorted look-up: the first day number > day, Monday to Friday, that is not in holidays",
+        definition=in_words("the first day > day, Monday to Friday, that is no holiday; none in a year without holidays"),
         source="the calendar; the holidays are the ruleset's", tables=("holidays",),
     ),
     Function(
         "next_weekday", (Argument("day", "date", +1),), "date", next_weekday,
-        definition="formula: day + 1, or the Monday after where that is a Saturday or Sunday", source="the calendar",
+        definition=formula("day + 1 + min(1, max(0, day % 7 - 4)) * (7 - day % 7)"), source="the calendar",
     ),
 )  # fmt: skip

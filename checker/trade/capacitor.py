@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from checker.trade.function import Argument, Function, OutOfRange
+from checker.trade.function import Argument, Function, OutOfRange, formula
 
 
 def capacitor_lowest(rated: float, tolerance: float) -> float:
@@ -42,11 +42,11 @@ FUNCTIONS: tuple[Function, ...] = (
     Function(
         "capacitor_lowest", (Argument("rated", "capacitance", +1), Argument("tolerance", "number", -1)),
         "capacitance", capacitor_lowest,
-        definition="formula: rated * (1 - tolerance)", source="arithmetic of the printed tolerance",
+        definition=formula("rated * (1 - tolerance)"), source="arithmetic of the printed tolerance",
     ),
     Function(
         "capacitor_highest", (Argument("rated", "capacitance", +1), Argument("tolerance", "number", +1)),
         "capacitance", capacitor_highest,
-        definition="formula: rated * (1 + tolerance)", source="arithmetic of the printed tolerance",
+        definition=formula("rated * (1 + tolerance)"), source="arithmetic of the printed tolerance",
     ),
 )  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from bisect import bisect_left
 
-from checker.trade.function import Argument, Function, OutOfRange
+from checker.trade.function import Argument, Definition, Function, OutOfRange, formula, table
 from checker.trade.refrigerant_data import FACTS, TARGET_SUPERHEAT, WET_BULBS, Facts
 
 INCHES_PER_FOOT = 12.0
@@ -133,7 +133,10 @@ FUNCTIONS: tuple[Function, ...] = (
         "target_superheat",
         (Argument("indoor_wet_bulb", "temperature", +1), Argument("outdoor_dry_bulb", "temperature", -1)),
         "temperature_difference", target_superheat,
-        definition="table: outdoor dry bulb x indoor wet bulb -> °F, straight between cells",
+        definition=Definition(
+            "grid", "indoor wet bulb across, outdoor dry bulb down, straight between cells",
+            {"axes": (WET_BULBS, OUTDOORS), "cells": tuple(zip(*TARGET_SUPERHEAT.values(), strict=True))},
+        ),
         source="charging tables for a fixed orifice, Lennox 14ACX page 26 and Carrier 38TUA Table 6 (checked)",
         remark=_between_cells,
     ),
@@ -144,19 +147,24 @@ FUNCTIONS: tuple[Function, ...] = (
             Argument("mass_per_length", "mass_per_length"),
         ),
         "mass", line_set_charge,
-        definition="formula: (length - included_length) / 12 * mass_per_length / 16",
+        definition=formula("(length - included_length) / 12 * mass_per_length / 16"),
         source="arithmetic of the maker's charge per foot",
     ),
     Function(
         "pressure_class", REFRIGERANT, "word", pressure_class,
-        definition="table: refrigerant -> class", source="40 CFR 82.152 (read second hand)",
+        definition=table(
+            "the class of a refrigerant", ((name, one.pressure_class) for name, one in FACTS.items() if one.pressure_class)
+        ),
+        source="40 CFR 82.152 (read second hand)",
     ),
     Function(
         "safety_group", REFRIGERANT, "word", safety_group,
-        definition="table: refrigerant -> group", source="ASHRAE 34 (from memory)",
+        definition=table("the group of a refrigerant", ((name, one.safety_group) for name, one in FACTS.items())),
+        source="ASHRAE 34 (from memory)",
     ),
     Function(
         "global_warming_potential", REFRIGERANT, "number", global_warming_potential,
-        definition="table: refrigerant -> potential", source="IPCC AR4 as 40 CFR 84 counts it (from memory)",
+        definition=table("the potential of a refrigerant", ((name, one.warming) for name, one in FACTS.items())),
+        source="IPCC AR4 as 40 CFR 84 counts it (from memory)",
     ),
 )  # fmt: skip

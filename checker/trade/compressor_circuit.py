@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from checker.trade.function import Argument, Function, OutOfRange
+from checker.trade.function import Argument, Function, OutOfRange, formula
 from checker.trade.overcurrent import RATINGS, standard_at_least, standard_at_most
 
 CONDUCTOR_SHARE = 1.25  # of the compressor current: NEC 440.32, 440.33
@@ -97,6 +97,7 @@ def _current(current: float) -> float:
     return current
 
 
+DEVICE = "max(standard_at_most(max({share} * compressor + others, 15)), standard_at_least(max(1.25 * compressor + others, 15)))"
 BOTH = (Argument("compressor", "current", +1), Argument("others", "current", +1))
 
 FUNCTIONS: tuple[Function, ...] = (
@@ -104,25 +105,24 @@ FUNCTIONS: tuple[Function, ...] = (
         "compressor_current",
         (Argument("rated_load_current", "current", +1), Argument("branch_selection_current", "current", +1)),
         "current", compressor_current,
-        definition="formula: the greater of the two", source="NEC 440.6(A) (from memory)",
+        definition=formula("max(rated_load_current, branch_selection_current)"), source="NEC 440.6(A) (from memory)",
     ),
     Function(
         "minimum_circuit_ampacity", BOTH, "current", minimum_circuit_ampacity,
-        definition="formula: 1.25 * compressor + others", source="NEC 440.32, 440.33 (checked)",
+        definition=formula("1.25 * compressor + others"), source="NEC 440.32, 440.33 (checked)",
     ),
     Function(
         "maximum_overcurrent", BOTH, "current", maximum_overcurrent, tables=(RATINGS,),
-        definition="formula: the greater of standard_at_most(max(15 A, 2.25 * compressor + others)) "
-        "and standard_at_least(max(15 A, 1.25 * compressor + others))",
+        definition=formula(DEVICE.format(share="2.25")),
         source="UL 1995 clause 36, UL 60335-2-40 (from memory)",
     ),
     Function(
         "first_overcurrent", BOTH, "current", first_overcurrent, tables=(RATINGS,),
-        definition="formula: as maximum_overcurrent, with 1.75 for 2.25",
+        definition=formula(DEVICE.format(share="1.75")),
         source="NEC 440.22(A), 440.22(B)(1) (from memory)",
     ),
     Function(
         "disconnect_minimum", BOTH, "current", disconnect_minimum,
-        definition="formula: 1.15 * (compressor + others)", source="NEC 440.12 (checked)",
+        definition=formula("1.15 * (compressor + others)"), source="NEC 440.12 (checked)",
     ),
 )  # fmt: skip

@@ -5,7 +5,7 @@ The ampacities, corrections and adjustments themselves are tables of a ruleset: 
 
 from __future__ import annotations
 
-from checker.trade.function import Argument, Function, OutOfRange
+from checker.trade.function import Argument, Function, OutOfRange, in_words, table
 
 COLUMNS = ("rated_60c", "rated_75c", "rated_90c")  # from the lowest
 LOWEST_COLUMN_CABLES = ("nm_cable", "uf_cable")  # NEC 334.80, 340.80
@@ -69,14 +69,14 @@ def _place(column: str) -> int:
 FUNCTIONS: tuple[Function, ...] = (
     Function(
         "circular_mils", (Argument("size", "word"),), "number", circular_mils,
-        definition="table: size -> circular mils",
+        definition=table("the circular mils of a size", CIRCULAR_MILS.items()),
         source="NEC chapter 9, table 8 (14 to 2/0 checked, the rest from memory)",
     ),
     Function(
         "ampacity_column",
         (Argument("wiring_method", "word"), Argument("insulation", "word"), Argument("terminal", "word")),
         "word", ampacity_column,
-        definition="sorted look-up: the lowest of insulation, terminal and, for nm_cable or uf_cable, 60 °C",
+        definition=in_words("the lowest of insulation, terminal and, for nm_cable or uf_cable, rated_60c"),
         source="NEC 110.14(C), 334.80, 340.80 (checked)",
     ),
 )  # fmt: skip

@@ -11,7 +11,7 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from checker.trade.function import Argument, Function, OutOfRange
+from checker.trade.function import Argument, Function, OutOfRange, in_words
 from checker.trade.sums import mean, total
 
 ZERO_ABOVE_ABSOLUTE = 459.67  # °F
@@ -142,8 +142,8 @@ FUNCTIONS: tuple[Function, ...] = (
     Function(
         "water_vapour_ceiling", (Argument("temperature", "temperature", +1),), "absolute_pressure",
         water_vapour_ceiling,
-        definition="formula: exp(c0/T + c1 + c2 T + c3 T^2 + c4 T^3 + c5 T^4 + c6 ln T) Pa, T in kelvin; "
-        "one set of c below 32 °F and one from there on",
+        definition=in_words("exp(c0/T + c1 + c2 T + c3 T^2 + c4 T^3 + c5 T^4 + c6 ln T) Pa, T in kelvin; "
+        "one set of c below 32 °F and one from there on"),
         source="Hyland and Wexler (1983), ASHRAE Fundamentals chapter 1 (checked)",
     ),
 )  # fmt: skip

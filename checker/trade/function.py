@@ -6,7 +6,7 @@ numbers (`datetime.date.toordinal`). It opens no file, reads no clock and rememb
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any, NamedTuple
 
 
@@ -26,20 +26,60 @@ class Argument(NamedTuple):
     moves: int = 0
 
 
+class Definition(NamedTuple):
+    """How a reader in another language comes to the same result, for arguments that the function serves.
+
+    `kind` tells how to read the rest:
+
+    - `formula`: `says` is arithmetic on the arguments by name, with `+ - * / % **`, brackets, `min`, `max` and `abs`; a name with
+      brackets behind it is another function of the trade, or a list in `data` (`factor[phase]`).
+    - `table`: `data` holds rows, for each argument a word or a range `[low, high)` with null for an open end, then the value.
+    - `grid`: `data` has an axis for each argument and the cells; between cells the value goes straight along each side, and
+      where a cell that is used is null there is no value.
+    - `look_up`: in the limit `data["table"]` the `first` or `last` entry, in order, that stands so to the argument, `within` so
+      much; or whether there is `any`.
+    - `curve`: `data["file"]` in `checker/trade/data` holds the curves, `says` tells how to read them.
+    - `none`: there is no form of it as data. `says` is the working, in equations for a person to follow.
+    """
+
+    kind: str
+    says: str
+    data: Any = None
+
+
+def formula(says: str, **data: Any) -> Definition:
+    """Arithmetic on the arguments by name, and the lists that it names."""
+    return Definition("formula", says, data or None)
+
+
+def table(says: str, rows: Iterable[Iterable[Any]]) -> Definition:
+    """Rows of a cell for each argument and the value."""
+    return Definition("table", says, tuple(tuple(row) for row in rows))
+
+
+def look_up(says: str, **data: Any) -> Definition:
+    """A search in a sorted list of a ruleset."""
+    return Definition("look_up", says, data)
+
+
+def in_words(says: str) -> Definition:
+    """A working that has no form as data."""
+    return Definition("none", says)
+
+
 class Function(NamedTuple):
     """A function as the rule language sees it.
 
     `compute` takes the arguments in order, then one value for each of `tables`: the limits of those names in the
-    rulesets (a list of amounts in the base unit). `definition` says how another backend would build it: formula,
-    table, curve, fold or sorted look-up. `version` changes whenever a result may change. `remark` may give a note on
-    one result, such as that it was interpolated.
+    rulesets (a list of amounts in the base unit). `definition` says how another reader would build it. `version` changes
+    whenever a result may change. `remark` may give a note on one result, such as that it was interpolated.
     """
 
     name: str
     arguments: tuple[Argument, ...]
     result: str
     compute: Callable[..., Any]
-    definition: str
+    definition: Definition
     source: str
     version: int = 1
     tables: tuple[str, ...] = ()

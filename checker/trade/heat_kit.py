@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from checker.trade.function import Argument, Function, OutOfRange
+from checker.trade.function import Argument, Function, OutOfRange, formula
 
 CONTINUOUS_SHARE = 1.25  # of heaters and blower together: NEC 424.4(B), 424.3(B) before 2020 (from memory)
 
@@ -77,7 +77,7 @@ def _voltage(voltage: float) -> float:
 FUNCTIONS: tuple[Function, ...] = (
     Function(
         "heat_kit_current", (Argument("power", "power", +1), Argument("voltage", "voltage", -1)), "current",
-        heat_kit_current, definition="formula: power / voltage", source="Ohm's law",
+        heat_kit_current, definition=formula("power / voltage"), source="Ohm's law",
     ),
     Function(
         "heat_kit_power",
@@ -87,7 +87,7 @@ FUNCTIONS: tuple[Function, ...] = (
             Argument("supply_voltage", "voltage", +1),
         ),
         "power", heat_kit_power,
-        definition="formula: rated_power * (supply_voltage / rated_voltage) ** 2", source="Ohm's law",
+        definition=formula("rated_power * (supply_voltage / rated_voltage) ** 2"), source="Ohm's law",
     ),
     Function(
         "heat_circuit_ampacity",
@@ -97,7 +97,7 @@ FUNCTIONS: tuple[Function, ...] = (
             Argument("blower", "current", +1),
         ),
         "current", heat_circuit_ampacity,
-        definition="formula: 1.25 * (power / voltage + blower)",
+        definition=formula("1.25 * (power / voltage + blower)"),
         source="NEC 424.4(B), 424.3(B) before 2020 (section from memory)",
     ),
 )  # fmt: skip

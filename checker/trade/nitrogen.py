@@ -12,7 +12,7 @@ import json
 from importlib import resources
 from typing import NamedTuple
 
-from checker.trade.function import Argument, Function, OutOfRange
+from checker.trade.function import Argument, Function, OutOfRange, in_words
 from checker.trade.sums import total
 
 ZERO = 459.67  # °R at 0 °F
@@ -100,8 +100,8 @@ FUNCTIONS: tuple[Function, ...] = (
             Argument("atmosphere", "absolute_pressure"),
         ),
         "gauge_pressure", nitrogen_expected_pressure,
-        definition="formula: p = T q (1 + B q + C q^2 + D q^3) with the coefficients of data/nitrogen.json; q from the start "
-        "by q <- q p/p(q), twelve times",
+        definition=in_words("p = T q (1 + B q + C q^2 + D q^3) with the coefficients of data/nitrogen.json; q from the start "
+        "by q <- q p/p(q), twelve times"),
         source="CoolProp 8.0 equation of state of nitrogen, fitted within 0.002 psi",
     ),
 )  # fmt: skip

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from checker.trade.function import Argument, Function, OutOfRange
+from checker.trade.function import Argument, Function, OutOfRange, look_up
 
 RATINGS = "standard_overcurrent_ratings"
 SOURCE = "NEC 240.6(A); the list is the ruleset's"
@@ -68,14 +68,17 @@ def _ends(ratings: list[float]) -> str:
 FUNCTIONS: tuple[Function, ...] = (
     Function(
         "standard_at_most", (Argument("current", "current", +1),), "current", standard_at_most,
-        definition="sorted look-up: the last rating <= current + 1e-6 A", source=SOURCE, tables=(RATINGS,),
+        definition=look_up("the last rating not above the current", table=RATINGS, take="last", stands="<=", within=SAME),
+        source=SOURCE, tables=(RATINGS,),
     ),
     Function(
         "standard_at_least", (Argument("current", "current", +1),), "current", standard_at_least,
-        definition="sorted look-up: the first rating >= current - 1e-6 A", source=SOURCE, tables=(RATINGS,),
+        definition=look_up("the first rating not below the current", table=RATINGS, take="first", stands=">=", within=SAME),
+        source=SOURCE, tables=(RATINGS,),
     ),
     Function(
         "is_standard", (Argument("current", "current"),), "flag", is_standard,
-        definition="sorted look-up: some rating within 1e-6 A of current", source=SOURCE, tables=(RATINGS,),
+        definition=look_up("whether a rating is the current", table=RATINGS, take="any", stands="==", within=SAME),
+        source=SOURCE, tables=(RATINGS,),
     ),
 )  # fmt: skip

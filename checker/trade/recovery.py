@@ -7,8 +7,11 @@ and is followed by no evacuation to the air, and a leak that keeps the level fro
 from __future__ import annotations
 
 import datetime
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import Any
 
-from checker.trade.function import Argument, Function, OutOfRange
+from checker.trade.function import Argument, Function, OutOfRange, table
 
 PSI_PER_INCH_OF_MERCURY = 0.4911541  # as in units.txt
 LARGE_CHARGE = 200.0  # lb
@@ -50,6 +53,15 @@ def recovery_level(pressure_class: str, charge: float, machine_made: int) -> flo
     return -vacuum * PSI_PER_INCH_OF_MERCURY + 0.0  # never minus zero
 
 
+def _rows() -> Iterator[tuple[Any, ...]]:
+    """The table with its steps as ranges, in psig."""
+    charges, days = (None, LARGE_CHARGE - SAME, None), (None, NEWER_MACHINES_FROM, None)
+    for name, by_charge in VACUUM.items():
+        for charge, by_day in zip(pairwise(charges), by_charge, strict=True):
+            for day, vacuum in zip(pairwise(days), by_day, strict=True):
+                yield name, charge, day, -vacuum * PSI_PER_INCH_OF_MERCURY + 0.0
+
+
 FUNCTIONS: tuple[Function, ...] = (
     Function(
         "recovery_level",
@@ -59,7 +71,7 @@ FUNCTIONS: tuple[Function, ...] = (
             Argument("machine_made", "date", -1),
         ),
         "gauge_pressure", recovery_level,
-        definition="table: class x charge below or from 200 lb x machine made before or from 1993-11-15",
+        definition=table("the level by class, charge and the day on which the machine was made", _rows()),
         source="40 CFR 82.156(a), Table 1 (checked)",
     ),
 )  # fmt: skip

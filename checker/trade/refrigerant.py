@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from checker.trade import saturation
-from checker.trade.function import Argument, Function, OutOfRange
+from checker.trade.function import Argument, Definition, Function, OutOfRange, formula
 
 ATMOSPHERE = 14.696  # psia at sea level, ASHRAE Fundamentals 2017, chapter 1
 
@@ -78,17 +78,27 @@ WORD, PRESSURE, TEMPERATURE = (
 )
 SOURCE = "CoolProp 8.0 equations of state, through curves in data/saturation.json"
 
+
+def _curve(which: str) -> Definition:
+    """Through the points of a curve, each with its slope: a cubic piece between two of them."""
+    says = (
+        "between two points (t0, y0, s0) and (t1, y1, s1), y = ln(pressure in psia): with h = t1 - t0 and u = (t - t0)/h, "
+        "y = y0 (1 + 2u)(1 - u)^2 + h s0 u (1 - u)^2 + y1 u^2 (3 - 2u) + h s1 u^2 (u - 1); a temperature by solving for t"
+    )
+    return Definition("curve", says, {"file": "saturation.json", "curve": which})
+
+
 FUNCTIONS: tuple[Function, ...] = (
-    Function("bubble_temperature", (WORD, PRESSURE), "temperature", bubble_temperature, "curve", SOURCE,
+    Function("bubble_temperature", (WORD, PRESSURE), "temperature", bubble_temperature, _curve("bubble"), SOURCE,
              remark=lambda r, p: _bridged("bubble", r, bubble_temperature(r, p))),
-    Function("dew_temperature", (WORD, PRESSURE), "temperature", dew_temperature, "curve", SOURCE,
+    Function("dew_temperature", (WORD, PRESSURE), "temperature", dew_temperature, _curve("dew"), SOURCE,
              remark=lambda r, p: _bridged("dew", r, dew_temperature(r, p))),
-    Function("bubble_pressure", (WORD, TEMPERATURE), "absolute_pressure", bubble_pressure, "curve", SOURCE,
+    Function("bubble_pressure", (WORD, TEMPERATURE), "absolute_pressure", bubble_pressure, _curve("bubble"), SOURCE,
              remark=lambda r, t: _bridged("bubble", r, t)),
-    Function("dew_pressure", (WORD, TEMPERATURE), "absolute_pressure", dew_pressure, "curve", SOURCE,
+    Function("dew_pressure", (WORD, TEMPERATURE), "absolute_pressure", dew_pressure, _curve("dew"), SOURCE,
              remark=lambda r, t: _bridged("dew", r, t)),
     Function("atmospheric_pressure", (Argument("elevation", "length", -1),), "absolute_pressure", atmospheric_pressure,
-             "formula", "ASHRAE Fundamentals 2017, chapter 1, equation 3"),
+             formula("14.696 * (1 - 6.8754e-6 * (elevation / 12)) ** 5.2559"), "ASHRAE Fundamentals 2017, chapter 1, equation 3"),
     Function("absolute_pressure", (Argument("gauge", "gauge_pressure", 1), Argument("atmosphere", "absolute_pressure", 1)),
-             "absolute_pressure", absolute_pressure, "formula", "definition of gauge pressure"),
+             "absolute_pressure", absolute_pressure, formula("gauge + atmosphere"), "definition of gauge pressure"),
 )  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from checker.trade.function import Argument, Function, OutOfRange
+from checker.trade.function import Argument, Function, OutOfRange, formula
 from checker.trade.sums import mean
 
 INCHES_IN_1000_FT = 12_000.0
@@ -64,14 +64,16 @@ FUNCTIONS: tuple[Function, ...] = (
             Argument("current", "current", +1),
         ),
         "voltage", voltage_drop,
-        definition="formula: f * resistance_of_1000_ft * length / 12000 * current; f is 2 for single_phase, "
-        "the square root of 3 for three_phase",
+        definition=formula("factor[phase] * resistance_of_1000_ft * (length / 12000) * current", factor=ROUND_TRIP),
         source="Ohm's law; resistances are the ruleset's (NEC chapter 9, table 8)",
     ),
     Function(
         "voltage_imbalance",
         (Argument("first", "voltage"), Argument("second", "voltage"), Argument("third", "voltage")),
         "number", voltage_imbalance,
-        definition="formula: largest |reading - average| / average", source="NEMA MG 1 (from memory)",
+        definition=formula(
+            "max(abs(first - (first + second + third) / 3), abs(second - (first + second + third) / 3), "
+            "abs(third - (first + second + third) / 3)) / ((first + second + third) / 3)"
+        ), source="NEMA MG 1 (from memory)",
     ),
 )  # fmt: skip
