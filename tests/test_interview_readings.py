@@ -101,7 +101,7 @@ class Driven:
                     assert not others, (finding.title, one.fact, others)
 
 
-@pytest.fixture(scope="module", params=["01-clean", "06-heat-kit-two-circuits"])
+@pytest.fixture(scope="module", params=[pytest.param("01-clean", marks=pytest.mark.long), "06-heat-kit-two-circuits"])
 def driven(request: pytest.FixtureRequest, shipped: Checker) -> Driven:
     return Driven(shipped, request.param)
 

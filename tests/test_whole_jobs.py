@@ -65,12 +65,6 @@ def _expected(name: str) -> list[Expected]:
     ]
 
 
-def _parameter(expected: Expected) -> Any:
-    name = " ".join(filter(None, (expected.job, expected.rule, expected.item)))
-    marks = [pytest.mark.xfail(reason=expected.to_mend, strict=True)] if expected.to_mend else []
-    return pytest.param(expected, id=name, marks=marks)
-
-
 @functools.cache
 def _report(checker: Checker, name: str) -> Report:
     return checker.check(_document(name), ON)
@@ -81,13 +75,26 @@ def _found(report: Report, expected: Expected) -> list[Finding]:
     return [finding for finding in findings if expected.item in ("", finding.item)]
 
 
-@pytest.mark.parametrize("expected", [_parameter(line) for name in NAMES for line in _expected(name)])
-def test_a_whole_job_gets_the_outcome_worked_out_by_hand(expected: Expected, shipped: Checker) -> None:
+def _wrong(expected: Expected, shipped: Checker) -> list[str]:
+    """What of a line of expectations does not hold."""
     findings = _found(_report(shipped, expected.job), expected)
     said = {finding.outcome for finding in findings} or {DOES_NOT_APPLY}
-    assert said == {expected.outcome}, [(finding.item, finding.outcome, finding.message) for finding in findings]
-    for words in expected.remedy:
-        assert any(words in f"{finding.remedy} {finding.bring}" for finding in findings), words
+    named = " ".join(filter(None, (expected.rule, expected.item)))
+    if said != {expected.outcome}:
+        told = [(finding.item, finding.outcome, finding.message) for finding in findings]
+        return [f"{named}: {expected.outcome} is expected; {told}"]
+    remedies = [f"{finding.remedy} {finding.bring}" for finding in findings]
+    return [
+        f"{named}: no remedy says '{words}'" for words in expected.remedy if not any(words in one for one in remedies)
+    ]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_whole_job_gets_the_outcomes_worked_out_by_hand(name: str, shipped: Checker) -> None:
+    """A line that is still to be mended does not hold yet; once it does, its mark is to be taken away."""
+    lines = _expected(name)
+    assert [] == [wrong for one in lines if not one.to_mend for wrong in _wrong(one, shipped)]
+    assert [] == [one.rule for one in lines if one.to_mend and not _wrong(one, shipped)], "take 'to_mend' away"
 
 
 @pytest.mark.parametrize("name", NAMES)
