@@ -6,12 +6,11 @@ import json
 from pathlib import Path
 from typing import Any
 
-import jsonschema
+import jsonschema_rs
 
 STANDARDS = Path(__file__).parents[1] / "standards"
 SARIF = json.loads((STANDARDS / "sarif-2.1.0.json").read_text(encoding="utf-8"))
 
 
 def sarif_faults(log: Any) -> list[str]:
-    validator = jsonschema.validators.validator_for(SARIF)(SARIF)
-    return [error.message for error in validator.iter_errors(log)]
+    return [error.message for error in jsonschema_rs.validator_for(SARIF).iter_errors(log)]
