@@ -24,6 +24,7 @@ HEAVY = (
     "pint",
     "pydantic",
     "jsonschema",
+    "CoolProp",
     "jinja2",
     "matplotlib",
     "click",

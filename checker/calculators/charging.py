@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from typing import Any
 
+from checker.calculators import equations_of_state
 from checker.calculators.air_around import PLACE, atmosphere, place_notes
 from checker.calculators.quantity import Input, Line, Quantity, Values, Working
-from checker.trade import charge, functions, recovery, refrigerant, saturation
+from checker.trade import charge, functions, recovery, refrigerant
 from checker.trade.function import OutOfRange
 from checker.trade.refrigerant_data import FACTS
 
-REFRIGERANT = Input("refrigerant", "word", "Refrigerant, as in R-410A", words=tuple(FACTS))
+REFRIGERANT = Input("refrigerant", "refrigerant", "Refrigerant, as in R-410A or propane; any that CoolProp knows")
+CURVES = ("bubble", "dew")
+CLASSED = Input("refrigerant", "word", "Refrigerant, as in R-410A", words=tuple(FACTS))
 
 
 def _remarks(name: str, *values: Any) -> tuple[str, ...]:
@@ -25,19 +28,23 @@ def _absolute(values: Values, around: Line) -> Line:
     return Line("absolute pressure", pressure, "absolute_pressure", "gauge pressure + atmosphere")
 
 
-def _saturated(which: str, name: str, pressure: float) -> Line:
-    found = saturation.temperature_at(saturation.curve(name, which), pressure)
-    return Line(f"{which} point", found, "temperature", f"{which} temperature of {name} at that pressure")
+def _saturated(which: str, name: str, pressure: float) -> tuple[Line, tuple[str, ...]]:
+    found = equations_of_state.saturation_temperature(name, which, pressure)
+    how = f"{which} temperature of {name} at that pressure, {equations_of_state.made_by()}"
+    return Line(f"{which} point", found.value, "temperature", how), _said(found)
+
+
+def _said(*points: equations_of_state.Point) -> tuple[str, ...]:
+    return tuple(point.note for point in points if point.note)
 
 
 def _difference(which: str, answer: str, how: str, values: Values) -> Working:
     around = atmosphere(values)
     absolute = _absolute(values, around)
-    name, pressure = values["refrigerant"], float(absolute.value)
-    saturated = _saturated(which, name, pressure)
+    saturated, notes = _saturated(which, values["refrigerant"], float(absolute.value))
     difference = float(saturated.value) - values["temperature"]
     line = Line(answer, difference if which == "bubble" else -difference, "temperature_difference", how)
-    notes = _remarks(f"{which}_temperature", name, pressure) + place_notes(values)
+    notes += place_notes(values)
     if float(line.value) < 0:
         notes = (
             f"Below zero: there is no {answer}, or a reading, its place or the refrigerant is not what it seems.",
@@ -60,24 +67,23 @@ def saturated(values: Values) -> Working:
     """Both saturation temperatures at a pressure, or both pressures at a temperature."""
     if ("pressure" in values) == ("temperature" in values):
         raise OutOfRange("one of --pressure and --temperature is wanted")
-    around = atmosphere(values)
-    name = values["refrigerant"]
+    around, name = atmosphere(values), values["refrigerant"]
     if "pressure" in values:
         absolute = _absolute(values, around)
-        points = tuple(_saturated(which, name, float(absolute.value)) for which in ("bubble", "dew"))
-        notes = tuple(n for which in ("bubble", "dew") for n in _remarks(f"{which}_temperature", name, absolute.value))
-        return Working((around, absolute, *points), notes + place_notes(values))
-    lines = tuple(
-        line for which in ("bubble", "dew") for line in _pressures(which, name, values["temperature"], around)
-    )
-    notes = tuple(n for which in ("bubble", "dew") for n in _remarks(f"{which}_pressure", name, values["temperature"]))
-    return Working((around, *lines), notes + place_notes(values))
+        points = [_saturated(which, name, float(absolute.value)) for which in CURVES]
+        lines = (absolute, *(line for line, _ in points))
+        notes = tuple(note for _, said in points for note in said)
+    else:
+        found = {w: equations_of_state.saturation_pressure(name, w, values["temperature"]) for w in CURVES}
+        lines = tuple(line for w, point in found.items() for line in _pressures(w, name, point.value, around))
+        notes = _said(*found.values())
+    return Working((around, *lines), (*notes, *place_notes(values)))
 
 
-def _pressures(which: str, name: str, temperature: float, around: Line) -> tuple[Line, Line]:
-    found = saturation.pressure_at(saturation.curve(name, which), temperature)
+def _pressures(which: str, name: str, found: float, around: Line) -> tuple[Line, Line]:
+    how = f"{which} pressure of {name} at that temperature, {equations_of_state.made_by()}"
     return (
-        Line(f"{which} point, absolute", found, "absolute_pressure", f"{which} pressure of {name} at that temperature"),
+        Line(f"{which} point, absolute", found, "absolute_pressure", how),
         Line(f"{which} point, gauge", found - float(around.value), "gauge_pressure", "less the atmosphere"),
     )
 
@@ -156,7 +162,7 @@ QUANTITIES = (
               Input("mass_per_length", "mass_per_length", "Refrigerant in so much liquid line, from the maker")),
              line_set_charge, ("refrigerant",)),
     Quantity("recovery-level", "How far to recover before a system is opened.",
-             (REFRIGERANT, Input("charge", "charge", "Full charge of the system"),
+             (CLASSED, Input("charge", "charge", "Full charge of the system"),
               Input("machine_made", "date", "Day on which the recovery machine was made")),
              recovery_level, ("refrigerant",)),
 )  # fmt: skip

@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from checker.calculators import equations_of_state
 from checker.calculators.quantity import SHOWS, Input, Quantity, Values
 from checker.problems.problem import Problem, ProblemsFound, Where, did_you_mean
 from checker.reading import units
@@ -43,6 +44,8 @@ def _value(wanted: Input, text: str | tuple[str, ...]) -> Any:
     written = text if isinstance(text, str) else " ".join(text)
     if wanted.shows == "word":
         return _word(written, wanted.words)
+    if wanted.shows == "refrigerant":
+        return equations_of_state.designation(written)
     if wanted.shows == "date":
         return _day(written)
     return amount(written, wanted.shows)

@@ -51,7 +51,7 @@ SHOWS = {
 
 
 class Input(NamedTuple):
-    """One thing to give. `shows` is a line of `SHOWS`, or `word`, `date`, or `readings` (minutes:level, several)."""
+    """One thing to give. `shows` is a line of `SHOWS`, `word`, `refrigerant`, `date`, or `readings` (minutes:level, several)."""
 
     name: str
     shows: str
