@@ -26,7 +26,7 @@ One = TypeVar("One", bound="Node")
 class Node:
     """What every node is."""
 
-    __slots__ = ("_hash",)  # worked out once: a tree is looked up far more often than it is made
+    __slots__ = ("_hash", "_inside")  # worked out once: a tree is gone through far more often than it is made
 
 
 _NAMES: dict[type, tuple[str, ...]] = {}

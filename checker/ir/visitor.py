@@ -34,17 +34,24 @@ def placed(part: Any) -> Iterator[tuple[Path, Node]]:
             yield from (((step, *inner), found) for inner, found in placed(one))
 
 
-def children(part: Any) -> Iterator[Node]:
+def children(part: Any) -> tuple[Node, ...]:
     """The nodes directly inside a part, in the order of its fields."""
-    return (one for _, one in placed(part))
+    try:
+        found: tuple[Node, ...] = part._inside
+    except AttributeError:
+        found = tuple([one for _, one in placed(part)])
+        if isinstance(part, Node):
+            object.__setattr__(part, "_inside", found)
+    return found
 
 
 def walk(part: Any) -> Iterator[Node]:
     """A part, where it is a node, and every node inside it: each before what it holds, in the order of the fields."""
-    if isinstance(part, Node):
-        yield part
-    for _, one in placed(part):
-        yield from walk(one)
+    waiting = [part] if isinstance(part, Node) else [*children(part)][::-1]
+    while waiting:
+        one = waiting.pop()
+        yield one
+        waiting += children(one)[::-1]
 
 
 def walk_through(part: Any, where: Mapping[str, tree.Value]) -> Iterator[Node]:
