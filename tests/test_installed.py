@@ -114,6 +114,8 @@ def test_installed_from_a_wheel_the_program_runs_in_an_empty_folder(program: Pat
           "--adopts", "nec:2023:2026-01-01"], tmp_path)  # fmt: skip
     first = (tmp_path / "ash-county" / "rules.yaml").read_text(encoding="utf-8").splitlines()[0]
     assert Path(re.sub(r".*\$schema=", "", first)).is_file(), "an editor finds the schema of the file"
+    propane = ["--refrigerant", "propane", "--pressure", "70 psig"]
+    assert "CoolProp" in done([program, "compute", "saturation", *propane], tmp_path)
     assert "ash-county" in done([program, "rules", "list", "--rules", "ash-county", "--place", "xx-ash"], tmp_path)
 
 

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import ast
 import re
+import sys
 import tomllib
+from importlib import metadata
 from pathlib import Path
 
 from tests.support.commands import ROOT
@@ -42,3 +44,30 @@ def test_every_room_says_what_it_holds() -> None:
 
 def _docstring(path: Path) -> str | None:
     return ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))
+
+
+def test_what_the_program_imports_is_what_is_installed_with_it() -> None:
+    """Each library is named, or needed by one that is; and none is named that only the tests use."""
+    needs = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]["dependencies"]
+    named = {_name_in(need) for need in needs}
+    of_module = metadata.packages_distributions()
+    modules = (
+        {name for path in PACKAGE.rglob("*.py") for name in _imported(path)} - sys.stdlib_module_names - {"checker"}
+    )
+    imported = {_name_in(of_module[name][0]) for name in modules}
+    come_along = {_name_in(need) for name in named for need in metadata.requires(name) or () if "extra ==" not in need}
+    assert [] == sorted(named - imported)
+    assert [] == sorted(imported - named - come_along)
+
+
+def _name_in(need: str) -> str:
+    """The name of a package in a line such as `pydantic>=2.7`."""
+    return re.split(r"[^\w.-]", need)[0].lower().replace("_", "-")
+
+
+def _imported(path: Path) -> set[str]:
+    """The top modules that a file imports, inside functions as well."""
+    nodes = list(ast.walk(ast.parse(path.read_text(encoding="utf-8"))))
+    plain = {alias.name for node in nodes if isinstance(node, ast.Import) for alias in node.names}
+    from_ = {node.module for node in nodes if isinstance(node, ast.ImportFrom) and node.module and not node.level}
+    return {name.split(".")[0] for name in plain | from_}
