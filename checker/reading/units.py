@@ -49,7 +49,7 @@ SHOWN = {
     "oz_per_ft": "oz/ft", "g_per_m": "g/m", "Btu_per_lb": "Btu/lb", "kJ_per_kg": "kJ/kg", "lb_per_lb": "lb/lb",
     "kg_per_kg": "kg/kg", "ft3_per_lb": "ft³/lb", "m3_per_kg": "m³/kg", "ft2": "ft²", "m2": "m²", "ft3": "ft³",
     "m3": "m³", "R_value": "R", "minute": "min", "second": "s", "hour": "h", "micron_rise": "micron", "one": "",
-    "percent": "%", "day": "days", "month_30": "months of 30 days",
+    "percent": "%", "month_30": "months of 30 days",
 }  # fmt: skip
 
 MOST = 1e12  # no reading of the trade is so large
