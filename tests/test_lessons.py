@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checker.commands.many_jobs import each
+from checker.commands.many_jobs import EachJob
 from checker.engine.checker import Checker
 from checker.findings.finding import Finding
 from checker.findings.report import Report
@@ -23,7 +23,6 @@ from checker.portfolio.notice_words import alike, gist
 from checker.portfolio.notices import Inspection, firsts, passes_after
 from checker.portfolio.rates import QUANTILE, Rate, wilson
 from checker.portfolio.recorded_days import Days
-from checker.portfolio.unusable_jobs import Unusable
 from checker.problems.problem import ProblemsFound
 from checker.problems.sanitize import inert
 from checker.reading.files import read_text
@@ -381,29 +380,28 @@ def test_a_job_that_cannot_be_judged_leaves_no_trace(shipped: Checker, monkeypat
     assert (0, 0, []) == (lessons.jobs, lessons.inspections, lessons.all_firsts.rates())
 
 
-def test_what_is_wrong_with_many_jobs_is_said_once() -> None:
-    unusable = Unusable()
-    with pytest.raises(ProblemsFound) as wrong:
-        read_text(b"{", "a.json")
-    assert [1, 0] == [len(unusable.add(wrong.value).problems) for _ in range(2)]
-    assert 2 == unusable.count
+def test_what_is_wrong_with_many_jobs_is_said_once(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "a.json").write_text("{")
+    jobs = EachJob((str(tmp_path / "a.json"), str(tmp_path / "a.json")))
+    assert [] == list(jobs.made(lambda document: document))
+    assert (0, 2) == (jobs.used, jobs.unusable)
+    assert 1 == capsys.readouterr().err.count("a.json")
 
 
 def test_jobs_come_one_at_a_time(shipped: Checker, tmp_path: Path) -> None:
     (tmp_path / "a.json").write_text("{")
     (tmp_path / "b.json").write_text('{"job_id": "b", "schema_version": 1}')
     named = tuple(str(tmp_path / name) for name in ("a.json", "b.json", "never asked for"))
-    found = each(named, lambda document: load(document, shipped.vocabulary))
-    assert isinstance(next(found), ProblemsFound)
-    second = next(found)
-    assert isinstance(second, Job)
-    assert "b" == second.id
+    jobs = EachJob(named)
+    assert "b" == next(jobs.made(lambda document: load(document, shipped.vocabulary))).id
+    assert 1 == jobs.unusable
 
 
 def test_the_example_archive_teaches_what_it_is_there_for(shipped: Checker) -> None:
-    found = list(each((str(ROOT / "examples/archive"),), lambda document: load(document, shipped.vocabulary)))
-    assert 6 == len(found)
-    lessons = learned(shipped, *[job for job in found if isinstance(job, Job)])
+    jobs = EachJob((str(ROOT / "examples/archive"),))
+    found = list(jobs.made(lambda document: load(document, shipped.vocabulary)))
+    assert (6, 0) == (len(found), jobs.unusable)
+    lessons = learned(shipped, *found)
     assert ["breaker-opens-both-poles"] == [told.rule for told in lessons.told["pass"]]
     assert ["overcurrent-within-nameplate"] == [told.rule for told in lessons.told["fail"]]
     assert ["alder-2026-0246"] == [line.job for line in lessons.not_mentioned["overcurrent-within-nameplate"]]
