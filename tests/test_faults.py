@@ -1,7 +1,8 @@
 """What goes wrong outside of the program: a full disk, no permission, files that vanish, closed pipes, kills, two runs.
 
-Every test runs the real command. Whatever happens, one plain message says so and nobody sees a traceback; a file that was
-there is the old one or the new one and never half.
+Every test runs the real command in a process of its own: split off from this one, and of each sort of fault one begun anew
+by an interpreter. Whatever happens, one plain message says so and nobody sees a traceback; a file that was there is the old
+one or the new one and never half.
 """
 
 from __future__ import annotations
@@ -24,9 +25,13 @@ from typing import Any
 
 import pytest
 
+from checker.commands import check_run as checking
 from checker.reading.shipped import ROOT
+from checker.rulesets import library
 from checker.rulesets.library import SHIPPED
 from tests.support.commands import on_day
+from tests.support.forked import Forked
+from tests.support.forked import forked as run
 from tests.support.many_jobs import small
 
 pytestmark = [
@@ -37,20 +42,30 @@ pytestmark = [
 # Without compiled files: Python itself would write half of one where a file may not grow, and others would read it.
 CHANGEOUT = [sys.executable, "-B", "-c", "from checker.cli import main; main()"]
 CLEAN = ROOT / "examples" / "jobs" / "01-clean.json"
-JOBS = 25
+JOBS = 12
 OLD = "the report of before\n"
 FORMS = ("text", "json", "jsonl", "csv", "junit", "sarif", "markdown", "page")
 ONE_AT_ONCE = ("json", "csv", "page")  # of each way to write: all at once, bit by bit, a page
 
 
-def run(
+def dated(job_id: str) -> dict[str, Any]:
+    """A small job on a day that is known, so that one version of each rule is judged."""
+    return small(job_id, dates={"permit_applied": "2026-05-01"})
+
+
+def anew(
     *words: str, cwd: Path, before: Callable[[], None] | None = None, **options: Any
 ) -> subprocess.CompletedProcess[str]:
-    """The command run in a folder; `before` is done in its process before it begins."""
+    """The command run in a folder by an interpreter of its own; `before` is done in its process before it begins."""
     options = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE} | options
     return subprocess.run(
         [*CHANGEOUT, *words], cwd=cwd, text=True, timeout=120, preexec_fn=before, check=False, **options
     )
+
+
+def runner(form: str) -> Callable[..., subprocess.CompletedProcess[str]]:
+    """What runs the command in a form: the first of the forms is run by an interpreter of its own."""
+    return anew if form == FORMS[0] else run
 
 
 def told_once(done: subprocess.CompletedProcess[str], words: str) -> None:
@@ -64,11 +79,20 @@ def told_once(done: subprocess.CompletedProcess[str], words: str) -> None:
 @pytest.fixture
 def jobs(tmp_path: Path) -> Path:
     """A folder with one file of many jobs, and a report of before."""
-    lines = "".join(json.dumps(small(f"j{number}")) + "\n" for number in range(JOBS))
+    lines = "".join(json.dumps(dated(f"j{number}")) + "\n" for number in range(JOBS))
     (tmp_path / "many.jsonl").write_text(lines)
     (tmp_path / "one.json").write_bytes(CLEAN.read_bytes())
     (tmp_path / "report").write_text(OLD)
     return tmp_path
+
+
+@pytest.fixture(scope="module", autouse=True)
+def kept_before(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """What a run keeps for the next is there: one that finds no room could not keep it, and would begin from nothing."""
+    folder = tmp_path_factory.mktemp("before")
+    (folder / "small.json").write_text(json.dumps(dated("a")))
+    for job in ("small.json", str(CLEAN)):
+        run(*on_day("check", job), cwd=folder)
 
 
 def leftovers(folder: Path) -> set[str]:
@@ -87,7 +111,7 @@ def no_file_larger_than_512_bytes() -> None:
 @pytest.mark.parametrize("form", FORMS)
 def test_a_report_that_finds_no_room_is_told_of_and_the_old_one_stays(jobs: Path, form: str) -> None:
     words = on_day("check", "one.json", "--format", form, "--output", "report")
-    told_once(run(*words, cwd=jobs, before=no_file_larger_than_512_bytes), "cannot be written")
+    told_once(runner(form)(*words, cwd=jobs, before=no_file_larger_than_512_bytes), "cannot be written")
     assert OLD == (jobs / "report").read_text()
     assert leftovers(jobs) <= {"report.part", "report.part.json"}
 
@@ -129,7 +153,7 @@ def test_a_disk_that_is_full_leaves_the_old_report(small_disk: Path, form: str) 
 @pytest.mark.parametrize("form", FORMS)
 def test_standard_output_that_is_full_is_told_of(jobs: Path, form: str) -> None:
     with open("/dev/full", "w") as full:
-        done = run(*on_day("check", "one.json", "--format", form), cwd=jobs, stdout=full)
+        done = runner(form)(*on_day("check", "one.json", "--format", form), cwd=jobs, stdout=full)
     told_once(done, os.strerror(errno.ENOSPC))
 
 
@@ -158,6 +182,18 @@ def test_a_release_that_finds_no_room_is_told_of_and_is_not_there(tmp_path: Path
 @pytest.mark.parametrize("form", FORMS[:-1])
 def test_a_reader_who_leaves_early_ends_the_run_without_a_word(jobs: Path, form: str) -> None:
     read, write = os.pipe()
+    process = Forked(*on_day("check", "many.jsonl", "--format", form), cwd=jobs, stdout=write)
+    os.close(write)
+    os.read(read, 10)
+    os.close(read)
+    done = process.done()
+    assert "Traceback" not in done.stderr
+    assert done.returncode not in (0, 2), "neither whole nor a mistake of the user's"
+
+
+@pytest.mark.parametrize("form", ["text", "sarif"])
+def test_an_interpreter_whose_reader_leaves_early_ends_without_a_word(jobs: Path, form: str) -> None:
+    read, write = os.pipe()
     process = subprocess.Popen(
         [*CHANGEOUT, *on_day("check", "many.jsonl", "--format", form)],
         cwd=jobs, stdout=write, stderr=subprocess.PIPE, text=True,
@@ -175,7 +211,7 @@ def test_help_and_lists_into_a_closed_pipe_say_nothing(tmp_path: Path) -> None:
     read, write = os.pipe()
     os.close(read)
     for words in (["--help"], ["rules", "list"]):
-        done = run(*words, cwd=tmp_path, stdout=write)
+        done = anew(*words, cwd=tmp_path, stdout=write)
         assert "Traceback" not in done.stderr
         assert "Exception ignored" not in done.stderr
         assert 0 != done.returncode
@@ -194,10 +230,10 @@ def test_a_run_that_is_killed_leaves_the_old_report_or_the_new_one(jobs: Path, f
     moments = random.Random(form)
     for _ in range(4):
         (jobs / "report").write_text(OLD)
-        process = subprocess.Popen([*CHANGEOUT, *words], cwd=jobs, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-        time.sleep(moments.uniform(0.5, 1.05) * took)
+        process = Forked(*words, cwd=jobs)
+        time.sleep(moments.uniform(0.2, 1.05) * took)
         process.kill()
-        process.wait()
+        process.done()
         assert (jobs / "report").read_text() in (OLD, whole)
     assert all(name.startswith((".report.", "report.part")) for name in leftovers(jobs)), leftovers(jobs)
     assert 1 == run(*words, cwd=jobs).returncode, "what is left over is in nobody's way"
@@ -216,13 +252,16 @@ def test_what_a_killed_run_leaves_behind_is_no_job(jobs: Path) -> None:
 
 
 PR_CAPBSET_DROP, CAP_DAC_OVERRIDE, CAP_DAC_READ_SEARCH = 24, 1, 2
+CAPABILITIES_OF_64_BITS = 0x20080522  # linux/capability.h
 
 
 def bound_by_permissions() -> None:
     """On Linux, also root minds permissions without these two capabilities; anybody else does anyway."""
     if os.getuid() == 0:
+        system = ctypes.CDLL(None)
         for capability in (CAP_DAC_OVERRIDE, CAP_DAC_READ_SEARCH):
-            ctypes.CDLL(None).prctl(PR_CAPBSET_DROP, capability, 0, 0, 0)
+            system.prctl(PR_CAPBSET_DROP, capability, 0, 0, 0)  # what an interpreter would begin with
+        system.capset((ctypes.c_uint32 * 2)(CAPABILITIES_OF_64_BITS, 0), (ctypes.c_uint32 * 6)())  # and until then none
 
 
 @pytest.fixture
@@ -245,7 +284,7 @@ def read_only(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
 @pytest.mark.parametrize("form", FORMS)
 def test_a_folder_that_may_not_be_written_to_is_told_of(read_only: Path, form: str) -> None:
     words = on_day("check", "one.json", "--format", form, "--output", "report")
-    told_once(run(*words, cwd=read_only, before=bound_by_permissions), os.strerror(errno.EACCES))
+    told_once(runner(form)(*words, cwd=read_only, before=bound_by_permissions), os.strerror(errno.EACCES))
     assert OLD == (read_only / "report").read_text()
 
 
@@ -268,35 +307,33 @@ def test_a_job_that_may_not_be_read_is_told_of_and_the_others_are_judged(read_on
 # --- files that vanish or change -------------------------------------------------------------------------------------
 
 
-def with_change(change: str, words: tuple[str, ...], folder: Path, after: int = 1) -> subprocess.CompletedProcess[str]:
+def with_change(
+    change: Callable[[], object], words: tuple[str, ...], folder: Path, after: int = 1
+) -> subprocess.CompletedProcess[str]:
     """The command run with something done once so many jobs are out, as another program might; 0: as the run begins."""
-    script = (
-        "import os, pathlib, shutil\n"
-        "from checker.commands import check_run as checking\n"
-        "from checker.cli import main\n"
-        "write = checking.Run.write\n"
-        "def changing(run, *done):\n"
-        "    write(run, *done)\n"
-        f"    if run.totals.seen == {after}:\n"
-        f"        {change}\n"
-        "checking.Run.write = changing\n"
-        "begin = checking.Run.begin\n"
-        "def beginning(run, *begun):\n"
-        f"    if {after} == 0:\n"
-        f"        {change}\n"
-        "    begin(run, *begun)\n"
-        "checking.Run.begin = beginning\n"
-        "main()\n"
-    )
-    return subprocess.run(
-        [sys.executable, "-c", script, *words], cwd=folder, capture_output=True, text=True, timeout=120, check=False
-    )
+
+    def put_in() -> None:
+        write, begin = checking.Run.write, checking.Run.begin
+
+        def changing(run: checking.Run, *done: Any) -> None:
+            write(run, *done)
+            if run.totals.seen == after:
+                change()
+
+        def beginning(run: checking.Run, *begun: Any) -> None:
+            if after == 0:
+                change()
+            begin(run, *begun)
+
+        checking.Run.write, checking.Run.begin = changing, beginning  # type: ignore[method-assign]
+
+    return run(*words, cwd=folder, before=put_in)
 
 
 def test_a_job_that_vanishes_between_listing_and_reading_is_told_of_and_the_others_are_judged(tmp_path: Path) -> None:
     for name in "abc":
-        (tmp_path / f"{name}.json").write_text(json.dumps(small(name)))
-    done = with_change("os.unlink('b.json')", on_day("check", ".", "--format", "jsonl"), tmp_path)
+        (tmp_path / f"{name}.json").write_text(json.dumps(dated(name)))
+    done = with_change(lambda: os.unlink("b.json"), on_day("check", ".", "--format", "jsonl"), tmp_path)
     told_once(done, os.strerror(errno.ENOENT))
     assert ["a", None, "c"] == [json.loads(line).get("job_id") for line in done.stdout.splitlines()]
 
@@ -304,34 +341,39 @@ def test_a_job_that_vanishes_between_listing_and_reading_is_told_of_and_the_othe
 def test_a_folder_that_vanishes_is_told_of(tmp_path: Path) -> None:
     (tmp_path / "in" / "z").mkdir(parents=True)
     for name in ("a.json", "z/b.json"):
-        (tmp_path / "in" / name).write_text(json.dumps(small(name[0])))
-    done = with_change("shutil.rmtree('in/z')", on_day("check", "in", "--format", "jsonl"), tmp_path)
+        (tmp_path / "in" / name).write_text(json.dumps(dated(name[0])))
+    done = with_change(lambda: shutil.rmtree("in/z"), on_day("check", "in", "--format", "jsonl"), tmp_path)
     assert "Traceback" not in done.stderr
     assert 2 == done.returncode, done.stderr
 
 
 def test_the_folder_of_the_report_that_vanishes_is_told_of(tmp_path: Path) -> None:
     (tmp_path / "out").mkdir()
-    (tmp_path / "many.jsonl").write_text("".join(json.dumps(small(f"j{n}")) + "\n" for n in range(3)))
+    (tmp_path / "many.jsonl").write_text("".join(json.dumps(dated(f"j{n}")) + "\n" for n in range(3)))
     for form in ("jsonl", "sarif"):
         words = on_day("check", "many.jsonl", "--format", form, "--output", "out/report")
         (tmp_path / "out").mkdir(exist_ok=True)
-        told_once(with_change("shutil.rmtree('out')", words, tmp_path), "cannot be written")
+        told_once(with_change(lambda: shutil.rmtree("out"), words, tmp_path), "cannot be written")
 
 
-@pytest.mark.parametrize("change", ["'id: ['", "header.read_text() + '# reviewed again'"])
+@pytest.mark.parametrize(
+    "change", [lambda _: "id: [", lambda text: text + "# reviewed again"], ids=["broken", "longer"]
+)
 def test_rulesets_that_are_replaced_while_a_run_judges_never_give_verdicts_of_two_states(
-    tmp_path: Path, change: str
+    tmp_path: Path, change: Callable[[str], str]
 ) -> None:
     """One process has read its rulesets by then; of several, each reads its own, and they must be those of the run."""
     group = tmp_path / "rules" / "tidewater"
     shutil.copytree(SHIPPED / "groups" / "millrace", group, ignore=shutil.ignore_patterns("releases"))
     header = group / "ruleset.yaml"
     header.write_text(header.read_text().replace("id: millrace", "id: tidewater", 1))
-    (tmp_path / "many.jsonl").write_text("".join(json.dumps(small(f"j{n}")) + "\n" for n in range(5)))
+    (tmp_path / "many.jsonl").write_text("".join(json.dumps(dated(f"j{n}")) + "\n" for n in range(5)))
     words = on_day("check", "many.jsonl", "--rules", "rules", "--ruleset", "tidewater", "--format", "jsonl")
     before, written = run(*words, cwd=tmp_path), header.read_text()
-    replaced = f"header = pathlib.Path({str(header)!r}); header.write_text({change})"
+
+    def replaced() -> None:
+        header.write_text(change(written))
+
     alone = with_change(replaced, words, tmp_path, after=0)
     assert (before.returncode, before.stdout) == (alone.returncode, alone.stdout), alone.stderr
     header.write_text(written)
@@ -342,23 +384,18 @@ def test_a_ruleset_file_that_vanishes_between_listing_and_reading_is_told_of(tmp
     group = tmp_path / "rules" / "tidewater"
     shutil.copytree(SHIPPED / "groups" / "millrace", group, ignore=shutil.ignore_patterns("releases"))
     (tmp_path / "one.json").write_bytes(CLEAN.read_bytes())
-    script = (
-        "import pathlib\n"
-        "from checker.rulesets import library\n"
-        "from checker.cli import main\n"
-        "digest_of = library.digest_of\n"
-        "def removing(folder, *more):\n"
-        "    found = digest_of(folder, *more)\n"
-        "    if 'tidewater' in str(folder):\n"
-        "        (folder / 'ruleset.yaml').unlink()\n"
-        "    return found\n"
-        "library.digest_of = removing\n"
-        "main()\n"
-    )
-    done = subprocess.run(
-        [sys.executable, "-c", script, *on_day("check", "one.json", "--rules", "rules")],
-        cwd=tmp_path, capture_output=True, text=True, timeout=120, check=False,
-    )  # fmt: skip
+    digest_of = library.digest_of
+
+    def removing(folder: Path, *more: Any) -> Any:
+        found = digest_of(folder, *more)
+        if "tidewater" in str(folder):
+            (folder / "ruleset.yaml").unlink()
+        return found
+
+    def put_in() -> None:
+        library.digest_of = removing
+
+    done = run(*on_day("check", "one.json", "--rules", "rules"), cwd=tmp_path, before=put_in)
     assert 2 == done.returncode
     assert "Traceback" not in done.stderr
     assert "ruleset.yaml" in done.stderr
@@ -373,13 +410,9 @@ def test_two_runs_to_one_file_leave_one_whole_report(jobs: Path, form: str) -> N
     assert 1 == run(*words, cwd=jobs).returncode
     whole = (jobs / "report").read_bytes()
     (jobs / "report").write_text(OLD)
-    both = [
-        subprocess.Popen([*CHANGEOUT, *words], cwd=jobs, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
-        for _ in range(2)
-    ]
-    said = [process.communicate(timeout=120)[1] for process in both]
-    assert not any("Traceback" in one for one in said), said
-    assert 1 in [process.returncode for process in both], said
+    both = [process.done() for process in [Forked(*words, cwd=jobs) for _ in range(2)]]
+    assert not any("Traceback" in one.stderr for one in both), both
+    assert 1 in [one.returncode for one in both], both
     assert whole == (jobs / "report").read_bytes()
     assert set() == leftovers(jobs)
 
@@ -389,48 +422,55 @@ def test_two_runs_to_one_file_leave_one_whole_report(jobs: Path, form: str) -> N
 WHOLE_RULEBOOK = on_day("check", "one.json", "--format", "json")
 
 
-def starting(cache: Path, cwd: Path) -> subprocess.Popen[str]:
-    return subprocess.Popen(
-        [*CHANGEOUT, *WHOLE_RULEBOOK], cwd=cwd, env={**os.environ, "CHANGEOUT_CACHE": str(cache)},
-        stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
-    )  # fmt: skip
+def starting(cache: Path, cwd: Path) -> Forked:
+    return Forked(*WHOLE_RULEBOOK, cwd=cwd, env={"CHANGEOUT_CACHE": str(cache)})
 
 
-@pytest.fixture
-def without_cache(jobs: Path) -> str:
-    done = run(*WHOLE_RULEBOOK, cwd=jobs, env={**os.environ, "CHANGEOUT_CACHE": "off"})
+@pytest.fixture(scope="module")
+def without_cache(tmp_path_factory: pytest.TempPathFactory) -> tuple[str, str]:
+    """What a run that keeps nothing says."""
+    folder = tmp_path_factory.mktemp("uncached")
+    (folder / "one.json").write_bytes(CLEAN.read_bytes())
+    done = run(*WHOLE_RULEBOOK, cwd=folder, env={"CHANGEOUT_CACHE": "off"})
     assert "findings" in done.stdout
-    return done.stdout
+    return done.stdout, ""
 
 
-def test_runs_at_once_on_one_cache_say_the_same_and_leave_whole_files(jobs: Path, without_cache: str) -> None:
+def test_runs_at_once_on_one_cache_say_the_same_and_leave_whole_files(
+    jobs: Path, without_cache: tuple[str, str]
+) -> None:
     cache = jobs / "kept"
     for _ in ("while it is made", "out of it"):
-        said = [process.communicate(timeout=120) for process in [starting(cache, jobs) for _ in range(4)]]
-        assert [(without_cache, "")] * 4 == said
+        done = [process.done() for process in [starting(cache, jobs) for _ in range(3)]]
+        assert [without_cache] * 3 == [(one.stdout, one.stderr) for one in done]
     assert any(cache.iterdir())
     assert_kept_files_are_whole(cache)
 
 
-def test_a_run_that_is_killed_while_it_keeps_something_is_in_nobodys_way(jobs: Path, without_cache: str) -> None:
+def test_a_run_that_is_killed_while_it_keeps_something_is_in_nobodys_way(
+    jobs: Path, without_cache: tuple[str, str]
+) -> None:
     cache, moments = jobs / "kept", random.Random(8)
     began = time.monotonic()
-    starting(jobs / "another", jobs).communicate(timeout=120)
+    starting(jobs / "another", jobs).done()
     took = time.monotonic() - began
-    for _ in range(4):
+    for _ in range(3):
         shutil.rmtree(cache, ignore_errors=True)
         process = starting(cache, jobs)
-        time.sleep(moments.uniform(0.4, 1.0) * took)
+        time.sleep(moments.uniform(0.1, 1.0) * took)
         process.kill()
-        process.communicate()
+        process.done()
         assert_kept_files_are_whole(cache)
-        assert (without_cache, "") == starting(cache, jobs).communicate(timeout=120)
+        again = starting(cache, jobs).done()
+        assert without_cache == (again.stdout, again.stderr)
 
 
-def test_a_cache_that_finds_no_room_keeps_nothing_and_the_run_goes_on(jobs: Path, without_cache: str) -> None:
-    env = {**os.environ, "CHANGEOUT_CACHE": str(jobs / "kept")}
+def test_a_cache_that_finds_no_room_keeps_nothing_and_the_run_goes_on(
+    jobs: Path, without_cache: tuple[str, str]
+) -> None:
+    env = {"CHANGEOUT_CACHE": str(jobs / "kept")}
     done = run(*WHOLE_RULEBOOK, cwd=jobs, before=no_file_larger_than_512_bytes, env=env)
-    assert (without_cache, "") == (done.stdout, done.stderr)
+    assert without_cache == (done.stdout, done.stderr)
     assert [] == list((jobs / "kept").iterdir())
 
 

@@ -1,29 +1,24 @@
-"""A newcomer's way from nothing to a release that others judge by, each step a command given in a shell."""
+"""A newcomer's way from nothing to a release that others judge by, each step a command given in a folder."""
 
 from __future__ import annotations
 
 import json
-import os
 import re
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 
-from checker.reading.shipped import ROOT
+from tests.support import commands
 
 pytestmark = pytest.mark.long
 
-PROGRAM = [sys.executable, "-c", "from checker.cli import main; main()"]
-ENVIRONMENT = {**os.environ, "PYTHONPATH": str(ROOT), "COLUMNS": "100"}
 AMENDMENT = ["--limit", "farthest_disconnect", "--to", "30", "--from", "2026-03-01", "--reason", "Lots are narrow here.",
              "--document", "ordinance", "--section", "12", "--sure", "checked", "--yes"]  # fmt: skip
 
 
 def changeout(folder: Path, *words: str, code: int = 0) -> str:
     """What a command prints, once its exit code is the one expected."""
-    done = subprocess.run([*PROGRAM, *words], cwd=folder, env=ENVIRONMENT, capture_output=True, text=True, check=False)
+    done = commands.changeout(*words, cwd=folder)
     assert code == done.returncode, done.stdout + done.stderr
     return " ".join((done.stdout + done.stderr).split())
 
@@ -38,8 +33,7 @@ def job(folder: Path, name: str, distance: str) -> None:
 
 def outcome(folder: Path, *words: str) -> str:
     """What the rule of the disconnect says of the far job; the rest of the job is open, so the exit code is 1."""
-    done = subprocess.run([*PROGRAM, "check", "jobs/far.json", "--format", "json", *words], cwd=folder, env=ENVIRONMENT,
-                          capture_output=True, text=True, check=False)  # fmt: skip
+    done = commands.changeout("check", "jobs/far.json", "--format", "json", *words, cwd=folder)
     assert done.returncode in (0, 1), done.stderr
     found = {finding["rule"]: finding["outcome"] for finding in json.loads(done.stdout)["jobs"][0]["findings"]}
     return str(found["disconnect-fitted-in-sight"])

@@ -35,7 +35,7 @@ def meaning(data: Rule | Limit, edition: str, limits: Mapping[str, Limit]) -> st
         "sections": sorted([c.document, c.section] for c in data.citation if _in(c.editions, edition)),
     }
     words = set(WORD.findall(str([asked["applies_when"], asked["verify_when"], asked["require"], asked["where"]])))
-    asked["limits"] = {name: _limit(limits[name], edition) for name in sorted(words & set(limits))}
+    asked["limits"] = {name: _limit(limits[name], edition) for name in sorted(words & limits.keys())}
     called = functions()
     asked["functions"] = {name: called[name].version for name in sorted(words & set(called))}
     for name in asked["functions"]:

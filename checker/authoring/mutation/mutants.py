@@ -308,7 +308,7 @@ class _Turning(Checker):
         around = Surroundings(
             editions,
             {name: ruleset.header.editions for name, ruleset in place.by_id.items()},
-            {name: home.limits[name].unit for (section, name), home in place.homes.items() if section == "limits"},
+            {name: limit.unit for name, limit in place.limits.items()},
         )
         twin = next((form for form in self._same[rule_id] if form.rule == rule), None)
         rule, before = (twin.rule, twin.flips) if twin else (rule, {})
