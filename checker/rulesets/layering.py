@@ -145,11 +145,6 @@ class Chain:
         return self._limits_named[rule_id]
 
     @functools.cached_property
-    def limits(self) -> Mapping[str, Limit]:
-        """Every limit as its own ruleset has it."""
-        return {name: home.limits[name] for (section, name), home in self.homes.items() if section == "limits"}
-
-    @functools.cached_property
     def facts_named(self) -> frozenset[str]:
         """The paths, without list positions, of every fact that a rule here names."""
         found: set[str] = set()

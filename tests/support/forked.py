@@ -19,6 +19,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from checker.cli import main
+from tests.support import opening
 from tests.support.commands import Run
 
 LONGEST = 120.0  # seconds that a process may take
@@ -109,6 +110,7 @@ def _child(
         sys.argv = ["changeout", *words]
         os.chdir(cwd)
         os.environ.update(env)
+        opening.alone()
         if before:
             before()
         code = _said(main)

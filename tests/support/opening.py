@@ -52,3 +52,8 @@ def rulesets_shared() -> Iterator[None]:
         patch.setattr(library, "_read", _read)
         patch.setattr(startup, "Checker", _checker)
         yield
+
+
+def alone() -> None:
+    """Share nothing any more: a process that was split off from this one opens what it needs as any other does."""
+    library._read, startup.Checker = read_anew, Checker  # type: ignore[misc]
