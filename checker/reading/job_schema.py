@@ -1,6 +1,6 @@
 """The job schema: where the shipped one is, its vocabulary, and what keeps a document from being such a schema.
 
-Looked for are keywords that no job schema has, and words and paths in it that stand for nothing.
+Looked for are wrong uses of its keywords, and words and paths in it that stand for nothing.
 """
 
 from __future__ import annotations
