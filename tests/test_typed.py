@@ -85,6 +85,16 @@ def test_no_text_is_read_as_two_things(leaf: Leaf, number: str, unit: str, word:
     assert all(one == found[0] for one in found), found
 
 
+def test_a_share_in_percent_is_never_taken_for_a_multiple_of_the_whole() -> None:
+    """The text "12" in a job's file says no unit: it is neither 12 percent nor 12 times the whole."""
+    leaf = VOCABULARY.leaves["ducts.share_replaced"]
+    assert [0.12, 0.12] == readings(leaf, "12")
+    assert [0.12, 0.12, 0.12] == pytest.approx(readings(leaf, "12 %"))
+    assert read_leaf(leaf, 12).worth == pytest.approx(0.12)
+    with pytest.raises(LeafError, match="'12' has no unit"):
+        read_leaf(leaf, "12")
+
+
 @given(leaf=st.sampled_from(QUANTITIES), a=st.integers(0, 999), b=st.integers(1, 999), unit=st.booleans())
 def test_a_slash_is_a_fraction_of_an_inch_and_of_nothing_else(leaf: Leaf, a: int, b: int, unit: bool) -> None:
     text = f"{a}/{b}" + (f" {units.shown(leaf.unit)}" if unit else "")

@@ -119,6 +119,8 @@ def _misshapen(value: Mapping[str, Any]) -> str:
 def _amount(leaf: Leaf, value: int | float | str, instrument: str) -> Reading:
     if isinstance(value, str):
         amount, unit, number = units.read_amount(value, leaf.kind, leaf.unit)
+        if unit.name != leaf.unit and number == value.strip().replace(",", ""):  # "12" is not 12 times the whole
+            raise units.UnitError(f"'{value}' has no unit.", f'Write "{number} {units.shown(leaf.unit)}".')
     else:
         if not math.isfinite(value) or abs(value) > units.MOST:
             raise units.UnitError(
