@@ -22,6 +22,7 @@ def explain(rule: str, job: Path | None, given: Inputs, place: str) -> None:
     from checker.findings.report import DEFERRAL
 
     checker, day = given.checker, given.day
+    _ = given.inherited  # what is wrong with it is told where there is no job too
     with stopping():
         loaded = given.read(job) if job else None
         place = loaded.place if loaded and not place else place
