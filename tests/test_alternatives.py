@@ -148,5 +148,5 @@ def test_a_rule_carries_every_caution_it_names_each_out_of_the_ruleset_that_name
     village.write_text(f"{village.read_text().rstrip()}\ncautions: {{ladder: Not the same ladder.}}\n")
     checker = Checker(open_library([tmp_path], {tmp_path: "rulesets"}), job_vocabulary(TINY / "job.schema.json"))
     assert [("guild/fire", "Keep water at hand."), ("guild/ladder", "Somebody holds the ladder.")] == [
-        tuple(caution) for caution in failing(checker, paper="tin").cautions
+        (caution.key, caution.text) for caution in failing(checker, paper="tin").cautions
     ]

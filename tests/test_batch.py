@@ -180,8 +180,8 @@ def test_a_fault_of_the_program_on_one_job_is_told_and_does_not_stop_the_rest(
             raise RecursionError("too deep")
         return real(document, *_)
 
-    real = batch.inherit.load_job
-    monkeypatch.setattr(batch.inherit, "load_job", faulty)
+    real = batch.inheritance.load_job
+    monkeypatch.setattr(batch.inheritance, "load_job", faulty)
     text, totals, _ = told(shipped, "jsonl", [item(small(n), f"{n}.json") for n in ("one", "two", "three")])
     assert (2, 1, 2) == (totals.jobs, totals.unreadable, totals.code)
     assert "a fault of this program (RecursionError: too deep)" in text

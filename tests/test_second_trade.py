@@ -30,7 +30,7 @@ FORMS = ("text", "json", "page", "jsonl", "csv", "junit", "sarif", "markdown")
 # Words of the shipped job schema that are plain English and that the program uses in any trade, by why it does.
 PLAIN = {
     "what a report says": (
-        "about added answered answers failed findings hold left notes only record same since stands while working written"
+        "about added answered answers failed findings hold left notes only record same since stands while worked working written"
     ),
     "what is told of authorities and their books": (
         "acceptance amended amendments applied authority changes codes correction covered passes permit released ruleset taken"
