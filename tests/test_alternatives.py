@@ -134,7 +134,7 @@ def test_pages_and_explain_tell_every_alternative_with_its_condition(tmp_path: P
     ],
 )
 def test_a_mistake_in_an_alternative_is_told(tmp_path: Path, words: str, said: str) -> None:
-    told = [f"{problem.what} {problem.mend}" for problem in problems(guild(tmp_path, f"    remedy: {words}\n"))]
+    told = [f"{problem.what} {problem.hint}" for problem in problems(guild(tmp_path, f"    remedy: {words}\n"))]
     assert any(said in one for one in told), told
 
 

@@ -165,8 +165,8 @@ def test_what_is_wrong_is_said_in_trade_words(name: str, change: Texts, where: s
         calculators.compute(name, {**READINGS[name], **change})
     (problem,) = raised.value.problems
     assert where == str(problem.where)
-    assert said in f"{problem.what} {problem.mend}"
-    assert problem.mend
+    assert said in f"{problem.what} {problem.hint}"
+    assert problem.hint
 
 
 def test_all_mistakes_are_said_at_once() -> None:

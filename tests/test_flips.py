@@ -153,7 +153,7 @@ def flipped(checker: Checker) -> Flipped:
 def told(found: Flipped) -> set[tuple[str, str]]:
     begins = "No example would notice "
     assert all(problem.what.startswith(begins) for problem in found.survivors)
-    return {(problem.what.removeprefix(begins).removesuffix("."), problem.mend) for problem in found.survivors}
+    return {(problem.what.removeprefix(begins).removesuffix("."), problem.hint) for problem in found.survivors}
 
 
 def test_with_a_case_on_each_side_of_everything_no_flip_passes(tmp_path: Path) -> None:
@@ -169,7 +169,7 @@ def test_a_case_taken_out_lets_its_flips_pass(case: str, tmp_path: Path) -> None
 
 
 @pytest.mark.parametrize(
-    ("without", "what", "mend"),
+    ("without", "what", "hint"),
     [
         (("at the least", "oiled at its highest"), "the option 'oiled' being left out",
          "Add one that meets it and none beside it."),
@@ -183,8 +183,8 @@ def test_a_case_taken_out_lets_its_flips_pass(case: str, tmp_path: Path) -> None
          "'lantern.height > hall_high' becoming 'lantern.height < hall_high'", "Add one that turns on this line alone."),
     ],
 )  # fmt: skip
-def test_flips_that_several_cases_notice(without: tuple[str, ...], what: str, mend: str, tmp_path: Path) -> None:
-    assert (what, mend) in told(flipped(written(tmp_path, without)))
+def test_flips_that_several_cases_notice(without: tuple[str, ...], what: str, hint: str, tmp_path: Path) -> None:
+    assert (what, hint) in told(flipped(written(tmp_path, without)))
 
 
 def test_a_flip_is_told_with_its_place_and_what_to_add(tmp_path: Path) -> None:
@@ -282,15 +282,15 @@ def test_an_amended_limit_with_a_case_on_each_side_passes_no_step(tmp_path: Path
 
 
 @pytest.mark.parametrize(
-    ("case", "what", "mend"),
+    ("case", "what", "hint"),
     [("at it", "9 ft becoming 10 ft in 'lantern.height >= least_height'", "Add one at 9 ft."),
      ("just under", "9 ft becoming 8 ft in 'lantern.height >= least_height'", "Add one at 8 ft.")],
 )  # fmt: skip
 def test_a_step_of_an_amended_limit_is_told_where_its_case_is_out(
-    case: str, what: str, mend: str, tmp_path: Path
+    case: str, what: str, hint: str, tmp_path: Path
 ) -> None:
     _, found = amended(tmp_path, case)
-    assert told(found) == {(what, mend)}
+    assert told(found) == {(what, hint)}
     assert str(found.survivors[0]).startswith("rulesets/hall/hall.yaml:9:19\n")
 
 

@@ -371,7 +371,7 @@ def test_an_unknown_document_of_a_change_is_told_where_it_stands(tmp_path: Path)
     (problem,) = found.value.problems
     assert str(problem.where.file).endswith("town/rules.yaml")
     assert "'ordnance' is not a document that town names." == problem.what
-    assert "ordinance" in problem.mend
+    assert "ordinance" in problem.hint
 
 
 def test_a_change_nobody_is_sure_of_gives_no_firm_outcome(tmp_path: Path) -> None:

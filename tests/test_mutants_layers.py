@@ -172,7 +172,7 @@ def test_the_edition_of_a_day_is_the_one_adopted_last_before_it_until_it_ends(tm
 
 
 @pytest.mark.parametrize(
-    ("uses", "said", "mend"),
+    ("uses", "said", "hint"),
     [
         ('guild: ">=2"', "guild is at version 1.0.0; >=2 is wanted", "widen the range"),
         ('gild: ">=1.0"', "There is no ruleset 'gild'.", "Did you mean 'guild'?"),
@@ -180,7 +180,7 @@ def test_the_edition_of_a_day_is_the_one_adopted_last_before_it_until_it_ends(tm
     ],
 )
 def test_what_a_ruleset_stands_on_must_be_there_and_of_its_version(
-    tmp_path: Path, uses: str, said: str, mend: str
+    tmp_path: Path, uses: str, said: str, hint: str
 ) -> None:
     ruleset(tmp_path, "hill", "local", "guild", covers="xx-hill", adopts=True)
     place = tmp_path / "hill" / "ruleset.yaml"
@@ -189,7 +189,7 @@ def test_what_a_ruleset_stands_on_must_be_there_and_of_its_version(
         checker(tmp_path).chain("xx-hill")
     assert said in " ".join(str(error.value).split())
     assert "hill/ruleset.yaml:6:" in str(error.value), "the line that says what it stands on"
-    assert mend in str(error.value)
+    assert hint in str(error.value)
 
 
 def test_a_place_nobody_covers_has_every_code_and_one_that_is_covered_its_own(land: Checker) -> None:
@@ -250,5 +250,5 @@ def test_a_circle_is_told_from_the_same_ruleset_on_wherever_it_is_entered(tmp_pa
             checker(tmp_path).chain(place)
         (problem,) = error.value.problems
         assert "The rulesets use each other in a circle: ash → elm → oak → ash." == problem.what, place
-        assert "Take one of these uses out." == problem.mend
+        assert "Take one of these uses out." == problem.hint
         assert "ash/ruleset.yaml:6:1" in str(error.value), "where the uses begin"

@@ -42,12 +42,12 @@ def test_an_amount_is_read_with_its_unit_and_the_number_as_written() -> None:
 def test_no_reading_is_larger_than_a_million_million(text: str) -> None:
     with pytest.raises(units.UnitError, match="too large") as error:
         read(text)
-    assert "Write the reading" in error.value.mend
+    assert "Write the reading" in error.value.hint
     assert [1e12, -1e12] == [read(most)[0] for most in ("1e12 in", "-1e12 in")]
 
 
 @pytest.mark.parametrize(
-    ("text", "kind", "declared", "what", "mend"),
+    ("text", "kind", "declared", "what", "hint"),
     [
         ("many", "temperature", "degF", "'many'", '"10 °F"'),
         ("118", "gauge_pressure", "psig", "'118'", '"118 psig"'),
@@ -66,13 +66,13 @@ def test_no_reading_is_larger_than_a_million_million(text: str) -> None:
     ],
 )
 def test_an_amount_that_cannot_be_read_says_what_is_wrong_and_what_to_write(
-    text: str, kind: str, declared: str, what: str, mend: str
+    text: str, kind: str, declared: str, what: str, hint: str
 ) -> None:
     with pytest.raises(units.UnitError) as error:
         units.read_amount(text, kind, declared)
     assert what in error.value.what
-    assert mend in error.value.mend
-    assert f"{error.value.what} {error.value.mend}" == str(error.value)
+    assert hint in error.value.hint
+    assert f"{error.value.what} {error.value.hint}" == str(error.value)
 
 
 @pytest.mark.parametrize(

@@ -129,7 +129,7 @@ def test_what_cannot_be_read_is_refused_with_its_reason_and_an_example(path: str
     for way in (at_a_question, in_a_cell, in_a_file):
         with pytest.raises((NotAnAnswer, Fault, LeafError)) as error:
             way(leaf, text)
-        told = " ".join(str(getattr(error.value, part, "")) for part in ("what", "mend")) + str(error.value)
+        told = " ".join(str(getattr(error.value, part, "")) for part in ("what", "hint")) + str(error.value)
         assert re.search(r"Write (it|one|the)|number", told), told
 
 
@@ -208,7 +208,7 @@ def test_a_job_file_with_another_word_for_a_value_is_told_all_that_it_may_mean(l
             continue
         with pytest.raises(LeafError) as found:
             read_leaf(leaf, word)
-        assert f"Did you mean {' or '.join(repr(value) for value in values)}?" in found.value.mend
+        assert f"Did you mean {' or '.join(repr(value) for value in values)}?" in found.value.hint
 
 
 @pytest.mark.parametrize(

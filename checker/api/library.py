@@ -109,8 +109,8 @@ def _day(on: Day) -> datetime.date:
         _refuse(f"{on!r} is not a date.", "Hand over a date, or write year-month-day.", "on")
 
 
-def _refuse(what: str, mend: str, where: str = HANDED_OVER) -> NoReturn:
-    raise ProblemsFound([Problem(Where(where), what, mend)]) from None
+def _refuse(what: str, hint: str, where: str = HANDED_OVER) -> NoReturn:
+    raise ProblemsFound([Problem(Where(where), what, hint)]) from None
 
 
 def _document(job: Written) -> Document:

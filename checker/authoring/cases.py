@@ -57,9 +57,9 @@ def run(checker: Checker, one: Stated) -> tuple[Problem | None, Finding | None]:
     its = judging(checker, one)
     known = its.chain(_place(its, one)).rule_ids
     if one.rule not in known:
-        mend = did_you_mean(one.rule, known) or "Say by 'rule:' which rule the case tries."
+        hint = did_you_mean(one.rule, known) or "Say by 'rule:' which rule the case tries."
         return one.part.problem(
-            (), f"The case '{one.case.name}' tries '{one.rule}', which is no rule here.", mend
+            (), f"The case '{one.case.name}' tries '{one.rule}', which is no rule here.", hint
         ), None
     try:
         findings = its.rule_on(loaded(its, one), one.rule, one.case.editions, ON)
@@ -69,7 +69,7 @@ def run(checker: Checker, one: Stated) -> tuple[Problem | None, Finding | None]:
 
 
 def _unjudged(one: Stated, found: ProblemsFound) -> Problem:
-    said = "; ".join(f"{problem.what} {problem.mend}".strip() for problem in found.problems[:3])
+    said = "; ".join(f"{problem.what} {problem.hint}".strip() for problem in found.problems[:3])
     already = [problem for problem in found.problems if problem.what.startswith(UNJUDGED.format(one.case.name))]
     return already[0] if already else one.part.problem(("given",), f"{UNJUDGED.format(one.case.name)} {said}")
 

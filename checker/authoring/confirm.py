@@ -128,8 +128,8 @@ def entry(checker: Checker, place: str, rule_id: str, document: str, editions: t
     return _written(rule_id, document or cited[0], reader, meanings)
 
 
-def _wrong(where: str, what: str, mend: str) -> ProblemsFound:
-    return ProblemsFound([Problem(Where(where), what, mend)])
+def _wrong(where: str, what: str, hint: str) -> ProblemsFound:
+    return ProblemsFound([Problem(Where(where), what, hint)])
 
 
 def _written(rule_id: str, document: str, reader: Reader, meanings: dict[str, str]) -> str:

@@ -162,5 +162,5 @@ def _changelog(path: Path, found: list[Compared], version: str, day: str) -> str
     return with_entry(written, entry(found, version, day))
 
 
-def _refused(where: str, what: str, mend: str) -> ProblemsFound:
-    return ProblemsFound([Problem(Where(where), what, mend)])
+def _refused(where: str, what: str, hint: str) -> ProblemsFound:
+    return ProblemsFound([Problem(Where(where), what, hint)])

@@ -147,5 +147,5 @@ def _bytes_digest(path: Path) -> str:
     return total.hexdigest()
 
 
-def _refuse(where: Path, what: str, mend: str) -> NoReturn:
-    raise ProblemsFound([Problem(Where(str(where)), what, mend)])
+def _refuse(where: Path, what: str, hint: str) -> NoReturn:
+    raise ProblemsFound([Problem(Where(str(where)), what, hint)])

@@ -145,8 +145,8 @@ def judged(items: Iterable[Item], judge: Judge, workers: int = 1) -> Generator[t
     try:
         yield from _in_order(pool, chunks(items), 2 * workers)
     except BrokenProcessPool:
-        what, mend = "A process ended without an answer.", "Look at the memory of the machine; --workers 1 needs least."
-        raise ProblemsFound([Problem(Where("--workers"), what, mend)]) from None
+        what, hint = "A process ended without an answer.", "Look at the memory of the machine; --workers 1 needs least."
+        raise ProblemsFound([Problem(Where("--workers"), what, hint)]) from None
     finally:
         over.set()
         pool.shutdown(cancel_futures=True)

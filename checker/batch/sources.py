@@ -157,7 +157,7 @@ def _of_file(file: str) -> Iterator[Item]:
     elif glob.has_magic(file) and not os.path.lexists(file):
         yield _wrong(file, "No file fits this pattern.", "Check the folder and the ending.")
     elif not file.lower().endswith((*LINES, PACKED)):
-        yield _whole(file, lambda: read_bytes(path, file, mend="One job a file."), path.parent)
+        yield _whole(file, lambda: read_bytes(path, file, hint="One job a file."), path.parent)
     else:
         yield from _of_stream(file, path)
 
@@ -270,8 +270,8 @@ def _of_ours(file: str, kind: str) -> Item:
     return _wrong(file, f"This is {kind} of ours, no job.", "Name the jobs, or keep it in another folder.")
 
 
-def _wrong(name: str, what: str, mend: str) -> Item:
-    return Item(name, problem=Problem(Where(name), what, mend))
+def _wrong(name: str, what: str, hint: str) -> Item:
+    return Item(name, problem=Problem(Where(name), what, hint))
 
 
 # --- one job ---------------------------------------------------------------------------------------------------------

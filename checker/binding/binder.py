@@ -184,8 +184,8 @@ class _Binder:
         """The sections by which the codes in force make the rule law, in the edition that is in force."""
         name, home, at = self.data.made_law_by, self.found.home, self.context.at
         if name and name not in home.header.made_law_by:
-            mend = did_you_mean(name, home.header.made_law_by) or "Write it under 'made_law_by:' in ruleset.yaml."
-            self.note(("made_law_by",), ExpressionError(f"'{name}' is not under 'made_law_by:' of {home.id}.", 1, mend))
+            hint = did_you_mean(name, home.header.made_law_by) or "Write it under 'made_law_by:' in ruleset.yaml."
+            self.note(("made_law_by",), ExpressionError(f"'{name}' is not under 'made_law_by:' of {home.id}.", 1, hint))
             return
         for law in at.chain.laws(self.data, home):
             edition = at.editions.get(law.code)
@@ -200,7 +200,7 @@ class _Binder:
                     yield provenance.cited(ground, one.ruleset.id, self.context.at)
                 except LimitError as error:
                     part = one.ruleset.parts["amend", self.found.id]
-                    tell(self.problems, part.problem(("citation", index, "document"), error.what, error.mend))
+                    tell(self.problems, part.problem(("citation", index, "document"), error.what, error.hint))
 
     def check_editions(self, at: tuple[str | int, ...], editions: str) -> None:
         """Editions that its own ruleset has, in their form: `2020`, `2014-2020`, `2020-`."""
@@ -229,7 +229,7 @@ class _Binder:
         try:
             found = provenance.cited(cited, self.found.set_by("citation"), self.context.at)
         except LimitError as error:
-            self.note(("citation", index, "document"), ExpressionError(error.what, 1, error.mend))
+            self.note(("citation", index, "document"), ExpressionError(error.what, 1, error.hint))
             return None
         for one in self.context.chain.confirmations(self.found.id):
             meant = one.meaning.get(edition or NO_EDITION)
@@ -362,7 +362,7 @@ class _Binder:
             try:
                 return limits.read(home.limits[name], text)
             except limits.LimitError as error:
-                return _fail(error.what, 1, error.mend)
+                return _fail(error.what, 1, error.hint)
 
         return read
 
@@ -415,7 +415,7 @@ class _Binder:
         try:
             value = self.resolver.value(parser.parse_value(text))
         except ExpressionError as error:
-            raise ExpressionError(error.what, error.column + start, error.mend) from None
+            raise ExpressionError(error.what, error.column + start, error.hint) from None
         return tree.Hole(value, *self.resolver.unit_of(value))
 
     def mend(self, mend: Mapping[str, str]) -> tuple[tuple[tree.Fact, tree.Value], ...]:
@@ -446,7 +446,7 @@ class _Binder:
         field = str(at[0])
         written = field in self.found.parts or field in self.data.model_fields_set
         column = error.column + start if written else 1
-        tell(self.problems, self.found.part(field).problem(at if written else ("=",), error.what, error.mend, column))
+        tell(self.problems, self.found.part(field).problem(at if written else ("=",), error.what, error.hint, column))
 
 
 def _not_a_way(one: Any) -> str:
@@ -460,5 +460,5 @@ def _not_a_way(one: Any) -> str:
     return ""
 
 
-def _fail(what: str, column: int, mend: str = "") -> Any:
-    raise ExpressionError(what, column, mend)
+def _fail(what: str, column: int, hint: str = "") -> Any:
+    raise ExpressionError(what, column, hint)

@@ -68,5 +68,5 @@ def a(kind: str) -> str:
     return f"{'an' if word[0] in 'aeiou' else 'a'} {word}"
 
 
-def wrong(what: str, node: Any, mend: str = "") -> NoReturn:
-    raise ExpressionError(what, getattr(node, "column", 1), mend)
+def wrong(what: str, node: Any, hint: str = "") -> NoReturn:
+    raise ExpressionError(what, getattr(node, "column", 1), hint)

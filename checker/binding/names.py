@@ -82,8 +82,8 @@ class Names:
         """Raise where a path goes into a list: it would stand for many facts at once."""
         within = self.around(path)
         if within:
-            mend = "Go through the list with 'for_each', or take it together: count(…), lowest(…) and the like."
-            kinds.wrong(f"'{path}' is in the list '{within}': it is not one fact.", node, mend)
+            hint = "Go through the list with 'for_each', or take it together: count(…), lowest(…) and the like."
+            kinds.wrong(f"'{path}' is in the list '{within}': it is not one fact.", node, hint)
 
     def here(self, code: str) -> str:
         """The edition and the day, to say where a limit has no value."""
@@ -119,7 +119,7 @@ class Names:
         try:
             held = self.limits[name] = provenance.held(found, context.at, answered)
         except limit_module.LimitError as error:
-            kinds.wrong(f"The limit '{name}' cannot be read: {error.what}", node, error.mend)
+            kinds.wrong(f"The limit '{name}' cannot be read: {error.what}", node, error.hint)
         return tree.Constant(name, held.value, held.kind, held.unit)
 
     def possible(self, value: tree.Value) -> tuple[str, ...]:

@@ -31,8 +31,8 @@ MOST_DEPTH = 12
 class ExpressionError(ValueError):
     """Text that is not of the grammar: what is wrong, at which column, what to do."""
 
-    def __init__(self, what: str, column: int, mend: str = "") -> None:
-        self.what, self.column, self.mend = what, column, mend
+    def __init__(self, what: str, column: int, hint: str = "") -> None:
+        self.what, self.column, self.hint = what, column, hint
         super().__init__(what)
 
 
@@ -200,11 +200,11 @@ class _Parser:
         found = rule(self)
         token = self.tokens[self.at]
         if token.kind == "key" and token.text in ("and", "or"):
-            mend = "one condition a line" if token.text == "and" else "'any_of:' with one condition a line"
-            raise ExpressionError(f"'{token.text}' is not used inside a line.", token.column, f"Write {mend}.")
+            hint = "one condition a line" if token.text == "and" else "'any_of:' with one condition a line"
+            raise ExpressionError(f"'{token.text}' is not used inside a line.", token.column, f"Write {hint}.")
         if token.kind != "end":
-            mend = "A line is one comparison; arithmetic and functions stand under 'where'."
-            raise ExpressionError(f"'{token.text}' was not expected here.", token.column, mend)
+            hint = "A line is one comparison; arithmetic and functions stand under 'where'."
+            raise ExpressionError(f"'{token.text}' was not expected here.", token.column, hint)
         return found
 
     def condition(self) -> Syntax:

@@ -132,8 +132,8 @@ class Resolver(Names):
             kinds.wrong("edition() takes the name of one code.", call, "Write edition(CODE).")
         known = self.context.chain.by_id
         if code.text not in known:
-            mend = did_you_mean(code.text, known) or "Add its ruleset under 'uses'."
-            kinds.wrong(f"There is no code '{code.text}' here.", code, mend)
+            hint = did_you_mean(code.text, known) or "Add its ruleset under 'uses'."
+            kinds.wrong(f"There is no code '{code.text}' here.", code, hint)
         other = node.operands[1]
         if not isinstance(other, syntax.Amount) or len(node.operators) != 1:
             kinds.wrong("An edition is compared with a year.", other, "Write edition(CODE) >= EDITION.")
@@ -275,7 +275,7 @@ class Resolver(Names):
             held = self.limits[node.table] = provenance.held(found, context.at)
             wanted = [limit_module.kind_of_key(data, name) for name in data.keys]
         except limit_module.LimitError as error:
-            kinds.wrong(f"The table '{node.table}' cannot be read: {error.what}", node, error.mend)
+            kinds.wrong(f"The table '{node.table}' cannot be read: {error.what}", node, error.hint)
         for name, kind, key in zip(data.keys, wanted, keys, strict=True):
             if key.kind != kind:
                 kinds.wrong(

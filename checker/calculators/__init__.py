@@ -69,8 +69,8 @@ def worked(quantity: Quantity, texts: given.Texts) -> tuple[Values, Working]:
         return values, quantity.work(values)
     except OutOfRange as error:
         sentence = str(error)[0].upper() + str(error)[1:] + "."
-        mend = "Look at what was given, its unit and where it was read."
-        raise ProblemsFound([Problem(Where(quantity.name), sentence, mend)]) from None
+        hint = "Look at what was given, its unit and where it was read."
+        raise ProblemsFound([Problem(Where(quantity.name), sentence, hint)]) from None
 
 
 def _given(quantity: Quantity, values: Values) -> Iterator[Line]:

@@ -46,8 +46,8 @@ def designation(text: str) -> str:
     names = sorted({name for name, _ in known.values()})
     number = "R-" + "".join(filter(str.isdigit, text))
     usual = [name for name in saturation.refrigerants() if name.rstrip(string.ascii_letters) == number]
-    mend = did_you_mean(number, usual) or did_you_mean(text, names)
-    raise units.UnitError(f"CoolProp knows no refrigerant '{text}'.", mend or "Write its number, as in R-32 or R-410A.")
+    hint = did_you_mean(number, usual) or did_you_mean(text, names)
+    raise units.UnitError(f"CoolProp knows no refrigerant '{text}'.", hint or "Write its number, as in R-32 or R-410A.")
 
 
 def made_by() -> str:

@@ -32,7 +32,7 @@ def read(quantity: Quantity, texts: Texts) -> Values:
             elif not wanted.optional:
                 raise units.UnitError("This is not given.", f"{wanted.help}.")
         except units.UnitError as error:
-            problems.append(Problem(Where(wanted.option), error.what, error.mend))
+            problems.append(Problem(Where(wanted.option), error.what, error.hint))
     if problems:
         raise ProblemsFound(problems)
     return values

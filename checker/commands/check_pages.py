@@ -111,6 +111,6 @@ def _folder(output: Path | None) -> Path:
     return output
 
 
-def _stop(where: str, what: str, mend: str) -> NoReturn:
-    complain(ProblemsFound([Problem(Where(where), what, mend)]))
+def _stop(where: str, what: str, hint: str) -> NoReturn:
+    complain(ProblemsFound([Problem(Where(where), what, hint)]))
     sys.exit(2)

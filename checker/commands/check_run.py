@@ -95,8 +95,8 @@ class Run:
             self.claimed.add(done.share.job_id)
             return done
         what = f"Another job of this run is called '{done.share.job_id}' too."
-        mend = "Give each job a job_id of its own: the baseline cannot tell which of the two it speaks of."
-        found = ProblemsFound([Problem(Where(done.name), what, mend)])
+        hint = "Give each job a job_id of its own: the baseline cannot tell which of the two it speaks of."
+        found = ProblemsFound([Problem(Where(done.name), what, hint)])
         return unreadable(done.name, found, self.form)
 
     def end(self, whole: bool) -> None:

@@ -20,9 +20,9 @@ def complain(found: ProblemsFound) -> None:
         click.echo(f"{inert(str(problem))}\n", err=True)
 
 
-def stop(where: Path | str, what: str, mend: str) -> NoReturn:
+def stop(where: Path | str, what: str, hint: str) -> NoReturn:
     """Tell one mistake and end the command with 2."""
-    complain(ProblemsFound([Problem(Where(str(where)), what, mend)]))
+    complain(ProblemsFound([Problem(Where(str(where)), what, hint)]))
     sys.exit(2)
 
 

@@ -65,8 +65,8 @@ class LazyGroup(click.Group):
 def _tell(error: Exception, no_room: bool) -> None:
     """Says why a command ended."""
     if no_room:
-        what, mend = f"Standard output cannot be written: {error.args[1]}.", "Make room, or name another file."
+        what, hint = f"Standard output cannot be written: {error.args[1]}.", "Make room, or name another file."
     else:
         traceback.print_exception(error)
-        what, mend = f"This is a fault of this program ({type(error).__name__}: {error}).", "Please report it."
-    click.echo(f"{what}\n  {mend}\n", err=True)
+        what, hint = f"This is a fault of this program ({type(error).__name__}: {error}).", "Please report it."
+    click.echo(f"{what}\n  {hint}\n", err=True)

@@ -132,7 +132,7 @@ def _word_given(option: Option, asked: Question) -> str:
     try:
         return _part_of(asked, given) or meant(given, asked.choices, asked.said)
     except Unclear as unclear:
-        raise ProblemsFound([Problem(Where(option.name), unclear.what, unclear.mend)]) from None
+        raise ProblemsFound([Problem(Where(option.name), unclear.what, unclear.hint)]) from None
     except LeafError:
         known = ", ".join(asked.choices) or "there is nothing to choose from"
         raise ProblemsFound([Problem(Where(option.name), f"'{given}' is none of: {known}.")]) from None
@@ -179,11 +179,11 @@ def a_day(text: str) -> str:
         raise NotAnAnswer(f"'{text}' is not a day: write year-month-day, such as 2027-01-01.") from None
 
 
-def refuse(what: str, mend: str = "") -> NoReturn:
+def refuse(what: str, hint: str = "") -> NoReturn:
     """Say that an answer cannot be used, and why."""
     from checker.fieldwork.prompts import NotAnAnswer
 
-    raise NotAnAnswer(f"{what} {mend}".strip())
+    raise NotAnAnswer(f"{what} {hint}".strip())
 
 
 def stoppable(command: Callable[..., Any]) -> Callable[..., Any]:

@@ -51,8 +51,8 @@ def opened(into: Path, folders: tuple[Path, ...]) -> Standing:
 
     header = into / "ruleset.yaml"
     if not header.is_file():
-        what, mend = "This is not a ruleset's folder: it has no ruleset.yaml.", "'changeout rules new NAME' makes one."
-        raise ProblemsFound([Problem(Where(str(into)), what, mend)])
+        what, hint = "This is not a ruleset's folder: it has no ruleset.yaml.", "'changeout rules new NAME' makes one."
+        raise ProblemsFound([Problem(Where(str(into)), what, hint)])
     inside = any(into.resolve().is_relative_to(folder.resolve()) for folder in (SHIPPED, *folders))
     checker = checker_of(folders if inside else (*folders, into), ())
     return standing(checker, checker.library.get(str(read_file(header).data["id"])))

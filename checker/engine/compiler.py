@@ -331,8 +331,8 @@ def _refuse_unfinished(place: Chain) -> None:
     problems = []
     for ruleset in place.rulesets:
         what = f"'{TO_FILL_IN}' still stands here: {ruleset.id} is not finished, and no job is judged by it."
-        mend = "Write what belongs here, or take the entry out. An example that is not wanted goes with its file."
-        problems += [ruleset.documents[name].problem(at, what, mend) for name, at in ruleset.to_fill_in]
+        hint = "Write what belongs here, or take the entry out. An example that is not wanted goes with its file."
+        problems += [ruleset.documents[name].problem(at, what, hint) for name, at in ruleset.to_fill_in]
     if problems:
         raise ProblemsFound(problems)
 

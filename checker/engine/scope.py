@@ -70,7 +70,7 @@ def _bound(ruleset: Ruleset, context: Context) -> Iterator[tree.Line]:
             condition = Resolver(context).condition(parser.parse_condition(line.when), line.when)
         except ExpressionError as error:
             part = ruleset.parts["header", ""]
-            problem = part.problem(("written_for", index, "when"), error.what, error.mend, error.column)
+            problem = part.problem(("written_for", index, "when"), error.what, error.hint, error.column)
             raise ProblemsFound([problem]) from None
         yield tree.Line(condition, line.otherwise, tuple(line.hold_beyond), tuple(line.only))
 

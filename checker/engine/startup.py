@@ -55,6 +55,6 @@ def _no_rulesets(folder: Path) -> Problem | None:
     if not folder.is_dir():
         return Problem(Where(str(folder)), "There is no such folder of rulesets.", "Check its name.")
     if not any(folder.rglob("ruleset.yaml")):
-        mend = "A ruleset's folder has a ruleset.yaml in it; 'changeout rules new' makes one."
-        return Problem(Where(str(folder)), "The folder holds no ruleset.", mend)
+        hint = "A ruleset's folder has a ruleset.yaml in it; 'changeout rules new' makes one."
+        return Problem(Where(str(folder)), "The folder holds no ruleset.", hint)
     return None

@@ -157,7 +157,7 @@ class Interview:
         try:
             job = self.load(read_text(written.encode(), now.job.file, now.job.folder))
         except ProblemsFound as found:
-            raise NotAnAnswer(" ".join(f"{problem.what} {problem.mend}" for problem in found.problems)) from None
+            raise NotAnAnswer(" ".join(f"{problem.what} {problem.hint}" for problem in found.problems)) from None
         after = self._position(written, job)._replace(passed_over=over, last=self.headed or question.paths[-1])
         self.positions.append(after)
         self.question = self._next()

@@ -189,7 +189,7 @@ def values_of(leaf: Leaf, answer: str, instruments: tuple[str, ...] = ()) -> Fac
     try:
         found = typed_input.values_of(leaf, text[1:-1] if quoted else text.strip())
     except LeafError as error:
-        raise NotAnAnswer(f"{error.what[0].upper()}{error.what[1:]} {error.mend}") from None
+        raise NotAnAnswer(f"{error.what[0].upper()}{error.what[1:]} {error.hint}") from None
     return {name: _read_on(leaf, value, instrument) for name, value in found.items()} if at else found
 
 

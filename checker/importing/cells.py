@@ -52,8 +52,8 @@ def values_of(leaf: Leaf, cell: Cell, unit: str = "", separator: str = ",") -> d
     try:
         return typed_input.values_of(leaf, cell, unit)
     except LeafError as error:
-        mend = f"{error.mend.rstrip('.')}, or 'not known: why'." if leaf.form == "flag" else error.mend
-        raise Fault(f"{leaf.title}: {error.what}", mend) from None
+        hint = f"{error.hint.rstrip('.')}, or 'not known: why'." if leaf.form == "flag" else error.hint
+        raise Fault(f"{leaf.title}: {error.what}", hint) from None
 
 
 def _day(leaf: Leaf, day: datetime.date) -> str:

@@ -57,8 +57,8 @@ def read_columns(sheet: Sheet, vocabulary: Vocabulary) -> tuple[list[Column], li
     read = {column.number: column.leaf.path for column in columns}
     if read.get(1) != "job_id" and not any(problem.where.column == 1 for problem in problems):
         what = "The first column is not the job's own name."
-        mend = "Put each job's name or number in column A under the heading job_id."
-        problems.append(Problem(Place(sheet.name, first.number), what, mend))
+        hint = "Put each job's name or number in column A under the heading job_id."
+        problems.append(Problem(Place(sheet.name, first.number), what, hint))
     if below and _is_unit_row(below[0]):
         columns, wrong = _with_units(sheet, columns, below[0])
         problems, below = problems + wrong, below[1:]
@@ -146,7 +146,7 @@ def unit_of(leaf: Leaf, written: str) -> str:
     try:
         units.read_amount(f"1 {written}", leaf.kind, leaf.unit)
     except units.UnitError as error:
-        raise Fault(f"{leaf.title}: {error.what}", error.mend) from None
+        raise Fault(f"{leaf.title}: {error.what}", error.hint) from None
     return written
 
 

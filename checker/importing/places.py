@@ -23,12 +23,12 @@ class Place(Where):
 class Fault(ValueError):
     """A sheet, heading or cell that cannot be used: what is wrong and what to do."""
 
-    def __init__(self, what: str, mend: str) -> None:
-        self.what, self.mend = what, mend
+    def __init__(self, what: str, hint: str) -> None:
+        self.what, self.hint = what, hint
         super().__init__(what)
 
     def at(self, place: Place) -> Problem:
-        return Problem(place, self.what, self.mend)
+        return Problem(place, self.what, self.hint)
 
 
 def refused(name: str, fault: Fault, row: int = 0) -> ProblemsFound:

@@ -60,8 +60,8 @@ def read_bytes(path: Path, name: str) -> bytes:
             return file.read(MOST_BYTES + 1)
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or error
-        mend = "Check its name and permissions."
-        raise refused(name, Fault(f"The file cannot be read: {reason}.", mend)) from None
+        hint = "Check its name and permissions."
+        raise refused(name, Fault(f"The file cannot be read: {reason}.", hint)) from None
 
 
 def separator_of(text: str) -> tuple[str, int]:
@@ -79,15 +79,15 @@ def separator_of(text: str) -> tuple[str, int]:
 
 def _decoded(content: bytes, name: str) -> str:
     form = "utf-16" if content[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
-    mend = 'Save it as "CSV UTF-8", or as .xlsx.'
+    hint = 'Save it as "CSV UTF-8", or as .xlsx.'
     try:
         text = content.decode(form)
     except UnicodeDecodeError as error:
         row = content.count(b"\n", 0, error.start) + 1 if form != "utf-16" else 0
         said = form.upper().removesuffix("-SIG")
-        raise refused(name, Fault(f"A character in this line of the file is not text in {said}.", mend), row) from None
+        raise refused(name, Fault(f"A character in this line of the file is not text in {said}.", hint), row) from None
     if "\0" in text:
-        raise refused(name, Fault("The file is not a spreadsheet: it holds signs that no text has.", mend))
+        raise refused(name, Fault("The file is not a spreadsheet: it holds signs that no text has.", hint))
     return text
 
 

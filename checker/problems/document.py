@@ -44,13 +44,13 @@ class Document:
                 return self._places[path[:length]]
         return Where(self.file)
 
-    def problem(self, path: Path_, what: str, mend: str = "", caret: int = 1) -> Problem:
+    def problem(self, path: Path_, what: str, hint: str = "", caret: int = 1) -> Problem:
         """A problem at a part of this document, with the line it stands on.
 
         `caret` counts characters from the start of the part's own text, quotes and the folding of lines left out.
         """
         where = self.where(path)
-        return problem_at(self.text, self._inside(where, caret) if caret > 1 else where, what, mend)
+        return problem_at(self.text, self._inside(where, caret) if caret > 1 else where, what, hint)
 
     def _inside(self, where: Where, caret: int) -> Where:
         """The place of the character `caret` of a part's own text."""
@@ -67,16 +67,16 @@ OPENING = re.compile(r"[\"']|[|>][-+0-9]*[ \t]*\n\s*|")
 FOLD = re.compile(r"[ \t]*\n\s*")
 
 
-def problem_at(text: str, where: Where, what: str, mend: str = "") -> Problem:
+def problem_at(text: str, where: Where, what: str, hint: str = "") -> Problem:
     """A problem with the line of the text that it stands on; a long line is cut around its column."""
     lines = _lines(text)
     if not 0 < where.line <= len(lines):
-        return Problem(where, what, mend)
+        return Problem(where, what, hint)
     line = lines[where.line - 1].rstrip()
     start = max(len(line) - len(line.lstrip()), where.column - MOST_SHOWN // 2 if len(line) > MOST_SHOWN else 0)
     before, after = "… " if line[:start].strip() else "", " …" if len(line) > start + MOST_SHOWN else ""
     excerpt = before + line[start : start + MOST_SHOWN] + after
-    return Problem(where, what, mend, excerpt, max(where.column - start, 1) + len(before))
+    return Problem(where, what, hint, excerpt, max(where.column - start, 1) + len(before))
 
 
 @functools.lru_cache(maxsize=2)
@@ -92,9 +92,9 @@ def _offset(text: str, where: Where) -> int:
     return at + max(where.column - 1, 0)
 
 
-def refuse(where: Where, what: str, mend: str) -> NoReturn:
-    raise ProblemsFound([Problem(where, what, mend)])
+def refuse(where: Where, what: str, hint: str) -> NoReturn:
+    raise ProblemsFound([Problem(where, what, hint)])
 
 
-def refuse_at(text: str, where: Where, what: str, mend: str) -> NoReturn:
-    raise ProblemsFound([problem_at(text, where, what, mend)])
+def refuse_at(text: str, where: Where, what: str, hint: str) -> NoReturn:
+    raise ProblemsFound([problem_at(text, where, what, hint)])

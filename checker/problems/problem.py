@@ -29,14 +29,14 @@ class Where(NamedTuple):
 class Problem(NamedTuple):
     """One mistake.
 
-    `what` says what is wrong and `mend` what to do, both in trade words. `excerpt` is the line of text at fault and
+    `what` says what is wrong and `hint` what to do, both in trade words. `excerpt` is the line of text at fault and
     `caret` the column in it (from 1) that the mistake is at; both may be missing. `sort` is one word for mistakes of its
     sort, for those who count or filter them.
     """
 
     where: Where
     what: str
-    mend: str = ""
+    hint: str = ""
     excerpt: str = ""
     caret: int = 0
     sort: str = ""
@@ -47,8 +47,8 @@ class Problem(NamedTuple):
             lines.append(f"      {self.excerpt}")
             if self.caret:
                 lines.append("      " + " " * (self.caret - 1) + "^")
-        if self.mend:
-            lines.append(f"  {self.mend}")
+        if self.hint:
+            lines.append(f"  {self.hint}")
         return "\n".join(lines)
 
 

@@ -67,8 +67,8 @@ def of_yaml(said: str, at: str = "") -> tuple[str, str]:
 def of_json(said: str) -> tuple[str, str]:
     """What is wrong and what to do, for what JSON's reader said."""
     found = (words for start, words in JSON.items() if said.startswith(start))
-    what, mend = next(found, ("It cannot be read.", "Look at the commas and the quotes."))
-    return f"This is not JSON: {what[0].lower()}{what[1:]}", mend
+    what, hint = next(found, ("It cannot be read.", "Look at the commas and the quotes."))
+    return f"This is not JSON: {what[0].lower()}{what[1:]}", hint
 
 
 def low(title: str) -> str:

@@ -49,8 +49,8 @@ def called(value: Any) -> str:
 class LeafError(ValueError):
     """A value that a fact cannot have: what is wrong and what to do."""
 
-    def __init__(self, what: str, mend: str) -> None:
-        self.what, self.mend = what, mend
+    def __init__(self, what: str, hint: str) -> None:
+        self.what, self.hint = what, hint
         super().__init__(what)
 
 
@@ -88,8 +88,8 @@ def _quantity(leaf: Leaf, value: Any) -> Reading:
     if isinstance(value, dict):
         what = _misshapen(value)
         if what:
-            mend = f'Write {{"value": 10, "unit": "{units.shown(leaf.unit)}", "instrument": "its key"}}.'
-            raise LeafError(what, mend)
+            hint = f'Write {{"value": 10, "unit": "{units.shown(leaf.unit)}", "instrument": "its key"}}.'
+            raise LeafError(what, hint)
         instrument = str(value.get("instrument", ""))
         value = f"{value['value']!r} {value['unit']}" if "unit" in value else value["value"]
     if isinstance(value, bool) or not isinstance(value, int | float | str):
@@ -100,7 +100,7 @@ def _quantity(leaf: Leaf, value: Any) -> Reading:
     try:
         return _amount(leaf, value, instrument)
     except units.UnitError as error:
-        raise LeafError(error.what, error.mend) from None
+        raise LeafError(error.what, error.hint) from None
 
 
 def _misshapen(value: Mapping[str, Any]) -> str:
@@ -153,8 +153,8 @@ def _text(leaf: Leaf, value: Any) -> Reading:
             'Write "…", or leave it out.',
         )
     if says_nothing(value):
-        mend = 'Leave it out, or write {"not_known": "why"}'
-        raise LeafError(f"'{value}' says nothing.", mend + (', or {"none": "why"}.' if leaf.may_be_none else "."))
+        hint = 'Leave it out, or write {"not_known": "why"}'
+        raise LeafError(f"'{value}' says nothing.", hint + (', or {"none": "why"}.' if leaf.may_be_none else "."))
     return Reading(value, value)
 
 

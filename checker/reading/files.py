@@ -65,15 +65,15 @@ def read_file(path: Path, shown: str | None = None) -> Document:
     return read_text(read_bytes(path, name), name, path.parent)
 
 
-def read_bytes(path: Path, name: str, most: int = MOST_BYTES, mend: str = "One job or one topic a file.") -> bytes:
-    """The bytes of a file of at most `most` bytes; `mend` is what to do where it is larger."""
+def read_bytes(path: Path, name: str, most: int = MOST_BYTES, hint: str = "One job or one topic a file.") -> bytes:
+    """The bytes of a file of at most `most` bytes; `hint` is what to do where it is larger."""
     try:
         with path.open("rb") as file:
             content = file.read(most + 1)
     except OSError as error:
         refuse(Where(name), f"The file cannot be read: {error.strerror or error}.", "Check its name and permissions.")
     if len(content) > most:
-        refuse(Where(name), f"The file is larger than {most // 2**20} MiB.", mend)
+        refuse(Where(name), f"The file is larger than {most // 2**20} MiB.", hint)
     return content
 
 

@@ -292,7 +292,7 @@ class _Reader:
         try:
             reading = read_leaf(leaf, value)
         except LeafError as error:
-            self._wrong(f"{leaf.title}: {error.what}", error.mend)
+            self._wrong(f"{leaf.title}: {error.what}", error.hint)
             return
         self._keep(path, reading, _spelled(value), place)
 
@@ -314,8 +314,8 @@ class _Reader:
                 f"{leaf.title}: this cannot be none.", 'If it could not be found out, write {"not_known": "why"}.'
             )
 
-    def _wrong(self, what: str, mend: str) -> None:
-        tell(self.problems, self.document.problem(self.at, what, mend))
+    def _wrong(self, what: str, hint: str) -> None:
+        tell(self.problems, self.document.problem(self.at, what, hint))
 
     def job_id(self) -> None:
         """The name of the job, which everything printed of it carries."""

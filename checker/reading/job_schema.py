@@ -35,13 +35,13 @@ def _json(path: Path) -> dict[str, Any]:
 def schema_problems(document: Document) -> list[Problem]:
     """What keeps a document from being a schema of jobs: empty where nothing does."""
     of_schemas, problems = _json(OF_JOB_SCHEMAS), list[Problem]()
-    mend = "'Add a fact' in DEVELOPERS.md tells how a job schema is written."
+    hint = "'Add a fact' in DEVELOPERS.md tells how a job schema is written."
     if not json_schema.quick_check(of_schemas)(document.data):
         for mistake in json_schema.mistakes(of_schemas, document.data):
             what = f"A job schema is not written like this: '{_last(mistake.at)}' {mistake.what}."
-            tell(problems, document.problem(mistake.at, what, mend))
+            tell(problems, document.problem(mistake.at, what, hint))
     for at, what in () if problems else _misnamed(Vocabulary(document.data)):
-        tell(problems, document.problem(at, what, mend))
+        tell(problems, document.problem(at, what, hint))
     return problems
 
 

@@ -27,9 +27,9 @@ class Unit(NamedTuple):
 class UnitError(ValueError):
     """An amount that cannot be read: what is wrong, and what to write instead."""
 
-    def __init__(self, what: str, mend: str) -> None:
-        self.what, self.mend = what, mend
-        super().__init__(f"{what} {mend}")
+    def __init__(self, what: str, hint: str) -> None:
+        self.what, self.hint = what, hint
+        super().__init__(f"{what} {hint}")
 
 
 # How a point and the difference of two points of one kind belong together: point -> difference.

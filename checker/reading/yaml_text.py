@@ -109,5 +109,5 @@ class _YamlReader:
     def _where(self, event: Any) -> Where:
         return Where(self.name, event.start_mark.line + 1, event.start_mark.column + 1)
 
-    def _wrong(self, where: Where, what: str, mend: str) -> None:
-        tell(self.problems, problem_at(self.text, where, what, mend))
+    def _wrong(self, where: Where, what: str, hint: str) -> None:
+        tell(self.problems, problem_at(self.text, where, what, hint))

@@ -62,7 +62,7 @@ class Csv(Form):
         return _rows(_row(head | each) for each in (*cells, *_not_looked_at(one.report)))
 
     def unreadable(self, name: str, found: ProblemsFound) -> str:
-        said = " ".join(f"{problem.where}: {problem.what} {problem.mend}" for problem in found.problems)
+        said = " ".join(f"{problem.where}: {problem.what} {problem.hint}" for problem in found.problems)
         return _rows([_row({"file": name, "outcome": "unreadable", "message": said, "who_decides": WHO_DECIDES})])
 
 

@@ -39,7 +39,7 @@ def end(jobs: int, unreadable: list[dict[str, Any]] | None = None) -> str:
 
 def problems_data(problems: Iterable[Problem]) -> list[dict[str, str]]:
     """What is wrong with a job as plain data."""
-    return [{"where": str(problem.where), "what": problem.what, "mend": problem.mend} for problem in problems]
+    return [{"where": str(problem.where), "what": problem.what, "hint": problem.hint} for problem in problems]
 
 
 def job_data(report: Report, known: frozenset[str] | None = None) -> dict[str, Any]:

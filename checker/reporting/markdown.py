@@ -53,7 +53,7 @@ class Markdown(Form):
 
     def unreadable(self, name: str, found: ProblemsFound) -> str:
         lines = [f"### {plain(name)}: could not be read or judged", ""]
-        lines += [f"- {plain(str(p.where))}: {plain(p.what)} {plain(p.mend)}".rstrip() for p in found.problems]
+        lines += [f"- {plain(str(p.where))}: {plain(p.what)} {plain(p.hint)}".rstrip() for p in found.problems]
         return "\n".join([*lines, ""])
 
     def add(self, text: str, first: bool) -> str:

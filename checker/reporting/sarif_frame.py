@@ -145,4 +145,4 @@ def text(data: Any) -> str:
 
 
 def _said(problem: Problem) -> str:
-    return " ".join(filter(None, (problem.what, problem.mend)))
+    return " ".join(filter(None, (problem.what, problem.hint)))

@@ -223,5 +223,5 @@ def _told(job: Job, place: Chain) -> Iterator[tuple[str, tuple[str, str]]]:
 
 
 def _wrongly_told(job: Job, at: str, what: str, known: list[str]) -> ProblemsFound:
-    mend = f"Known: {', '.join(known)}." if known else "Keep the one that the authority named."
-    return ProblemsFound([Problem(Where(job.file, pointer="/" + at.replace(".", "/")), what, mend)])
+    hint = f"Known: {', '.join(known)}." if known else "Keep the one that the authority named."
+    return ProblemsFound([Problem(Where(job.file, pointer="/" + at.replace(".", "/")), what, hint)])

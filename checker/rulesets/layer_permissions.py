@@ -56,8 +56,8 @@ def _adoption_problems(ruleset: Ruleset) -> Iterator[Problem]:
     kind = ruleset.header.owner_kind
     if ruleset.header.adopts and kind in GUESTS:
         what = f"A {kind} ruleset cannot put an edition of a code in force."
-        mend = "Only those of a state or a place can; ask the office which edition it goes by."
-        yield ruleset.parts["header", ""].problem(("adopts", "="), what, mend)
+        hint = "Only those of a state or a place can; ask the office which edition it goes by."
+        yield ruleset.parts["header", ""].problem(("adopts", "="), what, hint)
     for index, adoption in enumerate(ruleset.header.adopts):
         key = (adoption.code, adoption.starts)
         if key in seen:
@@ -188,8 +188,8 @@ def _answer_problems(chain: Chain, ruleset: Ruleset, answer: Answer, part: Part)
     if shall and kind not in MAY_LOOSEN and (answer.values or answer.answer == "not_asked"):
         said = "that it is not asked" if answer.answer == "not_asked" else "what it leaves to the place"
         what = f"'{answer.rule}' is a 'shall'; a {kind} ruleset cannot record {said}."
-        mend = "Record it in a ruleset of the place; a group can record that it is asked as written."
-        yield part.problem(("answer",) if answer.answer == "not_asked" else ("values", "="), what, mend)
+        hint = "Record it in a ruleset of the place; a group can record that it is asked as written."
+        yield part.problem(("answer",) if answer.answer == "not_asked" else ("values", "="), what, hint)
 
 
 def _answers_clash(chain: Chain, given: list[tuple[str, str]]) -> Iterator[Problem]:
@@ -245,9 +245,9 @@ def _limit_eased(chain: Chain, name: str, operation: str, change: Change, kind: 
     standing = next((rule_id for rule_id in shalls if name in chain.limits_named(rule_id)), "")
     if standing and (operation == "withdraw" or getattr(change, "direction", "") != "stricter"):
         what = f"'{standing}' is a 'shall' and stands on '{name}'; a {kind} ruleset can only make it stricter."
-        mend = "Write 'direction: stricter' where it is; 'changeout rules lint' tries it on jobs."
+        hint = "Write 'direction: stricter' where it is; 'changeout rules lint' tries it on jobs."
         at = ("direction",) if "direction" in change.model_fields_set else ("=",)
-        yield part.problem(at, what, mend if operation != "withdraw" else "Leave the limit as it is.")
+        yield part.problem(at, what, hint if operation != "withdraw" else "Leave the limit as it is.")
 
 
 def _conflicts(chain: Chain, name: str, changes: list[tuple[Ruleset, Part, Change]]) -> Iterator[Problem]:

@@ -141,17 +141,17 @@ class Library:
     def _not_here(self, name: str, wanted: str, where: str = "--ruleset") -> ProblemsFound:
         version, released = self.rulesets[name].header.version, ", ".join(self.releases(name))
         what = f"'{wanted}' is not here; released: {released or 'no version yet'}; the working copy is {version}."
-        mend = "Judging with another version would be another verdict."
+        hint = "Judging with another version would be another verdict."
         if wanted == f"{name}@{version}":
-            mend = (
+            hint = (
                 "A working copy may have changed since it was given its version. Leave the version out to use it as it "
                 f"is, or release it: changeout rules release FOLDER --version {version}"
             )
-        return _refused(where, what, mend)
+        return _refused(where, what, hint)
 
 
-def _refused(where: str, what: str, mend: str) -> ProblemsFound:
-    return ProblemsFound([Problem(Where(where), what, mend)])
+def _refused(where: str, what: str, hint: str) -> ProblemsFound:
+    return ProblemsFound([Problem(Where(where), what, hint)])
 
 
 def _two_states(first: Ruleset, holder: Frozen, second: Ruleset, other: Frozen) -> ProblemsFound:

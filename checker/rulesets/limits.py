@@ -22,9 +22,9 @@ EVERY = (-math.inf, math.inf)
 class LimitError(ValueError):
     """Text that is not a value of the limit: what is wrong, what to do, and in a table the position of the row."""
 
-    def __init__(self, what: str, mend: str, row: int | None = None) -> None:
-        self.what, self.mend, self.row = what, mend, row
-        super().__init__(f"{what} {mend}")
+    def __init__(self, what: str, hint: str, row: int | None = None) -> None:
+        self.what, self.hint, self.row = what, hint, row
+        super().__init__(f"{what} {hint}")
 
 
 def kind_of(limit: Limit) -> str:
@@ -101,7 +101,7 @@ def read(limit: Limit, text: str) -> Plain:
         plain = text.replace(".", "", 1).replace("-", "", 1).replace(",", "").isdigit()
         return units.read_amount(f"{text} {unit}" if plain else text, kind, unit)[0]
     except units.UnitError as error:
-        raise LimitError(error.what, error.mend) from None
+        raise LimitError(error.what, error.hint) from None
 
 
 MOST_SHOWN = 3  # values of a list of limits that are shown one by one
@@ -141,8 +141,8 @@ def _not_a_kind(limit: Limit) -> LimitError:
     if not limit.kind:
         return LimitError(f"'{limit.unit}' is not a unit.", _unit_like(limit.unit))
     known = sorted({"date", "word", *units.kinds()})
-    mend = did_you_mean(limit.kind, known) or f"Kinds: {', '.join(known)}."
-    return LimitError(f"'{limit.kind}' is not a kind of amount.", mend)
+    hint = did_you_mean(limit.kind, known) or f"Kinds: {', '.join(known)}."
+    return LimitError(f"'{limit.kind}' is not a kind of amount.", hint)
 
 
 MOST_TABLES = 1000
@@ -163,7 +163,7 @@ def rows(limit: Limit, value: LimitValue) -> tuple[Row, ...]:
         try:
             found.append(_row(limit, dict(row.model_extra or {}), row.value))
         except LimitError as error:
-            raise LimitError(error.what, error.mend, index) from None
+            raise LimitError(error.what, error.hint, index) from None
     if len(_tables) >= MOST_TABLES:
         _tables.clear()
     _tables[id(limit), id(value)] = (limit, value, tuple(found))
@@ -195,7 +195,7 @@ def _key(limit: Limit, name: str, written: object) -> str | tuple[float, float]:
             for end in ("from", "below")
         )
     except units.UnitError as error:
-        raise LimitError(error.what, error.mend) from None
+        raise LimitError(error.what, error.hint) from None
     return (-math.inf if low is None else low, math.inf if high is None else high)
 
 
@@ -204,7 +204,7 @@ def table_problems(limit: Limit, value: LimitValue, part: Part, at: tuple[str | 
     try:
         found = rows(limit, value)
     except LimitError as error:
-        yield part.problem(at if error.row is None else (*at, "rows", error.row), error.what, error.mend)
+        yield part.problem(at if error.row is None else (*at, "rows", error.row), error.what, error.hint)
         return
     for combination in itertools.product(*(_cells(limit, name, found, i) for i, name in enumerate(limit.keys))):
         hits = [

@@ -25,8 +25,8 @@ def local_fact_problems(fact: LocalFact, document: Document, at: Path_) -> Itera
     Args:
         at: Where it stands in the document.
     """
-    for field, what, mend in (*_of_amount(fact), *_of_words(fact)):
-        yield document.problem((*at, field), what, mend)
+    for field, what, hint in (*_of_amount(fact), *_of_words(fact)):
+        yield document.problem((*at, field), what, hint)
 
 
 def _of_amount(fact: LocalFact) -> Iterator[tuple[str, str, str]]:
@@ -62,7 +62,7 @@ def _of_words(fact: LocalFact) -> Iterator[tuple[str, str, str]]:
     can_be = FLAGS if fact.form == "flag" else fact.possible
     for value in fact.alarming:
         if value not in can_be:
-            mend = (
+            hint = (
                 f"One of: {', '.join(can_be)}." if can_be else "Take it out: only a choice or a flag has such values."
             )
-            yield "alarming", f"'{value}' cannot be recorded of this fact.", mend
+            yield "alarming", f"'{value}' cannot be recorded of this fact.", hint

@@ -170,8 +170,8 @@ def cited(one: Citation, ruleset: str, at: At) -> tree.Citation:
     holder = at.chain.holder(ruleset, one.document)
     if holder is None:
         known = at.chain.documents(ruleset)
-        mend = did_you_mean(one.document, known) or "Write it under 'documents:' in ruleset.yaml."
-        raise LimitError(f"'{one.document}' is not a document that {ruleset} names.", mend)
+        hint = did_you_mean(one.document, known) or "Write it under 'documents:' in ruleset.yaml."
+        raise LimitError(f"'{one.document}' is not a document that {ruleset} names.", hint)
     edition = "" if one.document in holder.header.undated else at.editions.get(holder.id) or ""
     title = holder.header.documents[one.document]
     return tree.Citation(title, edition, one.section, one.section_sure, one.requirement_sure, one.note, one.read)

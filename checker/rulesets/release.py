@@ -201,5 +201,5 @@ def _misnamed(document: Document, release: Release, rulesets: Mapping[str, Rules
             yield document.problem(("rulesets", name), what, GET_IT_AGAIN)
 
 
-def _refuse(document: Document, path: Path_, what: str, mend: str) -> NoReturn:
-    raise ProblemsFound([document.problem(path, what, mend)])
+def _refuse(document: Document, path: Path_, what: str, hint: str) -> NoReturn:
+    raise ProblemsFound([document.problem(path, what, hint)])

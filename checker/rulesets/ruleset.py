@@ -42,9 +42,9 @@ class Part(NamedTuple):
     document: Document
     path: Path_
 
-    def problem(self, inside: Path_, what: str, mend: str = "", caret: int = 0) -> Problem:
+    def problem(self, inside: Path_, what: str, hint: str = "", caret: int = 0) -> Problem:
         """A problem at a path inside this part; `caret` counts from the start of that text."""
-        return self.document.problem((*self.path, *inside), what, mend, caret)
+        return self.document.problem((*self.path, *inside), what, hint, caret)
 
     @property
     def place(self) -> str:

@@ -60,8 +60,8 @@ def opened(written: str, folders: Iterable[Path] = (), beside: str = "") -> Open
         library = open_rulesets(folders).using([frozen])
         return Opened(library, (frozen.id,), frozen.name)
     if "@" not in written or path.exists():
-        mend = "Name a ruleset's folder, a release file, or a release as name@1.0.0."
-        raise ProblemsFound([Problem(Where(written), "This is no folder, and no file of a release.", mend)])
+        hint = "Name a ruleset's folder, a release file, or a release as name@1.0.0."
+        raise ProblemsFound([Problem(Where(written), "This is no folder, and no file of a release.", hint)])
     library = _folder(Path(beside), folders).library if beside and Path(beside).is_dir() else open_rulesets(folders)
     frozen = library.release(written, written)
     return Opened(library.using([frozen]), (frozen.id,), written)
@@ -71,8 +71,8 @@ def _folder(path: Path, folders: Iterable[Path]) -> Opened:
     """A folder's rulesets in the place of those of the same id, such as the copy that was changed beside the shipped one."""
     own = open_library([path], {path: str(path)})
     if not own.rulesets:
-        mend = "A ruleset's folder has a ruleset.yaml in it."
-        raise ProblemsFound([Problem(Where(str(path)), "The folder holds no ruleset.", mend)])
+        hint = "A ruleset's folder has a ruleset.yaml in it."
+        raise ProblemsFound([Problem(Where(str(path)), "The folder holds no ruleset.", hint)])
     around = open_rulesets(folders, beside=[path])
     places = {**around.folders, **own.folders}
     library = Library({**around.rulesets, **own.rulesets}.values(), places, around.schema)

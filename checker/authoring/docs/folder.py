@@ -74,8 +74,8 @@ def _read(listed: Path) -> Made:
     return Made(str(said["format"]), str(said["place"]), tuple(map(str, said["rulesets"])), on, files)
 
 
-def _refused(where: Path, what: str, mend: str) -> ProblemsFound:
-    return ProblemsFound([Problem(Where(str(where)), what, mend)])
+def _refused(where: Path, what: str, hint: str) -> ProblemsFound:
+    return ProblemsFound([Problem(Where(str(where)), what, hint)])
 
 
 def inside(folder: Path, name: str) -> Path:

@@ -44,8 +44,8 @@ def refuse_guests(one: Standing) -> None:
     kind = one.ruleset.header.owner_kind
     if kind in GUESTS:
         what = f"{one.ruleset.id} is a {kind} ruleset, and cannot put an edition of a code in force."
-        mend = "Only the ruleset of a state or of a place can: name its folder by --into."
-        raise ProblemsFound([one.ruleset.parts["header", ""].problem(("owner_kind",), what, mend)])
+        hint = "Only the ruleset of a state or of a place can: name its folder by --into."
+        raise ProblemsFound([one.ruleset.parts["header", ""].problem(("owner_kind",), what, hint)])
 
 
 def codes(one: Standing) -> dict[str, Ruleset]:

@@ -105,7 +105,7 @@ def not_allowed(one: Standing, name: str, data: dict[str, Any]) -> list[Problem]
     )
     rulesets = [changed if ruleset.id == changed.id else ruleset for ruleset in one.chain.rulesets]
     found = chain_problems(Chain(rulesets, one.chain.place, one.chain.covered))
-    return [Problem(Where("--answer"), problem.what, problem.mend) for problem in found]
+    return [Problem(Where("--answer"), problem.what, problem.hint) for problem in found]
 
 
 def entry(one: Standing, rule_id: str, asked: Asked, given: Given) -> tuple[str, dict[str, Any]]:

@@ -277,15 +277,15 @@ def _plain(data: Any) -> Any:
     return [_plain(item) for item in data] if isinstance(data, list) else " ".join(str(data).split())
 
 
-def _wrong(file: str, what: str, mend: str) -> ProblemsFound:
-    return ProblemsFound([Problem(Where(file), what, mend)])
+def _wrong(file: str, what: str, hint: str) -> ProblemsFound:
+    return ProblemsFound([Problem(Where(file), what, hint)])
 
 
 def left_to_fill_in(text: str, file: str) -> list[Problem]:
     """Where something has still to be written: `to fill in` standing as a whole value, not inside a sentence."""
-    what, mend = "This has still to be filled in.", "Write it, or take the entry out with its cases."
+    what, hint = "This has still to be filled in.", "Write it, or take the entry out with its cases."
     return [
-        Problem(Where(file, number, found.start(1) + 1), what, mend, line, found.start(1) + 1)
+        Problem(Where(file, number, found.start(1) + 1), what, hint, line, found.start(1) + 1)
         for number, line in enumerate(text.splitlines(), 1)
         for found in OPEN_STILL.finditer(line)
     ]

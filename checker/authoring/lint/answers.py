@@ -62,8 +62,8 @@ def _answer_problems(at: Looked) -> Iterator[Problem]:
         if mine and mine[0].stale:
             key = edition if edition in answer.meaning else NO_EDITION
             what = f"'{answer.rule}' no longer asks what it asked when this was answered{_under(edition)}."
-            mend = f"Ask again, then write the meaning that 'changeout explain {answer.rule}' shows."
-            yield at.part.problem(("meaning", key), what, mend)
+            hint = f"Ask again, then write the meaning that 'changeout explain {answer.rule}' shows."
+            yield at.part.problem(("meaning", key), what, hint)
         elif mine:
             yield from _question_problems(at, found, in_force, day, edition)
 
@@ -80,13 +80,13 @@ def _question_problems(
     assert isinstance(rule, Rule)
     asked = authority_answers.questions_of(rule)
     if not any(asked):
-        mend = "An answer settles a question: the rule's 'ask', or that of a line under 'verify_when'."
-        yield at.part.problem(("rule",), f"'{answer.rule}' asks the authority nothing.", mend)
+        hint = "An answer settles a question: the rule's 'ask', or that of a line under 'verify_when'."
+        yield at.part.problem(("rule",), f"'{answer.rule}' asks the authority nothing.", hint)
         return
     question = authority_answers.plain(answer.question)
     if question not in asked:
-        mend = did_you_mean(question, asked) or f"It asks: {' '.join(dict.fromkeys(filter(None, asked)))}"
-        yield at.part.problem(("question",), f"'{answer.rule}' does not ask this.", mend)
+        hint = did_you_mean(question, asked) or f"It asks: {' '.join(dict.fromkeys(filter(None, asked)))}"
+        yield at.part.problem(("question",), f"'{answer.rule}' does not ask this.", hint)
         return
     if question in asked[:-1] and not answer.values:
         return
@@ -127,13 +127,13 @@ def _unfit(at: Looked, bound: tree.BoundRule, name: str, text: str, limit: Limit
     try:
         limits.read(limit, text)
     except LimitError as error:
-        yield at.part.problem(("values", name), error.what, error.mend)
+        yield at.part.problem(("values", name), error.what, error.hint)
         return
     rule = at.here.homes["rules", at.answer.rule].rules[at.answer.rule]
     known = [*WORD.findall(str([limit.title, rule.applies_when, rule.require])), *_words_beside(at, bound, name)]
     if limits.kind_of(limit) == "word" and text not in known:
-        mend = did_you_mean(text, known) or f"Its title says which there are: {limit.title}."
-        yield at.part.problem(("values", name), f"'{text}' is not a word that '{name}' is compared with.", mend)
+        hint = did_you_mean(text, known) or f"Its title says which there are: {limit.title}."
+        yield at.part.problem(("values", name), f"'{text}' is not a word that '{name}' is compared with.", hint)
 
 
 def _words_beside(at: Looked, bound: tree.BoundRule, name: str) -> Iterator[str]:

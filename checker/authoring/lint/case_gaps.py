@@ -93,15 +93,15 @@ def _open(checker: Checker, ruleset: Ruleset, rule_id: str, cases: list[Stated])
         missing = [side for side in sides.wanted if not sides.tried & set(side.split(" or "))]
         if missing:
             what = f"No case of '{rule_id}' lies {' or '.join(missing)} the limit in '{text}'."
-            mend = "Add one on each side of the limit, and one exactly at it."
-            yield " ".join(text.split()), part.problem(("cases",), what, mend)
+            hint = "Add one on each side of the limit, and one exactly at it."
+            yield " ".join(text.split()), part.problem(("cases",), what, hint)
     worst = FAIL if FAIL in tried.outcomes else VERIFY
     for condition, seen in tried.ways.items():
         unseen = [side for side, held in (("where", True), ("where not:", False)) if (worst, held) not in seen]
         if unseen:
             what = f"No case of '{rule_id}' expects {worst} {' and '.join(unseen)} '{condition}'."
-            mend = "Add one where that alternative of the remedy is said, and one where it is not."
-            yield condition, part.problem(("cases",), what, mend)
+            hint = "Add one where that alternative of the remedy is said, and one where it is not."
+            yield condition, part.problem(("cases",), what, hint)
 
 
 def _possible(forms: list[tree.BoundRule]) -> set[str]:

@@ -69,8 +69,8 @@ def change_problems(one: Chain) -> Iterator[Problem]:
 def _editions_not_there(one: Layered) -> Iterator[Problem]:
     for named in one.change.meaning:
         if named not in (*one.home.header.editions, NO_EDITION):
-            what, mend = f"{one.home.id} has no edition {named}.", f"Editions: {', '.join(one.home.header.editions)}."
-            yield one.part.problem(("meaning", named, "="), what, mend)
+            what, hint = f"{one.home.id} has no edition {named}.", f"Editions: {', '.join(one.home.header.editions)}."
+            yield one.part.problem(("meaning", named, "="), what, hint)
 
 
 def _stale(one: Layered) -> Iterator[Problem]:
@@ -82,8 +82,8 @@ def _stale(one: Layered) -> Iterator[Problem]:
     for key, editions in stale.items():
         under = f" (edition {', '.join(dict.fromkeys(editions))})" if editions != [NO_EDITION] else ""
         what = f"'{one.name}' no longer asks what it asked when this was written{under}."
-        mend = f"Read it again, then write the meaning that 'changeout explain {one.name}' shows."
-        yield one.part.problem(("meaning", key), what, mend)
+        hint = f"Read it again, then write the meaning that 'changeout explain {one.name}' shows."
+        yield one.part.problem(("meaning", key), what, hint)
 
 
 def _of_no_effect(one: Layered) -> Iterator[Problem]:
@@ -119,5 +119,5 @@ class NeverAdopted:
             if adopted and set(named) <= set(change.home.header.editions) - adopted:
                 editions = " or ".join(filter(None, (", ".join(named[:-1]), named[-1])))
                 what = f"Nobody who is under {change.ruleset.id} adopts {change.home.id} {editions}."
-                mend = f"Adopted there: {', '.join(sorted(adopted))}. Name one of these, or take this out."
-                yield change.part.problem(("meaning", "="), what, mend)
+                hint = f"Adopted there: {', '.join(sorted(adopted))}. Name one of these, or take this out."
+                yield change.part.problem(("meaning", "="), what, hint)

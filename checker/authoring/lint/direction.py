@@ -65,8 +65,8 @@ def direction_problems(checker: Checker, one: Chain, seen: set[Part]) -> Iterato
                 f"{SAID[found.below]} it without this: {found.facts}{under}."
             )
             other = {"stricter": "looser", "looser": "stricter"}[asked.direction]
-            mend = f"Correct what it sets, or write 'direction: {other}', or 'different' where it goes both ways."
-            yield change.part.problem(("direction",), what, mend)
+            hint = f"Correct what it sets, or write 'direction: {other}', or 'different' where it goes both ways."
+            yield change.part.problem(("direction",), what, hint)
 
 
 def _contradictions(checker: Checker, one: Layered, direction: str) -> Iterator[Contradiction]:

@@ -75,8 +75,8 @@ def _since(ruleset: Ruleset, released: Frozen, rules: set[str], laid: set[str]) 
     for rule in sorted(set(before.rules) - rules - laid):
         what = f"The rule '{rule}' was released in {released.name} and is gone."
         near = did_you_mean(rule, set(ruleset.rules) - set(before.rules))
-        mend = "Name it under 'formerly' of the rule that takes its place; where none does, under 'retired' here."
-        yield header.problem(("version",), what, f"{near} {mend}".strip())
+        hint = "Name it under 'formerly' of the rule that takes its place; where none does, under 'retired' here."
+        yield header.problem(("version",), what, f"{near} {hint}".strip())
     for former in _laid_aside(before):
         if former.id in ruleset.rules:
             what = f"'{former.id}' was laid aside by {released.name} already, and is the id of a rule again."

@@ -165,12 +165,12 @@ def _header_problems(checker: Checker, ruleset: Ruleset) -> Iterator[Problem]:
         code = checker.library.rulesets.get(adoption.code)
         if code is None or adoption.edition not in code.header.editions:
             what = f"There is no edition {adoption.edition} of '{adoption.code}' here."
-            mend = (
+            hint = (
                 f"Editions: {', '.join(code.header.editions)}."
                 if code
                 else did_you_mean(adoption.code, checker.library.rulesets)
             )
-            yield part.problem(("adopts", index, "edition" if code else "code"), what, mend or "Name its ruleset.")
+            yield part.problem(("adopts", index, "edition" if code else "code"), what, hint or "Name its ruleset.")
         yield from _not_a_date(checker, part, ("adopts", index, "counts"), adoption.counts)
         yield from backwards(part, ("adopts", index, "until"), adoption.starts, adoption.until)
     for name, laws in header.made_law_by.items():
@@ -178,8 +178,8 @@ def _header_problems(checker: Checker, ruleset: Ruleset) -> Iterator[Problem]:
             codes = [one for one in checker.library.rulesets.values() if one.header.editions]
             if law.code not in {code.id for code in codes}:
                 what = f"There is no code '{law.code}' here that could make it law."
-                mend = did_you_mean(law.code, [code.id for code in codes]) or "Name the ruleset of a code."
-                yield part.problem(("made_law_by", name, index, "code"), what, mend)
+                hint = did_you_mean(law.code, [code.id for code in codes]) or "Name the ruleset of a code."
+                yield part.problem(("made_law_by", name, index, "code"), what, hint)
     for path, ends in header.possible.items():
         leaf = vocabulary.leaves.get(path)
         if leaf is None or leaf.kind not in units.kinds():
@@ -190,7 +190,7 @@ def _header_problems(checker: Checker, ruleset: Ruleset) -> Iterator[Problem]:
             try:
                 units.read_amount(text, leaf.kind, leaf.unit)
             except units.UnitError as error:
-                yield part.problem(("possible", path, index), error.what, error.mend)
+                yield part.problem(("possible", path, index), error.what, error.hint)
 
 
 def _not_a_date(checker: Checker, part: Part, at: tuple[str | int, ...], path: str) -> Iterator[Problem]:
@@ -208,7 +208,7 @@ def _limit_problems(ruleset: Ruleset, name: str) -> Iterator[Problem]:
     limit, part = ruleset.limits[name], ruleset.parts["limits", name]
     unread = list(limits.unreadable(limit))
     if unread:
-        yield from (part.problem(at, error.what, error.mend) for at, error in unread)
+        yield from (part.problem(at, error.what, error.hint) for at, error in unread)
         return
     if not limit.values and not limit.open:
         yield part.problem(("=",), f"The limit '{name}' has no value.", "Add 'values:', or 'open: jurisdiction'.")
@@ -234,7 +234,7 @@ def _value_problems(limit: Limit, value: LimitValue, part: Part, index: int) -> 
         try:
             limits.read(limit, text)
         except LimitError as error:
-            yield part.problem((*at, "value"), error.what, error.mend)
+            yield part.problem((*at, "value"), error.what, error.hint)
 
 
 def _both_hold(first: LimitValue, second: LimitValue, editions: list[str]) -> bool:
@@ -297,8 +297,8 @@ def _lapsed(one: Chain) -> Iterator[Problem]:
                 found = effective(one, "rules", confirmed.rule, {home.id: edition}, FIRST_DAY)
                 if meaning_of(one, found, edition) != meant:
                     what = f"'{confirmed.rule}' no longer means what was confirmed (edition {edition})."
-                    mend = "Read the section again and confirm it anew, or take this out."
-                    yield part.problem(("meaning", edition), what, mend)
+                    hint = "Read the section again and confirm it anew, or take this out."
+                    yield part.problem(("meaning", edition), what, hint)
 
 
 # --- what a ruleset is written for -----------------------------------------------------------------------------------
@@ -312,10 +312,10 @@ def _written_for_problems(checker: Checker, one: Chain) -> Iterator[Problem]:
                 resolver.condition(parser.parse_condition(line.when), line.when)
             except ExpressionError as error:
                 part = ruleset.parts["header", ""]
-                yield part.problem(("written_for", index, "when"), error.what, error.mend, error.column)
+                yield part.problem(("written_for", index, "when"), error.what, error.hint, error.column)
             named = [("hold_beyond", at, rule) for at, rule in enumerate(line.hold_beyond)]
             for field, at, rule in named + [("only", at, rule) for at, rule in enumerate(line.only)]:
                 if rule not in ruleset.rules:
                     what = f"'{rule}' is not a rule of this ruleset."
-                    mend = did_you_mean(rule, ruleset.rules) or "Name a rule of this ruleset, or take it out."
-                    yield ruleset.parts["header", ""].problem(("written_for", index, field, at), what, mend)
+                    hint = did_you_mean(rule, ruleset.rules) or "Name a rule of this ruleset, or take it out."
+                    yield ruleset.parts["header", ""].problem(("written_for", index, field, at), what, hint)

@@ -37,10 +37,10 @@ def _named(part: Any) -> Iterator[str]:
     yield from (one.name for one in walk(part) if isinstance(one, tree.Constant))
 
 
-def _problem(one: Chain, found: Effective, field: str, held: tree.Held, what: str, mend: str) -> Problem:
+def _problem(one: Chain, found: Effective, field: str, held: tree.Held, what: str, hint: str) -> Problem:
     """At the field where a layer wrote it, or else at the amendment that brought the limit in."""
     if found.set_by(field) != found.home.id:
-        return found.part(field).problem((field,), what, mend)
+        return found.part(field).problem((field,), what, hint)
     writer = one.by_id[held.set_by.ruleset]
     part = writer.parts.get(("amend", held.name)) or writer.parts.get(("amend", found.id)) or found.part(field)
-    return part.problem(("=",), what, mend)
+    return part.problem(("=",), what, hint)

@@ -42,8 +42,8 @@ class Impossible:
             self._looked[key] += 1
             for at, beside in _impossible(rule, field):
                 together = f" together with '{beside}'" if beside else ""
-                mend = SO_IT_IS["any_of" if "any_of" in at else field]
-                self._found[key, found.part(field).problem(at, f"This is never true{together}.", mend)] += 1
+                hint = SO_IT_IS["any_of" if "any_of" in at else field]
+                self._found[key, found.part(field).problem(at, f"This is never true{together}.", hint)] += 1
 
     def problems(self) -> Iterator[Problem]:
         """Those that were never true wherever their text held."""

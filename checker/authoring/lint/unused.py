@@ -36,14 +36,14 @@ def unused_problems(checker: Checker) -> Iterator[Problem]:
         for name in ruleset.facts:
             if f"local.{ruleset.id}.{name}" not in used:
                 what = f"No rule reads the fact 'local.{ruleset.id}.{name}'."
-                mend = "Take it out, or name it in a rule: people would be asked for what nobody looks at."
-                yield ruleset.parts["facts", name].problem(("=",), what, mend)
+                hint = "Take it out, or name it in a rule: people would be asked for what nobody looks at."
+                yield ruleset.parts["facts", name].problem(("=",), what, hint)
         named = {rule.made_law_by for rule in ruleset.rules.values()}
         for name in ruleset.header.made_law_by:
             if name not in named:
                 what = f"No rule says that it is made law by '{name}'."
-                mend = "Take it out, or write 'made_law_by:' with its name in the rules that it makes law."
-                yield ruleset.parts["header", ""].problem(("made_law_by", name, "="), what, mend)
+                hint = "Take it out, or write 'made_law_by:' with its name in the rules that it makes law."
+                yield ruleset.parts["header", ""].problem(("made_law_by", name, "="), what, hint)
 
 
 def _asked(rulesets: Iterable[Ruleset]) -> Iterator[Any]:

@@ -64,10 +64,10 @@ def _too_long(part: Part, at: tuple[str | int, ...], field: str, text: str) -> I
         words = len((passage[1] or passage[2] or "").split())
         if words > MOST_WORDS_QUOTED:
             what = f"This passage in quotation marks is {words} words long; a code is cited and not quoted."
-            mend = (
+            hint = (
                 f"Say in your own words what it asks. {MOST_WORDS_QUOTED} words are the most between quotation marks."
             )
-            yield part.problem(at, what, mend, passage.start() + 1)
+            yield part.problem(at, what, hint, passage.start() + 1)
     if len(text) > MOST_CHARACTERS:
         what = f"'{field}' is {len(text)} characters long; {MOST_CHARACTERS} are the most."
         yield part.problem(at, what, "Say it in two or three sentences; what the book says stands in the book.")
@@ -76,8 +76,8 @@ def _too_long(part: Part, at: tuple[str | int, ...], field: str, text: str) -> I
 def _promises(part: Part, at: tuple[str | int, ...], text: str) -> Iterator[Problem]:
     for promise in PROMISE.finditer(text):
         what = f"'{promise[0]}' promises what only the authority can give."
-        mend = "Say what was found: 'within the limit', 'listed', 'accepted by the authority in writing'."
-        yield part.problem(at, what, mend, promise.start() + 1)
+        hint = "Say what was found: 'within the limit', 'listed', 'accepted by the authority in writing'."
+        yield part.problem(at, what, hint, promise.start() + 1)
 
 
 def _placeholders(part: Part, at: tuple[str | int, ...], field: str, text: str) -> Iterator[Problem]:

@@ -42,11 +42,11 @@ def _stepped(
         now = shown(value, node.kind, node.unit)
         short = " ".join(text.split())
         turns = now if operator in ("<=", "<", ">=", ">") and up == (operator in ("<=", ">")) else was
-        mend = f"Add one at {turns}." if operator else f"Add one that turns on it at {was}."
+        hint = f"Add one at {turns}." if operator else f"Add one that turns on it at {was}."
         caret = max(text.find(node.name) + 1, 1)
         what = f"No example would notice {was} becoming {now} in '{short}'."
         flipped = put(rule, path, to(replace(node, value=value)))
-        yield Flip("limit", path, f"{was} becoming {now}", short, at, caret, what, mend, flipped, limit=node.name)
+        yield Flip("limit", path, f"{was} becoming {now}", short, at, caret, what, hint, flipped, limit=node.name)
 
 
 def stepped(value: float, kind: str, unit: str, up: bool) -> float:
@@ -87,6 +87,6 @@ def _table(
                 f"{said[0]} becoming {said[1]} in row {group[0] + 1} of '{node.table}'" if len(group) == 1 else whole
             )
             what = f"No example would notice {detail}."
-            mend = "Add one at a value of the table."
+            hint = "Add one at a value of the table."
             flipped = put(rule, path, to(replace(node, rows=turned)))
-            yield Flip("limit", path, detail, short, at, caret, what, mend, flipped, limit=node.table)
+            yield Flip("limit", path, detail, short, at, caret, what, hint, flipped, limit=node.table)

@@ -113,7 +113,7 @@ def flipped(checker: Checker, ruleset: Ruleset, name: str) -> Flipped:
             excused.append(Excused(flip, why))
         else:
             part = slip.forms[0].found.part(str(flip.at[0]))
-            survivors.append(part.problem(flip.at, flip.what, flip.mend, flip.caret))
+            survivors.append(part.problem(flip.at, flip.what, flip.hint, flip.caret))
     idle = _idle(checker, ruleset, name, used)
     return Flipped(name, len(slips), tuple(excused), tuple(ProblemsFound(survivors).problems), tuple(idle))
 
@@ -151,7 +151,7 @@ def _limit_flipped(turning: _Turning, ruleset: Ruleset, name: str) -> Flipped:
             excused.append(Excused(flip, reasons[0]))
         else:
             at = _value_at(own, name, slips[0].forms[0])
-            survivors.append(home.problem(at, flip.what, flip.mend))
+            survivors.append(home.problem(at, flip.what, flip.hint))
     return Flipped(name, len(steps), tuple(excused), tuple(ProblemsFound(survivors).problems), ())
 
 

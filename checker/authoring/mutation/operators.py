@@ -62,10 +62,10 @@ def _left_out(rule: tree.BoundRule, spot: Spot) -> Iterator[Flip]:
 # --- conditions turned -----------------------------------------------------------------------------------------------
 
 
-def _becoming(rule: tree.BoundRule, spot: Spot, kind: str, node: Any, now: str, mend: str, detail: str = "") -> Flip:
+def _becoming(rule: tree.BoundRule, spot: Spot, kind: str, node: Any, now: str, hint: str, detail: str = "") -> Flip:
     text = words(spot._replace(name=""))
     what = f"No example would notice '{text}' becoming '{now}'."
-    return Flip(kind, spot.path, detail, text, spot.at, 1, what, mend, put(rule, spot.path, to(node)))
+    return Flip(kind, spot.path, detail, text, spot.at, 1, what, hint, put(rule, spot.path, to(node)))
 
 
 BOTH = "Add one that turns on this line alone."
@@ -80,10 +80,10 @@ def _compare(rule: tree.BoundRule, spot: Spot, around: Surroundings) -> Iterator
             if operator not in other or (kind == "strictness" and node.kind in ("word", "flag")):
                 continue
             flipped = put(node, ("operators", index), to(other[operator]))
-            mend = BOTH if kind == "turned round" else f"Add one exactly at the limit{_limit_of(node, index)}."
+            hint = BOTH if kind == "turned round" else f"Add one exactly at the limit{_limit_of(node, index)}."
             now = _operator(node.text, index, other[operator])
             end = f"{('lower', 'upper')[index]} end" if len(node.operators) > 1 else ""
-            yield _becoming(rule, spot, kind, flipped, now, mend, other[operator])._replace(end=end)
+            yield _becoming(rule, spot, kind, flipped, now, hint, other[operator])._replace(end=end)
     for index, operand in enumerate(node.operands):
         operator = node.operators[index - 1] if index else MIRRORED[node.operators[0]]
         path = (*spot.path, "operands", index)
@@ -137,8 +137,8 @@ def _any_of(rule: tree.BoundRule, spot: Spot, _: Surroundings) -> Iterator[Flip]
         return
     flipped = put(rule, spot.path, to(tree.All(tuple(branch.condition for branch in node.branches))))
     what = "No example would notice all of these being asked for, and not any one of them."
-    mend = "Add one that meets one of them and not the others."
-    yield Flip("all of them", spot.path, "", "any_of", spot.at, 1, what, mend, flipped)
+    hint = "Add one that meets one of them and not the others."
+    yield Flip("all of them", spot.path, "", "any_of", spot.at, 1, what, hint, flipped)
 
 
 def _nothing(rule: tree.BoundRule, spot: Spot, around: Surroundings) -> Iterator[Flip]:
@@ -152,7 +152,7 @@ def _edition(rule: tree.BoundRule, spot: Spot, around: Surroundings) -> Iterator
     if match is None:
         return
     code, operator, year = match.groups()
-    mend = f"Add one under an edition of {code} for which it makes the difference."
+    hint = f"Add one under an edition of {code} for which it makes the difference."
     for other_operator, other in [
         (ROUND[operator], year),
         *((operator, y) for y in _beside(year, around.editions[code])),
@@ -161,7 +161,7 @@ def _edition(rule: tree.BoundRule, spot: Spot, around: Surroundings) -> Iterator
         node = spot.node if held is None else tree.Constantly(held, spot.node.text)  # type: ignore[union-attr]
         kind = "limit" if other != year else "turned round"
         now = f"edition({code}) {other_operator} {other}"
-        yield _becoming(rule, spot, kind, node, now, mend, f"{other_operator} {other}")
+        yield _becoming(rule, spot, kind, node, now, hint, f"{other_operator} {other}")
 
 
 def _beside(year: str, editions: list[str]) -> list[str]:

@@ -27,7 +27,7 @@ class Flip(NamedTuple):
     at: Path
     caret: int
     what: str
-    mend: str
+    hint: str
     rule: tree.BoundRule
     end: str = ""
     limit: str = ""

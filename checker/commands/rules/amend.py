@@ -144,8 +144,8 @@ def _refuse_unused(at: Amendable, limit: str) -> None:
     edition = "Here" if at.edition == NO_EDITION else f"In edition {at.edition}"
     used = " and ".join(f"{one.name} ({shown(one)})" for one in at.limits)
     what = f"{edition} this rule does not use {limit}" + (f"; it uses {used}." if used else ".")
-    mend = "Move that one." if len(at.limits) == 1 else "Move one that it uses." if used else "Add a line instead."
-    raise ProblemsFound([Problem(Where("--limit"), what, mend)])
+    hint = "Move that one." if len(at.limits) == 1 else "Move one that it uses." if used else "Add a line instead."
+    raise ProblemsFound([Problem(Where("--limit"), what, hint)])
 
 
 def refuse_withdrawal(at: Amendable) -> None:
@@ -189,7 +189,7 @@ def _new_value(ask: Asking, one: Standing, rule_id: str, moved: Movable, value: 
         try:
             return moving.checked_value(moved, text)
         except LimitError as error:
-            refuse(error.what, error.mend)
+            refuse(error.what, error.hint)
 
     others = moving.also_named_by(one, rule_id, moved.name)
     if others:
@@ -216,7 +216,7 @@ def _lines(
     def read(text: str) -> str:
         whole = [*require[:place], text, *require[place + 1 :]]
         for problem in amending.line_problems(one, rule_id, at, whole)[:1]:
-            refuse(problem.what, problem.mend)
+            refuse(problem.what, problem.hint)
         return text
 
     new = ask.text(

@@ -124,7 +124,7 @@ def _value(ask: Asking, one: Standing, name: str) -> str:
         try:
             limits.read(limit, text)
         except limits.LimitError as error:
-            refuse(error.what, error.mend)
+            refuse(error.what, error.hint)
         return text
 
     unit = f" ({limit.unit})" if limit.unit else ""

@@ -66,8 +66,8 @@ def docs(
 def _as_made(output: Path | None, before: Made | None) -> tuple[str, str, tuple[str, ...], datetime.date]:
     if before is None or before.form not in ("site", "markdown"):
         what = "There are no pages of rules here to be checked."
-        mend = "Name their folder with --output; without --check it is written."
-        raise ProblemsFound([Problem(Where(str(output or "--output")), what, mend)])
+        hint = "Name their folder with --output; without --check it is written."
+        raise ProblemsFound([Problem(Where(str(output or "--output")), what, hint)])
     return before.form, before.place, before.wanted, datetime.date.fromisoformat(before.on)
 
 
@@ -76,8 +76,8 @@ def _found(checker: Checker, place: str, on: datetime.date, jobs: tuple[str, ...
 
     known = sorted({code for ruleset in checker.library.rulesets.values() for code in ruleset.header.covers})
     if place and place not in known:
-        mend = did_you_mean(place, known) or f"Covered: {', '.join(known)}."
-        raise ProblemsFound([Problem(Where("--place"), f"No ruleset covers '{place}'.", mend)])
+        hint = did_you_mean(place, known) or f"Covered: {', '.join(known)}."
+        raise ProblemsFound([Problem(Where("--place"), f"No ruleset covers '{place}'.", hint)])
     return docs_of(checker, place, on, tuple(_accepted(checker, jobs, on)))
 
 
@@ -135,5 +135,5 @@ def _made(folder: Path) -> None:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         what = f"The folder cannot be made: {error.strerror}."
-        mend = "Check its name and the permissions above it."
-        raise ProblemsFound([Problem(Where(str(folder)), what, mend)]) from None
+        hint = "Check its name and the permissions above it."
+        raise ProblemsFound([Problem(Where(str(folder)), what, hint)]) from None

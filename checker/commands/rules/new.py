@@ -198,8 +198,8 @@ def _given(library: Library, adopts: tuple[str, ...]) -> list[dict[str, str]]:
         edition, _, starts = rest.partition(":")
         known = library.rulesets[code].header.editions if code in library.rulesets else []
         if edition not in known:
-            mend = f"Editions: {', '.join(known)}." if known else "Write CODE:EDITION:FROM, such as CODE:2:2027-01-01."
-            raise ProblemsFound([Problem(Where("--adopts"), f"'{written}' names no edition of a code here.", mend)])
+            hint = f"Editions: {', '.join(known)}." if known else "Write CODE:EDITION:FROM, such as CODE:2:2027-01-01."
+            raise ProblemsFound([Problem(Where("--adopts"), f"'{written}' names no edition of a code here.", hint)])
         day = Asking().text("", Option("--adopts", starts), a_day)
         found.append(_adoption(code, edition, day, next(iter(_deciding_dates(library).values())), TO_FILL_IN))
     return found

@@ -132,7 +132,7 @@ class _Reader:
                     allowed[path], value, allowed[path].path in equipment_of(self.vocabulary).of_one_job
                 )
             except LeafError as error:
-                self.wrong((*at, path), f"{allowed[path].title}: {error.what}", error.mend)
+                self.wrong((*at, path), f"{allowed[path].title}: {error.what}", error.hint)
         return found
 
     # --- one field ---
@@ -141,8 +141,8 @@ class _Reader:
         """Say which fields are missing and which are not known."""
         for name in data:
             if name not in known:
-                mend = did_you_mean(name, known) or f"Fields: {', '.join(known)}."
-                self.wrong((*at, name, "="), f"'{name}' is not a field of {named[0].lower() + named[1:]}.", mend)
+                hint = did_you_mean(name, known) or f"Fields: {', '.join(known)}."
+                self.wrong((*at, name, "="), f"'{name}' is not a field of {named[0].lower() + named[1:]}.", hint)
         for name in known:
             if name not in data:
                 self.wrong((*at, "="), f"{named} has no '{name}'.", self.missing(name, f"Add '{name}:'."))
@@ -168,8 +168,8 @@ class _Reader:
     def word(self, data: Mapping[str, Any], at: Path_, name: str, known: tuple[str, ...]) -> str:
         value = self.text(data, at, name)
         if value and value not in known:
-            mend = f"{did_you_mean(value, known)} One of: {', '.join(known)}.".strip()
-            self.wrong((*at, name), f"'{value}' is not a value of '{name}'.", mend)
+            hint = f"{did_you_mean(value, known)} One of: {', '.join(known)}.".strip()
+            self.wrong((*at, name), f"'{value}' is not a value of '{name}'.", hint)
             return ""
         return value
 
@@ -183,8 +183,8 @@ class _Reader:
             return f"Add 'part:' with one of: {', '.join(equipment_of(self.vocabulary).parts)}."
         return MISSING.get(name, otherwise)
 
-    def wrong(self, at: Path_, what: str, mend: str) -> None:
-        self.problems.append(self.document.problem(at, what, mend))
+    def wrong(self, at: Path_, what: str, hint: str) -> None:
+        self.problems.append(self.document.problem(at, what, hint))
 
 
 MISSING = {
@@ -203,8 +203,8 @@ def _refused(path: str, part: str, allowed: Mapping[str, Leaf], vocabulary: Voca
         group, _, name = path.rpartition(".")
         beside = [known.rpartition(".")[2] for known in allowed if known.rpartition(".")[0] == group]
         hint = did_you_mean(name, beside) if beside else did_you_mean(path, allowed)
-        mend = hint or f"A sheet of this kind may give: {', '.join(equipment.parts[part].gives)}."
-        return f"'{path}' is not a fact that a sheet may give.", mend
+        hint = hint or f"A sheet of this kind may give: {', '.join(equipment.parts[part].gives)}."
+        return f"'{path}' is not a fact that a sheet may give.", hint
     own = equipment.in_a_sheet(path)
     if own in allowed:
         return (

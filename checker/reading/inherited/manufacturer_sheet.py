@@ -108,8 +108,8 @@ class Sheet(NamedTuple):
         where = self.document.where(("sheets", self.id, "="))
         return f"{where.file}:{where.line}"
 
-    def problem(self, what: str, mend: str) -> Problem:
-        return self.document.problem(("sheets", self.id, "="), what, mend)
+    def problem(self, what: str, hint: str) -> Problem:
+        return self.document.problem(("sheets", self.id, "="), what, hint)
 
     @property
     def _mark(self) -> str:

@@ -87,10 +87,10 @@ def _misplaced(document: Document, vocabulary: Vocabulary) -> Iterator[Problem]:
         ):
             what = f"'{path}' is of one job; a profile holds what is the same in many."
             inside = [place.partition(".")[2] for place in held if len(at) > 1 and place.startswith(f"{at[0]}.")]
-            mend = (
+            hint = (
                 f"Of '{at[0]}' it may hold: {', '.join(inside)}." if inside else "Take it out. It belongs in the job."
             )
-            yield document.problem((*at, "="), what, mend)
+            yield document.problem((*at, "="), what, hint)
 
 
 def _places(data: Any, at: tuple[str, ...], held: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
