@@ -89,14 +89,14 @@ def check(
     plan = Plan(paths, form, output, workers, resumable, new_baseline, totals)
     with stopping():
         begun = kept(output) if resume and output else None
-        named = given.named
+        chosen = given.chosen
         setup = Setup(
             form=forms.form("text" if form == "page" else form, width(), paint(output)),
-            on=datetime.date.fromisoformat(begun.on) if begun and not named.on else given.day,
-            folders=named.folders,
-            wanted=named.wanted,
-            equipment=named.equipment,
-            profile=named.profile,
+            on=datetime.date.fromisoformat(begun.on) if begun and not chosen.on else given.day,
+            folders=chosen.folders,
+            wanted=chosen.wanted,
+            equipment=chosen.equipment,
+            profile=chosen.profile,
             strict=strict,
             baseline=baseline,
             entries=new_baseline is not None,

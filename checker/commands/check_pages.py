@@ -5,15 +5,14 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator
 from pathlib import Path
-from typing import NoReturn
 
 from checker.batch import baseline
 from checker.batch.running import Judge, guarded
 from checker.batch.sources import Item, items
-from checker.commands.errors import complain
+from checker.commands.errors import complain, stop
 from checker.commands.output import write
 from checker.findings.report import Report
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.problems.problem import ProblemsFound
 from checker.reporting import index_page
 from checker.reporting.form import Judged
 from checker.reporting.page import file_name, render
@@ -28,7 +27,7 @@ def write_pages(judge: Judge, paths: tuple[str, ...], output: Path | None) -> in
     found = items(paths, sys.stdin.buffer if sys.stdin else None)
     first, second = next(found, None), next(found, None)
     if first is None:
-        _stop(", ".join(paths), "There is no job here.", "Check what was named.")
+        stop(", ".join(paths), "There is no job here.", "Check what was named.")
     if second is None and not _a_folder(paths):
         return _write_one(judge, first, output)
     return _write_several(judge, _joined(first, second, found), _folder(output))
@@ -99,18 +98,13 @@ def _short(report: Report) -> Report:
 def _folder(output: Path | None) -> Path:
     """The folder of the pages, made where it is missing."""
     if output is None:
-        _stop("--output", "The pages of several jobs need a folder to go to.", "Add --output FOLDER.")
+        stop("--output", "The pages of several jobs need a folder to go to.", "Add --output FOLDER.")
     if output.exists() and not output.is_dir():
-        _stop(str(output), "The pages of several jobs need a folder, and this is a file.", "Name a folder, new or old.")
+        stop(str(output), "The pages of several jobs need a folder, and this is a file.", "Name a folder, new or old.")
     try:
         output.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        _stop(
+        stop(
             str(output), f"The folder cannot be made: {error.strerror}.", "Check its name and the permissions above it."
         )
     return output
-
-
-def _stop(where: str, what: str, hint: str) -> NoReturn:
-    complain(ProblemsFound([Problem(Where(where), what, hint)]))
-    sys.exit(2)

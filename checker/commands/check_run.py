@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager
+from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
 from typing import BinaryIO, NamedTuple
 
@@ -23,9 +23,10 @@ from checker.batch.progress import (
     same_run,
 )
 from checker.batch.running import Done, Judge, judged, unreadable
-from checker.batch.sources import Item, items, weight
+from checker.batch.sources import Item, items
 from checker.batch.stop import Stop
 from checker.commands.errors import complain
+from checker.commands.many_jobs import bar
 from checker.commands.partial_file import Growing
 from checker.problems.problem import Problem, ProblemsFound, Where
 from checker.problems.sanitize import inert
@@ -188,7 +189,11 @@ def printable(text: str) -> str:
 
 def _through(one: Run, found: Iterator[Item], stop: Stop) -> bool:
     """Whether the run came to its end."""
-    with _bar(one.plan) as gone, closing(judged(found, one.judge, one.plan.workers)) as all_done:
+    elsewhere = one.plan.output is not None or not (sys.stdout and sys.stdout.isatty())
+    with (
+        bar(one.plan.paths, "Checking", elsewhere) as gone,
+        closing(judged(found, one.judge, one.plan.workers)) as all_done,
+    ):
         for item, done in all_done:
             one.write(item, done)
             gone(item.weight)
@@ -225,16 +230,3 @@ def _write_totals(totals: Totals, file: Path) -> None:
     from checker.reporting.sarif_frame import text
 
     write(text(totals.told()) + "\n", file)
-
-
-@contextmanager
-def _bar(plan: Plan) -> Iterator[Callable[[int], None]]:
-    """A bar on standard error where that is a terminal and the report goes elsewhere."""
-    elsewhere = plan.output is not None or not (sys.stdout and sys.stdout.isatty())
-    shown = sys.stderr and sys.stderr.isatty() and elsewhere
-    length = weight(plan.paths) if shown else 0
-    if not length:
-        yield lambda _: None
-        return
-    with click.progressbar(length=length, file=sys.stderr, label="Checking") as bar:
-        yield bar.update

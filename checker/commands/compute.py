@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import sys
 from typing import TYPE_CHECKING
 
 import click
 
-from checker.commands.errors import complain
-from checker.problems.problem import ProblemsFound
+from checker.commands.errors import stopping
 
 if TYPE_CHECKING:
     from checker.calculators.quantity import Quantity
@@ -47,10 +45,7 @@ def _quantity_command(quantity: Quantity) -> click.Command:
     def work(units: str, **texts: str | tuple[str, ...] | None) -> None:
         from checker.calculators import compute as computed
 
-        try:
+        with stopping():
             click.echo(computed(quantity.name, texts, units == "si"), nl=False)
-        except ProblemsFound as found:
-            complain(found)
-            sys.exit(2)
 
     return click.Command(quantity.name, params=[*parameters, units], help=quantity.meaning, callback=work)

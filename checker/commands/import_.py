@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from checker.commands import options
 from checker.commands.errors import complain
 from checker.commands.inputs import checker_of
 from checker.commands.output import write
@@ -39,7 +40,7 @@ MOST_TOLD = 200
     metavar="GROUP",
     help="With --headings: every fact of a group, such as evacuation. Default: those of the short start.",
 )
-@click.option("--rules", "folders", multiple=True, type=click.Path(path_type=Path), help="A folder of more rulesets.")
+@options.more_rules
 def import_(
     file: str | None,
     output: Path | None,

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from checker.reading.job import Job
 
 
-class Named(NamedTuple):
+class Chosen(NamedTuple):
     """The words of the options: folders of more rulesets, rulesets to use besides, a day, sheets and a profile."""
 
     folders: tuple[Path, ...] = ()
@@ -27,25 +27,25 @@ class Named(NamedTuple):
 
 
 class Inputs:
-    """What `named` names, opened. Where it cannot be, everything wrong with it is told and the command ends with 2."""
+    """What was chosen, opened. Where it cannot be, everything wrong with it is told and the command ends with 2."""
 
-    def __init__(self, named: Named) -> None:
-        self.named = named
+    def __init__(self, chosen: Chosen) -> None:
+        self.chosen = chosen
 
     @property
     def day(self) -> datetime.date:
         """The day that is looked at: the one named, else today."""
-        return self.named.on or datetime.date.today()
+        return self.chosen.on or datetime.date.today()
 
     @functools.cached_property
     def checker(self) -> Checker:
         """The shipped rulesets and those in the folders; a folder of shipped ones is read once."""
-        return checker_of(self.named.folders, self.named.wanted)
+        return checker_of(self.chosen.folders, self.chosen.wanted)
 
     @functools.cached_property
     def inherited(self) -> Inherited:
         """What jobs inherit. Nothing is read that the options do not name."""
-        return inherited_of(self.checker, self.named)
+        return inherited_of(self.checker, self.chosen)
 
     def load(self, document: Document) -> Job:
         """A job with what it inherits.
@@ -76,9 +76,9 @@ def checker_of(folders: tuple[Path, ...], wanted: tuple[str, ...] = ()) -> Check
         return open_checker(folders, wanted)
 
 
-def inherited_of(checker: Checker, named: Named) -> Inherited:
+def inherited_of(checker: Checker, chosen: Chosen) -> Inherited:
     """The manufacturers' sheets and the profile, opened as `Inputs` says."""
     from checker.engine.startup import open_inherited
 
     with stopping():
-        return open_inherited(checker, named.equipment, named.profile)
+        return open_inherited(checker, chosen.equipment, chosen.profile)

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 import click
 
 from checker.commands import options
-from checker.commands.errors import complain, stopping
+from checker.commands.errors import stop, stopping
 from checker.commands.inputs import Inputs
 from checker.commands.output import paint, width, write
 from checker.commands.start import show, typed
@@ -61,14 +61,12 @@ def interview(file: Path, given: Inputs) -> None:
     checker = given.checker
     talk, kept = _opened(file, checker, given.load, given.day)
     try:
-        _greet(talk, file)
-        finished = _converse(talk, kept)
+        with stopping():
+            _greet(talk, file)
+            finished = _converse(talk, kept)
     except (click.Abort, KeyboardInterrupt, EOFError):
         _say(f"\nStopped. {_where_kept(kept)}")
         sys.exit(130)
-    except ProblemsFound as found:
-        complain(found)
-        sys.exit(2)
     if not finished:
         _say(f"\nStopped. {_where_kept(kept)}")
         sys.exit(0)
@@ -87,8 +85,7 @@ class _Kept:
         now = self.file.read_bytes() if self.file.exists() else None
         if now != self.content:
             what = "The file was changed by something else meanwhile; the last answer is not in it."
-            complain(ProblemsFound([Problem(Where(str(self.file)), what, "Begin again: it goes on from there.")]))
-            sys.exit(2)
+            stop(self.file, what, "Begin again: it goes on from there.")
         write(text, self.file)
         self.content = text.encode()
 

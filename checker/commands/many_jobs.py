@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TypeVar
 
@@ -52,12 +53,19 @@ class EachJob:
 
 
 def _watched(paths: tuple[str, ...], own: tuple[Path, ...]) -> Iterator[Item]:
-    """The jobs, with a bar on standard error where that is a terminal and how much there is can be told."""
-    length = weight(paths) if sys.stderr.isatty() else 0
-    if not length:
-        yield from items(paths, sys.stdin.buffer, own)
-        return
-    with click.progressbar(length=length, file=sys.stderr, label="Judging") as bar:
+    """The jobs, with a bar that shows how far they are."""
+    with bar(paths, "Judging") as gone:
         for item in items(paths, sys.stdin.buffer, own):
             yield item
-            bar.update(item.weight)
+            gone(item.weight)
+
+
+@contextmanager
+def bar(paths: tuple[str, ...], label: str, wanted: bool = True) -> Iterator[Callable[[int], None]]:
+    """A bar on standard error where that is a terminal and how much there is can be told; what is called with each weight."""
+    length = weight(paths) if wanted and sys.stderr and sys.stderr.isatty() else 0
+    if not length:
+        yield lambda _: None
+        return
+    with click.progressbar(length=length, file=sys.stderr, label=label) as shown:
+        yield shown.update

@@ -10,7 +10,7 @@ from typing import Any
 
 import click
 
-from checker.commands.inputs import Inputs, Named
+from checker.commands.inputs import Chosen, Inputs
 
 Command = Callable[..., None]
 
@@ -35,6 +35,9 @@ more_rules = click.option(
 )
 to_file = click.option(
     "--output", type=click.Path(dir_okay=False, path_type=Path), help="Write to a file, whole or not at all."
+)
+to_stand_on = click.option(
+    "--rules", "folders", multiple=True, type=click.Path(path_type=Path), help="A folder of more rulesets to stand on."
 )
 at_place = click.option("--place", default="", help="A jurisdiction code, where no job gives one.")
 
@@ -70,10 +73,10 @@ def with_inputs(*, dated: bool = True, inherited: bool = True) -> Callable[[Comm
     def with_options(command: Command) -> Command:
         @functools.wraps(command)
         def called(**words: Any) -> None:
-            named = Named(**{name: words.pop(name) for name in Named._fields if name in words})
-            command(given=Inputs(named), **words)
+            chosen = Chosen(**{name: words.pop(name) for name in Chosen._fields if name in words})
+            command(given=Inputs(chosen), **words)
 
-        # What click wrote down of options that stand below this one belongs to the command that is called.
+        # Like `command`, `called` carries the options written below this decorator: click keeps them as an attribute.
         for option in options:
             option(called)
         return called

@@ -8,14 +8,12 @@ from __future__ import annotations
 
 import os
 import stat
-import sys
 import tempfile
 from contextlib import suppress
 from pathlib import Path
 from typing import BinaryIO, NoReturn
 
-from checker.commands.errors import complain
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.commands.errors import stop
 
 STREAMS = ("/dev/std", "/dev/fd/", "/proc/")
 
@@ -97,8 +95,7 @@ class Growing:
     def _stop(self, error: OSError) -> NoReturn:
         self.close()
         what = f"The file cannot be written: {error.strerror}."
-        complain(ProblemsFound([Problem(Where(str(self.place)), what, "Check the folder and its permissions.")]))
-        sys.exit(2)
+        stop(self.place, what, "Check the folder and its permissions.")
 
 
 def _usual_mode(output: Path) -> int:

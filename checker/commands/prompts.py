@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn, TypeVar
 
 import click
 
-from checker.commands.errors import complain
+from checker.commands.errors import stopping
 from checker.commands.start import show, typed
 from checker.problems.problem import Problem, ProblemsFound, Where
 
@@ -192,12 +192,10 @@ def stoppable(command: Callable[..., Any]) -> Callable[..., Any]:
     @functools.wraps(command)
     def asked(*args: Any, **kwargs: Any) -> None:
         try:
-            command(*args, **kwargs)
+            with stopping():
+                command(*args, **kwargs)
         except (click.Abort, KeyboardInterrupt, EOFError):
             click.echo("\nStopped. Nothing was written.")
             sys.exit(130)
-        except ProblemsFound as found:
-            complain(found)
-            sys.exit(2)
 
     return asked

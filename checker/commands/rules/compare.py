@@ -16,9 +16,7 @@ from checker.problems.sanitize import inert
 @click.argument("old")
 @click.argument("new")
 @options.in_form("text", "markdown", "json")
-@click.option(
-    "--rules", "folders", multiple=True, type=click.Path(path_type=Path), help="A folder of more rulesets to stand on."
-)
+@options.to_stand_on
 @options.to_file
 def compare(old: str, new: str, form: str, folders: tuple[Path, ...], output: Path | None) -> None:
     """Tell what changed in meaning from OLD to NEW, by rule, in words: not in layout.

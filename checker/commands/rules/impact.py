@@ -11,7 +11,7 @@ import click
 
 from checker.commands import options
 from checker.commands.errors import stop, stopping
-from checker.commands.inputs import Inputs, Named, inherited_of
+from checker.commands.inputs import Chosen, Inputs, inherited_of
 from checker.commands.many_jobs import EachJob
 from checker.commands.output import width, write
 from checker.commands.partial_file import Growing
@@ -68,7 +68,7 @@ def impact(
     from checker.authoring.impact.impact import Impact
 
     _look_at_details(details)
-    before, after = _sides(old, new, given.named)
+    before, after = _sides(old, new, given.chosen)
     found, each = Impact(before.checker, after.checker, given.day), EachJob(paths, details, output)
     changes = _changes(found, (before, after), each)
     if details:
@@ -84,21 +84,21 @@ def impact(
     sys.exit(2 if each.unusable or not found.jobs else 1 if found.changed else 0)
 
 
-def _sides(old: str, new: str, named: Named) -> tuple[Side, Side]:
+def _sides(old: str, new: str, chosen: Chosen) -> tuple[Side, Side]:
     """Both versions, ready to judge; ends the run where they cannot be read or are not of one ruleset."""
     from checker.authoring.comparing.ruleset_versions import both as opened_both
     from checker.engine.checker import Checker
 
     with stopping():
-        both = opened_both(old, new, named.folders)
+        both = opened_both(old, new, chosen.folders)
         if set(both[0].ids).isdisjoint(both[1].ids):
             what = f"{both[0].label} and {both[1].label} are not versions of one ruleset."
             raise ProblemsFound([Problem(Where("OLD NEW"), what, "Name two versions of the same one.")])
         sides = []
         for one in both:
-            groups = [r.id for r in one.rulesets if r.header.owner_kind == "group" and r.id not in named.wanted]
-            checker = Checker(one.library, one.library.vocabulary, (*named.wanted, *groups))
-            sides.append(Side(checker, one.label, inherited_of(checker, named)))
+            groups = [r.id for r in one.rulesets if r.header.owner_kind == "group" and r.id not in chosen.wanted]
+            checker = Checker(one.library, one.library.vocabulary, (*chosen.wanted, *groups))
+            sides.append(Side(checker, one.label, inherited_of(checker, chosen)))
     return sides[0], sides[1]
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from checker.commands import options
 from checker.commands.errors import stopping
 from checker.commands.options import Day
 from checker.commands.output import write
@@ -15,9 +16,7 @@ from checker.commands.output import write
 @click.command()
 @click.argument("path", type=click.Path(path_type=Path))
 @click.option("--version", required=True, metavar="X.Y.Z", help="The version to release.")
-@click.option(
-    "--rules", "folders", multiple=True, type=click.Path(path_type=Path), help="A folder of more rulesets to stand on."
-)
+@options.to_stand_on
 @click.option("--on", type=Day(), default=None, metavar="DATE", help="The day of the release. Default: today.")
 def release(path: Path, version: str, folders: tuple[Path, ...], on: datetime.date | None) -> None:
     """Release the ruleset in the folder PATH as X.Y.Z: a frozen copy of it and of all it stands on, for good.
