@@ -13,11 +13,13 @@ from checker.ir.program import Adoption, Domain, FunctionUsed, Program, Source, 
 from checker.ir.visitor import walk
 from checker.judging import instruments
 from checker.reading import units
+from checker.reading.fact_reader import ends_of
 from checker.reading.vocabulary import Leaf, Vocabulary
 from checker.rulesets import limits
 from checker.rulesets.applicability import Days, Setting, days_of
 from checker.rulesets.layering import Chain
-from checker.trade import data_file, functions
+from checker.trade import functions
+from checker.trade.data_files import data_file
 
 CALLED = re.compile(r"(\w+)\(")
 Bound = tuple[Setting, "tree.BoundRule | None"]
@@ -103,10 +105,7 @@ def _adoptions(place: Chain) -> Iterator[Adoption]:
 
 def _domain(leaf: Leaf) -> Domain:
     values: tuple[str | bool, ...] = (True, False) if leaf.form == "flag" else leaf.possible
-    ends = None
-    if leaf.range:
-        unit = units.find_unit(leaf.kind, leaf.unit) or units.base_unit(leaf.kind)
-        ends = (units.to_base(leaf.range[0], unit), units.to_base(leaf.range[1], unit))
+    ends = ends_of(leaf)
     return Domain(
         leaf.form, leaf.kind, leaf.unit, leaf.digits, values, ends, leaf.may_be_none, leaf.measured, leaf.title, leaf.ask,
     )  # fmt: skip

@@ -31,16 +31,8 @@ class Node:
 
 _NAMES: dict[type, tuple[str, ...]] = {}
 _HOLDING: dict[type, tuple[str, ...]] = {}
-PLAIN = {
-    "str",
-    "float",
-    "int",
-    "bool",
-    "None",
-    "Plain",
-    "tuple",
-    "dict",
-}  # an annotation of these words alone holds no node
+# An annotation of these words alone holds no node.
+PLAIN = frozenset(["str", "float", "int", "bool", "None", "Plain", "tuple", "dict"])
 
 
 @dataclass_transform(frozen_default=True)

@@ -203,3 +203,12 @@ _READ: dict[str, Callable[[Leaf, Any], Reading]] = {
     "date": _date,
     "constant": lambda leaf, value: Reading(float(value) if isinstance(value, int) else str(value), str(value)),
 }
+
+
+def ends_of(leaf: Leaf) -> tuple[float, float] | None:
+    """The lowest and the highest that a fact can be, in the base unit of its kind; None where the schema does not say."""
+    if leaf.range is None:
+        return None
+    unit = units.find_unit(leaf.kind, leaf.unit) or units.base_unit(leaf.kind)
+    low, high = leaf.range
+    return units.to_base(low, unit), units.to_base(high, unit)

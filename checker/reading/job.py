@@ -14,8 +14,8 @@ from typing import Any, NamedTuple
 from checker.ir.kleene import NONE, Cause, Known, Nothing, Range, Worth
 from checker.problems.document import Document
 from checker.problems.problem import Problem, ProblemsFound, did_you_mean, tell
-from checker.reading import json_schema, pictures, units
-from checker.reading.fact_reader import LeafError, Reading, called, read_leaf
+from checker.reading import json_schema, pictures
+from checker.reading.fact_reader import LeafError, Reading, called, ends_of, read_leaf
 from checker.reading.vocabulary import Leaf, Place, Vocabulary, pattern
 
 SCHEMA_VERSION = 1
@@ -87,18 +87,11 @@ class JobFacts:
         leaf = self.job.vocabulary.leaf(path)
         if leaf is None:
             return None
-        if pattern(path) in self.ranges or leaf.range:
-            return self._range(path, leaf)
+        ends = self.ranges.get(pattern(path)) or ends_of(leaf)
+        if ends:
+            return Range(*ends, frozenset([Cause("not_recorded", path)]))
         values: tuple[Known | Nothing, ...] = (True, False) if leaf.form == "flag" else leaf.possible
         return (*values, NONE) if values and leaf.may_be_none else values or None
-
-    def _range(self, path: str, leaf: Leaf) -> Range:
-        causes = frozenset([Cause("not_recorded", path)])
-        if pattern(path) in self.ranges:
-            return Range(*self.ranges[pattern(path)], causes)
-        assert leaf.range is not None
-        unit = units.find_unit(leaf.kind, leaf.unit) or units.base_unit(leaf.kind)
-        return Range(units.to_base(leaf.range[0], unit), units.to_base(leaf.range[1], unit), causes)
 
 
 def load(document: Document, vocabulary: Vocabulary, instruments: Collection[str] = ()) -> Job:

@@ -8,9 +8,6 @@ Numbers that a code prints and changes by edition are limits of a ruleset and re
 from __future__ import annotations
 
 import functools
-import json
-from importlib import resources
-from typing import Any
 
 from checker.trade import (
     air,
@@ -39,9 +36,3 @@ MODULES = (
 def functions() -> dict[str, Function]:
     """Every function that a rule may call, by its name."""
     return {function.name: function for module in MODULES for function in module.FUNCTIONS}
-
-
-@functools.cache
-def data_file(name: str) -> Any:
-    """What a file of curves holds."""
-    return json.loads(resources.files("checker.trade").joinpath("data", name).read_text(encoding="utf-8"))

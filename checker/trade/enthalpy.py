@@ -7,13 +7,12 @@ table stands the cubic through the four nodes nearest; where CoolProp gave no an
 from __future__ import annotations
 
 import functools
-import json
 from bisect import bisect_right
 from collections.abc import Sequence
-from importlib import resources
 from typing import Any, NamedTuple
 
 from checker.trade import saturation
+from checker.trade.data_files import data_file
 from checker.trade.function import OutOfRange
 
 COUNTED_FROM = "saturated liquid at 0 °C (32 °F) being 200 kJ/kg (86.0 Btu/lb)"
@@ -38,8 +37,7 @@ class Table(NamedTuple):
 
 @functools.cache
 def _tables() -> dict[str, Table]:
-    text = resources.files("checker.trade").joinpath("data/enthalpy.json").read_text(encoding="utf-8")
-    data = json.loads(text)
+    data = data_file("enthalpy.json")
     return {name: _table(one, tuple(data["superheats"])) for name, one in data["refrigerants"].items()}
 
 

@@ -8,10 +8,9 @@ and B, C, D powers of 500/T. The coefficients are data that CoolProp made, withi
 from __future__ import annotations
 
 import functools
-import json
-from importlib import resources
 from typing import NamedTuple
 
+from checker.trade.data_files import data_file
 from checker.trade.function import Argument, Function, OutOfRange, in_words
 from checker.trade.sums import total
 
@@ -59,7 +58,7 @@ def nitrogen_expected_pressure(
 
 @functools.cache
 def _gas() -> Gas:
-    data = json.loads(resources.files("checker.trade").joinpath("data/nitrogen.json").read_text(encoding="utf-8"))
+    data = data_file("nitrogen.json")
     coldest, hottest = data["temperatures"]
     return Gas(tuple(tuple(data[name]) for name in "BCD"), coldest, hottest, data["highest_pressure"])
 

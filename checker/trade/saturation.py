@@ -8,12 +8,11 @@ piece that the pressure lies in.
 from __future__ import annotations
 
 import functools
-import json
 import math
 from bisect import bisect_right
-from importlib import resources
 from typing import NamedTuple
 
+from checker.trade.data_files import data_file
 from checker.trade.function import OutOfRange
 
 SAME = 1e-9  # of a pressure: a point at the very end of a curve, written to twelve digits, is still on it
@@ -30,8 +29,7 @@ class Curve(NamedTuple):
 
 @functools.cache
 def _curves() -> tuple[str, dict[tuple[str, str], Curve]]:
-    text = resources.files("checker.trade").joinpath("data/saturation.json").read_text(encoding="utf-8")
-    data = json.loads(text)
+    data = data_file("saturation.json")
     found = {}
     for name, both in data["curves"].items():
         for curve, parts in both.items():
