@@ -47,6 +47,8 @@ def elevation(schema: dict[str, Any]) -> Any:
 MISUSED = {
     "a stage that is not one": lambda s: elevation(s).update(known="at lunch"),
     "no stage": lambda s: elevation(s).pop("known"),
+    "a station that is no name": lambda s: elevation(s).update(station="On the roof"),
+    "stations without headings": lambda s: s["commands"]["stations"][0].pop("heading"),
     "no title": lambda s: elevation(s).pop("title"),
     "an empty title": lambda s: elevation(s).update(title=" "),
     "no description": lambda s: elevation(s).pop("description"),
@@ -104,6 +106,7 @@ def test_a_keyword_used_wrongly_is_refused() -> None:
 STAGES = [stage["name"] for stage in SCHEMA["commands"]["stages"]]
 OFF = {
     "a stage that is not one": (lambda s: elevation(s).update(known="at_lunch"), "'at_lunch' is no stage of the work."),
+    "a station that is not one": (lambda s: elevation(s).update(station="roof"), "'roof' is no station."),
     "an instrument that is not one": (
         lambda s: elevation(s).update(measured="guess"),
         "'guess' is no kind of instrument that a job lists.",
@@ -147,6 +150,53 @@ def test_a_fact_says_what_it_is_and_when_it_can_be_seen() -> None:
         assert leaf["ask"].endswith("?"), path
         assert leaf["description"].endswith("."), path
         assert leaf["known"] in STAGES, path
+
+
+def near(path: str) -> str:
+    """The station of a fact, looked for upwards from it."""
+    steps = path.replace("[]", ".[]").split(".")
+    around = (NODES.get(".".join(steps[:n]).replace(".[]", "[]"), {}) for n in range(len(steps), 0, -1))
+    return next((node["station"] for node in around if "station" in node), "")
+
+
+def test_every_fact_and_list_has_a_station_its_own_or_of_what_is_around_it() -> None:
+    stations = [station["name"] for station in SCHEMA["commands"]["stations"]]
+    vocabulary = facts.Vocabulary(SCHEMA)
+    assert [] == [path for path in (*LEAVES, *LISTS) if near(path) not in stations]
+    assert {} == {
+        path: vocabulary.station(path.replace("[]", "")).name
+        for path in (*LEAVES, *LISTS)
+        if vocabulary.station(path.replace("[]", "")).name != near(path)
+    }
+    assert {near(path) for path in LEAVES} == set(stations)  # none is empty
+
+
+def test_stations_come_in_the_order_in_which_the_schema_lists_them() -> None:
+    vocabulary = facts.Vocabulary(SCHEMA)
+    assert [station["heading"] for station in SCHEMA["commands"]["stations"]] == [
+        s.heading for s in vocabulary.stations
+    ]
+    assert list(range(len(vocabulary.stations))) == [station.place for station in vocabulary.stations]
+    assert "disconnect" == vocabulary.station("circuits.0.segments.2.size").name
+    assert "panel" == vocabulary.station("circuits.0.devices.0.rating").name
+
+
+@pytest.mark.parametrize("left_out", ["flood_zone", "adopted"])
+def test_a_fact_or_list_without_a_station_is_told(left_out: str) -> None:
+    wrong = copy.deepcopy(SCHEMA)
+    site = wrong["properties"]["site"]
+    del site["station"]
+    for name, fact in site["properties"].items():
+        if name != left_out:
+            fact.setdefault("station", "job")
+    told = [problem.what for problem in schema_problems(read_text(json.dumps(wrong).encode(), "job.schema.json"))]
+    assert f"No station is named for 'site.{left_out}'." == told[0]
+
+
+def test_a_schema_without_stations_has_one_for_all() -> None:
+    plain = copy.deepcopy(SCHEMA)
+    del plain["commands"]["stations"]
+    assert {""} == {facts.Vocabulary(plain).station(path.replace("[]", "")).name for path in LEAVES}
 
 
 def test_a_unit_is_in_the_list_of_units_under_its_kind() -> None:

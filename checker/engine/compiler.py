@@ -73,7 +73,7 @@ class Bench:
         self.library, self.wanted, self.kept = library, wanted, kept and not library.released
         with_facts = [ruleset for ruleset in library.rulesets.values() if ruleset.facts]
         for ruleset in with_facts:
-            _refuse_unknown_stages(ruleset, vocabulary)
+            _refuse_misplaced_facts(ruleset, vocabulary)
         self.vocabulary = vocabulary.with_local(
             {one.id: {name: as_schema(fact) for name, fact in one.facts.items()} for one in with_facts}
         )
@@ -307,20 +307,23 @@ def recalled(*name: str) -> Program | None:
         return None
 
 
-def _refuse_unknown_stages(ruleset: Ruleset, vocabulary: Vocabulary) -> None:
+def _refuse_misplaced_facts(ruleset: Ruleset, vocabulary: Vocabulary) -> None:
     """
     Raises:
-        ProblemsFound: A local fact can be seen until a stage that the job schema does not have.
+        ProblemsFound: A local fact has a stage or a station that the job schema does not have.
     """
-    names = [stage.name for stage in vocabulary.stages]
+    stages = [stage.name for stage in vocabulary.stages]
+    stations = [station.name for station in vocabulary.stations]
     problems = [
         ruleset.parts["facts", name].problem(
-            ("known",),
-            f"'{fact.known}' is no stage of the work.",
-            did_you_mean(fact.known, names) or f"One of: {', '.join(names)}.",
+            (field,), f"'{said}' is {what}.", did_you_mean(said, names) or f"One of: {', '.join(filter(None, names))}."
         )
         for name, fact in ruleset.facts.items()
-        if names != [""] and fact.known not in names
+        for field, said, names, what in (
+            ("known", fact.known, stages, "no stage of the work"),
+            ("station", fact.station, ["", *stations], "no station"),
+        )
+        if names not in ([""], ["", ""]) and said not in names
     ]
     if problems:
         raise ProblemsFound(problems)

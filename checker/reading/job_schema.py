@@ -65,6 +65,7 @@ def _named(commands: Mapping[str, Any]) -> Iterator[tuple[tuple[str | int, ...],
 def _misnamed(vocabulary: Vocabulary) -> Iterator[tuple[tuple[str | int, ...], str]]:
     """Words of a job schema that stand for nothing, with where they stand in it."""
     stages = [stage.name for stage in vocabulary.stages]
+    yield from _misplaced(vocabulary)
     instruments = vocabulary.leaves.get(vocabulary.roles.get("instruments.kind", ""))
     for path, leaf in vocabulary.leaves.items():
         at = vocabulary.node_of(path)
@@ -79,3 +80,13 @@ def _misnamed(vocabulary: Vocabulary) -> Iterator[tuple[tuple[str | int, ...], s
             yield ("commands", *place), f"'{name}' is not a fact, a list or a section of this schema."
     for role, path in vocabulary.given_twice():
         yield (*vocabulary.node_of(path), "role"), f"Two facts have the role '{role}'."
+
+
+def _misplaced(vocabulary: Vocabulary) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    """Facts and lists without a station where the schema has stations, and stations that it does not have."""
+    names = {station.name for station in vocabulary.stations}
+    for path in (*vocabulary.lists, *vocabulary.leaves):
+        station = vocabulary.station_names.get(path, "")
+        if station not in names:
+            what = f"'{station}' is no station." if station else f"No station is named for '{path}'."
+            yield (*vocabulary.node_of(path), "station"), what

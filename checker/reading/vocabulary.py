@@ -38,6 +38,17 @@ def stages_of(schema: Schema) -> tuple[Stage, ...]:
     return tuple(stages) or (Stage("", "On the job", last_seen="At any time"),)
 
 
+class Station(NamedTuple):
+    """Where one stands when one sees a thing: its name in the schema, its heading, and its place among the stations."""
+
+    name: str
+    heading: str
+    place: int = 0
+
+
+NOWHERE = Station("", "On the job")  # the one station of a schema that has none
+
+
 class Leaf(NamedTuple):
     """One fact: its dotted path without list positions, and what the schema says of it.
 
@@ -154,6 +165,25 @@ class Vocabulary:
     def stages(self) -> tuple[Stage, ...]:
         """The stages of the work in their order, the last one being for what can be seen at any time."""
         return stages_of(self.schema)
+
+    @functools.cached_property
+    def stations(self) -> tuple[Station, ...]:
+        """The stations in the order in which a job goes through them."""
+        told = self.commands.get("stations", ())
+        return tuple(Station(**one, place=place) for place, one in enumerate(told)) or (NOWHERE,)
+
+    @functools.cached_property
+    def station_names(self) -> Mapping[str, str]:
+        """The station of each fact, list and section as the schema names it: its own, or that of the nearest around it."""
+        return dict(_stations(self.schema, "", ""))
+
+    def station(self, path: str) -> Station:
+        """The station of a fact, list or section at a path that may hold list positions; the last where it names none."""
+        return self._by_name.get(self.station_names.get(pattern(path), ""), self.stations[-1])
+
+    @functools.cached_property
+    def _by_name(self) -> Mapping[str, Station]:
+        return {station.name: station for station in self.stations}
 
     @functools.cached_property
     def roles(self) -> Mapping[str, str]:
@@ -301,6 +331,15 @@ def _nodes(node: Mapping[str, Any], path: str) -> Iterator[tuple[str, Mapping[st
         yield path, node
     for name, child in (node.get("items", node)).get("properties", {}).items():
         yield from _nodes(child, f"{path}.{name}" if path else name)
+
+
+def _stations(node: Mapping[str, Any], path: str, station: str) -> Iterator[tuple[str, str]]:
+    """Every fact, list and section with the name of its station."""
+    station = node.get("station", station)
+    if path:
+        yield path, station
+    for name, child in (node.get("items", node)).get("properties", {}).items():
+        yield from _stations(child, f"{path}.{name}" if path else name, station)
 
 
 def _form(node: Mapping[str, Any]) -> str:

@@ -16,6 +16,7 @@ from checker.engine.checker import Checker
 from checker.problems.problem import ProblemsFound
 from checker.reading import units
 from checker.reading.files import read_text
+from checker.reading.vocabulary import Vocabulary
 from checker.rulesets import limits as limit_values
 from checker.rulesets.library import Library
 from checker.rulesets.ruleset import EVERYWHERE, TO_FILL_IN, Ruleset, assembled
@@ -59,7 +60,7 @@ def texts(wanted: Wanted, library: Library, folder: Path) -> dict[str, str]:
     head = schema_line(folder)
     files = {
         "ruleset.yaml": head + _text(_header(wanted)),
-        "facts.yaml": head + FIRST + _text({"facts": {"card_hung": _fact(library.vocabulary.stages[-2].name)}}),
+        "facts.yaml": head + FIRST + _text({"facts": {"card_hung": _fact(library.vocabulary)}}),
         "rules.yaml": head + FIRST + _text({"rules": {f"{wanted.id}-card-hung": _rule(wanted)}}),
     }
     amendment = _amendment(wanted, files, library)
@@ -91,13 +92,16 @@ def _header(wanted: Wanted) -> dict[str, Any]:
     }
 
 
-def _fact(known: str) -> dict[str, Any]:
+def _fact(vocabulary: Vocabulary) -> dict[str, Any]:
+    """A fact that is seen before leaving, at the last station."""
+    station = vocabulary.stations[-1].name
     return {
         "form": "flag",
         "title": "Job card left with the work",
         "description": "The card that says what was put in and by whom, filled in and left with the work.",
         "ask": "Is the job card filled in and left with the work?",
-        "known": known,
+        "known": vocabulary.stages[-2].name,
+        **({"station": station} if station else {}),
     }
 
 

@@ -14,6 +14,7 @@ from checker.authoring.lint.case_gaps import gaps
 from checker.authoring.lint.changes import NeverAdopted, change_problems
 from checker.authoring.lint.direction import direction_problems
 from checker.authoring.lint.identity import identity_problems
+from checker.authoring.lint.missing import missing_problems
 from checker.authoring.lint.periods import backwards, edition_problems
 from checker.authoring.lint.stale_words import left_over
 from checker.authoring.lint.unreachable import Impossible, repeated
@@ -45,6 +46,7 @@ SORTS = {
     "header": "The header of a ruleset names what is not there, or days the wrong way round",
     "limit": "A limit cannot be read, has two values at once, or is a table with a gap or an overlap",
     "text": "A text quotes too much, promises what only the authority gives, or has a placeholder that stays one",
+    "missing": "A fact does not say where it is seen",
     "identity": "The id of a rule is used again, or is gone without a word",
     "layer": "A layer changes what is not there or not its own, or weakens a 'shall'",
     "rule": "A rule names what is not there, mixes kinds, or cannot be judged",
@@ -66,13 +68,14 @@ def problems(checker: Checker, about: Collection[str] = ()) -> list[Problem]:
     of these are held against their rules; texts, headers and limits are looked at in every ruleset.
 
     A rule that stands on what is wrong would only say so again: rules are bound where headers and limits are sound, and
-    looked at together and tried on jobs where all of them bind.
+    looked at together and tried on jobs where all of them bind. What is left out is told where nothing else is wrong.
     """
     texts = first_of(_texts(checker), MOST_MISTAKES)
     wrong = (
         first_of(_singly(checker), MOST_MISTAKES)
         or first_of(_layered(checker, about), MOST_MISTAKES)
         or first_of(_together(checker, about), MOST_MISTAKES)
+        or first_of(_left_out(checker, about), MOST_MISTAKES)
     )
     return ProblemsFound([*texts, *wrong]).problems
 
@@ -130,6 +133,13 @@ def _together(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
     for ruleset in checker.library.rulesets.values():
         yield from _of("unreachable", repeated(ruleset))
         yield from _of("case", gaps(checker, ruleset) if not about or ruleset.id in about else ())
+
+
+def _left_out(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
+    """What people go by and a ruleset does not say."""
+    for ruleset in checker.library.rulesets.values():
+        if not about or ruleset.id in about:
+            yield from _of("missing", missing_problems(ruleset, checker.vocabulary))
 
 
 def _chains(checker: Checker, about: Collection[str]) -> Iterator[Chain | list[Problem]]:
