@@ -149,7 +149,7 @@ def test_every_output_shows_its_working_and_who_decides(name: str, system: str) 
         ("saturation", {"temperature": "40 °F"}, "saturation", "One of --pressure and --temperature"),
         ("target-superheat", {"indoor_wet_bulb": "55 °F"}, "target-superheat", "Do not charge by superheat"),
         ("recovery-level", {"machine_made": "last year"}, "--machine-made", "not a date"),
-        ("recovery-level", {"refrigerant": "R-466A"}, "recovery-level", "class of R-466A is not known"),
+        ("recovery-level", {"refrigerant": "R-466A"}, "--refrigerant", "'R-466A' is not one of them"),
         ("decay", {"readings": ("300",)}, "MIN:LEVEL", "not a minute and a level"),
         ("decay", {"readings": ("5:300", "0:310")}, "decay", "do not go forward"),
         ("capacity", {"leaving_wet_bulb": "60 °F"}, "capacity", "above the dry bulb"),

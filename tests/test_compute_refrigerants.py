@@ -12,28 +12,25 @@ from checker.calculators import equations_of_state
 from checker.calculators.equations_of_state import designation, saturation_pressure, saturation_temperature
 from checker.cli import main
 from checker.reading import units
-from checker.trade import make_curves, refrigerant, saturation
+from checker.trade import make_curves, saturation
 from checker.trade.function import OutOfRange
 
 ATMOSPHERE = 14.696  # psia
 WITHIN = 0.01  # °F: what the curves that judging reads state of themselves
 CURVES = ("bubble", "dew")
-JUDGED = {
-    "bubble": (refrigerant.bubble_temperature, refrigerant.bubble_pressure),
-    "dew": (refrigerant.dew_temperature, refrigerant.dew_pressure),
-}
 
 
 @pytest.mark.parametrize("name", saturation.refrigerants())
 @pytest.mark.parametrize("which", CURVES)
 def test_compute_and_judging_agree_over_the_whole_range(name: str, which: str) -> None:
     """Between the nodes of the curve and at its ends, both ways."""
-    temperature_at, pressure_at = JUDGED[which]
+    curve = saturation.curve(name, which)
+    highest = saturation.pressure_at(curve, 150)
     for temperature in (-60.0, *(start / 2 for start in range(-119, 300, 13)), 150.0):
-        pressure = pressure_at(name, temperature)
+        pressure = saturation.pressure_at(curve, temperature)
         assert temperature == pytest.approx(saturation_temperature(name, which, pressure).value, abs=WITHIN)
         asked = saturation_pressure(name, which, temperature).value
-        assert temperature == pytest.approx(temperature_at(name, min(asked, pressure_at(name, 150))), abs=WITHIN)
+        assert temperature == pytest.approx(saturation.temperature_at(curve, min(asked, highest)), abs=WITHIN)
 
 
 def test_both_ask_the_same_model() -> None:

@@ -91,8 +91,8 @@ def loaded(checker: Checker, one: Stated) -> Job:
     data = job_data(one.case.given, for_each, checker.vocabulary, place)
     try:
         return load(read_text(json.dumps(data).encode(), f"case '{one.case.name}'"), checker.vocabulary)
-    except ProblemsFound as found:
-        raise ProblemsFound([_unjudged(one, found)]) from None
+    except ProblemsFound as error:
+        raise ProblemsFound([_unjudged(one, error)]) from None
 
 
 def _place(checker: Checker, one: Stated) -> str:

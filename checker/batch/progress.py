@@ -83,12 +83,12 @@ def kept(output: Path) -> Progress | None:
     if not note.exists() or not part.exists():
         return None
     try:
-        found = Progress(**json.loads(note.read_text(encoding="utf-8")))
+        progress = Progress(**json.loads(note.read_text(encoding="utf-8")))
     except (OSError, ValueError, TypeError):
         _refuse(note, "This does not say how far a run came.", AGAIN)
-    if part.stat().st_size < found.bytes:
+    if part.stat().st_size < progress.bytes:
         _refuse(part, "The unfinished file is shorter than it was.", AGAIN)
-    return found
+    return progress
 
 
 def passed_over(items: Iterator[Item], progress: Progress, digest_so_far: ItemsDigest, output: Path) -> None:
@@ -140,9 +140,9 @@ def run_digest(judge: Judge, form: str) -> str:
 
 def _bytes_digest(path: Path) -> str:
     """The digest of a file, or of the files in a folder."""
-    found = sorted(one for one in path.rglob("*") if one.is_file()) if path.is_dir() else [path]
+    files = sorted(one for one in path.rglob("*") if one.is_file()) if path.is_dir() else [path]
     total = hashlib.sha256()
-    for one in found:
+    for one in files:
         total.update(hashlib.sha256(one.read_bytes()).digest())
     return total.hexdigest()
 

@@ -84,8 +84,8 @@ class Judge:
                 read = document(item)
                 job = inheritance.load_job(read, self.checker.vocabulary, self.inherited)
                 report = self.checker.check_job(job, self.setup.on)
-        except ProblemsFound as found:
-            raise placed(item, found) from None
+        except ProblemsFound as error:
+            raise placed(item, error) from None
         known = None if self.baseline is None else baseline.known(report, self.baseline)
         return Judged(report, job, item.name, self.checker, lambda fact: place(item, read.where(_path(fact))), known)
 
@@ -95,8 +95,8 @@ class Judge:
             one = self.judged(item)
             with guarded(item.name):
                 return self._told(item, one)
-        except ProblemsFound as found:
-            return unreadable(item.name, found, self.setup.form)
+        except ProblemsFound as error:
+            return unreadable(item.name, error, self.setup.form)
 
     def _told(self, item: Item, one: Judged) -> Done:
         known = one.known or frozenset()
@@ -125,9 +125,9 @@ def guarded(name: str) -> Iterator[None]:
         raise ProblemsFound([Problem(Where(name), what, "Please report it, with the job.")]) from error
 
 
-def unreadable(name: str, found: ProblemsFound, form: Form) -> Done:
+def unreadable(name: str, error: ProblemsFound, form: Form) -> Done:
     """What came of a job that could not be read or judged."""
-    return Done(name, form.unreadable(name, found), None, tuple(found.problems))
+    return Done(name, form.unreadable(name, error), None, tuple(error.problems))
 
 
 def judged(items: Iterable[Item], judge: Judge, workers: int = 1) -> Generator[tuple[Item, Done], None, None]:

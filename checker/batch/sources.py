@@ -88,14 +88,14 @@ def weight(paths: tuple[str, ...]) -> int:
 def files(written: str, aside: tuple[Path, ...] = ()) -> Iterator[str]:
     """The files that a word names: itself, those of a folder, or those that fit a pattern the shell did not open."""
     if os.path.isdir(written):
-        found = _inside(written)
+        inside = _inside(written)
     elif glob.has_magic(written) and not os.path.lexists(written):
         opened = sorted(glob.glob(written, recursive=True))
-        found = (file for one in opened for file in (_inside(one) if os.path.isdir(one) else [one]))
+        inside = (file for one in opened for file in (_inside(one) if os.path.isdir(one) else [one]))
     else:
         yield written
         return
-    yield from _or_itself(written, (file for file in found if not _is_one_of(file, aside)))
+    yield from _or_itself(written, (file for file in inside if not _is_one_of(file, aside)))
 
 
 def _is_one_of(file: str, aside: tuple[Path, ...]) -> bool:
@@ -120,11 +120,11 @@ def _is_special(file: str) -> bool:
     return not stat.S_ISREG(mode) and not stat.S_ISDIR(mode)
 
 
-def _or_itself(written: str, found: Iterator[str]) -> Iterator[str]:
+def _or_itself(written: str, files: Iterator[str]) -> Iterator[str]:
     """What was found, or the word itself where nothing was: it is told of in its place."""
-    first = next(found, None)
+    first = next(files, None)
     yield from [written] if first is None else [first]
-    yield from found
+    yield from files
 
 
 def _inside(folder: str) -> Iterator[str]:
@@ -177,12 +177,12 @@ def _of_stream(file: str, path: Path) -> Iterator[Item]:
         yield _wrong(file, f"The file cannot be read: {error.strerror or error}.", "Check its name and permissions.")
 
 
-def _weighed(found: Iterator[Item], raw: BinaryIO) -> Iterator[Item]:
+def _weighed(items: Iterator[Item], raw: BinaryIO) -> Iterator[Item]:
     if not raw.seekable():
-        yield from found
+        yield from items
         return
     before = 0
-    for item in found:
+    for item in items:
         now = raw.tell()
         yield item._replace(weight=now - before)
         before = now
@@ -249,8 +249,8 @@ def _whole(file: str, read: Callable[[], bytes], folder: Path | None) -> Item:
         if kind := ours(content):
             return _of_ours(file, kind)
         return Item(file, 0, content, folder, weight=len(content))
-    except ProblemsFound as found:
-        return Item(file, problem=found.problems[0])
+    except ProblemsFound as error:
+        return Item(file, problem=error.problems[0])
 
 
 def _bounded(content: bytes, name: str) -> bytes:
@@ -295,6 +295,6 @@ def place(item: Item, where: Where) -> Where:
     return where._replace(file=item.file, line=item.line, column=max(where.column, 1))
 
 
-def placed(item: Item, found: ProblemsFound) -> ProblemsFound:
+def placed(item: Item, error: ProblemsFound) -> ProblemsFound:
     """What is wrong with a job, each at its place in the file."""
-    return ProblemsFound(problem._replace(where=place(item, problem.where)) for problem in found.problems)
+    return ProblemsFound(problem._replace(where=place(item, problem.where)) for problem in error.problems)

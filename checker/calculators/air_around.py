@@ -16,8 +16,8 @@ def atmosphere(values: Values) -> Line:
     if "barometer" in values:
         return Line("atmosphere", values["barometer"], "absolute_pressure", "the barometer")
     if "elevation" in values:
-        found = refrigerant.atmospheric_pressure(values["elevation"])
-        return Line("atmosphere", found, "absolute_pressure", "standard atmosphere at the elevation")
+        pressure = refrigerant.atmospheric_pressure(values["elevation"])
+        return Line("atmosphere", pressure, "absolute_pressure", "standard atmosphere at the elevation")
     return Line("atmosphere", refrigerant.ATMOSPHERE, "absolute_pressure", "sea level, taken for want of an elevation")
 
 

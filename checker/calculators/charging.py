@@ -9,11 +9,11 @@ from checker.calculators.air_around import PLACE, atmosphere, place_notes
 from checker.calculators.quantity import Input, Line, Quantity, Values, Working
 from checker.trade import charge, functions, recovery, refrigerant
 from checker.trade.function import OutOfRange
-from checker.trade.refrigerant_data import FACTS
+from checker.trade.refrigerant_data import PRESSURE_CLASSES
 
 REFRIGERANT = Input("refrigerant", "refrigerant", "Refrigerant, as in R-410A or propane; any that CoolProp knows")
 CURVES = ("bubble", "dew")
-CLASSED = Input("refrigerant", "word", "Refrigerant, as in R-410A", words=tuple(FACTS))
+CLASSED = Input("refrigerant", "word", "Refrigerant, as in R-410A", words=tuple(PRESSURE_CLASSES))
 
 
 def _remarks(name: str, *values: Any) -> tuple[str, ...]:
@@ -29,9 +29,9 @@ def _absolute(values: Values, around: Line) -> Line:
 
 
 def _saturated(which: str, name: str, pressure: float) -> tuple[Line, tuple[str, ...]]:
-    found = equations_of_state.saturation_temperature(name, which, pressure)
+    point = equations_of_state.saturation_temperature(name, which, pressure)
     how = f"{which} temperature of {name} at that pressure, {equations_of_state.made_by()}"
-    return Line(f"{which} point", found.value, "temperature", how), _said(found)
+    return Line(f"{which} point", point.value, "temperature", how), _said(point)
 
 
 def _said(*points: equations_of_state.Point) -> tuple[str, ...]:
@@ -74,17 +74,17 @@ def saturated(values: Values) -> Working:
         lines = (absolute, *(line for line, _ in points))
         notes = tuple(note for _, said in points for note in said)
     else:
-        found = {w: equations_of_state.saturation_pressure(name, w, values["temperature"]) for w in CURVES}
-        lines = tuple(line for w, point in found.items() for line in _pressures(w, name, point.value, around))
-        notes = _said(*found.values())
+        by_curve = {w: equations_of_state.saturation_pressure(name, w, values["temperature"]) for w in CURVES}
+        lines = tuple(line for w, point in by_curve.items() for line in _pressures(w, name, point.value, around))
+        notes = _said(*by_curve.values())
     return Working((around, *lines), (*notes, *place_notes(values)))
 
 
-def _pressures(which: str, name: str, found: float, around: Line) -> tuple[Line, Line]:
+def _pressures(which: str, name: str, pressure: float, around: Line) -> tuple[Line, Line]:
     how = f"{which} pressure of {name} at that temperature, {equations_of_state.made_by()}"
     return (
-        Line(f"{which} point, absolute", found, "absolute_pressure", how),
-        Line(f"{which} point, gauge", found - float(around.value), "gauge_pressure", "less the atmosphere"),
+        Line(f"{which} point, absolute", pressure, "absolute_pressure", how),
+        Line(f"{which} point, gauge", pressure - float(around.value), "gauge_pressure", "less the atmosphere"),
     )
 
 

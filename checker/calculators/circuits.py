@@ -18,10 +18,10 @@ PLATE = "A cross-check: the ampacity and the largest device printed on the namep
 
 def _ampacity(values: Values, column: str) -> float:
     size, material, edition = values["size"], values.get("material", "copper"), values["edition"]
-    found = code_tables.look_up("conductor_ampacity", edition, size, material, column)
-    if found is None:
+    ampacity = code_tables.look_up("conductor_ampacity", edition, size, material, column)
+    if ampacity is None:
         raise OutOfRange(f"the table gives no ampacity for {size} AWG {material.replace('_', ' ')}")
-    return float(found)
+    return float(ampacity)
 
 
 def _corrected(values: Values) -> list[Line]:
@@ -31,10 +31,10 @@ def _corrected(values: Values) -> list[Line]:
     heat, bundle = 1.0, 1.0
     how_hot, how_many = "surroundings of 77 to 86 °F, taken", "no more than three together, taken"
     if "ambient" in values:
-        found = code_tables.look_up("ambient_factor", edition, insulation, values["ambient"])
-        if found is None:
+        factor = code_tables.look_up("ambient_factor", edition, insulation, values["ambient"])
+        if factor is None:
             raise OutOfRange("those surroundings are too hot for the insulation")
-        heat, how_hot = float(found), "for the surroundings, column of the insulation"
+        heat, how_hot = float(factor), "for the surroundings, column of the insulation"
     if "together" in values:
         bundle = float(code_tables.look_up("bundling_factor", edition, values["together"]) or 0)
         how_many = "for the conductors together, over more than 24 in"

@@ -50,11 +50,11 @@ def look_up(name: str, edition: str, *keys: str | float) -> Plain | None:
 
 def notes(edition: str, *names: str) -> tuple[str, ...]:
     """Where tables stand and how sure that is, and that a place may have changed them."""
-    found = []
+    sources = []
     for name in names:
         limit, value = _limit(name, edition)
-        found.append(f"{limit.title}: {value.source.rstrip('.')} ({value.sure.replace('_', ' ')}).")
-    return (*found, f"Tables as the {edition} edition has them; what a place has changed is not in them.")
+        sources.append(f"{limit.title}: {value.source.rstrip('.')} ({value.sure.replace('_', ' ')}).")
+    return (*sources, f"Tables as the {edition} edition has them; what a place has changed is not in them.")
 
 
 def _hit(cell: str | tuple[float, float], key: str | float) -> bool:

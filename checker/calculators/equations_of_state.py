@@ -41,8 +41,8 @@ def designation(text: str) -> str:
         units.UnitError: CoolProp does not know it, or is not there to be asked.
     """
     known = _known()
-    if (found := known.get(_plain(text))) is not None:
-        return found[0]
+    if (both := known.get(_plain(text))) is not None:
+        return both[0]
     names = sorted({name for name, _ in known.values()})
     number = "R-" + "".join(filter(str.isdigit, text))
     usual = [name for name in saturation.refrigerants() if name.rstrip(string.ascii_letters) == number]
@@ -114,12 +114,12 @@ def _known() -> Mapping[str, tuple[str, str]]:
 
     A pure or pseudo-pure model goes before a mixture of the same name: it finds an answer at every pressure.
     """
-    found: dict[str, tuple[str, str]] = {}
+    by_writing: dict[str, tuple[str, str]] = {}
     for names, fluid in (*_fluids(), *_mixtures()):
         name = _designation(names)
         for written in (name, *names):
-            found.setdefault(_plain(written), (name, fluid))
-    return found
+            by_writing.setdefault(_plain(written), (name, fluid))
+    return by_writing
 
 
 def _fluids() -> Iterator[tuple[list[str], str]]:
@@ -208,7 +208,7 @@ def _of_curve(refrigerant: str, which: str, at: str, read: Callable[[saturation.
     """
     silent = f"{made_by()} finds no {which} point of {refrigerant} at {at}"
     try:
-        found = read(saturation.curve(refrigerant, which))
+        value = read(saturation.curve(refrigerant, which))
     except OutOfRange:
         raise OutOfRange(silent) from None
-    return Point(found, f"Interpolated: {silent}, so the answer lies on a curve through the points around it.")
+    return Point(value, f"Interpolated: {silent}, so the answer lies on a curve through the points around it.")

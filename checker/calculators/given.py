@@ -83,12 +83,12 @@ def _day(text: str) -> int:
 
 def _readings(texts: Iterable[str]) -> tuple[tuple[float, float], ...]:
     """`0:300 5:420` → (minute, psia) each; a plain level is in microns."""
-    found = []
+    readings = []
     for text in texts:
         minute, colon, level = text.partition(":")
         if not colon:
             raise units.UnitError(
                 f"'{text}' is not a minute and a level.", "Write 5:420 for 420 micron after 5 minutes."
             )
-        found.append((amount(minute, "duration"), amount(level, "vacuum")))
-    return tuple(found)
+        readings.append((amount(minute, "duration"), amount(level, "vacuum")))
+    return tuple(readings)

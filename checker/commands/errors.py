@@ -31,6 +31,6 @@ def stopping() -> Iterator[None]:
     """Where mistakes are found inside, they are told and the command ends with 2."""
     try:
         yield
-    except ProblemsFound as found:
-        complain(found)
+    except ProblemsFound as error:
+        complain(error)
         sys.exit(2)

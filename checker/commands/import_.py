@@ -91,8 +91,8 @@ def import_(
             _print_headings(groups, folders)
         elif file and output:
             sys.exit(_import(file, output, keep_good, replace, wanted, folders))
-    except ProblemsFound as found:
-        _tell(found.problems)
+    except ProblemsFound as error:
+        _tell(error.problems)
         sys.exit(2)
 
 

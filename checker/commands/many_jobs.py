@@ -39,8 +39,8 @@ class EachJob:
         for item in _watched(self._paths, self._own):
             try:
                 made = make(document(item))
-            except ProblemsFound as found:
-                self._tell(placed(item, found))
+            except ProblemsFound as error:
+                self._tell(placed(item, error))
             else:
                 self.used += 1
                 yield made

@@ -129,8 +129,8 @@ def say_what_is_left(into: Path, folders: tuple[Path, ...]) -> int:
 
     try:
         one = opened(into, folders)
-    except ProblemsFound as found:
-        complain(found)
+    except ProblemsFound as error:
+        complain(error)
         return 1
     shown = one.ruleset.parts["header", ""].document.file.removesuffix("ruleset.yaml")
     schema = one.checker.library.schema

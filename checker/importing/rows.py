@@ -64,8 +64,8 @@ def read_jobs(sheet: Sheet, vocabulary: Vocabulary, file_name: Callable[[str], s
     for row in below if len(below) <= MOST_ROWS else ():
         try:
             jobs.append(_job(sheet, columns, row, vocabulary))
-        except ProblemsFound as found:
-            problems += found.problems
+        except ProblemsFound as error:
+            problems += error.problems
     if not usable:
         raise ProblemsFound(problems)
     names = [(row.number, str(row.cells[0])) for row in below if isinstance(row.cells[0], str) and row.cells[0]]
@@ -85,8 +85,8 @@ def _job(sheet: Sheet, columns: Sequence[Column], row: Row, vocabulary: Vocabula
     data = {**first, **_group(filled, (), (), vocabulary, places)}
     try:
         job = load(Document(sheet.name, "", data, lambda: dict(places)), vocabulary)
-    except ProblemsFound as found:
-        problems += found.problems
+    except ProblemsFound as error:
+        problems += error.problems
     if problems:
         raise ProblemsFound(problems)
     return RowJob(row.number, job.id, data)

@@ -39,5 +39,5 @@ def inert(text: str) -> str:
     return STEERING.sub(_escape, text)
 
 
-def _escape(found: re.Match[str]) -> str:
-    return json.dumps(found[0])[1:-1]
+def _escape(sign: re.Match[str]) -> str:
+    return json.dumps(sign[0])[1:-1]

@@ -75,10 +75,10 @@ def tell(problems: list[Problem], problem: Problem) -> None:
         raise ProblemsFound([*problems, _no_more(problem, MOST_TOLD)])
 
 
-def first_of(found: Iterable[Problem], most: int = MOST_TOLD) -> list[Problem]:
+def first_of(problems: Iterable[Problem], most: int = MOST_TOLD) -> list[Problem]:
     """The first mistakes, each once; where there are as many as are told of, one more that says so."""
     told: dict[Problem, None] = {}
-    for problem in found:
+    for problem in problems:
         told[problem] = None
         if len(told) == most:
             return [*told, _no_more(problem, most)]

@@ -60,14 +60,16 @@ def of_yaml(said: str, at: str = "") -> tuple[str, str]:
     """What is wrong and what to do, for what YAML's reader said of the text that begins at a place."""
     if at.startswith("\t"):
         return "There is a tab here.", "Indent with spaces, two for each step."
-    found = (words for start, words in YAML.items() if said.startswith(start))
-    return next(found, ("The line cannot be read as YAML.", "Look at the indents and quotes, here and one line above."))
+    fitting = (words for start, words in YAML.items() if said.startswith(start))
+    return next(
+        fitting, ("The line cannot be read as YAML.", "Look at the indents and quotes, here and one line above.")
+    )
 
 
 def of_json(said: str) -> tuple[str, str]:
     """What is wrong and what to do, for what JSON's reader said."""
-    found = (words for start, words in JSON.items() if said.startswith(start))
-    what, hint = next(found, ("It cannot be read.", "Look at the commas and the quotes."))
+    fitting = (words for start, words in JSON.items() if said.startswith(start))
+    what, hint = next(fitting, ("It cannot be read.", "Look at the commas and the quotes."))
     return f"This is not JSON: {what[0].lower()}{what[1:]}", hint
 
 

@@ -22,13 +22,12 @@ from checker.trade import (
     overcurrent,
     recovery,
     refrigerant,
-    supply_voltage,
 )
 from checker.trade.function import Function
 
 MODULES = (
     refrigerant, charge, air, nitrogen, evacuation, recovery, calendar_days,
-    overcurrent, compressor_circuit, heat_kit, conductors, supply_voltage, capacitor,
+    overcurrent, compressor_circuit, heat_kit, conductors, capacitor,
 )  # fmt: skip
 
 

@@ -1,4 +1,4 @@
-"""Charging: the superheat to aim for, refrigerant for a long line set, and what is fixed about a refrigerant."""
+"""Charging: the superheat to aim for, refrigerant for a long line set, and the class that recovery goes by."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import itertools
 from bisect import bisect_left
 
 from checker.trade.function import Argument, Definition, Function, OutOfRange, formula, table
-from checker.trade.refrigerant_data import FACTS, TARGET_SUPERHEAT, WET_BULBS, Facts
+from checker.trade.refrigerant_data import PRESSURE_CLASSES, TARGET_SUPERHEAT, WET_BULBS
 
 INCHES_PER_FOOT = 12.0
 OUNCES_PER_POUND = 16.0
@@ -75,38 +75,11 @@ def pressure_class(refrigerant: str) -> str:
 
     Source: 40 CFR 82.152: liquid saturation pressure at 104 °F under 45, 170, 355 psia or above (checked).
     """
-    known = _facts(refrigerant).pressure_class
-    if not known:
-        raise OutOfRange(f"the pressure class of {refrigerant} is not known here")
-    return known
-
-
-def safety_group(refrigerant: str) -> str:
-    """The safety group, `a1` or `a2l`.
-
-    Raises:
-        OutOfRange: The refrigerant is not known here.
-
-    Source: ASHRAE 34 (from memory).
-    """
-    return _facts(refrigerant).safety_group
-
-
-def global_warming_potential(refrigerant: str) -> float:
-    """The warming potential over 100 years against carbon dioxide, on the basis of AR4.
-
-    Raises:
-        OutOfRange: The refrigerant is not known here.
-
-    Source: IPCC AR4 as 40 CFR 84 counts it; blends by mass (from memory). Later reports give other numbers.
-    """
-    return _facts(refrigerant).warming
-
-
-def _facts(refrigerant: str) -> Facts:
-    if refrigerant not in FACTS:
-        raise OutOfRange(f"{refrigerant} is not known here; known are {', '.join(FACTS)}")
-    return FACTS[refrigerant]
+    if refrigerant not in PRESSURE_CLASSES:
+        raise OutOfRange(
+            f"the pressure class of {refrigerant} is not known here; known are {', '.join(PRESSURE_CLASSES)}"
+        )
+    return PRESSURE_CLASSES[refrigerant]
 
 
 def _neighbours(steps: tuple[float, ...], at: float, named: str) -> tuple[tuple[int, float], ...]:
@@ -125,8 +98,6 @@ def _between_cells(indoor_wet_bulb: float, outdoor_dry_bulb: float) -> str | Non
     cells = _neighbours(WET_BULBS, indoor_wet_bulb, ""), _neighbours(OUTDOORS, outdoor_dry_bulb, "")
     return "interpolated between the cells of the charging table" if any(len(side) > 1 for side in cells) else None
 
-
-REFRIGERANT = (Argument("refrigerant", "word"),)
 
 FUNCTIONS: tuple[Function, ...] = (
     Function(
@@ -151,20 +122,8 @@ FUNCTIONS: tuple[Function, ...] = (
         source="arithmetic of the maker's charge per foot",
     ),
     Function(
-        "pressure_class", REFRIGERANT, "word", pressure_class,
-        definition=table(
-            "the class of a refrigerant", ((name, one.pressure_class) for name, one in FACTS.items() if one.pressure_class)
-        ),
+        "pressure_class", (Argument("refrigerant", "word"),), "word", pressure_class,
+        definition=table("the class of a refrigerant", PRESSURE_CLASSES.items()),
         source="40 CFR 82.152 (read second hand)",
-    ),
-    Function(
-        "safety_group", REFRIGERANT, "word", safety_group,
-        definition=table("the group of a refrigerant", ((name, one.safety_group) for name, one in FACTS.items())),
-        source="ASHRAE 34 (from memory)",
-    ),
-    Function(
-        "global_warming_potential", REFRIGERANT, "number", global_warming_potential,
-        definition=table("the potential of a refrigerant", ((name, one.warming) for name, one in FACTS.items())),
-        source="IPCC AR4 as 40 CFR 84 counts it (from memory)",
     ),
 )  # fmt: skip

@@ -52,10 +52,10 @@ def _side(parts: dict[str, Any]) -> Side:
 
 
 def _of(refrigerant: str) -> Table:
-    found = _tables().get(refrigerant)
-    if found is None:
+    known = _tables().get(refrigerant)
+    if known is None:
         raise OutOfRange(f"there is no table of enthalpy for {refrigerant}; there is for {', '.join(_tables())}")
-    return found
+    return known
 
 
 def saturated_enthalpy(refrigerant: str, which: str, temperature: float) -> float:
@@ -126,13 +126,13 @@ def bridged(refrigerant: str, which: str, temperature: float) -> bool:
 
 def gaps(refrigerant: str) -> tuple[tuple[float, float], ...]:
     """The stretches of temperature (°F) in which one side of the dome or the other was bridged, the lowest first."""
-    found: list[tuple[float, float]] = []
+    joined: list[tuple[float, float]] = []
     for low, high in sorted(gap for side in _of(refrigerant).sides.values() for gap in side.gaps):
-        if found and low <= found[-1][1]:
-            found[-1] = (found[-1][0], max(high, found[-1][1]))
+        if joined and low <= joined[-1][1]:
+            joined[-1] = (joined[-1][0], max(high, joined[-1][1]))
         else:
-            found.append((low, high))
-    return tuple(found)
+            joined.append((low, high))
+    return tuple(joined)
 
 
 def span(refrigerant: str) -> tuple[float, float]:

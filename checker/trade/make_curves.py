@@ -48,17 +48,17 @@ def pressure(fluid: str, curve: str, temperature: float) -> float | None:
 
 def gaps(fluid: str, curve: str) -> list[list[float]]:
     """The stretches of temperature, to PROBE, in which CoolProp finds no solution; those within STEP are one."""
-    found: list[list[float]] = []
+    stretches: list[list[float]] = []
     for step in range(round((HIGHEST - LOWEST) / PROBE) + 1):
         temperature = round(LOWEST + step * PROBE, 6)
         if pressure(fluid, curve, temperature) is not None:
             continue
         low, high = round(temperature - PROBE, 6), round(temperature + PROBE, 6)
-        if found and low - found[-1][1] < STEP:
-            found[-1][1] = high
+        if stretches and low - stretches[-1][1] < STEP:
+            stretches[-1][1] = high
         else:
-            found.append([low, high])
-    return found
+            stretches.append([low, high])
+    return stretches
 
 
 def points(fluid: str, curve: str) -> list[list[float]]:
@@ -119,7 +119,7 @@ def nitrogen() -> dict[str, Any]:
         "temperatures": [float(TEMPERATURES[0]), float(TEMPERATURES[-1])],
         "highest_pressure": float(PRESSURES[-1]),
         "greatest_miss": round(miss, 6),
-        **{name: [round(float(x), 12) for x in found] for name, found in zip("BCD", (b, c, d), strict=True)},
+        **{name: [round(float(x), 12) for x in terms_of] for name, terms_of in zip("BCD", (b, c, d), strict=True)},
     }
 
 
@@ -156,11 +156,11 @@ def grid(fluid: str) -> tuple[list[list[Any]], list[float]]:
     """[dew point, Btu/lb at each superheat] for each dew point that answers throughout, and the dew points that do not."""
     rows, silent = [], []
     for dew_point in (float(t) for t in DEW_POINTS):
-        found = _grid_row(fluid, dew_point)
-        if None in found:
+        row = _grid_row(fluid, dew_point)
+        if None in row:
             silent.append(dew_point)
         else:
-            rows.append([dew_point, [round(h, 4) for h in found if h is not None]])
+            rows.append([dew_point, [round(h, 4) for h in row if h is not None]])
     return rows, silent
 
 
@@ -174,17 +174,17 @@ def _grid_row(fluid: str, dew_point: float) -> list[float | None]:
 
 def enthalpy() -> dict[str, Any]:
     """Everything that the file of enthalpies holds."""
-    found = {}
+    refrigerants = {}
     for name, fluid in FLUIDS.items():
         rows, silent = grid(fluid)
         sides = {curve: {"gaps": gaps(fluid, curve), "points": dome(fluid, curve)} for curve in QUALITY}
-        found[name] = {"fluid": fluid, **sides, "silent_dew_points": silent, "vapor": rows}
+        refrigerants[name] = {"fluid": fluid, **sides, "silent_dew_points": silent, "vapor": rows}
     return {
         "made_by": f"CoolProp {CoolProp.__version__}",
         "counted_from": "saturated liquid at 0 °C is 200 kJ/kg",
         "form": "bubble, dew: [°F, Btu/lb]; vapor: [dew point in °F, [Btu/lb at each superheat in °F]]; cubics of four nodes",
         "superheats": list(SUPERHEATS),
-        "refrigerants": found,
+        "refrigerants": refrigerants,
     }
 
 

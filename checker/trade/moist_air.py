@@ -15,17 +15,11 @@ PASCAL = 6894.757293168361  # in a psi
 # ASHRAE Fundamentals 2017, chapter 1, equation 30; 0.2402 for its 0.240 because its table 2 has 18.498 Btu/lb at 77 °F.
 AIR_HEAT, VAPOUR_HEAT, EVAPORATION = 0.2402, 0.444, 1061.0  # Btu/(lb °F), Btu/(lb °F), Btu/lb at 0 °F
 ICE_HEAT, MELTING = 0.48, 159.0  # Btu/(lb °F), Btu/lb at 0 °F: ASHRAE Fundamentals 2017, chapter 1, equation 35
-LOWEST = -100.0  # °F: where the search for a wet bulb or dew point begins
 
 
 def ratio(vapour: float, atmosphere: float) -> float:
     """W at a partial pressure of water vapour."""
     return WATER_TO_AIR * vapour / (atmosphere - vapour)
-
-
-def vapour(ratio: float, atmosphere: float) -> float:
-    """Partial pressure of water vapour at a W."""
-    return atmosphere * ratio / (WATER_TO_AIR + ratio)
 
 
 def saturated_vapour(temperature: float, atmosphere: float) -> float:
@@ -54,43 +48,14 @@ def ratio_at_wet_bulb(dry_bulb: float, wet_bulb: float, atmosphere: float) -> fl
     return gained / (EVAPORATION + VAPOUR_HEAT * dry_bulb - water)
 
 
-def wet_bulb_at_ratio(dry_bulb: float, ratio: float, atmosphere: float) -> float:
-    """Wet bulb at a W, by halving: at or above 32 °F where a wet wick can be, else over ice."""
-    wet = dry_bulb >= FREEZING and ratio >= ratio_at_wet_bulb(dry_bulb, FREEZING, atmosphere)
-    low, high = (FREEZING, dry_bulb) if wet else (LOWEST, min(dry_bulb, FREEZING - 1e-9))
-    for _ in range(60):
-        middle = (low + high) / 2
-        low, high = (middle, high) if ratio_at_wet_bulb(dry_bulb, middle, atmosphere) < ratio else (low, middle)
-    return high
-
-
-def dew_point_at_ratio(wet_bulb: float, ratio: float, atmosphere: float) -> float:
-    """Temperature at which air of that W is saturated, by halving between -100 °F and the wet bulb."""
-    low, high = LOWEST, wet_bulb
-    for _ in range(60):
-        middle = (low + high) / 2
-        low, high = (middle, high) if saturated_ratio(middle, atmosphere) < ratio else (low, middle)
-    return high
-
-
 def enthalpy(dry_bulb: float, ratio: float) -> float:
     """Btu per lb of dry air, counted from dry air at 0 °F and liquid water at 32 °F."""
-    return AIR_HEAT * dry_bulb + ratio * vapour_heat(dry_bulb)
-
-
-def vapour_heat(dry_bulb: float) -> float:
-    """Enthalpy of the vapour itself, Btu per lb of vapour."""
-    return EVAPORATION + VAPOUR_HEAT * dry_bulb
+    return AIR_HEAT * dry_bulb + ratio * (EVAPORATION + VAPOUR_HEAT * dry_bulb)
 
 
 def heat_capacity(ratio: float) -> float:
     """Btu/°F of a pound of dry air with its vapour."""
     return AIR_HEAT + VAPOUR_HEAT * ratio
-
-
-def dry_bulb_at(enthalpy: float, ratio: float) -> float:
-    """Dry bulb of air with an enthalpy and a W."""
-    return (enthalpy - EVAPORATION * ratio) / heat_capacity(ratio)
 
 
 def volume(dry_bulb: float, ratio: float, atmosphere: float) -> float:

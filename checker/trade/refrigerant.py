@@ -1,4 +1,4 @@
-"""Refrigerants: saturation, the atmosphere that a gauge stands in, pressure class, safety group and warming potential."""
+"""Refrigerants: saturation temperatures, and the atmosphere that a gauge stands in."""
 
 from __future__ import annotations
 
@@ -28,16 +28,6 @@ def dew_temperature(refrigerant: str, pressure: float) -> float:
     Source: CoolProp 8.0, quality 1, through curves within 0.01 °F of it.
     """
     return saturation.temperature_at(saturation.curve(refrigerant, "dew"), pressure)
-
-
-def bubble_pressure(refrigerant: str, temperature: float) -> float:
-    """Bubble-point pressure (psia) at a temperature (°F); as `bubble_temperature`."""
-    return saturation.pressure_at(saturation.curve(refrigerant, "bubble"), temperature)
-
-
-def dew_pressure(refrigerant: str, temperature: float) -> float:
-    """Dew-point pressure (psia) at a temperature (°F); as `dew_temperature`."""
-    return saturation.pressure_at(saturation.curve(refrigerant, "dew"), temperature)
 
 
 def atmospheric_pressure(elevation: float) -> float:
@@ -71,11 +61,7 @@ def _bridged(which: str, refrigerant: str, temperature: float) -> str | None:
     return f"interpolated: the model of {refrigerant} ({saturation.made_by()}) gives no {which} point near {temperature:.0f} °F"
 
 
-WORD, PRESSURE, TEMPERATURE = (
-    Argument("refrigerant", "word"),
-    Argument("pressure", "absolute_pressure", 1),
-    Argument("temperature", "temperature", 1),
-)
+AT = (Argument("refrigerant", "word"), Argument("pressure", "absolute_pressure", 1))
 SOURCE = "CoolProp 8.0 equations of state, through curves in data/saturation.json"
 
 
@@ -89,14 +75,10 @@ def _curve(which: str) -> Definition:
 
 
 FUNCTIONS: tuple[Function, ...] = (
-    Function("bubble_temperature", (WORD, PRESSURE), "temperature", bubble_temperature, _curve("bubble"), SOURCE,
+    Function("bubble_temperature", AT, "temperature", bubble_temperature, _curve("bubble"), SOURCE,
              remark=lambda r, p: _bridged("bubble", r, bubble_temperature(r, p))),
-    Function("dew_temperature", (WORD, PRESSURE), "temperature", dew_temperature, _curve("dew"), SOURCE,
+    Function("dew_temperature", AT, "temperature", dew_temperature, _curve("dew"), SOURCE,
              remark=lambda r, p: _bridged("dew", r, dew_temperature(r, p))),
-    Function("bubble_pressure", (WORD, TEMPERATURE), "absolute_pressure", bubble_pressure, _curve("bubble"), SOURCE,
-             remark=lambda r, t: _bridged("bubble", r, t)),
-    Function("dew_pressure", (WORD, TEMPERATURE), "absolute_pressure", dew_pressure, _curve("dew"), SOURCE,
-             remark=lambda r, t: _bridged("dew", r, t)),
     Function("atmospheric_pressure", (Argument("elevation", "length", -1),), "absolute_pressure", atmospheric_pressure,
              formula("14.696 * (1 - 6.8754e-6 * (elevation / 12)) ** 5.2559"), "ASHRAE Fundamentals 2017, chapter 1, equation 3"),
     Function("absolute_pressure", (Argument("gauge", "gauge_pressure", 1), Argument("atmosphere", "absolute_pressure", 1)),

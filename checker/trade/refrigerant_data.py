@@ -1,40 +1,26 @@
-"""What is fixed about a refrigerant: pressure class, safety group, warming potential. And a table of target superheat.
+"""Tables of refrigerants: the pressure class that recovery goes by, and target superheat.
 
-Fixed on purpose, and not worked out from the saturation curves: R-410A lies 3 psi under the limit between two classes, and
-a newer equation of state must not move it.
+Classes are fixed on purpose, and not worked out from the saturation curves: R-410A lies 3 psi under the limit between two
+classes, and a newer equation of state must not move it. Safety groups and warming potentials are tables of a ruleset.
 """
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
-
-class Facts(NamedTuple):
-    """Pressure class (40 CFR 82.152), safety group (ASHRAE 34), and warming potential (AR4) of one refrigerant."""
-
-    pressure_class: str
-    safety_group: str
-    warming: float
-
-
-# Classes: 40 CFR 82.152 (checked): below 45, 170 and 355 psia at 104 °F; it names R-22, R-407C and R-410A as high and R-134a
-# as medium; R-454A, R-454C and R-457A by their bubble points (283, 247 and 224 psia, CoolProp 8.0).
-# R-466A: no saturation curve here and its class from memory alone, so it is left empty.
-# Groups: ASHRAE 34, from memory. Warming potentials: IPCC AR4, 100 years, as 40 CFR 84 counts them; blends by mass from
-# R-32 675, R-125 3500, R-134a 1430, R-143a 4470, R-152a 124, R-1234yf 1, CF3I 0.4.
-FACTS = {
-    "R-22": Facts("high_pressure", "a1", 1810.0),
-    "R-32": Facts("very_high_pressure", "a2l", 675.0),
-    "R-134a": Facts("medium_pressure", "a1", 1430.0),
-    "R-404A": Facts("high_pressure", "a1", 3921.6),
-    "R-407C": Facts("high_pressure", "a1", 1773.9),
-    "R-410A": Facts("high_pressure", "a1", 2087.5),
-    "R-452B": Facts("high_pressure", "a2l", 697.5),
-    "R-454A": Facts("high_pressure", "a2l", 236.9),
-    "R-454B": Facts("high_pressure", "a2l", 465.4),
-    "R-454C": Facts("high_pressure", "a2l", 145.9),
-    "R-457A": Facts("high_pressure", "a2l", 137.1),
-    "R-466A": Facts("", "a1", 733.4),
+# 40 CFR 82.152 (checked): below 45, 170 and 355 psia at 104 °F; it names R-22, R-407C and R-410A as high and R-134a as medium;
+# R-454A, R-454C and R-457A by their bubble points (283, 247 and 224 psia, CoolProp 8.0).
+# R-466A is not here: there is no saturation curve of it, and its class is known from memory alone.
+PRESSURE_CLASSES = {
+    "R-22": "high_pressure",
+    "R-32": "very_high_pressure",
+    "R-134a": "medium_pressure",
+    "R-404A": "high_pressure",
+    "R-407C": "high_pressure",
+    "R-410A": "high_pressure",
+    "R-452B": "high_pressure",
+    "R-454A": "high_pressure",
+    "R-454B": "high_pressure",
+    "R-454C": "high_pressure",
+    "R-457A": "high_pressure",
 }
 
 # Target superheat at the service port, °F, of a cooling system with a fixed orifice: outdoor dry bulb (°F) -> one number

@@ -30,12 +30,12 @@ class Curve(NamedTuple):
 @functools.cache
 def _curves() -> tuple[str, dict[tuple[str, str], Curve]]:
     data = data_file("saturation.json")
-    found = {}
+    curves = {}
     for name, both in data["curves"].items():
         for curve, parts in both.items():
             temperatures, logs, slopes = zip(*parts["points"], strict=True)
-            found[name, curve] = Curve(temperatures, logs, slopes, tuple((a, b) for a, b in parts["gaps"]))
-    return data["made_by"], found
+            curves[name, curve] = Curve(temperatures, logs, slopes, tuple((a, b) for a, b in parts["gaps"]))
+    return data["made_by"], curves
 
 
 def made_by() -> str:
@@ -54,63 +54,63 @@ def curve(refrigerant: str, which: str) -> Curve:
     Raises:
         OutOfRange: There is no curve for it.
     """
-    found = _curves()[1].get((refrigerant, which))
-    if found is None:
+    known = _curves()[1].get((refrigerant, which))
+    if known is None:
         raise OutOfRange(f"there is no saturation curve for {refrigerant}; there is for {', '.join(refrigerants())}")
-    return found
+    return known
 
 
-def pressure_at(found: Curve, temperature: float) -> float:
+def pressure_at(curve: Curve, temperature: float) -> float:
     """Saturation pressure (psia) at a temperature (°F).
 
     Raises:
         OutOfRange: Outside the curve.
     """
-    low, high = found.temperatures[0], found.temperatures[-1]
+    low, high = curve.temperatures[0], curve.temperatures[-1]
     if not low <= temperature <= high:
         raise OutOfRange(f"a saturation temperature of {temperature:.4g} °F is outside {low:g} to {high:g} °F")
-    piece = min(bisect_right(found.temperatures, temperature), len(found.temperatures) - 1) - 1
-    return math.exp(_log_at(found, piece, temperature))
+    piece = min(bisect_right(curve.temperatures, temperature), len(curve.temperatures) - 1) - 1
+    return math.exp(_log_at(curve, piece, temperature))
 
 
-def temperature_at(found: Curve, pressure: float) -> float:
+def temperature_at(curve: Curve, pressure: float) -> float:
     """Saturation temperature (°F) at an absolute pressure (psia).
 
     Raises:
         OutOfRange: Outside the curve.
     """
-    low, high = math.exp(found.logs[0]), math.exp(found.logs[-1])
+    low, high = math.exp(curve.logs[0]), math.exp(curve.logs[-1])
     if not low * (1 - SAME) <= pressure <= high * (1 + SAME):
         raise OutOfRange(f"a pressure of {pressure:.4g} psia is outside {low:.4g} to {high:.4g} psia")
-    wanted = min(max(math.log(pressure), found.logs[0]), found.logs[-1])
-    piece = min(bisect_right(found.logs, wanted), len(found.logs) - 1) - 1
-    return _solved(found, piece, wanted)
+    wanted = min(max(math.log(pressure), curve.logs[0]), curve.logs[-1])
+    piece = min(bisect_right(curve.logs, wanted), len(curve.logs) - 1) - 1
+    return _solved(curve, piece, wanted)
 
 
-def bridged(found: Curve, temperature: float) -> bool:
+def bridged(curve: Curve, temperature: float) -> bool:
     """Whether a temperature (°F) lies where CoolProp gave no answer and the curve was bridged."""
-    return any(low < temperature < high for low, high in found.gaps)
+    return any(low < temperature < high for low, high in curve.gaps)
 
 
-def _log_at(found: Curve, piece: int, temperature: float) -> float:
-    t0, t1 = found.temperatures[piece], found.temperatures[piece + 1]
+def _log_at(curve: Curve, piece: int, temperature: float) -> float:
+    t0, t1 = curve.temperatures[piece], curve.temperatures[piece + 1]
     h = t1 - t0
     s = (temperature - t0) / h
     return (
-        (2 * s**3 - 3 * s**2 + 1) * found.logs[piece]
-        + (s**3 - 2 * s**2 + s) * h * found.slopes[piece]
-        + (-2 * s**3 + 3 * s**2) * found.logs[piece + 1]
-        + (s**3 - s**2) * h * found.slopes[piece + 1]
+        (2 * s**3 - 3 * s**2 + 1) * curve.logs[piece]
+        + (s**3 - 2 * s**2 + s) * h * curve.slopes[piece]
+        + (-2 * s**3 + 3 * s**2) * curve.logs[piece + 1]
+        + (s**3 - s**2) * h * curve.slopes[piece + 1]
     )
 
 
-def _solved(found: Curve, piece: int, wanted: float) -> float:
+def _solved(curve: Curve, piece: int, wanted: float) -> float:
     """Bisection with secant steps inside one piece; the curve rises throughout."""
-    low, high = found.temperatures[piece], found.temperatures[piece + 1]
-    y_low, y_high = found.logs[piece], found.logs[piece + 1]
+    low, high = curve.temperatures[piece], curve.temperatures[piece + 1]
+    y_low, y_high = curve.logs[piece], curve.logs[piece + 1]
     for _ in range(60):
         middle = low + (high - low) * (wanted - y_low) / (y_high - y_low) if y_high > y_low else (low + high) / 2
-        y = _log_at(found, piece, middle)
+        y = _log_at(curve, piece, middle)
         if abs(y - wanted) < 1e-14 or high - low < 1e-12:
             return middle
         if y < wanted:

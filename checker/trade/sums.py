@@ -12,10 +12,10 @@ from collections.abc import Iterable, Sequence
 
 def total(numbers: Iterable[float]) -> float:
     """The numbers one after the other, added to 0."""
-    found: float = 0
+    so_far: float = 0
     for number in numbers:
-        found += number
-    return found
+        so_far += number
+    return so_far
 
 
 def mean(numbers: Sequence[float]) -> float:

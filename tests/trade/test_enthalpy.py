@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checker.trade import enthalpy, refrigerant, saturation
+from checker.trade import enthalpy, saturation
 from checker.trade.function import OutOfRange
 from tests.support import coolprop
 
@@ -19,6 +19,11 @@ NAMES = saturation.refrigerants()
 SIDES = {"bubble": 0, "dew": 1}
 KJ_PER_KG = 2.326  # in a Btu/lb, by definition of the Btu (IT)
 TOLERANCE = 0.01  # Btu/lb; a chart 100 Btu/lb wide shows a hundred times that
+
+
+def pressure(which: str, name: str, temperature: float) -> float:
+    """Saturation pressure (psia) of a refrigerant at a temperature (°F)."""
+    return saturation.pressure_at(saturation.curve(name, which), temperature)
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -41,7 +46,7 @@ def test_vapor_is_within_a_hundredth_of_a_btu_of_coolprop(name: str) -> None:
     drawn, compared = random.Random(name), 0
     for _ in range(30):
         dew_point, superheat = drawn.uniform(-60, 100), drawn.uniform(0.5, 120)
-        psia = refrigerant.dew_pressure(name, dew_point)
+        psia = pressure("dew", name, dew_point)
         kelvin = coolprop.make_curves.kelvin(dew_point + superheat)
         answer = _coolprop(name, T=kelvin, P=psia * coolprop.make_curves.PSI)
         if answer is not None:
@@ -56,7 +61,7 @@ def test_subcooled_liquid_taken_as_saturated_is_within_0_7_btu(name: str) -> Non
     """What the docstring says of the shortcut, at 60 to 116 °F and 5 to 20 °F of subcooling. Source: CoolProp."""
     for temperature in range(60, 117, 14):
         for subcooling in (5, 10, 20):
-            psia = refrigerant.bubble_pressure(name, temperature + subcooling)
+            psia = pressure("bubble", name, temperature + subcooling)
             answer = _coolprop(name, T=coolprop.make_curves.kelvin(temperature), P=psia * coolprop.make_curves.PSI)
             if answer is not None:
                 assert answer == pytest.approx(enthalpy.liquid_enthalpy(name, temperature), abs=0.7)
@@ -124,8 +129,8 @@ def test_the_gaps_are_those_of_the_saturation_curves() -> None:
 
 @given(st.sampled_from(NAMES), st.floats(-60, 100), st.floats(0, 119), st.floats(0.1, 1))
 def test_vapor_gains_enthalpy_as_it_warms(name: str, dew_point: float, superheat: float, step: float) -> None:
-    psia = refrigerant.dew_pressure(name, min(max(dew_point, -59.9), 99.9))
-    at = refrigerant.dew_temperature(name, psia) + superheat + 1e-6
+    psia = pressure("dew", name, min(max(dew_point, -59.9), 99.9))
+    at = saturation.temperature_at(saturation.curve(name, "dew"), psia) + superheat + 1e-6
     assert enthalpy.vapor_enthalpy(name, psia, at) < enthalpy.vapor_enthalpy(name, psia, at + step * 0.9)
 
 
@@ -136,7 +141,7 @@ def test_vapor_holds_more_than_liquid_of_its_temperature(name: str, temperature:
 
 
 def test_what_is_outside_the_tables_is_refused_in_words() -> None:
-    psia = refrigerant.dew_pressure("R-410A", 40)
+    psia = pressure("dew", "R-410A", 40)
     with pytest.raises(OutOfRange, match="no table of enthalpy for R-466A"):
         enthalpy.liquid_enthalpy("R-466A", 90)
     with pytest.raises(OutOfRange, match="151 °F is outside -60 to 150 °F"):
@@ -146,7 +151,7 @@ def test_what_is_outside_the_tables_is_refused_in_words() -> None:
     with pytest.raises(OutOfRange, match="superheat of 121 °F is outside"):
         enthalpy.vapor_enthalpy("R-410A", psia, 161)
     with pytest.raises(OutOfRange, match="dew point of 101 °F is outside -60 to 100 °F"):
-        enthalpy.vapor_enthalpy("R-410A", refrigerant.dew_pressure("R-410A", 101), 110)
+        enthalpy.vapor_enthalpy("R-410A", pressure("dew", "R-410A", 101), 110)
 
 
 def _coolprop(name: str, **at: float) -> float | None:

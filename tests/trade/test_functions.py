@@ -29,7 +29,7 @@ DOMAINS = {
     "humidity_ratio": (0, 0.05), "specific_volume": (11, 20), "duration": (0, 10_000),
 }  # fmt: skip
 WORDS = {
-    "phase": ("single_phase", "three_phase"), "pressure_class": ("high_pressure", "medium_pressure"),
+    "pressure_class": ("high_pressure", "medium_pressure"),
     "refrigerant": ("R-410A", "R-454B", "R-407C", "R-22"),
 }  # fmt: skip
 TABLES = {"standard_overcurrent_ratings": RATINGS, "holidays": tuple(range(719_990, 740_100, 9))}

@@ -65,8 +65,8 @@ def _newest_release(library: Library, name: str) -> Frozen | list[Problem]:
         return []
     try:
         return library.release(f"{name}@{versions[-1]}")
-    except ProblemsFound as found:
-        return found.problems
+    except ProblemsFound as error:
+        return error.problems
 
 
 def _since(ruleset: Ruleset, released: Frozen, rules: set[str], laid: set[str]) -> Iterator[Problem]:

@@ -40,8 +40,8 @@ def lint(folders: tuple[Path, ...], form: str, output: Path | None) -> None:
         roots = [folder.resolve() for folder in folders]
         named = {name for name, path in library.folders.items() if any(path.resolve().is_relative_to(r) for r in roots)}
         many, problems = len(named or library.rulesets), linting.problems(checker, named)
-    except ProblemsFound as found:
-        problems = [problem._replace(sort="shape") for problem in found.problems]
+    except ProblemsFound as error:
+        problems = [problem._replace(sort="shape") for problem in error.problems]
     if form == "sarif":
         write(_log(problems), output)
     elif problems:
