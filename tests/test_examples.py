@@ -1,8 +1,9 @@
-"""The eight examples as reports, kept as snapshots: they guard layout and wording, not truth."""
+"""The examples as reports, kept as snapshots: they guard layout and wording, not truth."""
 
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -18,7 +19,13 @@ from tests.support.rulesets import ON
 
 ROOT = Path(__file__).parent.parent
 JOBS = sorted((ROOT / "examples" / "jobs").glob("*.json"))
+DIGEST = re.compile(r"\b(?:[0-9a-f]{64}|[0-9a-f]{16})\b")
 REPORT = Draft202012Validator(json.loads((ROOT / "schemas" / "report.schema.json").read_text()))
+
+
+def without_digests(report: str) -> str:
+    """A report without what changes with each word of a ruleset; tests of releases and acceptances hold the digests."""
+    return DIGEST.sub("0", report)
 
 
 class _Text(SingleFileSnapshotExtension):
@@ -33,7 +40,7 @@ class _Json(_Text):
 @pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
 def test_text_report(path: Path, shipped: Checker, snapshot: SnapshotAssertion) -> None:
     report = shipped.check(read_file(path, f"examples/jobs/{path.name}"), ON)
-    assert as_text.render(report, 100) == snapshot(extension_class=_Text)
+    assert without_digests(as_text.render(report, 100)) == snapshot(extension_class=_Text)
 
 
 @pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
@@ -42,7 +49,7 @@ def test_json_report(path: Path, shipped: Checker, snapshot: SnapshotAssertion) 
     rendered = as_json.render([shipped.check(read_file(path, f"examples/jobs/{path.name}"), ON)])
     assert [] == [error.message for error in REPORT.iter_errors(json.loads(rendered))]
     if path.stem == "02-oversized-breaker":
-        assert rendered == snapshot(extension_class=_Json)
+        assert without_digests(rendered) == snapshot(extension_class=_Json)
 
 
 # What each example is there to show: the rule, its outcome, and the exit code of the job alone.
@@ -54,6 +61,7 @@ STORIES = {
     "05-only-the-nameplate": ("overcurrent-within-nameplate", "verify_locally", 1),
     "06-heat-kit-two-circuits": ("every-supply-has-one-circuit", "pass", 0),
     "08-accepted": ("disconnect-working-space", "fail", 0),
+    "09-measure-again": ("evacuation-level-usual", "verify_locally", 0),
 }
 
 

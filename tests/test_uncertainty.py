@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
+import json
 import math
 import random
 import statistics
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from checker.engine.checker import Checker
+from checker.findings.report import Report
 from checker.ir import tree
 from checker.ir.kleene import Scope
 from checker.judging.judge import settle, too_close
 from checker.judging.uncertainty import Accuracy, combined, margin, normal, probability_of_conformity
 from checker.judging.values import worth
+from checker.reading.files import read_text
+from checker.reading.shipped import ROOT
+from tests.support.rulesets import ON
 from tests.support.small_domains import SmallFacts, rule
 
 # (distances to the limits, standard uncertainty, probability). Worked examples of JCGM 106:2012, the inputs from memory,
@@ -184,3 +191,44 @@ def saturated_minus_line(name: str, curve: str, psig: float) -> tuple[tree.Compa
     saturated = tree.Call(f"{curve}_temperature", (word, absolute), (), "temperature")
     difference = tree.Arithmetic("-", saturated, tree.Fact("t", "job", "temperature"), "temperature_difference")
     return compare(difference, "<=", 100.0), SmallFacts({"p": psig, "t": 95.0})
+
+
+# --- where a shipped rule is guarded -----------------------------------------------------------------------------------
+
+
+AGAIN = (ROOT / "examples/jobs/09-measure-again.json").read_text(encoding="utf-8")
+
+
+def checked(job: dict[str, Any], shipped: Checker) -> Report:
+    return shipped.check(read_text(json.dumps(job).encode(), "job.json"), ON)
+
+
+@pytest.mark.parametrize(
+    ("level", "accuracy", "expected"),
+    [
+        (446.0, "10 %", "pass"),  # JCGM 100: rectangular, k = 2: U = 2 × 0.1 × L/√3; L + U = 500 at L = 448.2
+        (450.0, "10 %", "verify_locally"),
+        (470.0, "10 %", "verify_locally"),
+        (470.0, "2 %", "pass"),
+        (565.0, "10 %", "verify_locally"),  # L - U = 500 at L = 565.3
+        (567.0, "10 %", "fail"),
+        (446.0, None, "pass"),  # the accuracy that the ruleset gives where the job names no instrument
+        (470.0, None, "verify_locally"),
+    ],
+)
+def test_a_vacuum_is_measured_again_where_the_gauge_cannot_tell(
+    level: float, accuracy: str | None, expected: str, shipped: Checker
+) -> None:
+    job = json.loads(AGAIN)
+    gauge = next(one for one in job["instruments"] if one["kind"] == "vacuum")
+    job["evacuation"]["level"] = f"{level} micron"
+    gauge["accuracy_of_reading"] = accuracy or {"not_known": "no papers"}
+    (finding,) = [one for one in checked(job, shipped).findings if one.rule == "evacuation-level-usual"]
+    assert (expected, "too_close" if expected == "verify_locally" else "") == (finding.outcome, finding.reason)
+
+
+def test_what_has_to_be_measured_again_says_how_far_off_the_gauge_may_be(shipped: Checker) -> None:
+    """2 × 10 % × 470/√3 = 54 micron."""
+    (finding,) = [one for one in checked(json.loads(AGAIN), shipped).findings if one.reason == "too_close"]
+    assert "470 micron against 500 micron" in finding.notes[-1]
+    assert "±54 micron" in finding.notes[-1]

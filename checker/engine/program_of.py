@@ -40,7 +40,11 @@ def program_of(
     """
     days = days_of(place)
     measured = sorted({leaf.measured for leaf in vocabulary.leaves.values()} - {""})
-    given = {name: accuracy for name in measured if (accuracy := instruments.given(place, name)) is not None}
+    given = {
+        name: (accuracy.fixed, accuracy.share)
+        for name in measured
+        if (accuracy := instruments.given(place, name)) is not None
+    }
     each = {name: list(bound) for name, bound in rules.items()}
     called = dict(_functions(rule for bound in each.values() for _, rule in bound if rule))
     return Program(

@@ -62,6 +62,7 @@ class Composer:
             *wording.inherited(paths, job),
             *wording.remarks(rule, scope),
             *(wording.measurement_notes(workings) if verdict.outcome != VERIFY else ()),
+            *(wording.too_close_notes(workings) if verdict.reason == "too_close" else ()),
         ]
         finding = Finding(
             rule=rule.id,

@@ -39,6 +39,16 @@ def measurement_notes(workings: tuple[Working, ...]) -> Iterator[str]:
         yield UNSTATED + ", ".join(names)
 
 
+def too_close_notes(workings: tuple[Working, ...]) -> Iterator[str]:
+    """Why a reading has to be taken again: how near its limit it is, and how far off the instrument may be."""
+    for one in workings:
+        if one.near:
+            yield (
+                f"{' against '.join(one.values)} is too close to tell: the reading may be off by {one.uncertainty}. "
+                "Get farther inside the limit, or measure with a better instrument."
+            )
+
+
 def filled(sentences: tuple[tree.Sentence, ...], scope: Scope, job: Job, blank: str = "") -> str:
     """A message on one job.
 

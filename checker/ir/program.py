@@ -109,6 +109,7 @@ class FunctionUsed(NamedTuple):
 class Program(NamedTuple):
     """All of it. `dates` is the path of the date that counts for a rule; `lists` says which lists have keys.
 
+    `accuracies` are those of readings whose job names none, by kind: an amount in base units, and a share of the reading.
     `curves` are the files of curves that functions read, by name.
     """
 
@@ -120,7 +121,7 @@ class Program(NamedTuple):
     facts: Mapping[str, Domain]
     lists: Mapping[str, bool]
     ranges: Mapping[str, tuple[float, float]]
-    accuracies: Mapping[str, float]
+    accuracies: Mapping[str, tuple[float, float]]
     functions: Mapping[str, FunctionUsed]
     curves: Mapping[str, Any]
     written_for: Mapping[str, tuple[tree.Line, ...]]
@@ -183,7 +184,7 @@ def loaded(data: Any) -> Program:
             {path: _domain(one) for path, one in data["facts"].items()},
             data["lists"],
             {path: (low, high) for path, (low, high) in data["ranges"].items()},
-            data["accuracies"],
+            {kind: (fixed, share) for kind, (fixed, share) in data["accuracies"].items()},
             {name: _function(one) for name, one in data["functions"].items()},
             data["curves"],
             {name: tuple(nodes[at] for at in lines) for name, lines in data["written_for"].items()},

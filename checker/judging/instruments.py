@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+from typing import NamedTuple
 
 from checker.judging.uncertainty import Accuracy, AccuracyOf
 from checker.reading import units
@@ -13,6 +14,7 @@ from checker.rulesets.layering import Chain
 from checker.trade.sums import total
 
 GIVEN_FOR = "accuracy_{}"  # a ruleset's limit for a kind of reading: accuracy_pipe_temperature
+SHARE_FOR = "accuracy_{}_of_reading"  # or as a share of what is read: accuracy_vacuum_of_reading
 
 
 def of(job: Job, chain: Chain) -> AccuracyOf:
@@ -31,7 +33,7 @@ def of(job: Job, chain: Chain) -> AccuracyOf:
         if stated is not None:
             return Accuracy(stated, job.lists[job.at("instruments")][index])
         by_kind = given(chain, leaf.measured)
-        return None if by_kind is None else Accuracy(by_kind, leaf.measured)
+        return by_kind and Accuracy(by_kind.fixed + by_kind.share * abs(reading.worth), leaf.measured)
 
     @functools.cache
     def instruments() -> list[list[tuple[str, float]]]:
@@ -74,9 +76,20 @@ def _stated(job: Job, fixed: list[tuple[str, float]], index: int, kind: str, amo
     return total(parts) if parts else None
 
 
-def given(chain: Chain, measured: str) -> float | None:
-    """What the rulesets of a place give for a kind of reading, in base units; None where they give nothing."""
-    name = GIVEN_FOR.format(measured)
+class Given(NamedTuple):
+    """The accuracy that rulesets give for a kind of reading: an amount in base units, and a share of the reading."""
+
+    fixed: float
+    share: float
+
+
+def given(chain: Chain, measured: str) -> Given | None:
+    """What the rulesets of a place give for a kind of reading; None where they give nothing."""
+    fixed, share = (_limit(chain, name.format(measured)) for name in (GIVEN_FOR, SHARE_FOR))
+    return None if fixed is None and share is None else Given(fixed or 0.0, share or 0.0)
+
+
+def _limit(chain: Chain, name: str) -> float | None:
     if name not in chain.limit_names:
         return None
     limit = chain.homes["limits", name].limits[name]

@@ -13,7 +13,7 @@ from typing import Any
 from checker.authoring.lint.words import FILLED, FIXED, written
 from checker.binding.binder import HOLE
 from checker.engine.checker import Checker
-from checker.judging.instruments import GIVEN_FOR
+from checker.judging.instruments import GIVEN_FOR, SHARE_FOR
 from checker.problems.problem import Problem
 from checker.rulesets.fingerprint import WORD
 from checker.rulesets.ruleset import Part, Ruleset
@@ -58,7 +58,8 @@ def _asked(rulesets: Iterable[Ruleset]) -> Iterator[Any]:
 def _read_by_name(checker: Checker) -> set[str]:
     """Limits that no rule needs to name: tables of functions, and accuracies."""
     tables = {table for function in functions().values() for table in function.tables}
-    return tables | {GIVEN_FOR.format(leaf.measured) for leaf in checker.vocabulary.leaves.values() if leaf.measured}
+    measured = {leaf.measured for leaf in checker.vocabulary.leaves.values()} - {""}
+    return tables | {name.format(kind) for name in (GIVEN_FOR, SHARE_FOR) for kind in measured}
 
 
 def _words(data: Any, field: str = "") -> set[str]:
