@@ -7,6 +7,7 @@ from functools import partial
 from typing import Any, NamedTuple, Self
 
 from checker.binding.binder import bind
+from checker.binding.bound_once import bound_rule
 from checker.binding.names import Context
 from checker.engine.memo import Memory, looks_of
 from checker.engine.program_of import Bound, every_setting, program_of
@@ -88,7 +89,6 @@ class Bench:
         self._asked: dict[tuple[str, str, tuple[Setting, ...]], Asked] = {}
         self._programs: dict[tuple[Any, ...], tuple[Asked, ...]] = {}
         self._withdrawn: dict[tuple[Any, ...], tuple[tree.BoundRule | None, str]] = {}
-        self._bound: dict[tuple[str, str, tuple[tuple[str, str | None], ...], int], tree.BoundRule | None] = {}
 
     def using(self, ruleset: str) -> Self:
         """The same with one ruleset more than those of the place."""
@@ -237,10 +237,10 @@ class Bench:
         Raises:
             ProblemsFound: The rule has mistakes.
         """
-        key = (place.digest, rule_id, setting.editions, setting.day)
-        if key not in self._bound:
-            self._bound[key] = self._told(place, rule_id, setting, ())
-        return self._bound[key]
+        rule, problems = bound_rule(place, self.vocabulary, rule_id, dict(setting.editions), setting.day)
+        if problems:
+            raise ProblemsFound(problems)
+        return rule
 
     def _told(self, place: Chain, rule_id: str, setting: Setting, told: tuple[Answered, ...]) -> tree.BoundRule | None:
         """A rule bound with these answers of the authority beside those of its rulesets."""
@@ -289,7 +289,7 @@ def merged(each: Iterable[Bound]) -> list[Variant]:
     """Each different rule once, labelled with all it stands for."""
     found: list[Variant] = []
     for setting, rule in each:
-        same = next((i for i, variant in enumerate(found) if variant.rule == rule), -1)
+        same = next((i for i, one in enumerate(found) if one.rule is rule or one.rule == rule), -1)
         if same < 0:
             found.append(Variant(setting, rule))
         else:

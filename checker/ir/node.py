@@ -43,6 +43,7 @@ def node(shape: Kind) -> Kind:
     _NAMES[made] = names = tuple(field.name for field in fields)
     _HOLDING[made] = tuple(field.name for field in fields if set(re.findall(r"\w+", str(field.type))) - PLAIN)
     made.__hash__ = _hash_of(made, names)
+    made.__repr__ = made.__repr__.__wrapped__  # without the guard against circles: no node is inside itself
     return made  # type: ignore[no-any-return]
 
 

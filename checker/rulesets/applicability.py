@@ -19,7 +19,7 @@ from checker.problems.problem import Problem, ProblemsFound, Where
 from checker.reading.job import Job
 from checker.rulesets import limits
 from checker.rulesets.layering import Chain
-from checker.rulesets.models import Amendment, Change
+from checker.rulesets.periods import first_days
 
 
 class Setting(NamedTuple):
@@ -70,16 +70,9 @@ class Days:
         return self._changes[key]
 
     def _found_changes(self, rule_id: str, codes: tuple[str, ...]) -> Iterator[int]:
-        names = self.chain.limits_named(rule_id)
-        for ruleset in self.chain.rulesets:
-            periods = [(v.starts, v.until) for name in names & set(ruleset.limits) for v in ruleset.limits[name].values]
-            for operation in (ruleset.amend, ruleset.withdraw, ruleset.restore):
-                touched = [change for name, change in operation.items() if name == rule_id or name in names]
-                periods += [(change.starts, change.until) for change in touched]
-                periods += [(v.get("from"), v.get("until")) for change in touched for v in _new_values(change)]
-            periods += [(a.first_day, a.until) for a in ruleset.answers.values() if a.rule == rule_id]
-            periods += [(a.starts, a.until) for a in ruleset.header.adopts if a.code in codes]
-            yield from (limits.day_number(day) for period in periods for day in period if day)
+        yield from first_days(self.chain, {rule_id, *self.chain.limits_named(rule_id)})
+        adopted = (one for ruleset in self.chain.rulesets for one in ruleset.header.adopts if one.code in codes)
+        yield from (limits.day_number(day) for one in adopted for day in (one.starts, one.until) if day)
 
 
 def days_of(chain: Chain) -> Days:
@@ -190,12 +183,6 @@ class Versions:
         if isinstance(value, int):
             return [max(cut for cut in cuts if cut <= value)], ""
         return cuts, "date_unknown"
-
-
-def _new_values(change: Change) -> list[dict[str, str]]:
-    """The dated values that an amendment of a limit sets."""
-    values = change.set.get("values", []) if isinstance(change, Amendment) else []
-    return [value for value in values if isinstance(value, dict)]
 
 
 def _told(job: Job, place: Chain) -> Iterator[tuple[str, tuple[str, str]]]:

@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from checker.ir.tree import Plain, Row
 from checker.problems.problem import Problem, did_you_mean
 from checker.reading import units
+from checker.rulesets.by_identity import kept_by_identity
 from checker.rulesets.models import Limit, LimitValue
 from checker.rulesets.ruleset import Part, edition_within
 
@@ -146,27 +147,21 @@ def _not_a_kind(limit: Limit) -> LimitError:
 
 
 MOST_TABLES = 1000
-_tables: dict[tuple[int, int], tuple[Limit, LimitValue, tuple[Row, ...]]] = {}  # by identity, with what is so held
 
 
+@kept_by_identity(MOST_TABLES)
 def rows(limit: Limit, value: LimitValue) -> tuple[Row, ...]:
     """The rows of a table, in base units; each table is read once.
 
     Raises:
         LimitError: A row has a key too many or too few, or a value that cannot be read.
     """
-    known = _tables.get((id(limit), id(value)))
-    if known:
-        return known[2]
     found = []
     for index, row in enumerate(value.rows or ()):
         try:
             found.append(_row(limit, dict(row.model_extra or {}), row.value))
         except LimitError as error:
             raise LimitError(error.what, error.hint, index) from None
-    if len(_tables) >= MOST_TABLES:
-        _tables.clear()
-    _tables[id(limit), id(value)] = (limit, value, tuple(found))
     return tuple(found)
 
 

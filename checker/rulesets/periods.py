@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from collections.abc import Set as AbstractSet
 from itertools import product
 
 from checker.rulesets import limits
 from checker.rulesets.fingerprint import WORD
 from checker.rulesets.layering import Chain
-from checker.rulesets.models import Change, LimitValue
+from checker.rulesets.models import Amendment, Change
+from checker.rulesets.ruleset import Ruleset
 from checker.trade import functions
 
 FIRST_DAY = 1
@@ -33,16 +35,24 @@ def limits_in(text: str, one: Chain) -> set[str]:
     return (words | tables) & one.limit_names
 
 
-def first_days(one: Chain, names: set[str]) -> list[int]:
+def first_days(one: Chain, names: AbstractSet[str]) -> list[int]:
     """The first day of each period in which one of these rules or limits says something else."""
-    found = {FIRST_DAY}
-    for ruleset in one.rulesets:
-        dated: list[LimitValue | Change] = [
-            value for name in names if name in ruleset.limits for value in ruleset.limits[name].values
-        ]
-        for operation in (ruleset.amend, ruleset.withdraw, ruleset.restore):
-            dated += [change for name, change in operation.items() if name in names]
-        found |= {limits.day_number(day) for part in dated for day in (part.starts, part.until) if day}
-        answers = [answer for answer in ruleset.answers.values() if answer.rule in names]
-        found |= {limits.day_number(day) for one in answers for day in (one.first_day, one.until) if day}
-    return sorted(found)
+    periods = [period for ruleset in one.rulesets for period in _periods(ruleset, names)]
+    return sorted({FIRST_DAY, *(limits.day_number(day) for period in periods for day in period if day)})
+
+
+def _periods(ruleset: Ruleset, names: AbstractSet[str]) -> Iterator[tuple[str | None, str | None]]:
+    """The periods that a ruleset gives to what it says of these rules and limits."""
+    for name in names & ruleset.limits.keys():
+        yield from ((value.starts, value.until) for value in ruleset.limits[name].values)
+    for operation in (ruleset.amend, ruleset.withdraw, ruleset.restore):
+        for name in names & operation.keys():
+            yield operation[name].starts, operation[name].until
+            yield from ((value.get("from"), value.get("until")) for value in _new_values(operation[name]))
+    yield from ((one.first_day, one.until) for one in ruleset.answers.values() if one.rule in names)
+
+
+def _new_values(change: Change) -> list[dict[str, str]]:
+    """The dated values that an amendment of a limit sets."""
+    values = change.set.get("values", []) if isinstance(change, Amendment) else []
+    return [value for value in values if isinstance(value, dict)]

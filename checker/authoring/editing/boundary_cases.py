@@ -14,14 +14,13 @@ from typing import Any, NamedTuple
 from checker.authoring.editing.file_edits import OneLine
 from checker.authoring.editing.layer_context import Standing, below_on, date_that_counts
 from checker.authoring.lint.case_gaps import OTHER_SIDE
-from checker.binding.binder import bind
-from checker.binding.names import Context
+from checker.binding.bound_once import bound_rule
 from checker.ir import tree
 from checker.ir.visitor import single_conditions
 from checker.reading import units
 from checker.rulesets import limits as limit_values
 from checker.rulesets.fingerprint import words_of
-from checker.rulesets.layering import NO_EDITION, effective
+from checker.rulesets.layering import NO_EDITION
 from checker.rulesets.limits import LimitError
 from checker.rulesets.models import Case, Limit, LimitValue, Rule
 from checker.trade import functions
@@ -88,8 +87,7 @@ def bound(one: Standing, rule_id: str, edition: str, day: int) -> tree.BoundRule
     home = one.home("rules", rule_id)
     editions: dict[str, str | None] = {code: edition_of(one, code, day) for code in one.below.codes}
     editions[home.id] = None if edition == NO_EDITION else edition
-    found = effective(one.below, "rules", rule_id, editions, day)
-    return bind(found, Context(one.below, one.checker.vocabulary, editions, day))[0]
+    return bound_rule(one.below, one.checker.vocabulary, rule_id, editions, day)[0]
 
 
 def against(one: Standing, rule: tree.BoundRule, limit: str) -> Against | None:

@@ -13,8 +13,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from checker.authoring.cases import ON, Stated, layers_of, loaded, stated
-from checker.binding.binder import bind
-from checker.binding.names import Context
+from checker.binding.bound_once import bound_rule
 from checker.engine.checker import Checker
 from checker.ir import tree
 from checker.ir.kleene import Scope, Truth
@@ -26,12 +25,13 @@ from checker.judging.judge import Judged
 from checker.judging.values import worth
 from checker.problems.problem import Problem
 from checker.reading import units
-from checker.rulesets.layering import effective
 from checker.rulesets.periods import FIRST_DAY, settings
 from checker.rulesets.ruleset import Ruleset
 
 # On which side of its limit a comparison says the opposite of what it says at it; either side of an equality does.
 OTHER_SIDE = {"<=": "over", "<": "under", ">=": "under", ">": "over"}
+
+Form = tuple[tree.All, tuple[tree.Ask, ...], tree.All, tuple[tuple[str, tree.Value], ...], tuple[str, ...]]
 
 
 class Sides(NamedTuple):
@@ -47,7 +47,7 @@ class Tried(NamedTuple):
     """
 
     outcomes: set[str]
-    forms: set[str]
+    forms: set[Form]
     sides: dict[str, Sides]
     ways: dict[str, set[tuple[str, Truth]]]
 
@@ -113,13 +113,12 @@ def _possible(forms: list[tree.BoundRule]) -> set[str]:
     return found
 
 
-def _forms(checker: Checker, ruleset: Ruleset, rule_id: str) -> dict[str, tuple[tree.BoundRule, str]]:
+def _forms(checker: Checker, ruleset: Ruleset, rule_id: str) -> dict[Form, tuple[tree.BoundRule, str]]:
     """The rule as it asks something else, and under which edition or from which day, without what layers above it change."""
     own = layers_of(checker, ruleset)
-    found: dict[str, tuple[tree.BoundRule, str]] = {}
+    found: dict[Form, tuple[tree.BoundRule, str]] = {}
     for in_force, day in settings(own, rule_id):
-        context = Context(own, checker.vocabulary, in_force, day)
-        rule, problems = bind(effective(own, "rules", rule_id, in_force, day), context)
+        rule, problems = bound_rule(own, checker.vocabulary, rule_id, in_force, day)
         if rule and not problems:
             found.setdefault(_form(rule), (rule, _held(rule, day)))
     return found
@@ -132,8 +131,9 @@ def _held(rule: tree.BoundRule, day: int) -> str:
     return " ".join([*editions, *first]) or "before its first date"
 
 
-def _form(rule: tree.BoundRule) -> str:
-    return repr((rule.applies, rule.verify, rule.require, sorted(rule.where.items()), rule.doubtful))
+def _form(rule: tree.BoundRule) -> Form:
+    """What a rule asks, whatever it says and cites."""
+    return rule.applies, rule.verify, rule.require, tuple(sorted(rule.where.items())), rule.doubtful
 
 
 def _tried(checker: Checker, ruleset: Ruleset, rule_id: str, cases: list[Stated]) -> Tried:

@@ -22,7 +22,7 @@ from checker.authoring.lint.unused import unused_problems
 from checker.authoring.lint.word_of_mouth import hearsay_problems
 from checker.authoring.lint.words import word_problems
 from checker.binding import parser
-from checker.binding.binder import bind
+from checker.binding.bound_once import bound_rule
 from checker.binding.names import Context
 from checker.binding.parser import ExpressionError
 from checker.binding.resolver import Resolver
@@ -279,7 +279,7 @@ def _rule_problems(checker: Checker, one: Chain, rule_id: str, impossible: Impos
         yield from _of("rule", _not_a_date(checker, part, ("date",), rule.date))
     for in_force, day in settings(one, rule_id):
         found = effective(one, "rules", rule_id, in_force, day)
-        bound, wrong = bind(found, Context(one, checker.vocabulary, in_force, day))
+        bound, wrong = bound_rule(one, checker.vocabulary, rule_id, in_force, day)
         yield from _of("rule", wrong)
         if bound:
             impossible.look(found, bound)

@@ -27,23 +27,34 @@ SO_IT_IS = {
     "any_of": "Nobody could go this way: correct the branch or take it out.",
 }
 
+_Field = tuple[str, str, str, Path_]  # a field of a rule, and the text that it comes from
+
 
 class Impossible:
     """Gathers the conditions that are never true, over everything that a rule is looked at under."""
 
     def __init__(self) -> None:
-        self._looked: Counter[tuple[str, str, str]] = Counter()
-        self._found: Counter[tuple[tuple[str, str, str], Problem]] = Counter()
+        self._looked: Counter[_Field] = Counter()
+        self._found: Counter[tuple[_Field, Problem]] = Counter()
+        self._clashes: dict[tuple[Any, ...], list[tuple[Path_, str]]] = {}
 
     def look(self, found: Effective, rule: tree.BoundRule) -> None:
         """Look at a rule as it stands for one place, day and set of editions."""
         for field in CONDITIONS:
-            key = (found.id, field, found.part(field).place)
+            part = found.part(field)
+            key = (found.id, field, part.document.file, part.path)
             self._looked[key] += 1
-            for at, beside in _impossible(rule, field):
+            for at, beside in self._impossible(rule, field):
                 together = f" together with '{beside}'" if beside else ""
                 hint = SO_IT_IS["any_of" if "any_of" in at else field]
-                self._found[key, found.part(field).problem(at, f"This is never true{together}.", hint)] += 1
+                self._found[key, part.problem(at, f"This is never true{together}.", hint)] += 1
+
+    def _impossible(self, rule: tree.BoundRule, field: str) -> list[tuple[Path_, str]]:
+        """The same conditions are looked at once, whatever editions and days they stand under."""
+        asked = (field, rule.applies, rule.verify, rule.require, *rule.where.items())
+        if asked not in self._clashes:
+            self._clashes[asked] = list(_impossible(rule, field))
+        return self._clashes[asked]
 
     def problems(self) -> Iterator[Problem]:
         """Those that were never true wherever their text held."""
