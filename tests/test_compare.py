@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import functools
 import json
 from collections.abc import Callable
 from pathlib import Path
@@ -18,10 +19,12 @@ from checker.authoring.comparing.differences import applied, differences, plain
 from checker.authoring.comparing.version_steps import STEPS, least_version, weighed
 from checker.authoring.comparing.words import worded
 from checker.cli import main
+from checker.engine.checker import Checker
 from checker.reading.files import read_text
 from checker.rulesets import library
-from checker.rulesets.library import SHIPPED, open_library
+from checker.rulesets.library import SHIPPED
 from checker.rulesets.ruleset import assembled, read_ruleset
+from tests.support.rulesets import shipped_rulesets
 
 HEADER = """id: ferry
 version: 1.0.0
@@ -115,8 +118,8 @@ def version(folder: Path, name: str, *edits: Edit) -> Path:
 
 
 @pytest.fixture(autouse=True)
-def nothing_else(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The ferries' ruleset stands on nothing that is shipped."""
+def nothing_else(shipped: Checker, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The ferries' ruleset stands on nothing that is shipped; what is shipped was read before."""
     monkeypatch.setattr(library, "SHIPPED", tmp_path / "no rulesets")
 
 
@@ -333,11 +336,23 @@ def _ferries() -> dict[str, Any]:
     return plain(assembled({name: read_text(text.encode(), name) for name, text in FILES.items()}, "ferry", "0"))
 
 
-SHIPPED_NOW = open_library([SHIPPED], {SHIPPED: "rulesets"}).rulesets
-SMALL = [_ferries(), plain(SHIPPED_NOW["alder-county"]), plain(SHIPPED_NOW["larch-state"])]
+# Read when a test first asks for them, not while tests are collected, which every worker does.
+@functools.cache
+def small() -> list[dict[str, Any]]:
+    shipped = shipped_rulesets().library.rulesets
+    return [_ferries(), plain(shipped["alder-county"]), plain(shipped["larch-state"])]
 
 
-@given(two_versions(SMALL))
+SMALL = st.deferred(lambda: two_versions(small()))
+SHIPPED_NAMES = sorted(
+    line.removeprefix("id: ")
+    for file in SHIPPED.rglob("ruleset.yaml")
+    for line in file.read_text(encoding="utf-8").splitlines()
+    if line.startswith("id: ")
+)
+
+
+@given(SMALL)
 def test_the_parts_of_a_comparison_applied_to_the_old_version_give_the_new_one(
     versions: tuple[dict[str, Any], dict[str, Any]],
 ) -> None:
@@ -345,7 +360,7 @@ def test_the_parts_of_a_comparison_applied_to_the_old_version_give_the_new_one(
     assert new == applied(old, differences(old, new))
 
 
-@given(two_versions(SMALL))
+@given(SMALL)
 def test_versions_that_differ_have_a_part_and_those_that_do_not_have_none(
     versions: tuple[dict[str, Any], dict[str, Any]],
 ) -> None:
@@ -354,10 +369,14 @@ def test_versions_that_differ_have_a_part_and_those_that_do_not_have_none(
     assert [] == differences(old, copy.deepcopy(old))
 
 
-@pytest.mark.parametrize("name", sorted(SHIPPED_NOW))
+def test_every_shipped_ruleset_has_its_name() -> None:
+    assert SHIPPED_NAMES == sorted(shipped_rulesets().library.rulesets)
+
+
+@pytest.mark.parametrize("name", SHIPPED_NAMES)
 def test_a_ruleset_as_large_as_the_shipped_ones_is_made_of_its_parts(name: str) -> None:
-    nothing = {section: {} for section in plain(SHIPPED_NOW[name])}
-    there = plain(SHIPPED_NOW[name])
+    there = plain(shipped_rulesets().library.rulesets[name])
+    nothing: dict[str, Any] = {section: {} for section in there}
     parts = worded(nothing, there, weighed(nothing, differences(nothing, there)))
     assert there == applied(nothing, parts)
     assert all(part.words and part.effect and part.step in STEPS for part in parts)

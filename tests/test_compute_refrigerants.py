@@ -12,8 +12,9 @@ from checker.calculators import equations_of_state
 from checker.calculators.equations_of_state import designation, saturation_pressure, saturation_temperature
 from checker.cli import main
 from checker.reading import units
-from checker.trade import make_curves, saturation
+from checker.trade import saturation
 from checker.trade.function import OutOfRange
+from tests.support import coolprop
 
 ATMOSPHERE = 14.696  # psia
 WITHIN = 0.01  # °F: what the curves that judging reads state of themselves
@@ -34,7 +35,7 @@ def test_compute_and_judging_agree_over_the_whole_range(name: str, which: str) -
 
 
 def test_both_ask_the_same_model() -> None:
-    for name, fluid in make_curves.FLUIDS.items():
+    for name, fluid in coolprop.make_curves.FLUIDS.items():
         assert (name, fluid) == equations_of_state._known()[equations_of_state._plain(name)]
 
 
@@ -74,12 +75,9 @@ def test_a_refrigerant_is_known_however_it_is_written(written: str, expected: st
     assert expected == designation(written)
 
 
-NAMES = sorted({name for name, _ in equations_of_state._known().values()})
-
-
 def test_every_refrigerant_gives_an_answer_or_says_why_not() -> None:
     answered, silent = set(), {}
-    for name in NAMES:
+    for name in sorted({name for name, _ in equations_of_state._known().values()}):
         assert name == designation(name)
         try:
             bubble, dew = (saturation_pressure(name, which, 40.0).value for which in CURVES)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import io
 import itertools
+from collections.abc import Callable
 
 import pytest
 from openpyxl import Workbook
@@ -109,43 +110,47 @@ LARGE = f"The sheet is larger than 2,000 columns or 10,000,000 cells.\n  {COPY}"
 LAUGHS = '<!DOCTYPE x [<!ENTITY a "aaaaaaaaaa">' + "".join(
     f'<!ENTITY {name} "{f"&{before};" * 10}">' for before, name in itertools.pairwise("abcdefghij")
 )
-UNFIT = {
+# How each is made, and what is said of it; making them takes a while, so nothing is made before its test.
+UNFIT: dict[str, tuple[Callable[[], bytes], str]] = {
     "macros": (
-        with_part(GOOD, "xl/vbaProject.bin", b"x"),
+        lambda: with_part(GOOD, "xl/vbaProject.bin", b"x"),
         "The workbook holds macros.\n  Save it as .xlsx, which holds none, or as CSV in UTF-8.",
     ),
     "a bomb": (
-        with_part(GOOD, "xl/media/a.xml", b"<row/>" * (45 * 2**20)),
+        lambda: with_part(GOOD, "xl/media/a.xml", b"<row/>" * (45 * 2**20)),
         f"The workbook unpacks to more than 256 MiB or 5,000 parts.\n  {COPY}",
     ),
     "one endless row": (
-        with_part(GOOD, "xl/worksheets/b.xml", b"<c/>" * (3 * 2**20)),
+        lambda: with_part(GOOD, "xl/worksheets/b.xml", b"<c/>" * (3 * 2**20)),
         f"One row or one part of the workbook is larger than 8 MiB.\n  {COPY}",
     ),
     "an old or protected workbook": (
-        b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(600),
+        lambda: b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(600),
         "This is an old workbook (.xls), or one that a password protects.\n"
         "  Take the password off and save it as .xlsx without macros, or as CSV in UTF-8.",
     ),
     "a zip of something else": (
-        with_part(b"", "a.txt", b"x"),
+        lambda: with_part(b"", "a.txt", b"x"),
         "This is not an XLSX workbook.\n  Save it as .xlsx, or as CSV in UTF-8.",
     ),
-    "half a file": (GOOD[: len(GOOD) // 2], BROKEN),
+    "half a file": (lambda: GOOD[: len(GOOD) // 2], BROKEN),
     "a text that grows": (
-        changed(changed(GOOD, SHEET, "<worksheet ", f"{LAUGHS}]><worksheet "), SHEET, "kept", "&j;"),
+        lambda: changed(changed(GOOD, SHEET, "<worksheet ", f"{LAUGHS}]><worksheet "), SHEET, "kept", "&j;"),
         BROKEN,
     ),
-    "an empty sheet": (in_xlsx([]), "The sheet is empty.\n  changeout import --headings prints one to fill in."),
-    "a far column": (changed(GOOD, SHEET, 'r="B2"', 'r="XFD2"'), LARGE),
-    "a far row": (changed(GOOD, SHEET, '<row r="2"', '<row r="99999999999"'), LARGE),
+    "an empty sheet": (
+        lambda: in_xlsx([]),
+        "The sheet is empty.\n  changeout import --headings prints one to fill in.",
+    ),
+    "a far column": (lambda: changed(GOOD, SHEET, 'r="B2"', 'r="XFD2"'), LARGE),
+    "a far row": (lambda: changed(GOOD, SHEET, '<row r="2"', '<row r="99999999999"'), LARGE),
 }
 
 
 @pytest.mark.parametrize("name", UNFIT)
 def test_a_workbook_that_cannot_be_used_is_refused_politely(name: str) -> None:
-    content, said = UNFIT[name]
-    assert f"jobs.xlsx\n  {said}" == told(content)
+    made, said = UNFIT[name]
+    assert f"jobs.xlsx\n  {said}" == told(made())
 
 
 def test_a_password_inside_the_zip_is_said() -> None:

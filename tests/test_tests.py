@@ -7,6 +7,9 @@ from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
+import pytest
+
+from tests.support import coolprop
 from tests.support.browser import needs_chromium
 from tests.support.left_out import lines, shared_by
 
@@ -58,7 +61,18 @@ def test_a_test_that_opens_a_browser_is_marked_so() -> None:
 
 
 def test_what_opens_coolprop_goes_to_one_worker() -> None:
-    """A file that asks it of `tests/support/coolprop.py` is among those that the workers share so; the pictures' is long."""
-    files = [file for file in TESTS.rglob("test_*.py") if "tests.support.coolprop" in imported(file)]
-    asking = {f"tests/{file.relative_to(TESTS)}" for file in files}
-    assert {file for file in asking if shared_by(f"{file}::test_it") != "CoolProp"} == {"tests/test_figures.py"}
+    """A file that asks it of `tests/support/coolprop.py`, or what `compute` asks it, is among those that the workers share so."""
+    asking = {"tests.support.coolprop", "checker.calculators", "checker.calculators.equations_of_state"}
+    others = [file for file in TESTS.rglob("test_*.py") if file != Path(__file__)]
+    files = [file for file in others if asking & {*imported(file)}]
+    assert len(files) > 10
+    elsewhere = {name for file in files if shared_by(name := f"tests/{file.relative_to(TESTS)}") != "CoolProp"}
+    assert {"tests/test_figures.py"} == elsewhere, "the tests of pictures are long and are spread"
+
+
+def test_no_file_of_tests_opens_coolprop_before_a_test_asks_it() -> None:
+    """It takes seconds, and every worker imports every file of tests."""
+    opening = {"checker.trade.make_curves", "CoolProp", "CoolProp.CoolProp"}
+    assert [] == [str(file.relative_to(TESTS)) for file in TESTS.rglob("*.py") if opening & {*imported(file)}]
+    with pytest.raises(AttributeError):
+        _ = coolprop.__wrapped__  # as pytest asks of each name in a file

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 NO_BROWSER = "no Chromium on this machine"
-WITH_COOLPROP = ("tests/trade/", "tests/test_demo.py")
+WITH_COOLPROP = ("tests/trade/", "tests/test_demo.py", "tests/test_compute")
 LEFT_OUT = pytest.StashKey[Counter[str]]()
 
 
