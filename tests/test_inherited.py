@@ -39,6 +39,7 @@ from checker.reporting import text as as_text
 from tests.support.rulesets import ON
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
+SHOP = EXAMPLES / "shop/20-quarry-lane.json"
 MISTAKES = Path(__file__).parent / "mistakes"
 VOCABULARY = job_vocabulary()
 
@@ -83,7 +84,7 @@ def example(checker: Checker) -> Report:
         open_sheets([EXAMPLES / "equipment"], checker.vocabulary),
         open_profile(EXAMPLES / "profile.json", checker.vocabulary),
     )
-    loaded = load_job(read_file(EXAMPLES / "inherits.json", "examples/inherits.json"), checker.vocabulary, inherited)
+    loaded = load_job(read_file(SHOP, "examples/shop/20-quarry-lane.json"), checker.vocabulary, inherited)
     return checker.check_job(loaded, ON)
 
 
@@ -379,7 +380,7 @@ def test_a_sheet_changes_nothing_of_a_rule_whose_facts_are_all_typed(
 def test_explain_reads_what_it_is_told_to_and_nothing_else(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     shutil.copytree(EXAMPLES, tmp_path / "here")
     monkeypatch.chdir(tmp_path / "here")
-    arguments = ["explain", "evacuation-level", "inherits.json", "--on", "2026-11-25"]
+    arguments = ["explain", "evacuation-level", "shop/20-quarry-lane.json", "--no-config", "--on", "2026-11-25"]
     alone = CliRunner().invoke(main, arguments)
     assert (2, True) == (alone.exit_code, "is not among the job's instruments" in alone.stderr)
     told = CliRunner().invoke(main, [*arguments, "--equipment", "equipment", "--profile", "profile.json"])

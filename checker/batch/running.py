@@ -42,6 +42,8 @@ class Setup(NamedTuple):
     wanted: tuple[str, ...] = ()
     equipment: tuple[Path, ...] = ()
     profile: Path | None = None
+    place: str = ""
+    settings: str = ""
     strict: bool = False
     baseline: Path | None = None
     entries: bool = False
@@ -70,7 +72,9 @@ class Judge:
     def __init__(self, setup: Setup, checker: Checker | None = None, inherited: Inherited | None = None) -> None:
         self.setup = setup
         self.checker = checker or open_checker(setup.folders, setup.wanted)
-        self.inherited = inherited or open_inherited(self.checker, setup.equipment, setup.profile)
+        self.inherited = inherited or open_inherited(
+            self.checker, setup.equipment, setup.profile, setup.place, setup.settings
+        )
         self.baseline = baseline.read(setup.baseline) if setup.baseline else None
 
     def judged(self, item: Item) -> Judged:

@@ -97,6 +97,8 @@ def check(
             wanted=chosen.wanted,
             equipment=chosen.equipment,
             profile=chosen.profile,
+            place=chosen.place,
+            settings=chosen.settings,
             strict=strict,
             baseline=baseline,
             entries=new_baseline is not None,

@@ -17,13 +17,18 @@ if TYPE_CHECKING:
 
 
 class Chosen(NamedTuple):
-    """The words of the options: folders of more rulesets, rulesets to use besides, a day, sheets and a profile."""
+    """The words of the options: folders of more rulesets, rulesets to use besides, a day, sheets and a profile.
+
+    `place` is for jobs that name none; `settings` says in words what of all this came out of a `changeout.toml`.
+    """
 
     folders: tuple[Path, ...] = ()
     wanted: tuple[str, ...] = ()
     on: datetime.date | None = None
     equipment: tuple[Path, ...] = ()
     profile: Path | None = None
+    place: str = ""
+    settings: str = ""
 
 
 class Inputs:
@@ -81,4 +86,4 @@ def inherited_of(checker: Checker, chosen: Chosen) -> Inherited:
     from checker.engine.startup import open_inherited
 
     with stopping():
-        return open_inherited(checker, chosen.equipment, chosen.profile)
+        return open_inherited(checker, chosen.equipment, chosen.profile, chosen.place, chosen.settings)

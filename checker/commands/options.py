@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import datetime
 import functools
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
 import click
 
+from checker.commands.errors import stopping
 from checker.commands.inputs import Chosen, Inputs
+from checker.commands.settings import Settings, settings_for
+from checker.problems.sanitize import inert
 
 Command = Callable[..., None]
 
@@ -52,6 +55,7 @@ _profile = click.option(
     type=click.Path(path_type=Path),
     help="A file of what is the same in many jobs: instruments, crew, place.",
 )
+_no_config = click.option("--no-config", is_flag=True, help="Don't use a changeout.toml beside the jobs or above them.")
 _equipment = click.option(
     "--equipment",
     multiple=True,
@@ -68,12 +72,19 @@ def in_form(*forms: str) -> Callable[[Command], Command]:
 
 def with_inputs(*, dated: bool = True, inherited: bool = True) -> Callable[[Command], Command]:
     """The options that say which rulesets, on which day, and what jobs inherit from; the command takes them as `given`."""
-    options = [*([_equipment, _profile] if inherited else []), *([_on] if dated else []), _wanted, more_rules]
+    own = [*([_equipment, _profile] if inherited else []), *([_on] if dated else [])]
+    options = [_no_config, *own, _wanted, more_rules]
 
     def with_options(command: Command) -> Command:
         @functools.wraps(command)
-        def called(**words: Any) -> None:
+        def called(no_config: bool, **words: Any) -> None:
+            at_place = "place" in words
             chosen = Chosen(**{name: words.pop(name) for name in Chosen._fields if name in words})
+            with stopping():
+                settings = Settings() if no_config else settings_for(_jobs_named(words))
+            chosen = _with_settings(chosen, settings, inherited)
+            if at_place:
+                words["place"] = chosen.place
             command(given=Inputs(chosen), **words)
 
         # Like `command`, `called` carries the options written below this decorator: click keeps them as an attribute.
@@ -82,3 +93,34 @@ def with_inputs(*, dated: bool = True, inherited: bool = True) -> Callable[[Comm
         return called
 
     return with_options
+
+
+def _jobs_named(words: Mapping[str, Any]) -> list[Path]:
+    """The folders of the jobs that a command line names."""
+    named = [words[name] for name in ("paths", "job", "jobs", "file") if words.get(name)]
+    flat = [one for value in named for one in (value if isinstance(value, tuple) else (value,))]
+    return list(dict.fromkeys(one if one.is_dir() else one.parent for one in map(Path, flat) if str(one) != "-"))
+
+
+def _with_settings(chosen: Chosen, settings: Settings, inherited: bool) -> Chosen:
+    """What the line leaves open, out of the settings; said in one line on standard error."""
+    own = {
+        "folders": settings.rules,
+        "wanted": settings.ruleset,
+        **(
+            {"equipment": settings.equipment, "profile": settings.profile, "place": settings.place} if inherited else {}
+        ),
+    }
+    used: dict[str, Any] = {name: value for name, value in own.items() if value and not getattr(chosen, name)}
+    if not used:
+        return chosen
+    said = ", ".join(f"{SETTING.get(name, name)} {_listed(value)}" for name, value in used.items())
+    click.echo(inert(f"Using {settings.file}: {said}. Leave it out with --no-config."), err=True)
+    return chosen._replace(**used, settings=f"From {settings.file}: {said}.")
+
+
+SETTING = {"folders": "rules", "wanted": "ruleset"}
+
+
+def _listed(value: Any) -> str:
+    return ", ".join(map(str, value)) if isinstance(value, tuple) else str(value)

@@ -30,13 +30,19 @@ def open_checker(folders: Iterable[Path] = (), wanted: tuple[str, ...] = ()) -> 
     return Checker(found, found.vocabulary, wanted, kept=True)
 
 
-def open_inherited(checker: Checker, equipment: tuple[Path, ...] = (), profile: Path | None = None) -> Inherited:
-    """The makers' sheets and the profile that jobs inherit from.
+def open_inherited(
+    checker: Checker, equipment: tuple[Path, ...] = (), profile: Path | None = None, place: str = "", settings: str = ""
+) -> Inherited:
+    """The manufacturers' sheets, the profile and the place that jobs inherit from.
+
+    Args:
+        place: For jobs that name none.
+        settings: What of all this came out of a file of settings, in words; each job's report says so.
 
     Raises:
         ProblemsFound: Everything wrong with any of them, said at once.
     """
-    found, problems = Inherited(), []
+    found, problems = Inherited(place=place, settings=settings), []
     try:
         found = found._replace(sheets=open_sheets(equipment, checker.vocabulary))
     except ProblemsFound as wrong:

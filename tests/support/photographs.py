@@ -70,7 +70,7 @@ SHOWN = {
 
 def photographs() -> Iterator[tuple[Path, list[str], Job]]:
     """Every photograph that an example names: its file, the lines that stand on it, and the job."""
-    for path in sorted([*EXAMPLES.glob("*.json"), *EXAMPLES.glob("jobs/*.json")]):
+    for path in sorted([*EXAMPLES.glob("shop/*.json"), *EXAMPLES.glob("jobs/*.json")]):
         job = json.loads(path.read_text(encoding="utf-8"))
         for photograph in job.get("photographs", ()):
             yield path.parent / photograph["file"], SHOWN[photograph["shows"]](job), job

@@ -23,10 +23,12 @@ Offer = tuple[Sheet, Reading]
 
 
 class Inherited(NamedTuple):
-    """What the jobs of one run inherit from."""
+    """What the jobs of one run inherit from. `settings` says in words what was named by a file of settings."""
 
     sheets: tuple[Sheet, ...] = ()
     profile: Profile | None = None
+    place: str = ""
+    settings: str = ""
 
 
 def load_job(document: Document, vocabulary: Vocabulary, inherited: Inherited) -> Job:
@@ -46,7 +48,14 @@ def with_inherited(job: Job, inherited: Inherited) -> Job:
         ProblemsFound: A model is of two sheets, or an instrument is another thing in the profile than in the job.
     """
     job = with_profile(job, inherited.profile) if inherited.profile else job
-    return with_sheets(job, inherited.sheets) if inherited.sheets else job
+    job = _with_place(job, inherited.place) if inherited.place and not job.place else job
+    job = with_sheets(job, inherited.sheets) if inherited.sheets else job
+    return job._replace(notes=(inherited.settings, *job.notes)) if inherited.settings else job
+
+
+def _with_place(job: Job, place: str) -> Job:
+    """A job that names no place, at the place of the settings."""
+    return job._replace(readings={**job.readings, job.at("place"): Reading(place, place, origin="from the settings")})
 
 
 def with_sheets(job: Job, sheets: tuple[Sheet, ...]) -> Job:
