@@ -48,7 +48,8 @@ def _rule_lines(chain: Chain, rule_id: str, day: int) -> Iterator[str]:
     assert isinstance(rule, Rule)
     yield f"{rule_id}: {rule.title}" + (" (withdrawn)" if found.withdrawn else "")
     by = "none" if home.header.owner_kind == "federal" else rule.acceptable_by
-    yield f"  {rule.topic}; {rule.obligation}" + ("; life safety" if rule.life_safety else "") + LET_OFF[by]
+    life_safety = "; life safety" if rule.life_safety else ""
+    yield f"  {rule.topic}; {rule.obligation}; {rule.weight}{life_safety}{LET_OFF[by]}"
     yield f"  {' '.join(rule.intent.split())}"
     yield from _conditions(rule)
     yield from _work(chain, found, rule)
@@ -83,7 +84,8 @@ def _laws(chain: Chain, found: Effective, rule: Rule, day: int) -> Iterator[str]
 
 def _work(chain: Chain, found: Effective, rule: Rule) -> Iterator[str]:
     """What to do where it fails, what to bring, and every caution that goes with it."""
-    for heading, texts in (("What to do", spoken(rule.remedy)), ("What to bring", spoken(rule.bring))):
+    for heading, words in (("Failure", rule.failed), ("What to do", rule.remedy), ("What to bring", rule.bring)):
+        texts = spoken(words)
         yield from (f"  {heading}: {text}" for text in texts)
     named = (caution_of(chain.by_id, found.set_by("caution"), key) for key in rule.cautions)
     yield from (f"  Caution: {caution[1]}" for caution in named if caution)

@@ -13,13 +13,14 @@ from checker.rulesets.models import Citation, Rule
 from checker.rulesets.ruleset import Ruleset, edition_within
 
 MARKS = {"checked": "", "second_hand": " (s)", "from_memory": " (m)", "doubtful": " (?)"}
+MARK_OF = {"core": "C", "usual": "", "rare": "R"}  # the weights
 HEAD = """\
 # The rules
 
 Made by `changeout rules index`; do not edit. A rule's sections by edition; what follows says how sure they are: (s) the section
 was read in a public text that explains or reprints it, (m) it was written down from memory, (?) it is in doubt; no mark: it was
-read in the text itself. The last column says the same of what is required. L marks life safety; rules
-of practice are in *italics*.
+read in the text itself. The last column says the same of what is required. L marks life safety, C the core: what inspectors
+write up most; R is rare. Rules of practice are in *italics*.
 """
 
 
@@ -56,7 +57,8 @@ def _ruleset(ruleset: Ruleset) -> Iterator[str]:
 
 
 def _row(rule_id: str, rule: Rule, editions: list[str]) -> str:
-    mark = " **L**" if rule.life_safety else ""
+    letters = ("L" if rule.life_safety else "") + MARK_OF[rule.weight]
+    mark = f" **{letters}**" if letters else ""
     name = f"`{rule_id}`{mark}" if rule.obligation == "shall" else f"*`{rule_id}`*{mark}"
     sure = dict.fromkeys(cited.requirement_sure.replace("_", " ") for cited in rule.citation)
     law = [f"made law ({rule.made_law_by.replace('_', ' ')})"] if rule.made_law_by else []

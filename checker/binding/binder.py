@@ -22,11 +22,12 @@ from checker.rulesets import limits, provenance
 from checker.rulesets.amounts_in_words import with_limits_of_here
 from checker.rulesets.layering import NO_EDITION, Effective, meaning_of
 from checker.rulesets.limits import LimitError
-from checker.rulesets.models import Citation, Rule, Words
+from checker.rulesets.models import Citation, Rule, Words, alternatives
 from checker.rulesets.ruleset import caution_of, edition_within, stands_on
 
 SENTENCE = re.compile(r"(?<=[.!?])\s+")
 HOLE = re.compile(r"\{([^{}]*)\}")
+COLON = re.compile(r": (?![^{}]*\})")  # but not inside of a value
 COMPARES = {"require", "where"}
 ASKED = {*COMPARES, "applies_when"}
 ASKED_OF = {  # who is asked where a ruleset does not say
@@ -166,6 +167,8 @@ class _Binder:
             replies=self.replies(rule.answers),
             asked_of=rule.asked_of or self.found.home.header.asked_of or ASKED_OF[self.found.home.header.owner_kind],
             limits=tuple(self.resolver.limits.values()),
+            weight=rule.weight,
+            failed=self.headlines(rule.failed),
         )
         below = self.below()
         stand = provenance.replaced(bound, below) if below else bound.limits
@@ -383,6 +386,23 @@ class _Binder:
                 self.note((*at, index), ExpressionError(what, 1, "Put it last, or give it a 'when:' and an 'if:'."))
         return tuple(way for way in found if way)
 
+    def headlines(self, words: Words) -> tuple[tree.Way, ...]:
+        """What is said first of a failure: each alternative cut at its colon, as what stands behind it may not be known."""
+        found, listed = [], isinstance(words, list)
+        for index, one in enumerate(alternatives(words)):
+            at: tuple[str | int, ...] = ("failed", index) if listed else ("failed",)
+            if wrong := _not_a_headline(one):
+                self.note(at, ExpressionError(wrong, 1, "Write {when: a condition, say: what is wrong}."))
+                continue
+            condition = self.line((*at, "when"), one["when"]) if "when" in one else tree.All(())
+            text = " ".join(one["say"].split())
+            head, *tail = COLON.split(text, maxsplit=1)
+            ends = [(head, 0), *((end, len(head) + 2) for end in tail)]
+            said = [self.tried((*at, "say") if listed else at, end, self.sentence, start) for end, start in ends]
+            if condition:
+                found.append(tree.Way(condition, "", tuple(end for end in said if end)))
+        return tuple(found)
+
     def way(self, at: tuple[str | int, ...], one: Any) -> tree.Way | None:
         if wrong := _not_a_way(one):
             self.note(at, ExpressionError(wrong, 1, "Write {when: a condition, if: it in words, say: what to do}."))
@@ -458,6 +478,14 @@ def _not_a_way(one: Any) -> str:
     if ("when" in one) is not ("if" in one) or not isinstance(one.get("if", "-"), str):
         return "'when' and 'if' go together: the condition, and the words for it where it is not known."
     return ""
+
+
+def _not_a_headline(one: Any) -> str:
+    """Why an entry is no alternative of a headline; nothing where it is one."""
+    if not isinstance(one, dict) or not isinstance(one.get("say"), str) or not one["say"]:
+        return "This alternative has no 'say'."
+    extra = sorted(set(one) - {"when", "say"})
+    return f"'{extra[0]}' is not a part of an alternative." if extra else ""
 
 
 def _fail(what: str, column: int, hint: str = "") -> Any:

@@ -53,7 +53,7 @@ class Composer:
 
     def finding(self, rule: tree.BoundRule, judged: Judged, workings: tuple[Working, ...]) -> Said:
         scope, verdict, job = judged.scope, judged.verdict, self.job
-        message, remedy = self.what_failed(rule, scope) if verdict.outcome == FAIL else ("", "")
+        headline, message, remedy = self.what_failed(rule, scope) if verdict.outcome == FAIL else ("", "", "")
         details = [_in_words(cause, rule) for cause in sorted(verdict.causes) if cause.detail and not cause.fact]
         paths = wording.facts_named(rule, scope)
         notes = [
@@ -94,6 +94,8 @@ class Composer:
             acceptable_by=rule.acceptable_by,
             formerly=rule.formerly,
             limits=limits_used.of_rule(rule, scope),
+            weight=rule.weight,
+            headline=headline,
         )
         return Said(
             finding,
@@ -102,8 +104,8 @@ class Composer:
             f',"facts":{canonical(wording.canonical(paths, job))},"meaning":{canonical(rule.meaning)}}}',
         )
 
-    def what_failed(self, rule: tree.BoundRule, scope: Scope) -> tuple[str, str]:
-        """What is wrong and what to do, with what the branches of an `any_of` say of themselves.
+    def what_failed(self, rule: tree.BoundRule, scope: Scope) -> tuple[str, str, str]:
+        """The headline, what is wrong and what to do, with what the branches of an `any_of` say of themselves.
 
         A failure that holds however something unrecorded is filled in is told as the filling-in that says most.
         """
@@ -113,7 +115,7 @@ class Composer:
         failed, remedies = wording.branch_words(rule, scope, told, self.job)
         message = " ".join(filter(None, (wording.filled(rule.on_fail, told, self.job), failed)))
         remedy = wording.chosen(rule.remedy, scope, told, self.job)
-        return message, " ".join(filter(None, (remedy, remedies)))
+        return wording.headline(rule, told, self.job), message, " ".join(filter(None, (remedy, remedies)))
 
 
 def _in_words(cause: Cause, rule: tree.BoundRule) -> str:

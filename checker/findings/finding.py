@@ -116,7 +116,8 @@ class Acceptance(NamedTuple):
 class Finding(NamedTuple):
     """One rule judged on one job, and on one list item where the rule goes through a list.
 
-    `photograph` says what picture would prove it, `picture` in which form a report may draw it.
+    `headline` says what is wrong in a few words; empty where nothing failed. `weight` is that of the rule. `photograph` says
+    what picture would prove it, `picture` in which form a report may draw it.
     """
 
     rule: str
@@ -151,6 +152,8 @@ class Finding(NamedTuple):
     asked_of: str = ""
     answers: tuple[Reply, ...] = ()
     limits: tuple[LimitUsed, ...] = ()
+    weight: str = "usual"
+    headline: str = ""
 
     def known_by(self, finding_id: str, evidence_digest: str) -> Finding:
         """The same finding under the two names of a job's own."""

@@ -147,7 +147,7 @@ class Asker:
         return f"it hangs on what is to be recorded: {', '.join(needed)}" if needed else "more is open in it"
 
     def _fails(self, rule: tree.BoundRule, scope: Scope) -> str:
-        remedy = self.composer.what_failed(rule, scope)[1]
+        remedy = self.composer.what_failed(rule, scope)[2]
         return f"it fails. {remedy}".strip()
 
 

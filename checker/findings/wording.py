@@ -85,6 +85,17 @@ def chosen(ways: tuple[tree.Way, ...], scope: Scope, told: Scope, job: Job, blan
     return " ".join(said)
 
 
+def headline(rule: tree.BoundRule, told: Scope, job: Job) -> str:
+    """What is wrong, in a few words: the first alternative that holds, without what stands behind its colon where a value
+    there is not known; the title of a rule that has none."""
+    for way in rule.failed:
+        if truth(way.condition, told) is True:
+            said = ["" if _with_none(end, told) else filled((end,), told, job) for end in way.say]
+            if said[0]:
+                return ": ".join(filter(None, said))
+    return rule.title
+
+
 def sayable(sentences: tuple[tree.Sentence, ...], scope: Scope) -> int:
     """How many sentences have a value for every place in them, one that is recorded or worked out."""
     values = [

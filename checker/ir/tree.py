@@ -205,7 +205,10 @@ class Hole(Node):
 
 @node
 class Way(Node):
-    """One alternative of a remedy: when it is said, that condition in words ("" where it has none), and what is said."""
+    """One alternative of a remedy: when it is said, that condition in words ("" where it has none), and what is said.
+
+    Of a headline `say` holds what stands before its colon, and what stands behind it.
+    """
 
     condition: Condition
     words: str
@@ -343,3 +346,5 @@ class BoundRule(Node):
     replies: tuple[Reply, ...] = ()
     asked_of: str = ""
     limits: tuple[Held, ...] = ()
+    weight: str = "usual"
+    failed: tuple[Way, ...] = ()

@@ -100,7 +100,8 @@ def _change_problems(
         )
         return
     kind, obligation = ruleset.header.owner_kind, getattr(home.rules.get(name), "obligation", "")
-    if home.header.owner_kind == "federal" and kind != "federal":
+    only_weighs = isinstance(change, Amendment) and change.only_weighs
+    if home.header.owner_kind == "federal" and kind != "federal" and not only_weighs:
         yield part.problem(
             ("=",),
             f"'{name}' is federal; only a federal ruleset can {operation} it.",

@@ -175,7 +175,8 @@ class Chain:
         if rule_id not in self._codes_asked:
             rule = self.homes["rules", rule_id].rules[rule_id]
             changed = [ruleset.amend[rule_id].set for ruleset in self.rulesets if rule_id in ruleset.amend]
-            asked = str([rule.applies_when, rule.verify_when, rule.require, rule.remedy, rule.bring, changed])
+            said = [rule.failed, rule.remedy, rule.bring]
+            asked = str([rule.applies_when, rule.verify_when, rule.require, said, changed])
             self._codes_asked[rule_id] = codes_asked(asked) & self.codes
         return self._codes_asked[rule_id]
 
@@ -352,6 +353,8 @@ def _changed(
         return found._replace(withdrawn=operation == "withdraw", steps=(*found.steps, step), stale=stale)
     assert isinstance(change, Amendment)
     fields = change.set
+    if change.only_weighs:  # it holds whatever the rule asks by now
+        stale = found.stale
     data = type(found.data).model_validate({**found.data.model_dump(by_alias=True, exclude_unset=True), **fields})
     steps = [
         Step(ruleset.id, part, "amended", field, getattr(found.data, field), fields[field], change.reason)
@@ -359,7 +362,7 @@ def _changed(
     ]
     inside = Part(part.document, (*part.path, "set"))
     parts = {**found.parts, **dict.fromkeys(fields, inside)}
-    amended = (*found.amended, Amended(ruleset, change, found.data))
+    amended = found.amended if change.only_weighs else (*found.amended, Amended(ruleset, change, found.data))
     return found._replace(data=data, steps=(*found.steps, *steps), parts=parts, stale=stale, amended=amended)
 
 

@@ -24,6 +24,7 @@ Sure = Literal["checked", "second_hand", "from_memory", "doubtful"]
 TEXT_NOT_NAMED = "text_not_named"  # something is marked second hand and does not say which text was read
 READ = "The text it was read in and the day; needed where it is marked second_hand."
 Obligation = Literal["shall", "should"]
+Weight = Literal["core", "usual", "rare"]
 RuleId = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)+$")]
 Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_]*$")]
 Day = Annotated[str, StringConstraints(pattern=r"^\d{4}-\d{2}-\d{2}$"), AfterValidator(_in_the_calendar)]
@@ -118,6 +119,11 @@ class Rule(Shape):
     require: Annotated[list[Any], Field(min_length=1)] = Field(
         description="Conditions, all of them: one comparison a line."
     )
+    failed: Words = Field(
+        "",
+        description="What is wrong where it fails, in about 70 characters: 'Breaker too big: {reading}, max {limit}'; or a list: "
+        "the first that the facts allow.",
+    )
     on_fail: str = Field("", description="What is said when it fails; values between braces.")
     remedy: Words = Field("", description="What to do about it; or a list: the first that the facts allow.")
     bring: Words = Field("", description="What to bring along to be able to do it; or a list, as a remedy.")
@@ -139,6 +145,11 @@ class Rule(Shape):
         "reading", description="guarded: a reading nearer its limit than the meter can tell is measured again."
     )
     life_safety: bool = Field(False, description="For what can kill: heads the report, its unknowns too.")
+    weight: Weight = Field(
+        "usual",
+        description="core: life safety, and what inspectors write up most; usual; rare. Core comes first wherever a crew goes "
+        "through the rules.",
+    )
     date: str = Field("", description="The date of the job that decides, where it is not the one of the adoption.")
     editions: str = Field("", description="Editions it holds in: 2014-2020, 2020-. Left out: all.")
     remedy_after: list[RuleId] = Field(default_factory=list, description="Rules whose remedy comes first.")
@@ -254,6 +265,11 @@ class Amendment(Change):
     direction: Literal["stricter", "looser", "different"] = Field(
         "different", description="Whether it asks more, less, or something else."
     )
+
+    @property
+    def only_weighs(self) -> bool:
+        """Whether it says only how much the rule weighs here, and leaves what it asks alone."""
+        return set(self.set) == {"weight"}
 
 
 class Confirmation(Shape):

@@ -41,6 +41,28 @@ LINE = {
     ],
 }
 
+HEADLINES = {
+    "anyOf": [
+        FACT,
+        {
+            "type": "array",
+            "minItems": 1,
+            "items": {
+                "type": "object",
+                "additionalProperties": False,
+                "required": ["say"],
+                "properties": {
+                    "when": {
+                        **CONDITION,
+                        "description": "The condition under which it is said. The last may have none.",
+                    },
+                    "say": {**FACT, "description": "What is wrong; values between braces."},
+                },
+            },
+        },
+    ],
+}
+
 WAYS = {
     "anyOf": [
         FACT,
@@ -76,6 +98,10 @@ def schema() -> dict[str, Any]:
         shapes["Rule"]["properties"][field] = {**CONDITIONS, "description": _said(shapes["Rule"], field)}
     for field in ("remedy", "bring"):
         shapes["Rule"]["properties"][field] = {"$ref": "#/$defs/Ways", "description": _said(shapes["Rule"], field)}
+    shapes["Rule"]["properties"]["failed"] = {
+        "$ref": "#/$defs/Headlines",
+        "description": _said(shapes["Rule"], "failed"),
+    }
     fields = shapes["Limit"]["properties"] | shapes["Rule"]["properties"]
     own = shapes["Amendment"]["properties"]["set"]
     own |= {"properties": {name: fields[name] for name in sorted(fields)}, "additionalProperties": False}
@@ -86,7 +112,7 @@ def schema() -> dict[str, Any]:
         "if": {"required": ["id", "owner_kind"]},
         "then": refs[Header, "validation"],
         "else": refs[Topic, "validation"],
-        "$defs": _as_editors_read(_untitled(shapes) | {"Condition": LINE, "Ways": WAYS}),
+        "$defs": _as_editors_read(_untitled(shapes) | {"Condition": LINE, "Ways": WAYS, "Headlines": HEADLINES}),
     }
 
 

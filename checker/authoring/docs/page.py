@@ -28,7 +28,8 @@ ACCEPTS = {
 CONDITIONS = ("applies_when", "verify_when", "require")
 FIELDS = {
     "require": "What is asked", "applies_when": "When it applies", "verify_when": "When it is put to the authority",
-    "where": "What is worked out", "intent": "Why", "on_fail": "What the report says where it fails", "remedy": "What to do",
+    "where": "What is worked out", "intent": "Why", "failed": "What a failure is called",
+    "on_fail": "What the report says where it fails", "remedy": "What to do",
     "bring": "To bring", "citation": "Sections", "ask": "What to ask the authority", "values": "Values",
 }  # fmt: skip
 FOR_TESTS = ("mend", "cases", "untried")
@@ -90,6 +91,8 @@ def _marks(rule: Rule, found: Effective, done: tuple[Changed, ...], edition: str
     yield OBLIGATIONS[rule.obligation]
     if rule.life_safety:
         yield "life safety"
+    if rule.weight != "usual":
+        yield rule.weight
     if found.withdrawn:
         yield "withdrawn here"
     elif edition and not edition_within(rule.editions, edition):
@@ -197,7 +200,7 @@ def _written(field: str, value: Any, words: Words) -> tuple[Said, ...]:
         return words.lines(value)
     if field == "where" and isinstance(value, dict):
         return tuple(Said(f"{n.replace('_', ' ')}: {words.value(t)}", f"{n} = {t}") for n, t in value.items())
-    if field in ("remedy", "bring"):
+    if field in ("failed", "remedy", "bring"):
         return tuple(Said(one, "") for one in words.spoken(value))
     if isinstance(value, list):
         return tuple(Said(_plain(one), "") for one in value)

@@ -12,7 +12,7 @@ from checker.rulesets import limits
 from checker.rulesets.amounts_in_words import told
 from checker.rulesets.layering import Chain, Effective
 
-TEXTS = ("on_fail", "remedy", "bring", "photograph", "ask")
+TEXTS = ("failed", "on_fail", "remedy", "bring", "photograph", "ask")
 
 
 def left_over(one: Chain, found: Effective, bound: tree.BoundRule) -> Iterator[Problem]:
