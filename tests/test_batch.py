@@ -24,7 +24,7 @@ from checker.reading.files import MOST_BYTES
 from checker.reading.inherited.inheritance import Inherited
 from checker.reporting import forms
 from tests.support.commands import changeout, on_day
-from tests.support.many_jobs import HOSTILE, item, small, told
+from tests.support.many_jobs import HOSTILE, item, job_lines, small, told
 from tests.support.rulesets import ON
 
 CHANGEOUT = [sys.executable, "-c", "from checker.cli import main; main()"]
@@ -142,7 +142,7 @@ def test_the_file_that_is_written_is_no_job_of_its_folder(tmp_path: Path) -> Non
     (tmp_path / "a.json").write_text(json.dumps(small("a")))
     words = on_day("check", str(tmp_path), "--format", "jsonl", "--output", str(tmp_path / "report.jsonl"))
     assert [1, 1] == [changeout(*words).returncode for _ in range(2)]
-    assert 1 == len((tmp_path / "report.jsonl").read_text().splitlines())
+    assert 1 == len(job_lines((tmp_path / "report.jsonl").read_text()))
 
 
 def test_what_a_run_keeps_beside_its_file_is_no_job_of_the_folder(tmp_path: Path) -> None:
@@ -166,7 +166,7 @@ def test_a_bad_line_is_told_at_its_line_and_column_and_the_rest_is_judged(tmp_pa
     column = bad.index('"soon"') + 1
     assert f"many.jsonl:2:{column} (/dates/permit_applied)" in run.stderr
     assert "many.jsonl:3:2" in run.stderr
-    told_of = [json.loads(line) for line in run.stdout.splitlines()]
+    told_of = job_lines(run.stdout)
     assert ["a", None, None, "c"] == [line.get("job_id") for line in told_of]
     assert "many.jsonl:4" == told_of[3]["file"]
     assert "2 could not be read or judged: many.jsonl:2, many.jsonl:3." in run.stderr
@@ -237,7 +237,7 @@ def most_memory(jobs: int, tmp_path: Path) -> int:
     words = on_day("check", str(file), "--format", "jsonl", "--output", str(tmp_path / "out.jsonl"))
     run = subprocess.run([sys.executable, "-c", script, *words], capture_output=True, text=True, timeout=300)
     assert f"{jobs} jobs" in run.stderr, run.stderr
-    assert jobs == (tmp_path / "out.jsonl").read_bytes().count(b"\n")
+    assert jobs + 1 == (tmp_path / "out.jsonl").read_bytes().count(b"\n"), "the first line is of the rules"
     return int(run.stderr.split()[-1])
 
 
@@ -384,7 +384,9 @@ def test_a_run_does_not_go_on_with_other_jobs_rulesets_or_days(tmp_path: Path) -
         assert "by other rulesets or options" in other.stderr
     assert 0 < (tmp_path / "o.jsonl.part").stat().st_size, "what was done is still there"
     assert 1 == changeout(*words, "--resume", cwd=tmp_path).returncode
-    assert 4 == len((tmp_path / "o.jsonl").read_text().splitlines())
+    lines = (tmp_path / "o.jsonl").read_text().splitlines()
+    assert 4 == len(job_lines((tmp_path / "o.jsonl").read_text()))
+    assert 5 == len(lines), "what was told once before is not told again"
 
 
 def test_what_was_written_after_the_last_note_is_written_anew(tmp_path: Path) -> None:
@@ -392,7 +394,7 @@ def test_what_was_written_after_the_last_note_is_written_anew(tmp_path: Path) ->
     with (tmp_path / "o.jsonl.part").open("a") as part:
         part.write('{"half of a li')
     assert 1 == changeout(*words, "--resume", cwd=tmp_path).returncode
-    assert ["j0", "j1", "j2"] == [json.loads(line)["job_id"] for line in (tmp_path / "o.jsonl").open()]
+    assert ["j0", "j1", "j2"] == [line["job_id"] for line in job_lines((tmp_path / "o.jsonl").read_text())]
 
 
 def test_resume_with_nothing_to_go_on_with_begins(tmp_path: Path) -> None:

@@ -32,7 +32,7 @@ from checker.rulesets.library import SHIPPED
 from tests.support.commands import on_day
 from tests.support.forked import Forked
 from tests.support.forked import forked as run
-from tests.support.many_jobs import small
+from tests.support.many_jobs import job_lines, small
 
 pytestmark = [
     pytest.mark.long,
@@ -121,7 +121,7 @@ def test_a_run_that_found_no_room_goes_on_once_there_is_some(jobs: Path) -> None
     told_once(run(*words, cwd=jobs, before=no_file_larger_than_512_bytes), "cannot be written")
     assert OLD == (jobs / "report").read_text()
     again = run(*words, "--resume", cwd=jobs)
-    assert (1, JOBS) == (again.returncode, len((jobs / "report").read_text().splitlines())), again.stderr
+    assert (1, JOBS) == (again.returncode, len(job_lines((jobs / "report").read_text()))), again.stderr
 
 
 @pytest.fixture
@@ -335,7 +335,7 @@ def test_a_job_that_vanishes_between_listing_and_reading_is_told_of_and_the_othe
         (tmp_path / f"{name}.json").write_text(json.dumps(dated(name)))
     done = with_change(lambda: os.unlink("b.json"), on_day("check", ".", "--format", "jsonl"), tmp_path)
     told_once(done, os.strerror(errno.ENOENT))
-    assert ["a", None, "c"] == [json.loads(line).get("job_id") for line in done.stdout.splitlines()]
+    assert ["a", None, "c"] == [line.get("job_id") for line in job_lines(done.stdout)]
 
 
 def test_a_folder_that_vanishes_is_told_of(tmp_path: Path) -> None:

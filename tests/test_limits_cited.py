@@ -49,7 +49,7 @@ def told(checker: Checker, job: Job, report: Report) -> dict[str, str]:
     totals.add(share(report, 0))
     for name in MANY:
         one = form(name)
-        body = one.begin() + one.add(one.job(judged), True)
+        body = one.begin() + one.tell(one.once(judged)) + one.add(one.job(judged), True)
         found[name] = body + one.end(totals, checker, True)
     return {name: " ".join(said.replace("\\", "").replace("&#39;", "'").split()) for name, said in found.items()}
 
@@ -159,11 +159,10 @@ def test_the_json_of_a_limit_names_its_layer_and_fits_the_schema(shipped: Checke
     for _, _, _, report in at_its_limit(shipped, one):
         data = json.loads(as_json.render([report]))
         jsonschema.validate(data, SCHEMA)
-        (finding,) = data["jobs"][0]["findings"]
-        (limit,) = (limit for limit in finding["limits"] if limit["name"] == one.limit)
-        assert (one.ruleset, False) == (limit["set_by"]["ruleset"], limit["own"])
-        assert shipped.library.rulesets[one.ruleset].header.title == limit["set_by"]["title"]
-        assert one.section in [(part["document"], part["section"]) for part in limit["set_by"]["citations"]]
+        (rules,) = data["rules"].values()
+        set_by = rules[one.rule]["set_by"][one.limit]
+        assert one.ruleset == set_by["ruleset"]
+        assert one.section in [(part["document"], part["section"]) for part in set_by["citations"]]
 
 
 def test_an_amended_rule_is_cited_to_the_ordinance_beside_the_section_that_it_changes(shipped: Checker) -> None:

@@ -26,7 +26,7 @@ from checker.engine.startup import open_checker, open_inherited
 from checker.problems.problem import Problem, ProblemsFound, Where
 from checker.reading.inherited import inheritance
 from checker.reading.inherited.inheritance import Inherited
-from checker.reporting.form import Form, Judged
+from checker.reporting.form import Form, Judged, Once
 from checker.reporting.totals import Share, share
 
 CHUNK = 16  # jobs that go to a process at once
@@ -52,7 +52,7 @@ class Setup(NamedTuple):
 class Done(NamedTuple):
     """What came of one job: its text in the form of the run, and its share of the totals or what is wrong with it.
 
-    `entries` are the lines that it adds to a baseline.
+    `entries` are the lines that it adds to a baseline, `once` what its text, or that of a later job, refers to.
     """
 
     name: str
@@ -60,6 +60,7 @@ class Done(NamedTuple):
     share: Share | None
     problems: tuple[Problem, ...] = ()
     entries: str = ""
+    once: tuple[Once, ...] = ()
 
 
 class Judge:
@@ -105,11 +106,13 @@ class Judge:
     def _told(self, item: Item, one: Judged) -> Done:
         known = one.known or frozenset()
         code = baseline.exit_code(one.report, known, self.setup.strict)
+        form = self.setup.form
         return Done(
             item.name,
-            self.setup.form.job(one),
+            form.job(one),
             share(one.report, code, len(known)),
             entries=baseline.lines(one.report) if self.setup.entries else "",
+            once=form.once(one),
         )
 
 

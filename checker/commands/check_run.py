@@ -68,6 +68,9 @@ class Run:
             self.entries.write(baseline.head())
         if self.file:
             self.file.open(begun.bytes if begun else 0)
+        if begun and self.plan.output:
+            with part_of(self.plan.output).open("rb") as lines:
+                self.form.resume(lines)
         if not begun:
             self.out(self.form.begin())
 
@@ -79,7 +82,7 @@ class Run:
             complain(ProblemsFound(done.problems))
             self.totals.add_unreadable(done.name)
             self.form.gather(done.name, done.problems)
-        self.out(self.form.add(done.text, self.first))
+        self.out(self.form.tell(done.once) + self.form.add(done.text, self.first))
         self.first = self.first and not done.text
         if self.entries:
             self.entries.write(done.entries)
@@ -98,7 +101,7 @@ class Run:
         what = f"Another job of this run is called '{done.share.job_id}' too."
         hint = "Give each job a job_id of its own: the baseline cannot tell which of the two it speaks of."
         found = ProblemsFound([Problem(Where(done.name), what, hint)])
-        return unreadable(done.name, found, self.form)
+        return unreadable(done.name, found, self.form)._replace(once=done.once)
 
     def end(self, whole: bool) -> None:
         """Write what stands behind the jobs, and put the files in their places, or keep what is needed to go on."""

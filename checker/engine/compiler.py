@@ -12,6 +12,7 @@ from checker.binding.names import Context
 from checker.engine.memo import Memory, looks_of
 from checker.engine.program_of import Bound, every_setting, program_of
 from checker.engine.scope import Lines, lines_of
+from checker.findings.rulebook import Rulebook
 from checker.ir import tree
 from checker.ir.codec import CodecError
 from checker.ir.program import Program, document, loaded
@@ -88,6 +89,7 @@ class Bench:
         self._named: dict[int, tuple[tree.BoundRule, Named]] = {}
         self._asked: dict[tuple[str, str, tuple[Setting, ...]], Asked] = {}
         self._programs: dict[tuple[Any, ...], tuple[Asked, ...]] = {}
+        self._rulebooks: dict[int, tuple[tuple[Asked, ...], Rulebook]] = {}
         self._withdrawn: dict[tuple[Any, ...], tuple[tree.BoundRule | None, str]] = {}
 
     def using(self, ruleset: str) -> Self:
@@ -153,6 +155,19 @@ class Bench:
                 self._programs.clear()
             self._programs[key] = found
         return found
+
+    def rulebook(self, program: tuple[Asked, ...]) -> Rulebook:
+        """What of the rules of a program is the same in every finding."""
+        known = self._rulebooks.get(id(program))
+        if known is None or known[0] is not program:
+            if len(self._rulebooks) >= MOST_PROGRAMS:
+                self._rulebooks.clear()
+            versions = {asked.rule: tuple(v.rule for v in asked.variants if v.rule) for asked in program}
+            known = self._rulebooks[id(program)] = (
+                program,
+                Rulebook(versions),
+            )  # held too, lest another come to have its id
+        return known[1]
 
     def written_for(self, place: Chain, day: int) -> Lines:
         """What each ruleset of a place is written for.

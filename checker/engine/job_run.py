@@ -102,6 +102,7 @@ class OneJob:
             unread=tuple(sorted(self.unread(findings), key=lambda one: not one.alarming)),
             left_as_found=left_as_found,
             caution=self.bench.vocabulary.caution,
+            rulebook=self.bench.rulebook(self.program()),
         )
 
     def unread(self, findings: Iterable[Finding]) -> Iterator[Unread]:

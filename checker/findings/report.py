@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from checker.findings.finding import Finding
+from checker.findings.rulebook import Rulebook
 from checker.ir.outcomes import FAIL, PASS, VERIFY
 
 DEFERRAL = (
@@ -49,7 +50,8 @@ class Report(NamedTuple):
     """`not_judged` holds the rulesets of the place that are not written for this job.
 
     `unread` holds the recorded facts that no rule that applied looked at, those that would worry an inspector first;
-    `left_as_found` counts the rules that do not apply because the work they look at was not touched.
+    `left_as_found` counts the rules that do not apply because the work they look at was not touched. `rulebook` holds what
+    is the same in every finding of a rule.
     """
 
     job_id: str
@@ -66,6 +68,7 @@ class Report(NamedTuple):
     unread: tuple[Unread, ...] = ()
     left_as_found: int = 0
     caution: str = ""
+    rulebook: Rulebook = Rulebook({})
 
     def with_outcome(self, outcome: str) -> list[Finding]:
         return [finding for finding in self.findings if finding.outcome == outcome]

@@ -6,7 +6,7 @@ business of the one process that writes.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
 from checker.engine.checker import Checker
@@ -31,6 +31,14 @@ class Judged(NamedTuple):
     known: frozenset[str] | None = None
 
 
+class Once(NamedTuple):
+    """What a form tells once for many jobs, as JSON: the rule `name` of the rulebook `of`; where that is empty, a caution."""
+
+    of: str
+    name: str
+    text: str
+
+
 class Form:
     """A form of report. `between` stands between two jobs; `resumable` says that a half of it is the half of a whole."""
 
@@ -44,6 +52,17 @@ class Form:
     def job(self, one: Judged) -> str:
         """One job."""
         raise NotImplementedError
+
+    def once(self, one: Judged) -> tuple[Once, ...]:
+        """What the text of a job refers to, and no job before it in this process; nothing where each job is whole."""
+        return ()
+
+    def tell(self, pieces: Iterable[Once]) -> str:
+        """What is written before a job of what `once` gave; in the process that writes."""
+        return ""
+
+    def resume(self, lines: Iterable[bytes]) -> None:
+        """Takes in what an earlier run wrote, where what is told once stands in it."""
 
     def unreadable(self, name: str, found: ProblemsFound) -> str:
         """A job that could not be read or judged; nothing where a form has no place for it."""

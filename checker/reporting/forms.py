@@ -5,25 +5,23 @@ from __future__ import annotations
 import importlib
 import textwrap
 from collections.abc import Callable
-from typing import Any
 
 from checker.engine.checker import Checker
-from checker.problems.problem import Problem
 from checker.problems.sanitize import inert
-from checker.reporting import json
 from checker.reporting.form import Form, Judged
 from checker.reporting.text import Paint, plain, render
 from checker.reporting.totals import Totals
 
 # Form → the module under `checker.reporting` and the class in it.
 MODULES = {
+    "json": ("json", "Json"),
     "jsonl": ("jsonl", "JsonLines"),
     "csv": ("csv", "Csv"),
     "junit": ("junit", "JUnit"),
     "sarif": ("sarif", "Sarif"),
     "markdown": ("markdown", "Markdown"),
 }
-FORMS = ("text", "json", *MODULES)
+FORMS = ("text", *MODULES)
 RESUMABLE = ("jsonl", "csv")
 
 
@@ -55,33 +53,10 @@ class Text(Form):
         return textwrap.wrap(inert(line), max(40, min(self.width, 100)), subsequent_indent=hang, break_on_hyphens=False)
 
 
-class Json(Form):
-    """The report as one JSON document. The jobs that could not be read or judged stand behind the others."""
-
-    between = ","
-
-    def __init__(self) -> None:
-        self._unreadable: list[dict[str, Any]] = []
-
-    def begin(self) -> str:
-        return json.begin()
-
-    def job(self, one: Judged) -> str:
-        return json.one(json.job_data(one.report, one.known))
-
-    def end(self, totals: Totals, checker: Checker, whole: bool) -> str:
-        return json.end(totals.jobs, self._unreadable)
-
-    def gather(self, name: str, problems: tuple[Problem, ...]) -> None:
-        self._unreadable.append({"file": name, "problems": json.problems_data(problems)})
-
-
 def form(name: str, width: int = 80, paint: Paint = plain) -> Form:
     """A form by its name; width and paint are the text's."""
     if name == "text":
         return Text(width, paint)
-    if name == "json":
-        return Json()
     module, kind = MODULES[name]
     make: Callable[[], Form] = getattr(importlib.import_module(f"checker.reporting.{module}"), kind)
     return make()

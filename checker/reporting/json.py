@@ -1,40 +1,137 @@
-"""The report as JSON, in the form of `schemas/report.schema.json`: the same bytes for the same job, rulesets and day."""
+"""The report as JSON, in the form of `schemas/report.schema.json`: the same bytes for the same job, rulesets and day.
+
+A rule is told once: under `rules` stands what is the same in each of its findings, and a job names the rulebook that its
+rules stand in. A finding carries what is its own. A field that has nothing to say is left out.
+"""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import Any
 
-from checker.findings.finding import Finding, LimitUsed
+import orjson
+
+from checker.engine.checker import Checker
+from checker.findings.finding import Finding, Working
 from checker.findings.report import DEFERRAL, NotJudged, Report
-from checker.ir.node import fields_of
-from checker.ir.tree import SetBy
+from checker.findings.rulebook import given
+from checker.ir.outcomes import FAIL, PASS, VERIFY
 from checker.problems import json_out
 from checker.problems.problem import Problem
+from checker.reporting.form import Form, Judged, Once
+from checker.reporting.totals import Totals
+from checker.reporting.words import telling
 
-REPORT_VERSION = 1
+REPORT_VERSION = 2
+NOT_RECORDED = "not recorded"  # what stands in the place of a value that is not known
 
 
 def render(reports: list[Report]) -> str:
     """All reports of a run as one document."""
-    return begin() + ",".join(one(job_data(report)) for report in reports) + end(len(reports))
+    form = Json()
+    jobs = [job_text(report, None, "\n") for report in reports]
+    form.tell([piece for report in reports for piece in form.pieces(report)])
+    return form.begin() + ",".join(f"\n{job}" for job in jobs) + form.closing()
 
 
-def begin() -> str:
-    """What stands before the jobs of a run."""
-    return f'{{\n  "report_version": {REPORT_VERSION},\n  "deferral": {json_out.compact(DEFERRAL)},\n  "jobs": ['
+class TellsOnce(Form):
+    """A form in which rules, and the texts of cautions, stand once for all jobs.
+
+    The process that judges hands over what it has not handed over yet, the one that writes tells what is not told yet; so
+    any number of processes writes the same.
+    """
+
+    def __init__(self) -> None:
+        self._handed_over: set[tuple[str, str]] = set()
+        self.told: set[tuple[str, str]] = set()
+
+    def once(self, one: Judged) -> tuple[Once, ...]:
+        return tuple(self.pieces(one.report))
+
+    def pieces(self, report: Report) -> Iterator[Once]:
+        """The rules that the findings of a report name, and the cautions of those that did not pass, if not handed over yet."""
+        book, known = report.rulebook, self._handed_over
+        for finding in report.findings:
+            if (book.key, finding.rule) not in known:
+                known.add((book.key, finding.rule))
+                yield Once(book.key, finding.rule, text(book.rule(finding.rule)))
+            for caution in finding.cautions if finding.outcome != PASS else ():
+                if ("", caution.key) not in known:
+                    known.add(("", caution.key))
+                    yield Once("", caution.key, text(caution.text))
+
+    def new(self, pieces: Iterable[Once]) -> list[Once]:
+        """Those that are not told yet; now they are."""
+        found = [piece for piece in pieces if piece[:2] not in self.told]
+        self.told.update(piece[:2] for piece in found)
+        return found
 
 
-def one(job: dict[str, Any]) -> str:
-    """One job of a run; between two of them stands a comma."""
-    return "\n    " + json_out.indented(job).replace("\n", "\n    ")
+class Json(TellsOnce):
+    """The report as one document: the jobs, a finding a line; behind them the rules, the cautions and what could not be read."""
+
+    between = ","
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._once: list[Once] = []
+        self._unreadable: list[dict[str, Any]] = []
+
+    def begin(self) -> str:
+        return f'{{"report_version":{REPORT_VERSION},"deferral":{text(DEFERRAL)},"jobs":['
+
+    def job(self, one: Judged) -> str:
+        return "\n" + job_text(one.report, one.known, "\n")
+
+    def tell(self, pieces: Iterable[Once]) -> str:
+        self._once += self.new(pieces)
+        return ""
+
+    def gather(self, name: str, problems: tuple[Problem, ...]) -> None:
+        self._unreadable.append({"file": name, "problems": problems_data(problems)})
+
+    def end(self, totals: Totals, checker: Checker, whole: bool) -> str:
+        return self.closing()
+
+    def closing(self) -> str:
+        """What stands behind the jobs."""
+        told = once_text(self._once, "\n")
+        unreadable = f',\n"unreadable":{text(self._unreadable)}' if self._unreadable else ""
+        return f"\n],\n{told}{unreadable}}}\n"
 
 
-def end(jobs: int, unreadable: list[dict[str, Any]] | None = None) -> str:
-    """What stands behind the jobs of a run: those that could not be read or judged, where there are any."""
-    told = json_out.indented(unreadable).replace("\n", "\n  ") if unreadable else ""
-    return ("\n  " if jobs else "") + "]" + (f',\n  "unreadable": {told}' if told else "") + "\n}\n"
+def once_text(pieces: list[Once], line: str) -> str:
+    """The rules by rulebook, and the cautions, as two fields of an object.
+
+    Args:
+        line: What stands before each.
+    """
+    books: dict[str, list[str]] = {}
+    for piece in pieces:
+        books.setdefault(piece.of, []).append(f"{line}{text(piece.name)}:{piece.text}")
+    cautions = books.pop("", [])
+    rules = ",".join(f"{line}{text(key)}:{{{','.join(told)}}}" for key, told in books.items())
+    return f'"rules":{{{rules}}},"cautions":{{{",".join(cautions)}}}'
+
+
+def job_text(report: Report, known: frozenset[str] | None, line: str) -> str:
+    """One job.
+
+    Args:
+        known: The ids of its findings that stand in a baseline, None without one.
+        line: What stands before each finding.
+    """
+    findings = ",".join(line + text(finding_data(finding, report)) for finding in report.findings)
+    return f'{text(job_data(report, known))[:-1]},"findings":[{findings}]}}'
+
+
+def text(data: Any) -> str:
+    """JSON on one line. A file's name need not be UTF-8: what of it is not becomes an escape where it is written."""
+    try:
+        return json_out.inert(orjson.dumps(data).decode())
+    except orjson.JSONEncodeError:
+        return json_out.compact(data)
 
 
 def problems_data(problems: Iterable[Problem]) -> list[dict[str, str]]:
@@ -42,29 +139,35 @@ def problems_data(problems: Iterable[Problem]) -> list[dict[str, str]]:
     return [{"where": str(problem.where), "what": problem.what, "hint": problem.hint} for problem in problems]
 
 
-def job_data(report: Report, known: frozenset[str] | None = None) -> dict[str, Any]:
-    """One job as plain data; `known` are the ids of its findings that stand in a baseline, None without one."""
-    return {
-        "job_id": report.job_id,
-        "file": report.file,
-        "title": report.title,
-        "place": report.place,
-        "on": report.on,
-        "dates": [{"title": title, "written": written} for title, written in report.dates],
-        "rulesets": [used._asdict() for used in report.rulesets],
-        "notes": list(report.notes),
-        "not_judged": [not_judged_data(one) for one in report.not_judged],
-        "unread": [one._asdict() for one in report.unread],
-        "headline": report.headline,
-        "counts": counted(report),
-        "cautions": cautions(report),
-        "findings": [finding_data(finding) for finding in report.findings],
-        **({} if known is None else {"known": sorted(known)}),
-    }
+def job_data(report: Report, known: frozenset[str] | None) -> dict[str, Any]:
+    """One job as plain data, but for its findings."""
+    to_record = {need.fact: need for finding in report.findings for need in finding.needs}
+    return given(
+        {
+            "job_id": report.job_id,
+            "file": report.file,
+            "title": report.title,
+            "place": report.place,
+            "on": report.on,
+            "dates": [{"title": title, "written": written} for title, written in report.dates],
+            "rulesets": [used._asdict() for used in report.rulesets],
+            "notes": list(report.notes),
+            "not_judged": [_not_judged(one) for one in report.not_judged],
+            "worrying": [given(one._asdict() | {"alarming": False}) for one in report.unread if one.alarming],
+            "unread": {one.fact: one.written for one in report.unread if not one.alarming},
+            "headline": report.headline,
+            "counts": counted(report),
+            "known": sorted(known) if known else [],
+            "to_record": {
+                fact: given({"ask": need.ask or need.title, "detail": need.detail, "known": need.known})
+                for fact, need in to_record.items()
+            },
+            "rulebook": report.rulebook.key,
+        }
+    )
 
 
-def not_judged_data(one: NotJudged) -> dict[str, Any]:
-    """A ruleset that is not written for a job as plain data."""
+def _not_judged(one: NotJudged) -> dict[str, Any]:
     return one._asdict() | {"why": list(one.why), "rules": list(one.rules)}
 
 
@@ -75,42 +178,57 @@ def counted(report: Report) -> dict[str, int]:
     return named | {"does_not_apply": report.not_applying, "left_as_found": report.left_as_found}
 
 
-OF_A_NEED = ("fact", "title", "ask", "detail", "known")
+def finding_data(finding: Finding, report: Report) -> dict[str, Any]:
+    """What is a finding's own: of one that passed what was compared, of another all that tells why and what to do."""
+    told = report.rulebook.rule(finding.rule).get("limits", {})
+    data = {
+        "rule": finding.rule,
+        "item": finding.item,
+        "outcome": finding.outcome,
+        "compared": [_compared(one) for one in finding.workings if telling(one)],
+        "limits": {one.name: one.value for one in finding.limits if one.value != told.get(one.name, "")},
+        "notes": list(finding.notes),
+        **report.rulebook.differing(finding),
+    }
+    exact = {} if finding.needs_exact else {"needs_exact": False}
+    return given(data if finding.outcome == PASS else data | _not_passed(finding)) | exact
 
 
-def cautions(report: Report) -> dict[str, str]:
-    """The texts of the cautions that the findings name, each once."""
-    return dict(sorted((one.key, one.text) for finding in report.findings for one in finding.cautions))
+def _not_passed(finding: Finding) -> dict[str, Any]:
+    return {
+        "reason": finding.reason,
+        "message": finding.message,
+        "ask": finding.ask,
+        "asked_of": finding.asked_of,
+        "answers": [one._asdict() for one in finding.answers],
+        "remedy": finding.remedy,
+        "bring": finding.bring if finding.outcome == FAIL else "",
+        "photograph": finding.photograph if finding.outcome == FAIL else "",
+        "compared": [_working(one, finding) for one in finding.workings if set(one.values) - {NOT_RECORDED}],
+        "read": {one.fact: one.written for one in finding.evidence},
+        "inherited": {one.fact: one.origin for one in finding.evidence if one.origin},
+        "needs": [need.fact for need in finding.needs],
+        "alternatives": {one.label: one.outcome for one in finding.alternatives},
+        "acceptance": finding.acceptance._asdict() if finding.acceptance else None,
+        "finding_id": finding.finding_id,
+        "evidence_digest": finding.evidence_digest,
+    }
 
 
-def _limit_data(limit: LimitUsed) -> dict[str, Any]:
-    before = limit.instead_of
-    told = {**before._asdict(), "set_by": _set_by_data(before.set_by)} if before else None
-    return {**limit._asdict(), "set_by": _set_by_data(limit.set_by), "instead_of": told}
+def _compared(one: Working) -> dict[str, Any]:
+    """A comparison with its values, and how sure a measured one is."""
+    return given(
+        {
+            "values": list(one.values),
+            "operators": list(one.operators),
+            "margin": one.margin,
+            "uncertainty": one.uncertainty,
+            "probability": one.probability,
+        }
+    )
 
 
-def _set_by_data(by: SetBy) -> dict[str, Any]:
-    return {**fields_of(by), "citations": [fields_of(citation) for citation in by.citations]}
-
-
-def finding_data(finding: Finding) -> dict[str, Any]:
-    """One finding as plain data."""
-    data = finding._asdict()
-    for field in ("remedy_after", "acceptable_by", "formerly"):
-        data.pop(field)
-    data["needs"] = [{name: getattr(need, name) for name in OF_A_NEED} for need in finding.needs]
-    data["citations"] = [fields_of(citation) for citation in finding.citations]
-    for field in ("evidence", "workings", "alternatives", "answers"):
-        data[field] = [part._asdict() for part in data[field]]
-    data["evidence"] = [
-        {name: said for name, said in fact.items() if name != "origin" or said} for fact in data["evidence"]
-    ]
-    for working in data["workings"]:
-        for field in ("values", "operators", "amounts"):
-            working[field] = list(working[field])
-        working["limits"] = [limit.name for limit in working["limits"]]
-    data["limits"] = [_limit_data(limit) for limit in finding.limits]
-    data["notes"] = list(finding.notes)
-    data["cautions"] = [caution.key for caution in finding.cautions]
-    data["acceptance"] = finding.acceptance._asdict() if finding.acceptance else None
-    return data
+def _working(one: Working, finding: Finding) -> dict[str, Any]:
+    """A comparison or other condition of a finding that did not pass, with its text and whether it holds."""
+    note = one.note if finding.outcome == VERIFY else ""  # else it stands among the notes of the finding
+    return {"text": one.text, "holds": one.holds, **_compared(one), **given({"note": note})}

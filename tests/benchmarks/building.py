@@ -1,6 +1,7 @@
-"""The result of a peer's pipeline: findings with evidence, built out of outcomes by code that a template writes for the rules.
+"""The result of a peer's pipeline: findings, built out of outcomes by code that a template writes for the rules.
 
-The same for every peer: what does not change about a rule stands in the code; of a document only what it records is read.
+The same for every peer, and what our line of a job holds: rules are told apart from the jobs; a finding that did not pass
+tells what was read and what is missing.
 """
 
 from __future__ import annotations
@@ -8,14 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from tests.benchmarks.ours import ask, title
 from tests.benchmarks.workload import OUTCOMES, Fact, Rule, Workload, facts_of
 
-CITATION = {"document": "book", "edition": "", "section": "1", "section_sure": "checked", "requirement_sure": "checked"}
 Build = Callable[[dict[str, Any], list[int]], dict[str, Any]]
 
 MAIN = """\
-DOES_NOT_APPLY, FAIL, VERIFY = 0, 2, 3
+DOES_NOT_APPLY, PASS, FAIL, VERIFY = 0, 1, 2, 3
 
 def build(job, outcomes):
     found = []
@@ -38,7 +37,7 @@ def builder(work: Workload) -> Build:
     own, each = (", ".join(map(_name, rules)) for rules in (work.of_job, work.of_item))
     text = "\n".join([*lines, f"OF_JOB = ({own},)", f"OF_ITEM = ({each},)", MAIN])
     words = {float(number): word for number, word in enumerate(OUTCOMES)}
-    space: dict[str, Any] = {"CITATIONS": [CITATION], "WORDS": words}
+    space: dict[str, Any] = {"WORDS": words}
     exec(compile(text, "<builder>", "exec"), space)
     build: Build = space["build"]
     return build
@@ -50,14 +49,18 @@ def _name(rule: Rule) -> str:
 
 def _function(rule: Rule) -> Iterator[str]:
     yield f"def {_name(rule)}({'item, outcome, key, before' if rule.each else 'job, outcome'}):"
-    yield "    evidence, needs = [], []"
+    item = "'item': key, " if rule.each else ""
+    yield f"    found = {{'rule': {rule.id!r}, {item}'outcome': WORDS[outcome]}}"
+    yield "    if outcome == PASS:"
+    yield "        return found"
+    yield "    read, needs = {}, []"
     for fact in facts_of(rule):
         yield from _reading(fact)
-    fixed = {"rule": rule.id, "ruleset": "bench", "title": rule.title, "topic": "bench", "obligation": "shall"}
-    said = ", ".join(f"{name!r}: {value!r}" for name, value in fixed.items())
-    yield f"    return {{{said}, 'item': {'key' if rule.each else repr('')}, 'outcome': WORDS[outcome],"
-    yield "        'reason': 'not_recorded' if outcome == VERIFY else '', 'citations': CITATIONS, 'remedy': 'Meet it.',"
-    yield "        'message': 'It is not met.' if outcome == FAIL else '', 'evidence': evidence, 'needs': needs}"
+    yield "    if outcome == FAIL:"
+    yield "        found.update(message='It is not met.', remedy='Meet it.', read=read)"
+    yield "    else:"
+    yield "        found.update(reason='not_recorded', read=read, needs=needs)"
+    yield "    return found"
 
 
 def _reading(fact: Fact) -> Iterator[str]:
@@ -67,6 +70,6 @@ def _reading(fact: Fact) -> Iterator[str]:
         f"    value = job[{fact.group!r}].get({fact.name!r})" if fact.group else f"    value = item.get({fact.name!r})"
     )
     yield "    if value is not None:"
-    yield f"        evidence.append({{'fact': {full}, 'title': {title(fact)!r}, 'written': str(value)}})"
+    yield f"        read[{full}] = str(value)"
     yield "    elif outcome == VERIFY:"
-    yield f"        needs.append({{'fact': {full}, 'title': {title(fact)!r}, 'ask': {ask(fact)!r}}})"
+    yield f"        needs.append({full})"

@@ -62,7 +62,9 @@ def _evaluation(told: Told, own: Ours, others: list[Peer], found: list[dict[str,
 def _end_to_end(
     told: Told, own: Ours, others: list[Peer], fastest: Peer, work: Workload, found: list[dict[str, Any]]
 ) -> None:
-    told.heading("A line of JSON, validated, findings with evidence, a line of JSON (second column: ours against it)")
+    told.heading(
+        "A line of JSON, validated, findings with what was read, a line of JSON (second column: ours against it)"
+    )
     lines = [json.dumps(document).encode() for document in found]
     zen = next(peer for peer in others if peer.name.startswith("zen"))
     by_hand = next(peer for peer in others if not peer.engine)
@@ -110,7 +112,7 @@ def _stock(peer: Peer, work: Workload) -> Callable[[bytes], bytes]:
 
 
 def _same_findings(pipelines: dict[str, Callable[[bytes], Any]], lines: list[bytes]) -> None:
-    """Each pipeline tells the same rules, items, outcomes and facts as evidence.
+    """Each pipeline tells the same rules, items, outcomes, and facts read of what did not pass.
 
     What to record is told by all; ours leaves out what could not change the outcome, the others name all that is missing.
     """
@@ -124,9 +126,9 @@ def _said(result: dict[str, Any]) -> set[tuple[Any, ...]]:
     return {
         (
             one["rule"],
-            one["item"],
+            one.get("item", ""),
             one["outcome"],
-            frozenset(part["fact"] for part in one["evidence"]),
+            frozenset(one.get("read", ())),
         )
         for one in result["findings"]
     }

@@ -171,7 +171,7 @@ def _written(name: str, form: Form, item: Item) -> None:
         text = form.unreadable(item.name, found)
     else:
         totals.add(share(one.report, 0, 0))
-        text = form.job(one)
+        text = form.tell(form.once(one)) + form.job(one)
         _page(one)
     _readable(name, form.begin() + form.add(text, True) + form.end(totals, _tiny(), True))
 

@@ -66,7 +66,7 @@ def told(
     judge = Judge(Setup(form, ON, baseline=baseline, entries=entries), checker, Inherited())
     text, lines, first = form.begin(), "", True
     for _, done in judged(jobs, judge):
-        text += form.add(done.text, first)
+        text += form.tell(done.once) + form.add(done.text, first)
         first, lines = first and not done.text, lines + done.entries
         if done.share:
             totals.add(done.share)
@@ -74,6 +74,11 @@ def told(
             totals.add_unreadable(done.name)
             form.gather(done.name, done.problems)
     return text + form.end(totals, checker, True), totals, lines
+
+
+def job_lines(text: str) -> list[dict[str, Any]]:
+    """The lines of a JSON Lines report that are of jobs, not of rules."""
+    return [line for line in map(json.loads, text.split("\n")[:-1]) if "rules" not in line]
 
 
 def job_files() -> list[Item]:
