@@ -19,7 +19,7 @@ from jsonschema import Draft202012Validator
 
 from checker.authoring.cases import run, stated
 from checker.authoring.editing import file_edits
-from checker.authoring.editing.layer_context import standing
+from checker.authoring.editing.layer_context import layers_around
 from checker.authoring.lint import linter as lint
 from checker.cli import main
 from checker.engine.checker import Checker
@@ -140,7 +140,7 @@ def test_inside_the_clone_the_schema_is_named_from_the_folder() -> None:
 def test_the_amendment_of_a_new_ruleset_is_bound_to_what_the_layers_below_leave(here: Path, unlinted: None) -> None:
     changeout("rules", "new", "birch-group", "--uses", "alder-county")
     checker = checker_with(here / "birch-group")
-    one = standing(checker, checker.library.get("birch-group"))
+    one = layers_around(checker, checker.library.get("birch-group"))
     ((name, change),) = one.ruleset.amend.items()
     home = one.home("limits", name)
     for edition, digest in change.meaning.items():
@@ -495,7 +495,7 @@ def test_an_adopted_edition_is_one_line_more_and_amendments_are_carried_on(ash: 
     before = files_of(ash)
     ((name, change),) = checker_with(ash).library.get("ash-county").amend.items()
     checker = checker_with(ash)
-    code = standing(checker, checker.library.get("ash-county")).home("limits", name)
+    code = layers_around(checker, checker.library.get("ash-county")).home("limits", name)
     newest = code.header.editions[-1]
     assert newest not in change.meaning
     result = changeout("rules", "adopt", code.id, newest, "2029-01-01", "--into", "ash-county", "--counts",

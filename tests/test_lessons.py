@@ -18,7 +18,7 @@ from checker.engine.checker import Checker
 from checker.findings.finding import Finding
 from checker.findings.report import Report
 from checker.portfolio.lessons import Lessons, compare
-from checker.portfolio.lessons_text import LessonsWriter, as_json
+from checker.portfolio.lessons_text import as_json, as_text
 from checker.portfolio.notice_words import alike, gist
 from checker.portfolio.notices import Inspection, firsts, passes_after
 from checker.portfolio.rates import QUANTILE, Rate, wilson
@@ -61,7 +61,7 @@ def learned(shipped: Checker, *found: Job) -> Lessons:
 
 
 def written(lessons: Lessons) -> str:
-    return " ".join(LessonsWriter(lessons, 0, 100).text().split())
+    return " ".join(as_text(lessons, 0, 100).split())
 
 
 # --- intervals ---
@@ -241,8 +241,8 @@ def test_a_correction_without_a_rule_may_be_the_one_that_seems_not_mentioned(shi
 def test_what_was_left_open_ends_mentioned_or_not(shipped: Checker) -> None:
     named = archive_job(shipped, notice("2026-05-14", ("Permit?", "permit-obtained")))
     lessons = learned(shipped, named, archive_job(shipped, notice(), job_id="j2"))
-    ending = lessons.endings["permit-obtained"]
-    assert (1, 1) == (ending.mentioned, ending.not_mentioned)
+    (ending,) = (one for one in lessons.left_open.rates() if one.name == "permit-obtained")
+    assert (1, 2) == (ending.hits, ending.of)
     assert f"mentioned in 1 of 2 jobs: {PERMIT}" in written(lessons)
 
 
@@ -275,7 +275,7 @@ def test_the_job_is_judged_as_of_the_day_of_its_inspection(shipped: Checker) -> 
 )
 def test_what_cannot_be_compared_is_said_and_not_guessed(one: dict[str, Any], why: str, shipped: Checker) -> None:
     lessons = learned(shipped, archive_job(shipped, one, permit=NO_PERMIT))
-    assert ([why], {}, {}) == (lessons.uncompared, lessons.not_mentioned, lessons.endings)
+    assert ([why], {}, []) == (lessons.uncompared, lessons.not_mentioned, lessons.left_open.rates())
     assert why in written(lessons)
 
 

@@ -362,13 +362,13 @@ def test_the_list_goes_by_kind_and_the_first_due_comes_first(shipped: Checker) -
         owing.add(
             archive_job(shipped, job_id, dates=DONE, permits=[permit(day)], instruments=[tool("2026-11-20", job_id)])
         )
-    document = json.loads(as_json(owing.items(), owing.jobs, 0, ON))
+    document = json.loads(as_json(owing, 0))
     found = [(item["kind"], item["job"], item["days"]) for item in document["items"]]
     assert [("permits", "a", -24), ("permits", "b", 6), ("permits", "c", None)] == [
         f for f in found if f[0] == "permits"
     ]
     assert list(dict.fromkeys(kind for kind, _, _ in found)) == ["inspections", "permits", "records", "instruments"]
-    text = as_text(owing.items(), owing.jobs, 1, ON, 60)
+    text = as_text(owing, 1, 60)
     assert max(map(len, text.splitlines())) <= 60
     assert "3 jobs looked at on 2026-11-25: 12 open, 5 of them overdue. 1 could not be used." in " ".join(text.split())
     assert "The authority having jurisdiction decides" in " ".join(text.split())

@@ -11,7 +11,8 @@ from typing import Any
 
 import pytest
 
-from checker.authoring import cases, confirm, rule_index
+from checker.authoring import cases, rule_index
+from checker.authoring.editing import confirm
 from checker.authoring.lint import case_gaps
 from checker.authoring.lint import linter as lint
 from checker.engine.checker import Checker

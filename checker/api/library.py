@@ -16,7 +16,7 @@ from checker.engine import startup
 from checker.engine.checker import Checker
 from checker.findings.report import Report
 from checker.problems.document import Document
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.problems.problem import ProblemsFound, refused
 from checker.reading import job as jobs
 from checker.reading.files import read_file, read_text
 from checker.reading.inherited.inheritance import Inherited
@@ -110,7 +110,7 @@ def _day(on: Day) -> datetime.date:
 
 
 def _refuse(what: str, hint: str, where: str = HANDED_OVER) -> NoReturn:
-    raise ProblemsFound([Problem(Where(where), what, hint)]) from None
+    raise refused(where, what, hint) from None
 
 
 def _document(job: Written) -> Document:

@@ -54,7 +54,7 @@ def run(checker: Checker, one: Stated) -> tuple[Problem | None, Finding | None]:
     Raises:
         ProblemsFound: The layers it is judged under are wrong themselves.
     """
-    its = judging(checker, one)
+    its = checker_for(checker, one.ruleset)
     known = its.chain(_place(its, one)).rule_ids
     if one.rule not in known:
         hint = did_you_mean(one.rule, known) or "Say by 'rule:' which rule the case tries."
@@ -68,15 +68,15 @@ def run(checker: Checker, one: Stated) -> tuple[Problem | None, Finding | None]:
     return compared(one, findings)
 
 
-def _unjudged(one: Stated, found: ProblemsFound) -> Problem:
-    said = "; ".join(f"{problem.what} {problem.hint}".strip() for problem in found.problems[:3])
-    already = [problem for problem in found.problems if problem.what.startswith(UNJUDGED.format(one.case.name))]
+def _unjudged(one: Stated, error: ProblemsFound) -> Problem:
+    said = "; ".join(f"{problem.what} {problem.hint}".strip() for problem in error.problems[:3])
+    already = [problem for problem in error.problems if problem.what.startswith(UNJUDGED.format(one.case.name))]
     return already[0] if already else one.part.problem(("given",), f"{UNJUDGED.format(one.case.name)} {said}")
 
 
-def judging(checker: Checker, one: Stated) -> Checker:
-    """The checker that judges a case: a group's cases are judged with the group's ruleset in use."""
-    return checker.using(one.ruleset.id) if one.ruleset.header.owner_kind == "group" else checker
+def checker_for(checker: Checker, ruleset: Ruleset) -> Checker:
+    """The checker that judges the cases of a ruleset: those of a group are judged with the group's ruleset in use."""
+    return checker.using(ruleset.id) if ruleset.header.owner_kind == "group" else checker
 
 
 def loaded(checker: Checker, one: Stated) -> Job:
@@ -163,12 +163,12 @@ def job_data(given: Mapping[str, Any], for_each: str, vocabulary: Vocabulary, pl
     if place and vocabulary.at("place"):
         _put(data, vocabulary.at("place"), place, vocabulary)
     for path, value in given.items():
-        _put(data, _full(path, for_each, vocabulary), value, vocabulary)
+        _put(data, job_path(path, for_each, vocabulary), value, vocabulary)
     return data
 
 
-def _full(path: str, for_each: str, vocabulary: Vocabulary) -> str:
-    """`item.splices.0.length` → `ropes.0.splices.0.length`."""
+def job_path(path: str, for_each: str, vocabulary: Vocabulary) -> str:
+    """A fact's path in a job of one item: `item.splices.0.length` → `ropes.0.splices.0.length`."""
     head, _, rest = path.partition(".")
     if head not in ("item", "outer") or not for_each:
         return path

@@ -11,7 +11,7 @@ from checker.engine.compiler import Variant
 from checker.findings import wording
 from checker.findings.finding import Finding
 from checker.judging.judge import judge
-from checker.problems.problem import Problem, ProblemsFound, Where, did_you_mean
+from checker.problems.problem import did_you_mean, refused
 from checker.reading.job import Job
 from checker.reporting.words import cited, compared, explained, limit_said
 from checker.rulesets.layering import NO_EDITION, Chain, Effective, effective, meaning_of
@@ -33,9 +33,7 @@ def rule_text(checker: Checker, place: str, rule_id: str, day: int) -> str:
         return "\n".join(_limit_lines(chain, rule_id, day)) + "\n"
     if ("rules", rule_id) not in chain.homes:
         known = did_you_mean(rule_id, [*chain.rule_ids, *chain.limit_names])
-        raise ProblemsFound(
-            [Problem(Where(rule_id), "There is no such rule here.", known or "'changeout rules list' names them.")]
-        )
+        raise refused(rule_id, "There is no such rule here.", known or "'changeout rules list' names them.")
     return "\n".join(_rule_lines(chain, rule_id, day)) + "\n"
 
 
@@ -43,18 +41,18 @@ def _rule_lines(chain: Chain, rule_id: str, day: int) -> Iterator[str]:
     home = chain.homes["rules", rule_id]
     editions = list(home.header.editions) or [NO_EDITION]
     in_force = chain.edition_on(home.id, day) or editions[-1]
-    found = effective(chain, "rules", rule_id, {home.id: in_force}, day)
-    rule = found.data
+    layered = effective(chain, "rules", rule_id, {home.id: in_force}, day)
+    rule = layered.data
     assert isinstance(rule, Rule)
-    yield f"{rule_id}: {rule.title}" + (" (withdrawn)" if found.withdrawn else "")
+    yield f"{rule_id}: {rule.title}" + (" (withdrawn)" if layered.withdrawn else "")
     by = "none" if home.header.owner_kind == "federal" else rule.acceptable_by
     life_safety = "; life safety" if rule.life_safety else ""
     yield f"  {rule.topic}; {rule.obligation}; {rule.weight}{life_safety}{LET_OFF[by]}"
     yield f"  {' '.join(rule.intent.split())}"
     yield from _conditions(rule)
-    yield from _work(chain, found, rule)
+    yield from _work(chain, layered, rule)
     yield "  Sections by edition:"
-    documents = chain.documents(found.set_by("citation"))
+    documents = chain.documents(layered.set_by("citation"))
     for edition in editions:
         if edition_within(rule.editions, edition) or edition == NO_EDITION:
             sections = [
@@ -63,15 +61,15 @@ def _rule_lines(chain: Chain, rule_id: str, day: int) -> Iterator[str]:
                 if edition_within(c.editions, edition)
             ]
             yield f"    {edition}: {'; '.join(sections)} [{_meanings(chain, rule_id, edition, day)}]"
-    yield from _laws(chain, found, rule, day)
-    yield from _grounds(chain, found)
+    yield from _laws(chain, layered, rule, day)
+    yield from _grounds(chain, layered)
     yield "  Where it comes from:"
-    yield from _steps(found)
+    yield from _steps(layered)
 
 
-def _laws(chain: Chain, found: Effective, rule: Rule, day: int) -> Iterator[str]:
+def _laws(chain: Chain, layered: Effective, rule: Rule, day: int) -> Iterator[str]:
     """The sections by which codes make the rule law: of a code that is adopted, those of the edition in force."""
-    laws = chain.laws(rule, found.home)
+    laws = chain.laws(rule, layered.home)
     if laws:
         yield "  Made law, where the code is adopted, by:"
     for law in laws:
@@ -82,22 +80,22 @@ def _laws(chain: Chain, found: Effective, rule: Rule, day: int) -> Iterator[str]
             yield f"    {law.code}: {named} ({law.section_sure}; requirement {law.requirement_sure})"
 
 
-def _work(chain: Chain, found: Effective, rule: Rule) -> Iterator[str]:
+def _work(chain: Chain, layered: Effective, rule: Rule) -> Iterator[str]:
     """What to do where it fails, what to bring, and every caution that goes with it."""
     for heading, words in (("Failure", rule.failed), ("What to do", rule.remedy), ("What to bring", rule.bring)):
         texts = spoken(words)
         yield from (f"  {heading}: {text}" for text in texts)
-    named = (caution_of(chain.by_id, found.set_by("caution"), key) for key in rule.cautions)
+    named = (caution_of(chain.by_id, layered.set_by("caution"), key) for key in rule.cautions)
     yield from (f"  Caution: {caution[1]}" for caution in named if caution)
 
 
 def _limit_lines(chain: Chain, name: str, day: int) -> Iterator[str]:
     home = chain.homes["limits", name]
-    found = effective(chain, "limits", name, {home.id: chain.edition_on(home.id, day)}, day)
-    limit = found.data
+    layered = effective(chain, "limits", name, {home.id: chain.edition_on(home.id, day)}, day)
+    limit = layered.data
     assert isinstance(limit, Limit)
     yield f"{name}: {limit.title}" + (" (left to the place)" if limit.open and not limit.values else "")
-    documents = chain.documents(found.set_by("values"))
+    documents = chain.documents(layered.set_by("values"))
     for value in limit.values:
         period = " ".join(
             filter(
@@ -108,17 +106,17 @@ def _limit_lines(chain: Chain, name: str, day: int) -> Iterator[str]:
         yield f"  {said} {limit.unit}".rstrip() + "".join(f", {part}" for part in (value.editions, period) if part)
         document = f"{documents.get(value.document, value.document)}, " if value.document else ""
         yield f"    {document}{' '.join(value.source.split())} ({value.sure})"
-    yield from _grounds(chain, found)
+    yield from _grounds(chain, layered)
     yield "  Meaning by edition:"
     for edition in list(home.header.editions) or [NO_EDITION]:
         yield f"    {edition}: {_meanings(chain, name, edition, day, 'limits')}"
     yield "  Where it comes from:"
-    yield from _steps(found)
+    yield from _steps(layered)
 
 
-def _grounds(chain: Chain, found: Effective) -> Iterator[str]:
+def _grounds(chain: Chain, layered: Effective) -> Iterator[str]:
     """The sections by which other rulesets changed a rule or a limit."""
-    for one in found.amended:
+    for one in layered.amended:
         documents = chain.documents(one.ruleset.id)
         for ground in one.change.citation:
             section = f"{documents.get(ground.document, ground.document)} {ground.section}"
@@ -130,7 +128,7 @@ def _meanings(chain: Chain, name: str, edition: str, day: int, section: str = "r
     home = chain.homes[section, name]
     after = effective(chain, section, name, {home.id: edition}, day)
     own = after._replace(data=home.rules[name] if section == "rules" else home.limits[name])
-    digests = [meaning_of(chain, found, edition) for found in (own, after)]
+    digests = [meaning_of(chain, one, edition) for one in (own, after)]
     return f"meaning {digests[0]}" + (f", after layering {digests[1]}" if digests[1] != digests[0] else "")
 
 
@@ -158,8 +156,8 @@ def nested(value: Any, indent: int) -> Iterator[str]:
             yield from nested(item, indent + 2)
 
 
-def _steps(found: Effective) -> Iterator[str]:
-    for step in found.steps:
+def _steps(layered: Effective) -> Iterator[str]:
+    for step in layered.steps:
         field = f" '{step.field}'" if step.field else ""
         yield f"    {step.ruleset} {step.place}: {step.what}{field}" + (
             f"{' by' if step.what.startswith('answered') else ' because'} {' '.join(step.why.split())}"
@@ -170,8 +168,8 @@ def _steps(found: Effective) -> Iterator[str]:
             yield f"      {label}:" + ("" if isinstance(value, list | dict) else f" {value}")
             if isinstance(value, list | dict):
                 yield from nested(value, 8)
-    if found.stale:
-        yield f"    Stale: {found.stale}."
+    if layered.stale:
+        yield f"    Stale: {layered.stale}."
 
 
 def working_text(checker: Checker, job: Job, rule_id: str, on: datetime.date) -> str:

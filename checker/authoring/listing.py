@@ -92,10 +92,10 @@ def _rules(chain: Chain, ruleset: Ruleset, day: int, columns: int) -> Iterator[s
 def line_of(chain: Chain, ruleset: Ruleset, rule_id: str, day: int) -> Line:
     """A rule as it stands on a day, with who amended, withdrew or restored it, since when and on what ground."""
     edition = chain.edition_on(ruleset.id, day) if ruleset.header.editions else None
-    found = effective(chain, "rules", rule_id, {ruleset.id: edition}, day)
-    rule = found.data
+    layered = effective(chain, "rules", rule_id, {ruleset.id: edition}, day)
+    rule = layered.data
     assert isinstance(rule, Rule)
-    said = [_change(chain, step.ruleset, rule_id, step.what) for step in found.steps[1:]]
+    said = [_change(chain, step.ruleset, rule_id, step.what) for step in layered.steps[1:]]
     said += [_limit(chain, name, ruleset, day) for name in sorted(chain.limits_named(rule_id))]
     outside = (
         bool(ruleset.header.editions) and chain.covered and not (edition and edition_within(rule.editions, edition))
@@ -103,7 +103,11 @@ def line_of(chain: Chain, ruleset: Ruleset, rule_id: str, day: int) -> Line:
     said += [f"not in this edition ({rule.editions})"] if outside and edition else []
     said += [f"by {rule.date}"] if rule.date else []
     return Line(
-        rule_id, rule.obligation, rule.title, tuple(dict.fromkeys(filter(None, said))), not (outside or found.withdrawn)
+        rule_id,
+        rule.obligation,
+        rule.title,
+        tuple(dict.fromkeys(filter(None, said))),
+        not (outside or layered.withdrawn),
     )
 
 
@@ -121,8 +125,8 @@ def _limit(chain: Chain, name: str, ruleset: Ruleset, day: int) -> str:
     """Who moved a limit that the rule names, or nothing."""
     home = chain.homes["limits", name]
     edition = chain.edition_on(home.id, day) if home.header.editions else NO_EDITION
-    found = effective(chain, "limits", name, {home.id: edition}, day)
-    owners = dict.fromkeys(step.ruleset for step in found.steps[1:])
+    layered = effective(chain, "limits", name, {home.id: edition}, day)
+    owners = dict.fromkeys(step.ruleset for step in layered.steps[1:])
     grounds = [f"{owner}{_ground(chain, chain.by_id[owner], chain.by_id[owner].amend[name])}" for owner in owners]
     return f"limit {name} moved by {', '.join(grounds)}" if grounds else ""
 

@@ -10,14 +10,14 @@ from typing import NamedTuple
 from checker.authoring import cases
 from checker.authoring.comparing.comparison import Compared, compared
 from checker.authoring.comparing.differences import Difference
-from checker.authoring.comparing.ruleset_versions import Opened, opened
+from checker.authoring.comparing.ruleset_versions import RulesetVersion, open_version
 from checker.authoring.comparing.text import CHANGELOG, entry, with_entry
 from checker.authoring.comparing.version_steps import STEPS, largest, least_version
 from checker.authoring.editing.file_edits import left_to_fill_in
 from checker.authoring.lint import linter as lint
 from checker.authoring.mutation import mutants
 from checker.engine.checker import Checker
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.problems.problem import Problem, ProblemsFound, refused
 from checker.reading.files import read_text
 from checker.rulesets.library import Library, digest_of
 from checker.rulesets.release import VERSION, file_of, freeze, numbers, standing_on
@@ -28,7 +28,7 @@ HEADER = "ruleset.yaml"
 
 
 class Ready(NamedTuple):
-    """A version that may be released: the texts to write, and what it is compared with (nothing: the first release)."""
+    """A version that may be released: its ruleset's folder, and the texts to write there."""
 
     id: str
     version: str
@@ -36,8 +36,6 @@ class Ready(NamedTuple):
     header: str
     changelog: str
     release: str
-    since: str
-    found: list[Compared]
 
     @property
     def writes(self) -> list[tuple[Path, str]]:
@@ -65,30 +63,28 @@ def ready(path: Path, version: str, folders: Iterable[Path], day: str) -> Ready:
     header = VERSION_LINE.sub(rf"\g<1>\g<2>{version}\g<2>", own.documents[HEADER].text, count=1)
     released = _as_released(own, path, header)
     library = working.library.with_one(released)
-    since, found = _since(library, released)
-    _refuse_small_step(own, since, version, found)
+    since, changes = _since(library, released)
+    _refuse_small_step(own, since, version, changes)
     problems = list(_shortcomings(working.library, own))
     if problems:
         raise ProblemsFound(problems)
-    return Ready(
-        working.id, version, path, header, _changelog(path, found, version, day), freeze(released, library.rulesets),
-        since, found,
-    )  # fmt: skip
+    changelog = _changelog(path, changes, version, day)
+    return Ready(working.id, version, path, header, changelog, freeze(released, library.rulesets))
 
 
-def _working_copy(path: Path, folders: Iterable[Path]) -> Opened:
+def _working_copy(path: Path, folders: Iterable[Path]) -> RulesetVersion:
     if not (path / HEADER).is_file():
-        raise _refused(str(path), "This is not a ruleset's folder.", "Name a folder with a ruleset.yaml.")
-    return opened(str(path), folders)
+        raise refused(str(path), "This is not a ruleset's folder.", "Name a folder with a ruleset.yaml.")
+    return open_version(str(path), folders)
 
 
-def _refuse_version(working: Opened, path: Path, version: str) -> None:
+def _refuse_version(working: RulesetVersion, path: Path, version: str) -> None:
     if not VERSION.fullmatch(version):
-        raise _refused("--version", f"'{version}' is not of the form wanted for a version.", "Three numbers: 1.0.0.")
+        raise refused("--version", f"'{version}' is not of the form wanted for a version.", "Three numbers: 1.0.0.")
     if file_of(path, version).exists():
         newest = working.library.releases(working.id)[-1]
         what = f"{working.id}@{version} is released already; a release is never changed."
-        raise _refused(str(file_of(path, version)), what, f"Take a version above {newest}.")
+        raise refused(str(file_of(path, version)), what, f"Take a version above {newest}.")
 
 
 # --- what stands against it ------------------------------------------------------------------------------------------
@@ -100,10 +96,10 @@ def _shortcomings(library: Library, own: Ruleset) -> Iterator[Problem]:
     checker = Checker(library, library.vocabulary)  # a case may be judged in a place that this does not stand on
     documents = [document for one in standing_on(own, library.rulesets) for document in one.documents.values()]
     files = {document.file for document in documents}
-    found = [problem for document in documents for problem in left_to_fill_in(document.text, document.file)]
-    found += [problem for problem in lint.problems(checker, {own.id}) if problem.where.file in files]
-    if found:  # rules that cannot be read have no cases to run
-        yield from found
+    early = [problem for document in documents for problem in left_to_fill_in(document.text, document.file)]
+    early += [problem for problem in lint.problems(checker, {own.id}) if problem.where.file in files]
+    if early:  # rules that cannot be read have no cases to run
+        yield from early
         return
     failed = [problem for one in cases.stated(own) if (problem := cases.run(checker, one)[0])]
     yield from failed
@@ -118,23 +114,25 @@ def _since(library: Library, released: Ruleset) -> tuple[str, list[Compared]]:
     if not earlier:
         return "", []
     name = f"{released.id}@{earlier[-1]}"
-    old = Opened(library.using([library.release(name)]), (released.id,), name)
-    return earlier[-1], compared(old, Opened(library, (released.id,), f"{released.id}@{released.header.version}"))
+    old = RulesetVersion(library.using([library.release(name)]), (released.id,), name)
+    return earlier[-1], compared(
+        old, RulesetVersion(library, (released.id,), f"{released.id}@{released.header.version}")
+    )
 
 
-def _refuse_small_step(own: Ruleset, since: str, version: str, found: list[Compared]) -> None:
+def _refuse_small_step(own: Ruleset, since: str, version: str, changes: list[Compared]) -> None:
     if not since:
         return
-    step = largest(one.step for one in found)
+    step = largest(one.step for one in changes)
     least = least_version(since, step)
     if numbers(version) >= numbers(least):
         return
     asked = max((size for size in STEPS if numbers(least_version(since, size)) <= numbers(version)), key=STEPS.index)
-    wanting = [(one, part) for one in found for part in one.parts if STEPS.index(part.step) > STEPS.index(asked)]
+    wanting = [(one, part) for one in changes for part in one.parts if STEPS.index(part.step) > STEPS.index(asked)]
     what = f"Since {since} the change is {step}; {version} is too small a step for it:"
     lines = "".join(f"\n    {_which(one, part)}: {part.words} [{part.step}]" for one, part in wanting)
     where = own.documents[HEADER].where(("version",))
-    raise ProblemsFound([Problem(where, what + lines, f"The least version is {least}.")])
+    raise refused(where, what + lines, f"The least version is {least}.")
 
 
 def _which(one: Compared, part: Difference) -> str:
@@ -153,14 +151,10 @@ def _as_released(own: Ruleset, path: Path, header: str) -> Ruleset:
     return assembled(documents, str(path), digest_of(path, str(path), {HEADER: content}))
 
 
-def _changelog(path: Path, found: list[Compared], version: str, day: str) -> str:
+def _changelog(path: Path, changes: list[Compared], version: str, day: str) -> str:
     """The changelog with the entry begun. An entry that stands there already, begun before or written ahead, is kept."""
     file = path / CHANGELOG
     written = file.read_text(encoding="utf-8") if file.exists() else ""
     if re.search(rf"^## {re.escape(version)}(?![0-9.])", written, re.MULTILINE):
         return written
-    return with_entry(written, entry(found, version, day))
-
-
-def _refused(where: str, what: str, hint: str) -> ProblemsFound:
-    return ProblemsFound([Problem(Where(where), what, hint)])
+    return with_entry(written, entry(changes, version, day))

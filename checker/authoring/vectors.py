@@ -14,7 +14,7 @@ from collections.abc import Iterable, Iterator
 from typing import Any, NamedTuple
 
 from checker.authoring import cases
-from checker.authoring.cases import ON, Stated, judging, loaded
+from checker.authoring.cases import ON, Stated, checker_for, loaded
 from checker.engine.checker import Checker
 from checker.engine.compiler import Variant
 from checker.engine.job_run import OneJob
@@ -56,7 +56,7 @@ def _document(made: Settled) -> dict[str, Any]:
 
 
 def _vector(checker: Checker, stated: Stated, programs: dict[str, Settled]) -> dict[str, Any]:
-    its = judging(checker, stated)
+    its = checker_for(checker, stated.ruleset)
     job = loaded(its, stated)
     one = OneJob(its, job, its.chain(job.place), ON, stated.case.editions)
     told = one.told.answers.get(stated.rule, ())
@@ -105,11 +105,11 @@ def _plain(worth: Worth) -> Any:
 def _accuracies(one: OneJob) -> Iterator[tuple[str, Any]]:
     """How accurate each measured reading is, in base units, and what it was read on; null where nobody says."""
     for path in one.job.readings:
-        found = one.accuracy(path)
-        if found is not False:
+        accuracy = one.accuracy(path)
+        if accuracy is not False:
             yield (
                 path,
-                {"half_width": found.half_width, "instrument": found.instrument}
-                if isinstance(found, Accuracy)
+                {"half_width": accuracy.half_width, "instrument": accuracy.instrument}
+                if isinstance(accuracy, Accuracy)
                 else None,
             )

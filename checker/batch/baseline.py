@@ -16,7 +16,7 @@ from checker.findings.finding import Finding, finding_id
 from checker.findings.report import DEFERRAL, Report
 from checker.ir.outcomes import PASS
 from checker.problems import json_out
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.problems.problem import ProblemsFound, Where, refused
 
 VERSION = 1
 FIELDS = ("finding_id", "evidence_digest", "outcome")
@@ -100,7 +100,7 @@ def _data(path: Path, number: int, line: str) -> dict[str, Any]:
 
 def _refused(path: Path, line: int, what: str) -> ProblemsFound:
     where = Where(str(path), line, 1 if line else 0)
-    return ProblemsFound([Problem(where, what, "Make one with --write-baseline FILE.")])
+    return refused(where, what, "Make one with --write-baseline FILE.")
 
 
 def _line(data: dict[str, Any]) -> str:

@@ -18,7 +18,7 @@ from typing import Any, NamedTuple, NoReturn
 from checker.batch.running import Judge
 from checker.batch.sources import Item
 from checker.ir.digests import digest
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.problems.problem import refused
 
 AGAIN = "Run it without --resume to begin anew."
 
@@ -148,4 +148,4 @@ def _bytes_digest(path: Path) -> str:
 
 
 def _refuse(where: Path, what: str, hint: str) -> NoReturn:
-    raise ProblemsFound([Problem(Where(str(where)), what, hint)])
+    raise refused(where, what, hint)

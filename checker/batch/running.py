@@ -23,7 +23,7 @@ from checker.batch import baseline
 from checker.batch.sources import Item, document, place, placed
 from checker.engine.checker import Checker
 from checker.engine.startup import open_checker, open_inherited
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.problems.problem import Problem, ProblemsFound, refused
 from checker.reading.inherited import inheritance
 from checker.reading.inherited.inheritance import Inherited
 from checker.reporting.form import Form, Judged, Once
@@ -129,7 +129,7 @@ def guarded(name: str) -> Iterator[None]:
         raise
     except Exception as error:
         what = f"This job cannot be judged: a fault of this program ({type(error).__name__}: {error})."
-        raise ProblemsFound([Problem(Where(name), what, "Please report it, with the job.")]) from error
+        raise refused(name, what, "Please report it, with the job.") from error
 
 
 def unreadable(name: str, error: ProblemsFound, form: Form) -> Done:
@@ -153,7 +153,7 @@ def judged(items: Iterable[Item], judge: Judge, workers: int = 1) -> Generator[t
         yield from _in_order(pool, chunks(items), 2 * workers)
     except BrokenProcessPool:
         what, hint = "A process ended without an answer.", "Look at the memory of the machine; --workers 1 needs least."
-        raise ProblemsFound([Problem(Where("--workers"), what, hint)]) from None
+        raise refused("--workers", what, hint) from None
     finally:
         over.set()
         pool.shutdown(cancel_futures=True)
@@ -214,7 +214,7 @@ def _work(chunk: list[Item]) -> list[Done]:
     ((judge, over),) = _here
     if judge is None:
         what = "What this run judges by was changed while it went on; its jobs would not all be judged alike."
-        raise ProblemsFound([Problem(Where("--workers"), what, "Run it again when nobody works on the rulesets.")])
+        raise refused("--workers", what, "Run it again when nobody works on the rulesets.")
     return [judge.done(item) for item in chunk if not over.is_set()]
 
 

@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import BinaryIO, NamedTuple
 
 from checker.problems.document import Document
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.problems.problem import Problem, ProblemsFound, Where, refused
 from checker.reading.files import MOST_BYTES, read_bytes, read_text
 
 STDIN = "-"
@@ -256,7 +256,7 @@ def _whole(file: str, read: Callable[[], bytes], folder: Path | None) -> Item:
 def _bounded(content: bytes, name: str) -> bytes:
     if len(content) > MOST_BYTES:
         what = f"The file is larger than {MOST_BYTES // 2**20} MiB."
-        raise ProblemsFound([Problem(Where(name), what, "One job a file, or a job a line in a file named .jsonl.")])
+        raise refused(name, what, "One job a file, or a job a line in a file named .jsonl.")
     return content
 
 

@@ -18,11 +18,11 @@ attributes, no Python. Columns count from 1.
 from __future__ import annotations
 
 import functools
-import re
 from collections.abc import Callable
 from typing import NamedTuple
 
 from checker.ir.node import Node, node
+from checker.rulesets.expression_words import KEYWORDS, TOKEN
 
 MOST_CHARACTERS = 400
 MOST_DEPTH = 12
@@ -122,18 +122,6 @@ class Not(Node):
 
 Syntax = Word | Amount | Day | Quoted | Call | Match | Lookup | Arithmetic | Compare | Member | Not
 
-TOKEN = re.compile(
-    r"""(?P<space>\s+)
-    |(?P<day>\d{4}-\d{2}-\d{2})
-    |(?P<number>\d+(?:\.\d+)?)
-    |(?P<word>(?<=edition\()[a-z0-9]+(?:-[a-z0-9]+)*|local\.[a-z0-9]+(?:-[a-z0-9]+)*(?:\.[A-Za-z_][A-Za-z0-9_]*)+|[A-Za-z_][A-Za-z0-9_]*(?:\.(?:[A-Za-z_][A-Za-z0-9_]*))*)
-    |(?P<quoted>"[^"]*")
-    |(?P<op><=|>=|==|!=|<|>)
-    |(?P<mark>[-+*/()\[\],:])
-    |(?P<other>[°µ%][A-Za-z]*)""",
-    re.VERBOSE,
-)
-KEYWORDS = {"not", "in", "is", "and", "or"}
 MOST_KEPT = 10_000  # texts that have been read; a rule is bound under many editions and days
 
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from checker.calculators import air_side, charging, circuits, given, tightness
 from checker.calculators.quantity import SHOWS, Input, Line, Quantity, Values, Working, shown
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.problems.problem import refused
 from checker.reading import units
 from checker.trade.function import OutOfRange
 
@@ -70,7 +70,7 @@ def worked(quantity: Quantity, texts: given.Texts) -> tuple[Values, Working]:
     except OutOfRange as error:
         sentence = str(error)[0].upper() + str(error)[1:] + "."
         hint = "Look at what was given, its unit and where it was read."
-        raise ProblemsFound([Problem(Where(quantity.name), sentence, hint)]) from None
+        raise refused(quantity.name, sentence, hint) from None
 
 
 def _given(quantity: Quantity, values: Values) -> Iterator[Line]:

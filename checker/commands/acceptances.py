@@ -44,9 +44,9 @@ def acceptances(
     """
     from checker.portfolio.acceptances import Listed, Looked, as_json, as_text, listed, worth_a_look
 
-    each, found = EachJob(paths, output), list[Listed]()
+    each, every = EachJob(paths, output), list[Listed]()
     for some in each.made(lambda document: listed(given.checker, given.load(document), given.day)):
-        found += some
-    looked = Looked(found, each.used, each.unusable, given.day, near, given.checker.vocabulary.caution)
+        every += some
+    looked = Looked(every, each.used, each.unusable, given.day, near, given.checker.vocabulary.caution)
     write(as_json(looked) if form == "json" else as_text(looked, width()), output)
-    sys.exit(2 if each.unusable else 1 if worth_a_look(found, near) else 0)
+    sys.exit(2 if each.unusable else 1 if worth_a_look(every, near) else 0)

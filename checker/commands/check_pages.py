@@ -9,8 +9,8 @@ from pathlib import Path
 from checker.batch import baseline
 from checker.batch.running import Judge, guarded
 from checker.batch.sources import Item, items
-from checker.commands.errors import complain, stop
-from checker.commands.output import write
+from checker.commands.errors import complain, stop, stopping
+from checker.commands.output import make_folder, write
 from checker.findings.report import Report
 from checker.problems.problem import ProblemsFound
 from checker.reporting import index_page
@@ -101,10 +101,6 @@ def _folder(output: Path | None) -> Path:
         stop("--output", "The pages of several jobs need a folder to go to.", "Add --output FOLDER.")
     if output.exists() and not output.is_dir():
         stop(str(output), "The pages of several jobs need a folder, and this is a file.", "Name a folder, new or old.")
-    try:
-        output.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        stop(
-            str(output), f"The folder cannot be made: {error.strerror}.", "Check its name and the permissions above it."
-        )
+    with stopping():
+        make_folder(output)
     return output

@@ -10,19 +10,19 @@ from typing import NoReturn
 
 import click
 
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.problems.problem import ProblemsFound, refused
 from checker.problems.sanitize import inert
 
 
-def complain(found: ProblemsFound) -> None:
+def complain(error: ProblemsFound) -> None:
     """Tell every mistake: where, what, and what to do."""
-    for problem in found.problems:
+    for problem in error.problems:
         click.echo(f"{inert(str(problem))}\n", err=True)
 
 
 def stop(where: Path | str, what: str, hint: str) -> NoReturn:
     """Tell one mistake and end the command with 2."""
-    complain(ProblemsFound([Problem(Where(str(where)), what, hint)]))
+    complain(refused(where, what, hint))
     sys.exit(2)
 
 

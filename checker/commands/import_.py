@@ -14,6 +14,7 @@ from checker.commands.errors import complain
 from checker.commands.inputs import checker_of
 from checker.commands.output import write
 from checker.problems.problem import Problem, ProblemsFound
+from checker.reporting.paragraphs import counted
 
 if TYPE_CHECKING:
     from checker.importing.rows import Imported
@@ -127,29 +128,21 @@ def _import(file: str, output: Path, keep_good: bool, replace: bool, wanted: str
         write(writing.as_lines(read.jobs), output)
     else:
         writing.write_folder(output, read.jobs)
-    click.echo(f"{_jobs(len(read.jobs))} written to {output}; read, not judged.", err=bool(read.problems))
+    click.echo(f"{counted(len(read.jobs), 'job')} written to {output}; read, not judged.", err=bool(read.problems))
     if read.problems:
-        click.echo(f"{_rows(read.rows - len(read.jobs))} of {read.rows} left out.", err=True)
+        click.echo(f"{counted(read.rows - len(read.jobs), 'row')} of {read.rows} left out.", err=True)
     return 2 if read.problems else 0
 
 
 def _tell(problems: Iterable[Problem]) -> None:
     """Every problem, as long as a person would read on."""
-    found = ProblemsFound(problems).problems
-    complain(ProblemsFound(found[:MOST_TOLD]))
-    if len(found) > MOST_TOLD:
-        click.echo(f"… and {len(found) - MOST_TOLD:,} more.\n", err=True)
+    ordered = ProblemsFound(problems).problems
+    complain(ProblemsFound(ordered[:MOST_TOLD]))
+    if len(ordered) > MOST_TOLD:
+        click.echo(f"… and {len(ordered) - MOST_TOLD:,} more.\n", err=True)
 
 
 def _nothing(read: Imported) -> str:
     wrong = read.rows - len(read.jobs)
     rest = f" --keep-good writes the other {len(read.jobs)}." if read.jobs else ""
-    return f"Nothing was written: something is wrong in {_rows(wrong)} of {read.rows}.{rest}"
-
-
-def _jobs(count: int) -> str:
-    return "1 job" if count == 1 else f"{count} jobs"
-
-
-def _rows(count: int) -> str:
-    return "1 row" if count == 1 else f"{count} rows"
+    return f"Nothing was written: something is wrong in {counted(wrong, 'row')} of {read.rows}.{rest}"

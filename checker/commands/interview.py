@@ -7,7 +7,6 @@ import datetime
 import os
 import signal
 import sys
-import textwrap
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,7 +18,7 @@ from checker.commands.errors import stop, stopping
 from checker.commands.inputs import Inputs
 from checker.commands.output import paint, width, write
 from checker.commands.start import show, typed
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.problems.problem import refused
 
 if TYPE_CHECKING:
     from checker.engine.checker import Checker
@@ -97,10 +96,10 @@ def _opened(file: Path, checker: Checker, load: Loading, on: datetime.date) -> t
 
     with stopping():
         if file.suffix != ".json":
-            raise ProblemsFound([Problem(Where(str(file)), "A job is a file whose name ends in .json.", "Name it so.")])
+            raise refused(file, "A job is a file whose name ends in .json.", "Name it so.")
         if not os.access(file.parent, os.W_OK):
             what = "The folder does not exist or cannot be written to."
-            raise ProblemsFound([Problem(Where(str(file)), what, "Check the folder and its permissions.")])
+            raise refused(file, what, "Check the folder and its permissions.")
         kept = _Kept(file)
         document = (
             read_text(new_job(file.stem).encode(), str(file), file.parent) if kept.content is None else read_file(file)
@@ -281,13 +280,11 @@ def _where_kept(kept: _Kept) -> str:
 
 def _say(text: str, indent: int = 0, style: str = "") -> None:
     """A paragraph within the width of the terminal."""
-    columns = max(40, min(width(), 100))
-    margin = " " * indent
+    from checker.reporting.paragraphs import columns, wrapped
+
     for line in text.split("\n"):
-        wrapped = textwrap.wrap(
-            line, columns, initial_indent=margin, subsequent_indent=margin + "  " * bool(indent), break_on_hyphens=False
-        )
-        click.echo("\n".join(paint(None)(part, style) if style else part for part in wrapped))
+        parts = wrapped(line, columns(width()), indent)
+        click.echo("\n".join(paint(None)(part, style) if style else part for part in parts))
 
 
 @contextlib.contextmanager

@@ -29,13 +29,10 @@ def lessons(paths: tuple[str, ...], given: Inputs, form: str, output: Path | Non
       2  wrong usage, or a job that cannot be read or judged; the others are still told of
     """
     from checker.portfolio.lessons import Lessons
-    from checker.portfolio.lessons_text import LessonsWriter, as_json
+    from checker.portfolio.lessons_text import as_json, as_text
 
     learned, each = Lessons(given.checker), EachJob(paths, output)
-    for _ in each.made(lambda document: learned.add(given.load(document))):
-        pass
-    if form == "json":
-        write(as_json(learned, each.unusable), output)
-    else:
-        write(LessonsWriter(learned, each.unusable, width()).text(), output)
+    each.hand_over(lambda document: learned.add(given.load(document)))
+    text = as_json(learned, each.unusable) if form == "json" else as_text(learned, each.unusable, width())
+    write(text, output)
     sys.exit(2 if each.unusable else 0)

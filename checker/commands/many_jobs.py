@@ -45,8 +45,13 @@ class EachJob:
                 self.used += 1
                 yield made
 
-    def _tell(self, found: ProblemsFound) -> None:
-        fresh = [problem for problem in found.problems if problem not in self._told]
+    def hand_over(self, take: Callable[[Document], object]) -> None:
+        """Hand each job that can be used to `take`, which raises ProblemsFound where it cannot use it."""
+        for _ in self.made(take):
+            pass
+
+    def _tell(self, error: ProblemsFound) -> None:
+        fresh = [problem for problem in error.problems if problem not in self._told]
         self.unusable += 1
         self._told.update(fresh)
         complain(ProblemsFound(fresh))

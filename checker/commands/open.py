@@ -8,10 +8,10 @@ from pathlib import Path
 import click
 
 from checker.commands import options
-from checker.commands.errors import stop
+from checker.commands.errors import stopping
 from checker.commands.inputs import Inputs
 from checker.commands.many_jobs import EachJob
-from checker.commands.output import width, write
+from checker.commands.output import make_folder, width, write
 
 
 @click.command()
@@ -54,23 +54,13 @@ def open(
     from checker.portfolio.revisit import Names, sheet
 
     checker, day = given.checker, given.day
-    _make(folder)
+    if folder:
+        with stopping():
+            make_folder(folder)
     owing, names, each = Owing(checker, day, near), Names(), EachJob(paths, output)
 
     for job, report in each.made(lambda document: (one := given.load(document), owing.add(one))):
         if folder and (text := sheet(job, checker, report, day)):
             write(text, folder / names.of(job.id))
-    if form == "json":
-        write(as_json(owing.items(), owing.jobs, each.unusable, day), output)
-    else:
-        write(as_text(owing.items(), owing.jobs, each.unusable, day, width(), checker.vocabulary.caution), output)
+    write(as_json(owing, each.unusable) if form == "json" else as_text(owing, each.unusable, width()), output)
     sys.exit(2 if each.unusable else 0)
-
-
-def _make(folder: Path | None) -> None:
-    """Make the folder of the sheets, where there is to be one."""
-    try:
-        if folder:
-            folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        stop(str(folder), f"The folder cannot be made: {error.strerror}.", "Check its name.")

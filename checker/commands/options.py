@@ -34,13 +34,14 @@ class Day(click.ParamType[datetime.date]):
 
 jobs = click.argument("paths", nargs=-1, required=True, metavar="JOB…")
 more_rules = click.option(
-    "--rules", "folders", multiple=True, type=click.Path(path_type=Path), help="A folder of more rulesets."
+    "--rules",
+    "folders",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    help="A folder of more rulesets.",
 )
 to_file = click.option(
     "--output", type=click.Path(dir_okay=False, path_type=Path), help="Write to a file, whole or not at all."
-)
-to_stand_on = click.option(
-    "--rules", "folders", multiple=True, type=click.Path(path_type=Path), help="A folder of more rulesets to stand on."
 )
 at_place = click.option("--place", default="", help="A jurisdiction code, where no job gives one.")
 

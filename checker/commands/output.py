@@ -5,12 +5,15 @@ from __future__ import annotations
 import os
 import shutil
 import sys
+import tempfile
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from checker.commands.partial_file import Growing
+from checker.problems.problem import refused
 
 if TYPE_CHECKING:
     from checker.reporting.text import Paint
@@ -53,3 +56,40 @@ def write(text: str, output: Path | None) -> None:
         file.finish()
     finally:
         file.close()
+
+
+def make_folder(folder: Path) -> None:
+    """Make a folder, and those above it, where it is missing.
+
+    Raises:
+        ProblemsFound: It cannot be made.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        what = f"The folder cannot be made: {error.strerror}."
+        raise refused(folder, what, "Check its name and the permissions above it.") from None
+
+
+def write_folder(files: Mapping[str, bytes], output: Path) -> None:
+    """Write a new folder, that is there with all of its files or not at all.
+
+    Raises:
+        ProblemsFound: It is there already, or cannot be written.
+    """
+    if output.exists():
+        raise refused(output, "There is such a folder already.", "Name a new one.")
+    beside = None
+    try:
+        output.parent.mkdir(parents=True, exist_ok=True)
+        beside = Path(tempfile.mkdtemp(dir=output.parent, prefix=f".{output.name}-"))
+        for name, content in files.items():
+            (beside / name).parent.mkdir(parents=True, exist_ok=True)
+            (beside / name).write_bytes(content)
+        beside.chmod(0o755)
+        os.rename(beside, output)
+    except OSError as error:
+        if beside:
+            shutil.rmtree(beside, ignore_errors=True)
+        what = f"The folder cannot be written: {error.strerror}."
+        raise refused(output, what, "Check its name and the permissions.") from None

@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-import os
-import shutil
 import sys
-import tempfile
-from collections.abc import Mapping
 from pathlib import Path
 
 import click
@@ -14,7 +10,7 @@ import click
 from checker.commands import options
 from checker.commands.errors import stopping
 from checker.commands.inputs import Inputs
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.commands.output import write_folder
 
 
 @click.command()
@@ -34,33 +30,9 @@ def packet(job: Path, given: Inputs, output: Path) -> None:
     checker = given.checker
     with stopping():
         made = packets.packet(checker, read_file(job), given.load, job.parent, given.day)
-        _write(made.files, output)
+        write_folder(made.files, output)
     click.echo(f"{len(made.files)} files in {output}, listed with their SHA-256 in {packets.LIST}.")
     for why in made.missing:
         click.echo(f"Not in it: photograph {why}.")
     click.echo(made.headline)
     sys.exit(made.code)
-
-
-def _write(files: Mapping[str, bytes], output: Path) -> None:
-    """A folder that is there with all of its files or not at all.
-
-    Raises:
-        ProblemsFound: It is there already, or cannot be written.
-    """
-    if output.exists():
-        raise ProblemsFound([Problem(Where(str(output)), "There is such a folder already.", "Name a new one.")])
-    beside = None
-    try:
-        output.parent.mkdir(parents=True, exist_ok=True)
-        beside = Path(tempfile.mkdtemp(dir=output.parent, prefix=f".{output.name}-"))
-        for name, content in files.items():
-            (beside / name).parent.mkdir(parents=True, exist_ok=True)
-            (beside / name).write_bytes(content)
-        beside.chmod(0o755)
-        os.rename(beside, output)
-    except OSError as error:
-        if beside:
-            shutil.rmtree(beside, ignore_errors=True)
-        what = f"The folder cannot be written: {error.strerror}."
-        raise ProblemsFound([Problem(Where(str(output)), what, "Check its name and the permissions.")]) from None

@@ -13,7 +13,7 @@ import click
 
 from checker.commands.errors import stopping
 from checker.commands.start import show, typed
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.problems.problem import refused
 
 if TYPE_CHECKING:
     from checker.fieldwork.prompts import Question
@@ -23,10 +23,13 @@ LATER = " (nothing: to be filled in later)"
 
 
 class Option(NamedTuple):
-    """What an option of the command line gave, None where it was not used."""
+    """An option of the command line that answers a question: its name, and what it gave (None: it was not used)."""
 
-    name: str
-    given: str | None
+    name: str = ""
+    given: str | None = None
+
+
+NO_OPTION = Option()
 
 
 class Asking:
@@ -38,7 +41,7 @@ class Asking:
     def text(
         self,
         question: str,
-        option: Option,
+        option: Option = NO_OPTION,
         read: Callable[[str], str] = str,
         default: str | None = None,
         later: bool = False,
@@ -46,9 +49,10 @@ class Asking:
         """One line of text.
 
         Args:
+            option: Where it was used, nothing is asked.
             read: Turns what was typed into what is kept, or raises NotAnAnswer.
             default: What an empty answer stands for.
-            later: An empty answer leaves the place to be filled in.
+            later: Whether an empty answer leaves the place to be filled in.
         """
         from checker.rulesets.ruleset import TO_FILL_IN
 
@@ -61,14 +65,15 @@ class Asking:
     def choice(
         self,
         question: str,
-        option: Option,
         choices: Mapping[str, Answer],
+        option: Option = NO_OPTION,
         default: str = "",
         said: Mapping[str, tuple[str, ...]] = MappingProxyType({}),
     ) -> Answer:
-        """One out of a list, by its number or its words; options give the words.
+        """One out of a list, by its number or its words; an option gives the words.
 
         Args:
+            option: Where it was used, nothing is asked.
             default: What an empty answer stands for.
             said: Other words for the choices, each with those that it may mean.
 
@@ -97,7 +102,7 @@ class Asking:
         from checker.reading.typed_input import YES_NO_SAID
 
         words = {"yes": True, "no": False}
-        return self.choice(question, Option("", None), words, "yes" if default else "no", YES_NO_SAID)
+        return self.choice(question, words, default="yes" if default else "no", said=YES_NO_SAID)
 
     def _of_option(self, option: Option, read: Callable[[str], Answer]) -> Answer:
         from checker.fieldwork.prompts import NotAnAnswer
@@ -105,7 +110,7 @@ class Asking:
         try:
             return read((option.given or "").strip())
         except NotAnAnswer as error:
-            raise ProblemsFound([Problem(Where(option.name), str(error))]) from None
+            raise refused(option.name, str(error)) from None
 
     def _asked(self, text: str, choices: tuple[str, ...], read: Callable[[str], Answer]) -> Answer:
         from checker.fieldwork.prompts import NotAnAnswer, Question, clean
@@ -132,10 +137,10 @@ def _word_given(option: Option, asked: Question) -> str:
     try:
         return _part_of(asked, given) or meant(given, asked.choices, asked.said)
     except Unclear as unclear:
-        raise ProblemsFound([Problem(Where(option.name), unclear.what, unclear.hint)]) from None
+        raise refused(option.name, unclear.what, unclear.hint) from None
     except LeafError:
         known = ", ".join(asked.choices) or "there is nothing to choose from"
-        raise ProblemsFound([Problem(Where(option.name), f"'{given}' is none of: {known}.")]) from None
+        raise refused(option.name, f"'{given}' is none of: {known}.") from None
 
 
 def _part_of(asked: Question, given: str) -> str:

@@ -1,34 +1,25 @@
-"""What commands that write a ruleset share: opening its folder, showing an edit, writing it, and what is still wrong."""
+"""An edit of a ruleset's folder, as `adopt`, `amend` and `answer` make it: shown, asked about, written, and looked at after."""
 
 from __future__ import annotations
 
 import difflib
+import functools
 import sys
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn
 
 import click
 
+from checker.commands import options
 from checker.commands.errors import complain
 from checker.commands.inputs import checker_of
 from checker.commands.output import paint, write
-from checker.commands.prompts import Asking
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.commands.prompts import Asking, stoppable
+from checker.problems.problem import ProblemsFound, refused
 
 if TYPE_CHECKING:
-    from checker.authoring.editing.layer_context import Standing
-
-into_folder = click.option(
-    "--into",
-    required=True,
-    type=click.Path(path_type=Path),
-    metavar="FOLDER",
-    help="The ruleset's folder, which keeps it.",
-)
-more_rules = click.option(
-    "--rules", "folders", multiple=True, type=click.Path(path_type=Path), help="A folder of more rulesets that it uses."
-)
-without_asking = click.option("--yes", is_flag=True, help="Write it without asking again.")
+    from checker.authoring.editing.layer_context import Layers
 
 
 class Edit(NamedTuple):
@@ -39,23 +30,83 @@ class Edit(NamedTuple):
     after: str
 
 
-def opened(into: Path, folders: tuple[Path, ...]) -> Standing:
+class EditSession:
+    """One command that edits a ruleset's folder: where the ruleset stands, and the questions that are asked on the way."""
+
+    def __init__(self, into: Path, folders: tuple[Path, ...], yes: bool) -> None:
+        self.into, self.folders, self.yes = into, folders, yes
+        self.ask = Asking()
+        self.layers = layers_of(into, folders)
+
+    def edit(self, name: str, change: Callable[..., str], *rest: Any) -> Edit:
+        """An edit of a file of the folder; `change` takes its text, how to name it and the rest, and gives the new text."""
+        file = self.into / name
+        before = text_of(file)
+        return Edit(file, before, change(before or "", str(file), *rest))
+
+    def new_entry(self, section: str, name: str, data: dict[str, Any]) -> Edit:
+        """An entry more in the file that holds a section already, else in a file named for it."""
+        from checker.authoring.editing.file_edits import schema_line, with_entry
+
+        usual = {"answers": "answers.yaml"}.get(section, "amendments.yaml")
+        file = _file_for(self.into, section, usual)
+        return self.edit(file, with_entry, schema_line(self.into), section, name, data)
+
+    def write(self, edits: list[Edit]) -> None:
+        """Show edits, ask whether they are right, and write all of them or none."""
+        for one in edits:
+            click.echo("\n" + paint(None)(f"{one.file}" + ("" if one.before is not None else " (new)"), "heading"))
+            for line in _changed(one):
+                click.echo(paint(None)(line, "pass") if line.startswith("+") else line)
+        if not self.yes and not self.ask.yes("Write this?"):
+            click.echo("\nNothing was written.")
+            sys.exit(130)
+        _put(edits)
+        click.echo(f"\nWritten: {', '.join(str(one.file) for one in edits)}.")
+
+    def finish(self) -> NoReturn:
+        """Tell what is still wrong, and end the command with 0 where nothing is, else with 1."""
+        sys.exit(say_what_is_left(self.into, self.folders))
+
+
+def edits_a_ruleset(command: Callable[..., None]) -> Callable[..., None]:
+    """The options of a command that edits a ruleset's folder; the command takes an `EditSession` as `session`."""
+
+    @functools.wraps(command)
+    def called(into: Path, folders: tuple[Path, ...], yes: bool, **words: Any) -> None:
+        command(session=EditSession(into, folders, yes), **words)
+
+    into_folder = click.option(
+        "--into",
+        required=True,
+        type=click.Path(path_type=Path),
+        metavar="FOLDER",
+        help="The ruleset's folder, which keeps it.",
+    )
+    without_asking = click.option("--yes", is_flag=True, help="Write it without asking again.")
+    asked: Callable[..., None] = stoppable(called)
+    for option in (without_asking, options.more_rules, into_folder):
+        option(asked)
+    return asked
+
+
+def layers_of(into: Path, folders: tuple[Path, ...]) -> Layers:
     """Where the ruleset in a folder stands, among the shipped ones and those of more folders.
 
     Raises:
         ProblemsFound: The folder is not a ruleset's, or its layers are wrong.
     """
-    from checker.authoring.editing.layer_context import standing
+    from checker.authoring.editing.layer_context import layers_around
     from checker.reading.files import read_file
     from checker.rulesets.library import SHIPPED
 
     header = into / "ruleset.yaml"
     if not header.is_file():
         what, hint = "This is not a ruleset's folder: it has no ruleset.yaml.", "'changeout rules new NAME' makes one."
-        raise ProblemsFound([Problem(Where(str(into)), what, hint)])
+        raise refused(into, what, hint)
     inside = any(into.resolve().is_relative_to(folder.resolve()) for folder in (SHIPPED, *folders))
     checker = checker_of(folders if inside else (*folders, into), ())
-    return standing(checker, checker.library.get(str(read_file(header).data["id"])))
+    return layers_around(checker, checker.library.get(str(read_file(header).data["id"])))
 
 
 def text_of(file: Path) -> str | None:
@@ -63,32 +114,15 @@ def text_of(file: Path) -> str | None:
     return file.read_bytes().decode("utf-8") if file.exists() else None
 
 
-def edit(file: Path, after: str) -> Edit:
-    return Edit(file, text_of(file), after)
-
-
-def file_for(into: Path, section: str, usual: str) -> Path:
-    """The file of a ruleset that holds a section already, else the one that usually does."""
+def _file_for(into: Path, section: str, usual: str) -> str:
+    """The name of the file of a ruleset that holds a section already, else of the one that usually does."""
     from checker.reading.files import read_file
     from checker.rulesets.ruleset import ruleset_files
 
     for file in ruleset_files(into):
         if file.name != "ruleset.yaml" and section in read_file(file).data:
-            return file
-    return into / usual
-
-
-def keep(edits: list[Edit], ask: Asking, yes: bool) -> None:
-    """Show edits, ask whether they are right, and write all of them or none."""
-    for one in edits:
-        click.echo("\n" + paint(None)(f"{one.file}" + ("" if one.before is not None else " (new)"), "heading"))
-        for line in _changed(one):
-            click.echo(paint(None)(line, "pass") if line.startswith("+") else line)
-    if not yes and not ask.yes("Write this?"):
-        click.echo("\nNothing was written.")
-        sys.exit(130)
-    _put(edits)
-    click.echo(f"\nWritten: {', '.join(str(one.file) for one in edits)}.")
+            return str(file.relative_to(into))
+    return usual
 
 
 def _changed(one: Edit) -> list[str]:
@@ -101,7 +135,7 @@ def _put(edits: list[Edit]) -> None:
     for one in edits:
         if text_of(one.file) != one.before:
             what = "The file was changed by something else meanwhile. Nothing was written."
-            raise ProblemsFound([Problem(Where(str(one.file)), what, "Give the command again.")])
+            raise refused(one.file, what, "Give the command again.")
     done: list[Edit] = []
     try:
         for one in edits:
@@ -128,16 +162,17 @@ def say_what_is_left(into: Path, folders: tuple[Path, ...]) -> int:
     from checker.rulesets.ruleset import ruleset_files
 
     try:
-        one = opened(into, folders)
+        layers = layers_of(into, folders)
     except ProblemsFound as error:
         complain(error)
         return 1
-    shown = one.ruleset.parts["header", ""].document.file.removesuffix("ruleset.yaml")
-    schema = one.checker.library.schema
-    here = Checker(Library(one.chain.rulesets, schema=schema), job_vocabulary(schema))
+    shown = layers.ruleset.parts["header", ""].document.file.removesuffix("ruleset.yaml")
+    schema = layers.checker.library.schema
+    here = Checker(Library(layers.chain.rulesets, schema=schema), job_vocabulary(schema))
+    stated = list(cases.stated(layers.ruleset))
     wrong = [problem for problem in lint.problems(here) if problem.where.file.startswith(shown)]
     if not wrong:
-        wrong = [problem for case in cases.stated(one.ruleset) if (problem := cases.run(one.checker, case)[0])]
+        wrong = [problem for case in stated if (problem := cases.run(layers.checker, case)[0])]
     complain(ProblemsFound(wrong))
     left = [place for file in ruleset_files(into) for place in left_to_fill_in(text_of(file) or "", str(file))]
     if left:
@@ -145,11 +180,5 @@ def say_what_is_left(into: Path, folders: tuple[Path, ...]) -> int:
         for place in left:
             click.echo(f"  {place.where.file}:{place.where.line}  {place.excerpt.strip()}")
     if not wrong:
-        click.echo(f"{one.ruleset.id}: nothing wrong with it, and its {_count(one)} cases come out as they say.")
+        click.echo(f"{layers.ruleset.id}: nothing wrong with it, and its {len(stated)} cases come out as they say.")
     return 1 if wrong else 0
-
-
-def _count(one: Standing) -> int:
-    from checker.authoring import cases
-
-    return len(list(cases.stated(one.ruleset)))

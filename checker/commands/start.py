@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -71,15 +70,16 @@ def show(number: int, question: Question) -> None:
     """A question with its number and the answers to choose from; yes and no, and long lists, stand side by side."""
     from checker.fieldwork.prompts import counted
     from checker.reading.typed_input import YES_NO
+    from checker.reporting.paragraphs import columns, wrapped
 
-    columns = max(40, min(width(), 100))
-    click.echo("\n" + textwrap.fill(f"{number}. {question.text}", columns, subsequent_indent="   "))
+    within = columns(width())
+    click.echo("\n" + "\n".join(wrapped(f"{number}. {question.text}", within, hang=3)))
     choices = list(question.choices)
     if counted(question.choices):
         choices = [f"{index}  {choice}" for index, choice in enumerate(question.choices, 1)]
     if len(choices) > MOST_LINES or question.choices == YES_NO or not counted(question.choices):
         row = "    ".join(choice.replace(" ", "\xa0") for choice in choices)
-        choices = [line.replace("\xa0", " ") for line in textwrap.wrap(row, columns - 3)]
+        choices = [line.replace("\xa0", " ") for line in wrapped(row, within - 3)]
     for line in choices:
         click.echo(f"   {line}")
 

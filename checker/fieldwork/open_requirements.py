@@ -26,7 +26,6 @@ from checker.reporting.words import from_layers
 Looked = Iterable[tuple[tree.BoundRule, Judged]]
 
 SIGNS = {"<=": "at most", "<": "under", ">=": "at least", ">": "over", "==": "", "!=": "not"}
-TURNED = {"<=": ">=", "<": ">", ">=": "<=", ">": "<", "==": "==", "!=": "!="}
 
 
 class Wanted(NamedTuple):
@@ -137,7 +136,7 @@ def _to_measure(part: tree.Value, scope: Scope, job: Job, must: bool = True) -> 
 def _measured_first(node: tree.Compare, scope: Scope, job: Job) -> tree.Compare:
     """The same comparison, turned where what is measured stands on its right."""
     if len(node.operands) == 2 and _to_measure(node.operands[1], scope, job):
-        turned = (TURNED[node.operators[0]],)
+        turned = (tree.MIRRORED[node.operators[0]],)
         return replace(node, operands=node.operands[::-1], operators=turned)
     return node
 
@@ -202,7 +201,7 @@ def _limits(rule: tree.BoundRule, scope: Scope, job: Job) -> Iterator[tuple[str,
 def _compared(node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) -> Iterator[tuple[str, str]]:
     pairs = zip(node.operands, node.operators, node.operands[1:], strict=False)
     for left, operator, right in pairs:
-        for one, sign, other in ((left, operator, right), (right, TURNED[operator], left)):
+        for one, sign, other in ((left, operator, right), (right, tree.MIRRORED[operator], left)):
             if isinstance(one, tree.Fact) and not isinstance(worth(other, scope), Unknown):
                 limit = wording.amount_shown(other, node, rule, scope, job)
                 read = _is_reading(other, scope, job)

@@ -71,13 +71,13 @@ def _column(number: int, cell: Cell, vocabulary: Vocabulary) -> Column:
     if not isinstance(cell, str):
         raise Fault("A day stands where a heading is wanted.", "Write the path or the title of a fact.")
     heading = " ".join(cell.split())
-    found = _fact(heading, vocabulary)
-    if found:
-        return Column(number, heading, *found)
+    fact = _fact(heading, vocabulary)
+    if fact:
+        return Column(number, heading, *fact)
     match = BRACKETS.fullmatch(heading)
-    found = _fact(match[1], vocabulary) if match else None
-    if match and found:
-        return Column(number, heading, *found, unit=unit_of(found[0], match[2].strip()))
+    fact = _fact(match[1], vocabulary) if match else None
+    if match and fact:
+        return Column(number, heading, *fact, unit=unit_of(fact[0], match[2].strip()))
     raise _unknown(match[1] if match else heading, vocabulary)
 
 
@@ -211,15 +211,15 @@ def _is_unit_row(row: Row) -> bool:
 
 def _with_units(sheet: Sheet, columns: list[Column], row: Row) -> tuple[list[Column], list[Problem]]:
     """The columns with the units of a row right under the headings."""
-    found, problems = [], []
+    read, problems = [], []
     for column in columns:
         cell = row.cells[column.number - 1] if 1 < column.number <= len(row.cells) else ""
         try:
-            found.append(_with_unit(column, cell))
+            read.append(_with_unit(column, cell))
         except Fault as fault:
-            found.append(column)
+            read.append(column)
             problems.append(fault.at(place_of(sheet, row.number, column.number, column.heading)))
-    return found, problems
+    return read, problems
 
 
 def _with_unit(column: Column, cell: Cell) -> Column:

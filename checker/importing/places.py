@@ -38,11 +38,11 @@ def refused(name: str, fault: Fault, row: int = 0) -> ProblemsFound:
 
 def letters(column: int) -> str:
     """The letters of a column: 1 is A, 27 is AA."""
-    found = ""
+    written = ""
     while column:
         column, rest = divmod(column - 1, 26)
-        found = chr(ord("A") + rest) + found
-    return found
+        written = chr(ord("A") + rest) + written
+    return written
 
 
 def shortened(text: str) -> str:

@@ -102,14 +102,14 @@ def _cells(sheet: Sheet, columns: Sequence[Column], row: Row) -> tuple[dict[str,
         around = _around(filled, column.steps)
         try:
             if cell != "":
-                found = values_of(column.leaf, cell, column.unit, sheet.separator)
-                for other in columns if len(found) > 1 else ():
-                    if other is not column and other.steps[:-1] == column.steps[:-1] and other.steps[-1] in found:
+                values = values_of(column.leaf, cell, column.unit, sheet.separator)
+                for other in columns if len(values) > 1 else ():
+                    if other is not column and other.steps[:-1] == column.steps[:-1] and other.steps[-1] in values:
                         what = (
                             f"{column.leaf.title}: the cell holds two values, and the second has a column of its own."
                         )
                         raise Fault(what, f"Write one value here and the other under '{shortened(other.heading)}'.")
-                around |= {name: _Filled(value, place) for name, value in found.items()}
+                around |= {name: _Filled(value, place) for name, value in values.items()}
             elif column.leaf.path == "job_id":
                 raise Fault("The row has no job number.", "Give the job a name or number of its own.")
         except Fault as fault:
@@ -146,22 +146,22 @@ def _group(
     filled: dict[str, Any], steps: tuple[Step, ...], at: At, vocabulary: Vocabulary, places: dict[At, Place]
 ) -> dict[str, Any]:
     """Filled cells by their steps → the group of a job, with the place of each part noted."""
-    found: dict[str, Any] = {}
+    group: dict[str, Any] = {}
     for name, part in filled.items():
         here = (*at, name)
         if isinstance(part, _Filled):
             places[here] = part.place
-            found[name] = part.value
+            group[name] = part.value
             continue
         first = _first_place(part)
         if first is None:
             continue
         places[here] = first
         if plain((*steps, name)) in vocabulary.lists:
-            found[name] = _list(part, (*steps, name), here, vocabulary, places)
+            group[name] = _list(part, (*steps, name), here, vocabulary, places)
         else:
-            found[name] = _group(part, (*steps, name), here, vocabulary, places)
-    return found
+            group[name] = _group(part, (*steps, name), here, vocabulary, places)
+    return group
 
 
 def _list(
@@ -169,17 +169,17 @@ def _list(
 ) -> list[dict[str, Any]]:
     """The items that have something recorded, by position or in the order of the columns, each with its key."""
     entry = vocabulary.lists[plain(steps)]
-    found: list[dict[str, Any]] = []
+    items: list[dict[str, Any]] = []
     for item in sorted(filled, key=lambda item: item.position):
-        here = (*at, len(found))
+        here = (*at, len(items))
         first = _first_place(filled[item])
         if first is None:
             continue
         places[here] = first
         group = _group(filled[item], (*steps, item), here, vocabulary, places)
         key = item.key or f"{_one_of(entry.path)} {item.position + 1}"
-        found.append({"key": key, **group} if entry.keyed else group)
-    return found
+        items.append({"key": key, **group} if entry.keyed else group)
+    return items
 
 
 def _one_of(path: str) -> str:

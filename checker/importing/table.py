@@ -56,10 +56,10 @@ def bounded(name: str, rows: Iterable[Row], separator: str = "") -> Sheet:
 
 def trimmed(cells: Iterable[Cell]) -> tuple[Cell, ...]:
     """Cells without blanks around their text, up to the last one that is filled."""
-    found = [cell.strip() if isinstance(cell, str) else cell for cell in cells]
-    while found and found[-1] == "":
-        found.pop()
-    return tuple(found)
+    kept = [cell.strip() if isinstance(cell, str) else cell for cell in cells]
+    while kept and kept[-1] == "":
+        kept.pop()
+    return tuple(kept)
 
 
 def place_of(sheet: Sheet, row: int, column: int, heading: str = "") -> Place:

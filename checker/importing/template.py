@@ -32,12 +32,12 @@ def render(vocabulary: Vocabulary, groups: Sequence[str] = ()) -> str:
 
 def _under(vocabulary: Vocabulary, group: str) -> list[str]:
     """The facts of a group, lists by their first item."""
-    found = [path for path in vocabulary.leaves if path == group or path.startswith(f"{group}.")]
-    if not found:
+    paths = [path for path in vocabulary.leaves if path == group or path.startswith(f"{group}.")]
+    if not paths:
         known = sorted({place for place in vocabulary.places if place not in vocabulary.leaves})
         top = ", ".join(sorted({place.split(".")[0] for place in known}))
         raise Fault(f"There is no group of facts '{group}'.", did_you_mean(group, known) or f"There is: {top}.")
-    return [with_first_items(path, vocabulary) for path in found]
+    return [with_first_items(path, vocabulary) for path in paths]
 
 
 def with_first_items(path: str, vocabulary: Vocabulary) -> str:

@@ -81,8 +81,8 @@ def _rows(content: bytes, wanted: str) -> Iterator[Row]:
     rows = list(_values(content, wanted, without_value))
     formulas = _formulas(content, wanted, without_value)
     for number, cells in rows:
-        found = [_formula_fault() if (number, at) in formulas else cell for at, cell in enumerate(cells, 1)]
-        kept = trimmed(found)
+        shown = [_formula_fault() if (number, at) in formulas else cell for at, cell in enumerate(cells, 1)]
+        kept = trimmed(shown)
         if kept:
             yield Row(number, kept)
 

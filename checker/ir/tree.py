@@ -107,6 +107,9 @@ class Fold(Node):
 Value = Fact | Constant | Named | Arithmetic | Call | FirstGiven | Lookup | Fold
 
 
+MIRRORED = {"<=": ">=", "<": ">", ">=": "<=", ">": "<", "==": "==", "!=": "!="}  # an operator with its sides exchanged
+
+
 @node
 class Compare(Node):
     operands: tuple[Value, ...]

@@ -71,6 +71,13 @@ def _through(part: Any, where: Mapping[str, tree.Value], met: set[str]) -> Itera
             yield from _through(where[one.name], where, met)
 
 
+def behind_names(value: tree.Value, where: Mapping[str, tree.Value]) -> tree.Value:
+    """The value that a name under `where` stands for; any other value as it is."""
+    while isinstance(value, tree.Named):
+        value = where[value.name]
+    return value
+
+
 def inner_conditions(node: tree.Condition) -> tuple[tree.Condition, ...]:
     """The conditions directly inside a condition; a single one has none."""
     if isinstance(node, tree.All | tree.NoneOf):

@@ -10,9 +10,9 @@ from checker.engine.checker import Checker
 from checker.findings.acceptances import Accepted, accepted
 from checker.findings.finding import STANDS
 from checker.findings.report import DEFERRAL
-from checker.portfolio.obligations_text import wrapped
 from checker.problems import json_out
 from checker.reading.job import Job
+from checker.reporting.paragraphs import counted, paragraphs
 from checker.reporting.words import noted
 
 ACCEPTANCES_VERSION = 1
@@ -53,15 +53,15 @@ def listed(checker: Checker, job: Job, on: datetime.date) -> list[Listed]:
     ]
 
 
-def worth_a_look(found: Iterable[Listed], near: int) -> bool:
+def worth_a_look(acceptances: Iterable[Listed], near: int) -> bool:
     """Whether any runs out within these days, or does not count."""
-    return any(not one.stands or one.runs_out(near) for one in found)
+    return any(not one.stands or one.runs_out(near) for one in acceptances)
 
 
 class Looked(NamedTuple):
     """What was looked at: the acceptances, how many jobs, how many could not be used, the day, the days ahead, the caution."""
 
-    found: list[Listed]
+    listed: list[Listed]
     jobs: int
     unusable: int
     on: datetime.date
@@ -70,21 +70,19 @@ class Looked(NamedTuple):
 
 
 def as_text(looked: Looked, width: int = 80) -> str:
-    """The list, wrapped to the width of the terminal (between 40 and 100 columns)."""
-    width = max(40, min(width, 100))
-    lines = [part for line, indent in _lines(looked) for part in wrapped(line, width, indent) or [""]]
-    return "\n".join(lines) + "\n"
+    """The list for a terminal of so many columns."""
+    return paragraphs(_lines(looked), width)
 
 
 def _lines(looked: Looked) -> Iterator[tuple[str, int]]:
-    found = sorted(looked.found, key=lambda one: one.order)
+    ordered = sorted(looked.listed, key=lambda one: one.order)
     groups = {
-        "Do not count; what they were given for counts again": [one for one in found if not one.stands],
-        f"Run out within {looked.near} days": [one for one in found if one.runs_out(looked.near)],
-        "Stand longer": [one for one in found if one.stands and not one.runs_out(looked.near)],
+        "Do not count; what they were given for counts again": [one for one in ordered if not one.stands],
+        f"Run out within {looked.near} days": [one for one in ordered if one.runs_out(looked.near)],
+        "Stand longer": [one for one in ordered if one.stands and not one.runs_out(looked.near)],
     }
     bad = f" {looked.unusable} could not be used." if looked.unusable else ""
-    yield f"Jobs looked at on {looked.on.isoformat()}: {looked.jobs}. Acceptances in them: {len(found)}.{bad}", 0
+    yield f"Jobs looked at on {looked.on.isoformat()}: {looked.jobs}. Acceptances in them: {len(ordered)}.{bad}", 0
     for heading, ones in groups.items():
         if ones:
             yield "", 0
@@ -110,12 +108,8 @@ def _left(left: int | None) -> str:
     if left is None:
         return "no last day"
     if left < 0:
-        return f"ended {_days(-left)} ago"
-    return f"{_days(left)} left" if left else "today is the last day"
-
-
-def _days(count: int) -> str:
-    return f"{count} day" + ("" if count == 1 else "s")
+        return f"ended {counted(-left, 'day')} ago"
+    return f"{counted(left, 'day')} left" if left else "today is the last day"
 
 
 def as_json(looked: Looked) -> str:
@@ -139,7 +133,7 @@ def as_json(looked: Looked) -> str:
                 "days_left": one.left,
                 "standing": one.accepted.standing,
             }
-            for one in sorted(looked.found, key=lambda one: one.order)
+            for one in sorted(looked.listed, key=lambda one: one.order)
         ],
     }
     return json_out.document(document)

@@ -89,8 +89,8 @@ def records(looked: Looked, report: Report) -> Iterator[Item]:
     for told in looked.job.vocabulary.commands.get("kept", ()):
         source, years = f"{told['ground']}", told["years"]
         if "rule" in told:
-            found = (finding for finding in report.findings if finding.rule == told["rule"])
-            known = [(_by_rule(one), " and ".join(need.title.lower() for need in one.needs)) for one in found]
+            its_findings = (finding for finding in report.findings if finding.rule == told["rule"])
+            known = [(_by_rule(one), " and ".join(need.title.lower() for need in one.needs)) for one in its_findings]
         else:
             known = list(_by_facts(looked.job, told))
         for kept, lacking in known:
@@ -146,6 +146,6 @@ def _work_day(job: Job) -> tuple[Days | None, str]:
     """The day from which a record is kept, and what was done on it."""
     counted = job.vocabulary.commands.get("kept_from", {})
     for path, done in counted.items():
-        if found := days(job, path):
-            return found, done
+        if day := days(job, path):
+            return day, done
     return None, ""

@@ -55,7 +55,7 @@ class Unmentioned(NamedTuple):
 class Comparison(NamedTuple):
     """One job beside its notices."""
 
-    found: tuple[Inspection, ...]
+    inspections: tuple[Inspection, ...]
     place: str
     told: tuple[Told, ...]
     outcomes: dict[str, str]
@@ -64,13 +64,6 @@ class Comparison(NamedTuple):
     accepted: frozenset[str]
     uncompared: tuple[str, ...]
     firsts: tuple[First, ...]
-
-
-class Ending:
-    """How a rule that was left open here ended."""
-
-    def __init__(self) -> None:
-        self.mentioned = self.not_mentioned = 0
 
 
 class Group:
@@ -91,10 +84,10 @@ class Lessons:
         self.titles: dict[str, str] = {}
         self.told: dict[str, list[Told]] = {}
         self.not_mentioned: dict[str, list[Unmentioned]] = {}
-        self.endings: dict[str, Ending] = {}
         self.uncompared: list[str] = []
         self.not_counted: list[str] = []
         self.all_firsts, self.by_month, self.by_place, self.by_rule = Tally(), Tally(), Tally(), Tally()
+        self.left_open = Tally()  # by rule: how often a notice mentioned what was left to verify here
         self.groups: list[Group] = []
 
     def add(self, job: Job) -> None:
@@ -108,8 +101,8 @@ class Lessons:
         if job.id in self.seen_ids:
             self.twice.append(job.id)
         self.seen_ids.add(job.id)
-        self.with_inspections += bool(compared.found)
-        self.inspections += len(compared.found)
+        self.with_inspections += bool(compared.inspections)
+        self.inspections += len(compared.inspections)
         self.titles.update(compared.titles)
         self.uncompared += compared.uncompared
         self._corrections(compared)
@@ -138,16 +131,14 @@ class Lessons:
         return likest
 
     def _rules(self, job: str, compared: Comparison) -> None:
-        told = sorted((one for one in compared.found if one.told), key=_day)
+        told = sorted((one for one in compared.inspections if one.told), key=_day)
         notices = ", ".join(one.called for one in told)
         unnamed = sum(not correction.rule for one in told for correction in one.corrections or ())
         for rule, outcome in compared.outcomes.items():
             mentioned = rule in compared.named
             self.by_rule.add(rule, mentioned)
             if outcome == VERIFY:
-                ending = self.endings.setdefault(rule, Ending())
-                ending.mentioned += mentioned
-                ending.not_mentioned += not mentioned
+                self.left_open.add(rule, mentioned)
             elif outcome == FAIL and rule in compared.accepted:
                 self.with_word += not mentioned
             elif outcome == FAIL and not mentioned:
@@ -174,23 +165,23 @@ def compare(job: Job, checker: Checker) -> Comparison:
     Raises:
         ProblemsFound: The job cannot be judged.
     """
-    found = inspections(job)
+    seen = inspections(job)
     reports: dict[int, Report] = {}
-    for day in {one.days.first for one in found if one.told and one.days and one.days.known}:
+    for day in {one.days.first for one in seen if one.told and one.days and one.days.known}:
         reports[day] = checker.check_job(job, datetime.date.fromordinal(day))
-    told = [line for one in found for line in _told(job, one, found, _report_of(one, reports), checker)]
+    told = [line for one in seen for line in _told(job, one, seen, _report_of(one, reports), checker)]
     first = reports[min(reports)] if reports else None
     judged = first.findings if first else ()
     return Comparison(
-        found,
+        seen,
         job.place or PLACE_UNKNOWN,
         tuple(told),
         _outcomes(judged),
         {finding.rule: finding.title for finding in judged},
-        frozenset[str]().union(*(one.named for one in found)),
+        frozenset[str]().union(*(one.named for one in seen)),
         frozenset(finding.rule for finding in judged if finding.accepted),
-        tuple(_uncompared(job.id, found, first)),
-        tuple(firsts(found)),
+        tuple(_uncompared(job.id, seen, first)),
+        tuple(firsts(seen)),
     )
 
 
@@ -200,14 +191,14 @@ def _report_of(one: Inspection, reports: dict[int, Report]) -> Report | None:
 
 def _outcomes(findings: Iterable[Finding]) -> dict[str, str]:
     """Each rule's outcome, the worst of its items."""
-    found: dict[str, str] = {}
+    worst: dict[str, str] = {}
     for finding in findings:
-        found[finding.rule] = min(found.get(finding.rule, PASS), finding.outcome, key=WORST_FIRST.index)
-    return found
+        worst[finding.rule] = min(worst.get(finding.rule, PASS), finding.outcome, key=WORST_FIRST.index)
+    return worst
 
 
 def _told(
-    job: Job, one: Inspection, found: tuple[Inspection, ...], report: Report | None, checker: Checker
+    job: Job, one: Inspection, all_of_job: tuple[Inspection, ...], report: Report | None, checker: Checker
 ) -> Iterator[Told]:
     """The corrections of one notice, each with what was said here of its rule."""
     chain = checker.chain(job.place)
@@ -223,17 +214,17 @@ def _told(
             ours, note = NOT_COMPARED, "the day is not known" if report is None else OUTSIDE
         else:
             ours, note = outcomes.get(rule, DOES_NOT_APPLY), ""
-        if ours in (PASS, DOES_NOT_APPLY) and passes_after(one, found)[0]:
+        if ours in (PASS, DOES_NOT_APPLY) and passes_after(one, all_of_job)[0]:
             note = LATER_PASS
         yield Told(job.id, one.written, place, one.trade, correction.words, rule, title, ours, note)
 
 
-def _uncompared(job: str, found: tuple[Inspection, ...], first: Report | None) -> Iterator[str]:
+def _uncompared(job: str, seen: tuple[Inspection, ...], first: Report | None) -> Iterator[str]:
     """The inspections that could not be compared, and why."""
     if first and first.nothing_judged:
         yield f"{job}: {OUTSIDE}"
         return
-    for one in found:
+    for one in seen:
         if not one.told:
             ready = "the work was not ready to be looked at" if one.result == NOT_READY else ""
             yield f"{job}, {one.called}: {ready or 'what the notice said is not recorded'}"

@@ -87,10 +87,10 @@ def passes_after(one: Inspection, others: Iterable[Inspection]) -> tuple[list[In
     return surely, perhaps
 
 
-def still_open(found: tuple[Inspection, ...]) -> list[tuple[Inspection, list[Inspection]]]:
+def still_open(seen: tuple[Inspection, ...]) -> list[tuple[Inspection, list[Inspection]]]:
     """The inspections that asked for something and that no pass surely followed, with the passes that may have."""
-    asked = [one for one in found if one.result != PASSED and (one.corrections or one.result)]
-    pairs = [(one, passes_after(one, found)) for one in asked]
+    asked = [one for one in seen if one.result != PASSED and (one.corrections or one.result)]
+    pairs = [(one, passes_after(one, seen)) for one in asked]
     return [(one, perhaps) for one, (surely, perhaps) in pairs if not surely]
 
 
@@ -103,17 +103,17 @@ class First(NamedTuple):
     unknown: str
 
 
-def firsts(found: tuple[Inspection, ...]) -> list[First]:
+def firsts(seen: tuple[Inspection, ...]) -> list[First]:
     """The first inspection of each trade. Where the days leave the order open, it is told if all that could be it agree."""
-    trades = list(dict.fromkeys(one.trade for one in found))
-    return [_first(trade, found) for trade in trades]
+    trades = list(dict.fromkeys(one.trade for one in seen))
+    return [_first(trade, seen) for trade in trades]
 
 
-def _first(trade: str, found: tuple[Inspection, ...]) -> First:
+def _first(trade: str, seen: tuple[Inspection, ...]) -> First:
     if not trade:
         return First(trade, False, "", "the trade is not known")
-    of_trade = [one for one in found if one.trade == trade]
-    could_be_of_it = [one for one in found if one.trade in (trade, "")]
+    of_trade = [one for one in seen if one.trade == trade]
+    could_be_of_it = [one for one in seen if one.trade in (trade, "")]
     could_be = [one for one in could_be_of_it if not any(_before(other, one) for other in of_trade)]
     results = {one.result == PASSED for one in could_be}
     if any(not one.result for one in could_be):

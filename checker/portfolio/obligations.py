@@ -48,26 +48,26 @@ class Looked(NamedTuple):
         address = self.job.text(self.job.at("address")) or "address not recorded"
         return Item(kind, self.job.id, address, what, due, "" if due is not None else why)
 
-    def soon(self, found: Days) -> bool:
+    def soon(self, day: Days) -> bool:
         """Whether a day is past or may come within the days that are near."""
-        return found.first <= self.on + self.near
+        return day.first <= self.on + self.near
 
     def until(self, kind: str, what: str, path: str) -> Iterator[Item]:
         """What a recorded last day asks for, where it is near, past or not known; nothing where there is none."""
-        found = days(self.job, path)
-        if found is None and self.job.worth(path) != NONE:
+        day = days(self.job, path)
+        if day is None and self.job.worth(path) != NONE:
             yield self.item(kind, what, None, f"day {recorded(self.job, path)}")
-        elif found and self.soon(found):
-            yield self.item(kind, what, found.last if found.known else None, found.written)
+        elif day and self.soon(day):
+            yield self.item(kind, what, day.last if day.known else None, day.written)
 
 
 def owed_to_authority(looked: Looked) -> Iterator[Item]:
     """Inspections, corrections and permits."""
-    found = inspections(looked.job)
+    seen = inspections(looked.job)
     permits = list(_permits(looked.job))
-    yield from _inspections(looked, found, permits)
-    yield from _corrections(looked, found, permits)
-    yield from _running_out(looked, found, permits)
+    yield from _inspections(looked, seen, permits)
+    yield from _corrections(looked, seen, permits)
+    yield from _running_out(looked, seen, permits)
 
 
 class Permit(NamedTuple):
@@ -96,7 +96,7 @@ def _final(job: Job, one: Inspection) -> bool:
     return done is not None and one.days is not None and one.days.first >= done.last
 
 
-def _inspections(looked: Looked, found: tuple[Inspection, ...], permits: list[Permit]) -> Iterator[Item]:
+def _inspections(looked: Looked, seen: tuple[Inspection, ...], permits: list[Permit]) -> Iterator[Item]:
     """Inspections of finished work that were not called, or of which no result is recorded."""
     job = looked.job
     if job.worth(job.at("final_inspection")) == NONE:
@@ -106,7 +106,7 @@ def _inspections(looked: Looked, found: tuple[Inspection, ...], permits: list[Pe
         return
     trades = list(dict.fromkeys(permit.trade for permit in permits)) or [""]
     lacking = [
-        trade for trade in trades if not any(_final(job, one) for one in found if not trade or one.trade == trade)
+        trade for trade in trades if not any(_final(job, one) for one in seen if not trade or one.trade == trade)
     ]
     if not lacking:
         return
@@ -114,7 +114,7 @@ def _inspections(looked: Looked, found: tuple[Inspection, ...], permits: list[Pe
     due, why = _before_expiry([permit for permit in permits if permit.trade in lacking])
     done = f"work finished {recorded(job, job.at('work_finished'))}"
     for what in _what_of_inspection(looked, f"{named} inspection".strip()):
-        unsure = [one.key for one in found if not _final(job, one) and (one.days is None or not one.trade)]
+        unsure = [one.key for one in seen if not _final(job, one) and (one.days is None or not one.trade)]
         hint = f"; it may be {', '.join(unsure)}, whose day or trade is not known" if unsure else ""
         yield looked.item("inspections", f"{what}; {done}{hint}", due, why)
 
@@ -149,8 +149,8 @@ def _before_expiry(permits: list[Permit]) -> tuple[int | None, str]:
     return min(known, default=None), "the permit's last day is not known"
 
 
-def _corrections(looked: Looked, found: tuple[Inspection, ...], permits: list[Permit]) -> Iterator[Item]:
-    for one, perhaps in still_open(found):
+def _corrections(looked: Looked, seen: tuple[Inspection, ...], permits: list[Permit]) -> Iterator[Item]:
+    for one, perhaps in still_open(seen):
         due, why = _before_expiry([permit for permit in permits if not one.trade or permit.trade == one.trade])
         doubt = f"; {perhaps[0].key} passed, and whether it came after is not known" if perhaps else ""
         for said in asked(one):
@@ -164,10 +164,10 @@ def asked(one: Inspection) -> list[str]:
     return ["not ready to be looked at"] if one.result == NOT_READY else ["corrections asked for, words not recorded"]
 
 
-def _running_out(looked: Looked, found: tuple[Inspection, ...], permits: list[Permit]) -> Iterator[Item]:
+def _running_out(looked: Looked, seen: tuple[Inspection, ...], permits: list[Permit]) -> Iterator[Item]:
     """Permits under which the finished work has not passed."""
     for permit in permits:
-        of_trade = [one for one in found if one.trade == permit.trade]
+        of_trade = [one for one in seen if one.trade == permit.trade]
         passed = [one for one in of_trade if one.result == PASSED]
         if any(_final(looked.job, one) for one in passed) and not still_open(tuple(of_trade)):
             continue

@@ -33,14 +33,14 @@ class Owing:
         """
         report = self.checker.check_job(job, self.on)
         looked = Looked(job, self.on.toordinal(), self.near)
-        found = [
+        owed = [
             *owed_to_authority(looked),
             *acceptances(looked, report),
             *again(looked, self.checker.chain(job.place)),
             *records(looked, report),
         ]
         self.jobs += 1
-        self._items += found
+        self._items += owed
         self._calibrations.add(looked)
         return report
 

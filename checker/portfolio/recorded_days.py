@@ -45,9 +45,9 @@ def days(job: Job, path: str) -> Days | None:
 
 def recorded(job: Job, path: str) -> str:
     """A date as words: the day, the two days it lies between, or that and why it is not known."""
-    found = days(job, path)
-    if found:
-        return found.written
+    day = days(job, path)
+    if day:
+        return day.written
     if job.worth(path) == NONE:
         return job.readings[path].written
     return missing(job, path)

@@ -14,9 +14,9 @@ from checker.ir.digests import digest
 from checker.ir.outcomes import FAIL, PASS, VERIFY
 from checker.portfolio.notices import Correction, Inspection, inspections, still_open
 from checker.portfolio.obligations import asked
-from checker.portfolio.obligations_text import wrapped
 from checker.portfolio.recorded_days import recorded
 from checker.reading.job import Job
+from checker.reporting.paragraphs import paragraphs
 from checker.reporting.words import cited, explained
 from checker.rulesets.layering import Chain
 
@@ -41,16 +41,12 @@ def sheet(job: Job, checker: Checker, report: Report, on: datetime.date) -> str:
     Args:
         report: The job's report on that day.
     """
-    found = still_open(inspections(job))
-    if not found:
+    open_notices = still_open(inspections(job))
+    if not open_notices:
         return ""
-    told = [*_head(job, on), *_notices(job, checker, report, found), ""]
+    told = [*_head(job, on), *_notices(job, checker, report, open_notices), ""]
     lines = [*told, *filter(None, [explained("".join(told))]), job.vocabulary.caution, DEFERRAL]
-    return "\n".join(part for line in lines for part in wrapped(line, WIDTH, _indent(line)) or [""]) + "\n"
-
-
-def _indent(line: str) -> int:
-    return len(line) - len(line.lstrip(" "))
+    return paragraphs(((line, len(line) - len(line.lstrip(" "))) for line in lines), WIDTH)
 
 
 def _head(job: Job, on: datetime.date) -> Iterator[str]:
@@ -62,9 +58,9 @@ def _head(job: Job, on: datetime.date) -> Iterator[str]:
         yield f"Permit: {trade} {number}; last day {recorded(job, job.at('permits.expires', index))}."
 
 
-def _notices(job: Job, checker: Checker, report: Report, found: Open) -> Iterator[str]:
+def _notices(job: Job, checker: Checker, report: Report, open_notices: Open) -> Iterator[str]:
     chain = checker.chain(job.place)
-    for one, perhaps in found:
+    for one, perhaps in open_notices:
         yield ""
         yield f"Notice of the {one.trade or 'trade not known'} inspection, {one.written}"
         for other in perhaps:
@@ -78,18 +74,18 @@ def _notices(job: Job, checker: Checker, report: Report, found: Open) -> Iterato
 
 def _correction(number: int, correction: Correction, chain: Chain, report: Report) -> Iterator[str]:
     yield f'{number}. The notice says: "{correction.words}"'
-    found = [finding for finding in report.findings if finding.rule == correction.rule]
+    findings = [finding for finding in report.findings if finding.rule == correction.rule]
     if correction.rule and correction.rule in chain.rule_ids:
-        yield from _rule(correction.rule, found, chain)
+        yield from _rule(correction.rule, findings, chain)
     else:
         yield "   No rule of ours is named. The notice and the adopted book say what is asked."
     yield from (f"   {blank}" for blank in BLANKS)
 
 
-def _rule(rule: str, found: list[Finding], chain: Chain) -> Iterator[str]:
+def _rule(rule: str, findings: list[Finding], chain: Chain) -> Iterator[str]:
     """Our rule with its section, and what is to be done where it fails, else where it is open."""
-    worst = next((outcome for outcome in (FAIL, VERIFY, PASS) if any(one.outcome == outcome for one in found)), "")
-    told = [one for one in found if one.outcome == worst]
+    worst = next((outcome for outcome in (FAIL, VERIFY, PASS) if any(one.outcome == outcome for one in findings)), "")
+    told = [one for one in findings if one.outcome == worst]
     yield f"   Rule: {chain.homes['rules', rule].rules[rule].title} [{rule}]"
     yield from (f"   Section: {section}" for section in dict.fromkeys(cited(one.citations) for one in told))
     yield f"   {SAID.get(worst, SAID_NOTHING)}"

@@ -92,9 +92,5 @@ def _offset(text: str, where: Where) -> int:
     return at + max(where.column - 1, 0)
 
 
-def refuse(where: Where, what: str, hint: str) -> NoReturn:
-    raise ProblemsFound([Problem(where, what, hint)])
-
-
 def refuse_at(text: str, where: Where, what: str, hint: str) -> NoReturn:
     raise ProblemsFound([problem_at(text, where, what, hint)])

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable
+from pathlib import Path
 from typing import NamedTuple
 
 MOST_TOLD = 100  # mistakes of one text; with more of them it is another kind of text, or made to keep us busy
@@ -62,6 +63,15 @@ class ProblemsFound(Exception):
     def __reduce__(self) -> tuple[type[ProblemsFound], tuple[list[Problem]]]:
         """How it goes from one process to another: as its problems, not as their text."""
         return type(self), (self.problems,)
+
+
+def refused(where: Where | Path | str, what: str, hint: str = "") -> ProblemsFound:
+    """One mistake, ready to be raised: `raise refused(path, "This is not a folder.", "Name a folder.")`.
+
+    Args:
+        where: A place in a text; or a file, an option or a name, to be shown as it is.
+    """
+    return ProblemsFound([Problem(where if isinstance(where, Where) else Where(str(where)), what, hint)])
 
 
 def tell(problems: list[Problem], problem: Problem) -> None:

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from checker.problems.document import Document, refuse
-from checker.problems.problem import Where
+from checker.problems.document import Document
+from checker.problems.problem import Where, refused
 from checker.reading.json_text import read_json
 from checker.reading.yaml_text import read_yaml
 
@@ -39,12 +39,12 @@ def files_inside(folder: Path, *patterns: str) -> list[Path]:
     here = folder.resolve()
     found = sorted({path for pattern in patterns for path in visible(folder, pattern)})
     if len(found) > MOST_FILES:
-        refuse(Where(str(folder)), f"The folder holds more than {MOST_FILES} files.", "Name a folder inside it.")
+        raise refused(folder, f"The folder holds more than {MOST_FILES} files.", "Name a folder inside it.")
     for path in found:
         if not path.resolve().is_relative_to(here):
-            refuse(Where(str(path)), "This is a link out of the folder.", "Put the file itself in its place.")
+            raise refused(path, "This is a link out of the folder.", "Put the file itself in its place.")
         if not path.is_file():
-            refuse(Where(str(path)), "This is not a regular file.", "Take it out of the folder.")
+            raise refused(path, "This is not a regular file.", "Take it out of the folder.")
     return found
 
 
@@ -71,9 +71,11 @@ def read_bytes(path: Path, name: str, most: int = MOST_BYTES, hint: str = "One j
         with path.open("rb") as file:
             content = file.read(most + 1)
     except OSError as error:
-        refuse(Where(name), f"The file cannot be read: {error.strerror or error}.", "Check its name and permissions.")
+        raise refused(
+            name, f"The file cannot be read: {error.strerror or error}.", "Check its name and permissions."
+        ) from None
     if len(content) > most:
-        refuse(Where(name), f"The file is larger than {most // 2**20} MiB.", hint)
+        raise refused(name, f"The file is larger than {most // 2**20} MiB.", hint)
     return content
 
 
@@ -84,9 +86,11 @@ def read_text(content: bytes, name: str, folder: Path | None = None) -> Document
     except UnicodeDecodeError as error:
         before = content[: error.start].rsplit(b"\n", 1)[-1]
         where = Where(name, content.count(b"\n", 0, error.start) + 1, len(before) + 1)
-        refuse(where, "A character here is not plain text in UTF-8.", "Save the file as text in UTF-8.")
+        raise refused(
+            where, "A character here is not plain text in UTF-8.", "Save the file as text in UTF-8."
+        ) from None
     if not text.strip():
-        refuse(Where(name), "The file is empty.", "Copy one of its kind and change it.")
+        raise refused(name, "The file is empty.", "Copy one of its kind and change it.")
     document = read_yaml(text, name) if name.endswith((".yaml", ".yml")) else read_json(text, name)
     document.folder = folder
     return document

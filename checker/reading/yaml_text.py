@@ -12,8 +12,8 @@ from typing import Any
 import yaml
 
 from checker.problems import sanitize
-from checker.problems.document import MOST_DEPTH, Document, Path_, problem_at, refuse, refuse_at
-from checker.problems.problem import Problem, ProblemsFound, Where, tell
+from checker.problems.document import MOST_DEPTH, Document, Path_, problem_at, refuse_at
+from checker.problems.problem import Problem, ProblemsFound, Where, refused, tell
 
 MOST_ENTRIES = 10_000  # of one list; the longest that is shipped has 117
 
@@ -30,7 +30,7 @@ def read_yaml(text: str, name: str) -> Document:
         at = lines[mark.line][mark.column :] if mark and mark.line < len(lines) else ""
         refuse_at(text, where, *sanitize.of_yaml(str(error.problem), at))
     except yaml.YAMLError:
-        refuse(Where(name), "The file holds characters that no text has.", "Save it as plain text.")
+        raise refused(name, "The file holds characters that no text has.", "Save it as plain text.") from None
     if reader.problems:
         raise ProblemsFound(reader.problems)
     return Document(name, text, data, lambda: reader.places)

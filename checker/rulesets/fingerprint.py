@@ -6,16 +6,14 @@ it calls, under one edition; not prose, cases or other editions.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from typing import Any
 
 from checker.ir.digests import digest
+from checker.rulesets.expression_words import PROSE, names_in
 from checker.rulesets.models import Limit, Rule
 from checker.rulesets.ruleset import edition_within
 from checker.trade import functions
-
-WORD = re.compile(r"local\.[a-z0-9-]+(?:\.[a-z0-9_]+)+|[a-z_][a-z0-9_.]*")
 
 
 def meaning(data: Rule | Limit, edition: str, limits: Mapping[str, Limit]) -> str:
@@ -34,7 +32,7 @@ def meaning(data: Rule | Limit, edition: str, limits: Mapping[str, Limit]) -> st
         "date": data.date,
         "sections": sorted([c.document, c.section] for c in data.citation if _in(c.editions, edition)),
     }
-    words = set(WORD.findall(str([asked["applies_when"], asked["verify_when"], asked["require"], asked["where"]])))
+    words = names_of(data)
     asked["limits"] = {name: _limit(limits[name], edition) for name in sorted(words & limits.keys())}
     called = functions()
     asked["functions"] = {name: called[name].version for name in sorted(words & set(called))}
@@ -61,7 +59,7 @@ def _plain(part: Any) -> Any:
     if isinstance(part, str):
         return _squeezed(part)
     if isinstance(part, dict):
-        return {key: _plain(value) for key, value in part.items() if key not in ("ask", "option", "on_fail", "remedy")}
+        return {key: _plain(value) for key, value in part.items() if key not in PROSE}
     return [_plain(value) for value in part] if isinstance(part, list) else part
 
 
@@ -69,11 +67,6 @@ def _squeezed(text: str) -> str:
     return " ".join(text.split())
 
 
-def words_of(rule: Rule) -> frozenset[str]:
-    """Every word in a rule's conditions and values: limits and functions it names are among them."""
-    return frozenset(WORD.findall(str([rule.applies_when, rule.verify_when, rule.require, rule.where])))
-
-
-def codes_asked(text: str) -> frozenset[str]:
-    """The codes whose edition a text asks for by `edition(code)`."""
-    return frozenset(re.findall(r"edition\(\s*([a-z0-9-]+)\s*\)", text))
+def names_of(rule: Rule) -> frozenset[str]:
+    """The names that a rule's conditions and values use: facts, limits and functions are among them."""
+    return names_in([rule.applies_when, rule.verify_when, rule.require, list(rule.where.values())])

@@ -14,7 +14,8 @@ from packaging.specifiers import InvalidSpecifier, SpecifierSet
 
 from checker.ir.digests import digest
 from checker.problems.problem import ProblemsFound, did_you_mean
-from checker.rulesets.fingerprint import WORD, codes_asked, meaning, words_of
+from checker.rulesets.expression_words import codes_asked, names_in
+from checker.rulesets.fingerprint import meaning, names_of
 from checker.rulesets.library import Library
 from checker.rulesets.limits import in_period
 from checker.rulesets.models import Adoption, Amendment, Answer, Change, Confirmation, Law, Limit, Rule
@@ -136,10 +137,7 @@ class Chain:
     def limits_named(self, rule_id: str) -> frozenset[str]:
         """The limits that a rule, or any amendment of it, names or hands to a function."""
         if rule_id not in self._limits_named:
-            texts = [ruleset.amend[rule_id].set for ruleset in self.rulesets if rule_id in ruleset.amend]
-            own = words_of(self.homes["rules", rule_id].rules[rule_id])
-            words = own.union(*(WORD.findall(str(text)) for text in texts))
-            called = functions()
+            words, called = self._names(rule_id), functions()
             tables = {table for name in words & set(called) for table in called[name].tables}
             self._limits_named[rule_id] = (words | tables) & self.limit_names
         return self._limits_named[rule_id]
@@ -151,11 +149,17 @@ class Chain:
         for ruleset in self.rulesets:
             for rule_id, rule in ruleset.rules.items():
                 outer = rule.for_each.rsplit(".", 1)[0]
-                texts = [str(r.amend[rule_id].set) for r in self.rulesets if rule_id in r.amend]
-                for word in words_of(rule).union(*(WORD.findall(text) for text in texts)):
+                for word in self._names(rule_id):
                     head, _, rest = word.partition(".")
                     found.add({"item": f"{rule.for_each}.{rest}", "outer": f"{outer}.{rest}"}.get(head, word))
         return frozenset(found)
+
+    def _names(self, rule_id: str) -> frozenset[str]:
+        """The names that the conditions and values of a rule use, as it was written and as any layer amends them."""
+        changes = [ruleset.amend[rule_id].set for ruleset in self.rulesets if rule_id in ruleset.amend]
+        lines = [change.get(field) for change in changes for field in ("applies_when", "verify_when", "require")]
+        values = [list(change.get("where", {}).values()) for change in changes]
+        return names_of(self.homes["rules", rule_id].rules[rule_id]) | names_in([*lines, *values])
 
     def confirmations(self, rule_id: str) -> list[Confirmation]:
         """Who read the book for a rule, as the rulesets here record it."""

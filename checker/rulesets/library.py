@@ -6,7 +6,7 @@ import hashlib
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-from checker.problems.problem import Problem, ProblemsFound, Where, did_you_mean
+from checker.problems.problem import ProblemsFound, did_you_mean, refused
 from checker.reading import cache
 from checker.reading.files import files_inside, read_bytes, read_file
 from checker.reading.job_schema import JOB_SCHEMA, job_vocabulary, schema_problems
@@ -151,7 +151,7 @@ class Library:
 
 
 def _refused(where: str, what: str, hint: str) -> ProblemsFound:
-    return ProblemsFound([Problem(Where(where), what, hint)])
+    return refused(where, what, hint)
 
 
 def _two_states(first: Ruleset, holder: Frozen, second: Ruleset, other: Frozen) -> ProblemsFound:

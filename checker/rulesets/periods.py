@@ -7,11 +7,10 @@ from collections.abc import Set as AbstractSet
 from itertools import product
 
 from checker.rulesets import limits
-from checker.rulesets.fingerprint import WORD
+from checker.rulesets.expression_words import names_in
 from checker.rulesets.layering import Chain
 from checker.rulesets.models import Amendment, Change
 from checker.rulesets.ruleset import Ruleset
-from checker.trade import functions
 
 FIRST_DAY = 1
 
@@ -19,20 +18,12 @@ FIRST_DAY = 1
 def settings(one: Chain, rule_id: str) -> Iterator[tuple[dict[str, str], int]]:
     """Every edition of the codes that a rule depends on, with the first day of each of its periods."""
     home = one.homes["rules", rule_id]
-    rule = home.rules[rule_id]
-    changed = [change.set for ruleset in one.rulesets if (change := ruleset.amend.get(rule_id))]
-    text = str([rule.applies_when, rule.verify_when, rule.require, rule.where, rule.mend, changed])
-    codes = [name for name, r in one.by_id.items() if r.header.editions and (r is home or f"edition({name})" in text)]
-    days = first_days(one, {rule_id, *limits_in(text, one)})
+    asked = one.codes_asked(rule_id)
+    codes = [name for name, r in one.by_id.items() if r.header.editions and (r is home or name in asked)]
+    mended = names_in(list(home.rules[rule_id].mend.values())) & one.limit_names
+    days = first_days(one, {rule_id, *one.limits_named(rule_id), *mended})
     for editions, day in product(product(*(one.by_id[code].header.editions for code in codes)), days):
         yield dict(zip(codes, editions, strict=True)), day
-
-
-def limits_in(text: str, one: Chain) -> set[str]:
-    """The limits that a rule's text names, and those that the functions it calls read."""
-    words, called = set(WORD.findall(text)), functions()
-    tables = {table for name in words & set(called) for table in called[name].tables}
-    return (words | tables) & one.limit_names
 
 
 def first_days(one: Chain, names: AbstractSet[str]) -> list[int]:

@@ -8,17 +8,20 @@ chain that holds the same rulesets.
 from __future__ import annotations
 
 import bisect
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, NamedTuple
 
 from checker.rulesets.by_identity import kept_by_identity
-from checker.rulesets.fingerprint import WORD, codes_asked
+from checker.rulesets.expression_words import codes_asked
 from checker.rulesets.layering import Chain
 from checker.rulesets.models import Amendment, Rule
 from checker.rulesets.periods import first_days
 from checker.rulesets.ruleset import Ruleset
 from checker.trade import functions
 
+# A word that may be a name, in conditions, messages or prose alike: one too many only widens a reach.
+WORD = re.compile(r"local\.[a-z0-9-]+(?:\.[a-z0-9_]+)+|[a-z_][a-z0-9_.]*")
 MOST_RULES = 20_000
 MOST_LAYERS = 500
 

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any, NamedTuple, NoReturn
 
 from checker.problems.document import Document, Path_
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.problems.problem import Problem, ProblemsFound, Where, refused
 from checker.reading.files import read_bytes, read_text
 from checker.rulesets.models import Release
 from checker.rulesets.ruleset import EVERYWHERE, Ruleset, assembled, shaped
@@ -175,10 +175,10 @@ def _refuse_changed(document: Document) -> None:
     found, written = _digest(content), str(document.data.get("digest", ""))
     if found != written:
         what = f"The release is not as it was written: its digest is {written[:16] or 'missing'}, its contents give {found[:16]}."
-        raise ProblemsFound([Problem(Where(document.file), what, GET_IT_AGAIN)])
+        raise refused(document.file, what, GET_IT_AGAIN)
     if _text(content) != document.text.replace("\r\n", "\n"):
         what = "The release is not as it was written: it is laid out otherwise."
-        raise ProblemsFound([Problem(Where(document.file), what, GET_IT_AGAIN)])
+        raise refused(document.file, what, GET_IT_AGAIN)
 
 
 def _not_text(document: Document, data: Any, path: Path_) -> Iterator[Problem]:

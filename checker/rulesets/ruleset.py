@@ -8,8 +8,8 @@ from typing import Any, NamedTuple, TypeVar
 
 from pydantic import ValidationError
 
-from checker.problems.document import Document, Path_, refuse
-from checker.problems.problem import Problem, ProblemsFound, Where, did_you_mean, tell
+from checker.problems.document import Document, Path_
+from checker.problems.problem import Problem, ProblemsFound, Where, did_you_mean, refused, tell
 from checker.reading.files import Unopened, files_inside, read_file, visible
 from checker.rulesets.local_facts import local_fact_problems
 from checker.rulesets.models import (
@@ -177,12 +177,10 @@ def ruleset_files(folder: Path) -> list[Path]:
     found = files_inside(folder, "*.yaml", "*.yml")
     for path in sorted(visible(folder, "*")):
         if path.is_symlink() and path.is_dir():
-            refuse(
-                Where(str(path)), "This is a link to a folder; its rules are not read.", "Put the folder itself here."
-            )
+            raise refused(path, "This is a link to a folder; its rules are not read.", "Put the folder itself here.")
     for path in found:
         if path.suffix == ".yml":
-            refuse(Where(str(path)), "A ruleset's files end in .yaml; this one does not.", "Give it that ending.")
+            raise refused(path, "A ruleset's files end in .yaml; this one does not.", "Give it that ending.")
     return [path for path in found if "releases" not in path.relative_to(folder).parts]
 
 

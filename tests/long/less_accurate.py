@@ -27,7 +27,7 @@ from checker.engine.checker import Checker
 from checker.ir.outcomes import VERIFY
 from checker.problems.problem import ProblemsFound
 from checker.reading.job_schema import job_vocabulary
-from checker.rulesets.fingerprint import WORD
+from checker.rulesets.fingerprint import names_of
 from checker.rulesets.library import SHIPPED, Library, open_library
 from checker.rulesets.models import Rule
 from checker.rulesets.ruleset import Ruleset
@@ -63,8 +63,7 @@ def _guarded(ruleset: Ruleset, measured: set[str], changed: set[str]) -> Ruleset
 
 
 def _names(rule: Rule, measured: set[str]) -> bool:
-    said = set(WORD.findall(str(rule.model_dump(include={"applies_when", "require", "where"}))))
-    return any(word.rsplit(".", 1)[-1] in measured for word in said)
+    return any(word.rsplit(".", 1)[-1] in measured for word in names_of(rule))
 
 
 # --- instruments -----------------------------------------------------------------------------------------------------

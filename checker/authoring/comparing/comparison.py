@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from checker.authoring.comparing.differences import Difference, differences, plain
-from checker.authoring.comparing.ruleset_versions import Opened
+from checker.authoring.comparing.ruleset_versions import RulesetVersion
 from checker.authoring.comparing.version_steps import MAJOR, MEANING, MINOR, largest, weighed
 from checker.authoring.comparing.words import worded
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.problems.problem import refused
 from checker.rulesets.release import standing_on
 from checker.rulesets.ruleset import Ruleset
 
@@ -32,7 +32,7 @@ class Compared(NamedTuple):
         return largest(part.step for part in self.parts)
 
 
-def compared(old: Opened, new: Opened) -> list[Compared]:
+def compared(old: RulesetVersion, new: RulesetVersion) -> list[Compared]:
     """What differs between two versions: the rulesets they are of first, then those they stand on that differ too.
 
     Raises:
@@ -40,7 +40,7 @@ def compared(old: Opened, new: Opened) -> list[Compared]:
     """
     if not {*old.ids} & {*new.ids}:
         what = f"{old.label} and {new.label} are of different rulesets: {', '.join(old.ids)} and {', '.join(new.ids)}."
-        raise ProblemsFound([Problem(Where(new.label), what, "Compare two versions of one ruleset.")])
+        raise refused(new.label, what, "Compare two versions of one ruleset.")
     ids = sorted({*old.ids, *new.ids})
     own = [_of_either(_held(old, name), _held(new, name), below=False) for name in ids]
     before, after = _standing_on(old), _standing_on(new)
@@ -49,11 +49,11 @@ def compared(old: Opened, new: Opened) -> list[Compared]:
     return [one for one in own if one] + [one for one in below if one and one.parts]
 
 
-def _held(side: Opened, name: str) -> Ruleset | None:
+def _held(side: RulesetVersion, name: str) -> Ruleset | None:
     return side.library.rulesets[name] if name in side.ids else None
 
 
-def _standing_on(side: Opened) -> dict[str, Ruleset]:
+def _standing_on(side: RulesetVersion) -> dict[str, Ruleset]:
     known = side.library.rulesets
     return {one.id: one for name in side.ids for one in standing_on(known[name], known)}
 

@@ -36,10 +36,10 @@ class Difference(NamedTuple):
 
 def plain(ruleset: Ruleset) -> dict[str, dict[str, Any]]:
     """A ruleset as plain data: its header and each section by name, spacing and needless fields left out."""
-    found = {"header": _dumped(ruleset.header)}
+    sections = {"header": _dumped(ruleset.header)}
     for section in Topic.model_fields:
-        found[section] = {name: _dumped(one) for name, one in getattr(ruleset, section).items()}
-    return found
+        sections[section] = {name: _dumped(one) for name, one in getattr(ruleset, section).items()}
+    return sections
 
 
 def _dumped(one: Shape) -> dict[str, Any]:
@@ -61,21 +61,21 @@ def _squeezed(value: Any) -> Any:
 def differences(old: Mapping[str, Any], new: Mapping[str, Any]) -> list[Difference]:
     """The parts in which two versions as plain data differ, those of one name together."""
     renamed = _renamed(old, new)
-    found = [Difference(("rules", after), "renamed", before, after) for before, after in renamed.items()]
-    found += _of((), with_renamed(old, renamed), new)
-    return found
+    parts = [Difference(("rules", after), "renamed", before, after) for before, after in renamed.items()]
+    parts += _of((), with_renamed(old, renamed), new)
+    return parts
 
 
 def _renamed(old: Mapping[str, Any], new: Mapping[str, Any]) -> dict[str, str]:
     """The rules that have another id now, as they say themselves under `formerly`."""
     before, after = old.get("rules", {}), new.get("rules", {})
-    found: dict[str, str] = {}
+    new_ids: dict[str, str] = {}
     for rule_id, rule in after.items():
         for former in rule.get("formerly", ()):
-            if rule_id not in before and former in before and former not in after and former not in found:
-                found[former] = rule_id
+            if rule_id not in before and former in before and former not in after and former not in new_ids:
+                new_ids[former] = rule_id
                 break
-    return found
+    return new_ids
 
 
 def with_renamed(data: Mapping[str, Any], renamed: Mapping[str, str]) -> dict[str, Any]:
@@ -158,13 +158,13 @@ def named(path: Path_, entries: list[Any]) -> dict[str, Any]:
     """The entries of a list by name; a second of one name gets a number."""
     name_of = _entry_name(path)
     assert name_of is not None
-    found: dict[str, Any] = {}
+    by_name: dict[str, Any] = {}
     for entry in entries:
         name, count = name_of(entry), 1
-        while (numbered := f"{name} ({count})" if count > 1 else name) in found:
+        while (numbered := f"{name} ({count})" if count > 1 else name) in by_name:
             count += 1
-        found[numbered] = entry
-    return found
+        by_name[numbered] = entry
+    return by_name
 
 
 def _same_order(path: Path_, old: list[Any], new: list[Any]) -> bool:

@@ -6,13 +6,13 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import NamedTuple
 
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.problems.problem import refused
 from checker.rulesets.library import Library, open_library, open_rulesets
 from checker.rulesets.release import read_release
 from checker.rulesets.ruleset import Ruleset
 
 
-class Opened(NamedTuple):
+class RulesetVersion(NamedTuple):
     """A version that was opened: a library in which it stands in the place of any other, and how to call it.
 
     `ids` are the rulesets it is a version of: one, or all those of a folder that holds several.
@@ -32,16 +32,16 @@ class Opened(NamedTuple):
         return [self.library.rulesets[name] for name in self.ids]
 
 
-def both(old: str, new: str, folders: Iterable[Path] = ()) -> tuple[Opened, Opened]:
+def open_both(old: str, new: str, folders: Iterable[Path] = ()) -> tuple[RulesetVersion, RulesetVersion]:
     """Open what OLD and NEW name; a release that one names may stand in the folder that the other names.
 
     Raises:
         ProblemsFound: There is no such thing, or it cannot be used as it is.
     """
-    return opened(old, folders, new), opened(new, folders, old)
+    return open_version(old, folders, new), open_version(new, folders, old)
 
 
-def opened(written: str, folders: Iterable[Path] = (), beside: str = "") -> Opened:
+def open_version(written: str, folders: Iterable[Path] = (), beside: str = "") -> RulesetVersion:
     """Open what an argument OLD or NEW names.
 
     Args:
@@ -58,24 +58,24 @@ def opened(written: str, folders: Iterable[Path] = (), beside: str = "") -> Open
     if path.is_file() and path.suffix == ".json":
         frozen = read_release(path, written)
         library = open_rulesets(folders).using([frozen])
-        return Opened(library, (frozen.id,), frozen.name)
+        return RulesetVersion(library, (frozen.id,), frozen.name)
     if "@" not in written or path.exists():
         hint = "Name a ruleset's folder, a release file, or a release as name@1.0.0."
-        raise ProblemsFound([Problem(Where(written), "This is no folder, and no file of a release.", hint)])
+        raise refused(written, "This is no folder, and no file of a release.", hint)
     library = _folder(Path(beside), folders).library if beside and Path(beside).is_dir() else open_rulesets(folders)
     frozen = library.release(written, written)
-    return Opened(library.using([frozen]), (frozen.id,), written)
+    return RulesetVersion(library.using([frozen]), (frozen.id,), written)
 
 
-def _folder(path: Path, folders: Iterable[Path]) -> Opened:
+def _folder(path: Path, folders: Iterable[Path]) -> RulesetVersion:
     """A folder's rulesets in the place of those of the same id, such as the copy that was changed beside the shipped one."""
     own = open_library([path], {path: str(path)})
     if not own.rulesets:
         hint = "A ruleset's folder has a ruleset.yaml in it."
-        raise ProblemsFound([Problem(Where(str(path)), "The folder holds no ruleset.", hint)])
+        raise refused(path, "The folder holds no ruleset.", hint)
     around = open_rulesets(folders, beside=[path])
     places = {**around.folders, **own.folders}
     library = Library({**around.rulesets, **own.rulesets}.values(), places, around.schema)
     ids = tuple(sorted(own.rulesets))
     label = f"{path} ({own.rulesets[ids[0]].header.version})" if len(ids) == 1 else str(path)
-    return Opened(library, ids, label)
+    return RulesetVersion(library, ids, label)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import textwrap
 from collections.abc import Iterable, Iterator
 from typing import Any
 
@@ -12,6 +11,7 @@ from checker.authoring.comparing.differences import Difference
 from checker.authoring.comparing.version_steps import CASES, MEANING, WORDING, largest
 from checker.findings.report import DEFERRAL
 from checker.problems import json_out
+from checker.reporting.paragraphs import counted, paragraphs
 
 FORMAT = 1
 HEADINGS = {
@@ -24,35 +24,28 @@ MARKDOWN = re.compile(r"([\\`*_{}\[\]<>#|~])")
 Group = tuple[str, str, list[Difference]]
 
 
-def text(found: list[Compared], width: int) -> str:
-    """For a terminal: by ruleset and by rule, each part with what it changes and the step it needs."""
-    lines = [line for one in found for line in (*_text(one, width), "")]
-    return "\n".join([*lines, *textwrap.wrap(_summary(found), width), DEFERRAL]) + "\n"
+def text(compared: list[Compared], width: int) -> str:
+    """For a terminal of so many columns: by ruleset and by rule, each part with what it changes and the step it needs."""
+    sentences = [sentence for one in compared for sentence in (*_sentences(one), ("", 0))]
+    return paragraphs([*sentences, (_summary(compared), 0), (DEFERRAL, 0)], width)
 
 
-def _text(one: Compared, width: int) -> Iterator[str]:
-    yield _title(one)
+def _sentences(one: Compared) -> Iterator[tuple[str, int]]:
+    yield _title(one), 0
     section = ""
     for kind, name, parts in _groups(one.parts):
         if kind != section:
-            yield f"  {_heading(kind)}"
+            yield _heading(kind), 2
             section = kind
         if name:
-            yield from _wrapped(_named(one, kind, name), width, 4)
-        for part in parts:
-            yield from _wrapped(f"- {part.words} [{_weight(part)}]", width, 6)
+            yield _named(one, kind, name), 4
+        yield from ((f"- {part.words} [{_weight(part)}]", 6) for part in parts)
 
 
-def _wrapped(line: str, width: int, indent: int) -> list[str]:
-    return textwrap.wrap(
-        line, max(width, 40), initial_indent=" " * indent, subsequent_indent=" " * (indent + 2), break_on_hyphens=False
-    )
-
-
-def markdown(found: list[Compared]) -> str:
+def markdown(compared: list[Compared]) -> str:
     """For a page or a pull request: the same, in Markdown."""
-    lines = ["# What changed", "", _escaped(_summary(found)), ""]
-    for one in found:
+    lines = ["# What changed", "", _escaped(_summary(compared)), ""]
+    for one in compared:
         lines += [f"## {_escaped(_title(one))}", "", *_bullets(one, one.parts, "###"), ""]
     return "\n".join([*lines, DEFERRAL]) + "\n"
 
@@ -69,13 +62,13 @@ def _bullets(one: Compared, parts: Iterable[Difference], mark: str) -> Iterator[
             yield f"{'  ' if name else ''}- {_escaped(part.words)} *({_weight(part)})*"
 
 
-def as_json(found: list[Compared]) -> str:
+def as_json(compared: list[Compared]) -> str:
     """Everything, each part with its path and its old and new value."""
     document = {
         "compare_format": FORMAT,
         "deferral": DEFERRAL,
-        "step": largest(one.step for one in found),
-        "rulesets": [_data(one) for one in found],
+        "step": largest(one.step for one in compared),
+        "rulesets": [_data(one) for one in compared],
     }
     return json_out.document(document)
 
@@ -91,21 +84,21 @@ CHANGELOG = "CHANGELOG.md"
 CHANGELOG_HEAD = "# What changed, by version\n"
 
 
-def entry(found: list[Compared], version: str, day: str) -> str:
+def entry(compared: list[Compared], version: str, day: str) -> str:
     """An entry of a changelog, begun: what changed in meaning in full, how much else did, and a line for the keeper.
 
     Without a comparison it is the first release.
     """
     lines = [f"## {version}, {day}", "", "Why: to be written by whoever releases it."]
-    if not found:
+    if not compared:
         lines += ["", "First release."]
-    for one in found:
+    for one in compared:
         asked = [part for part in one.parts if part.effect == MEANING]
         rest = [part for part in one.parts if part.effect == WORDING and part.path != ("header", "version")]
         cases = [part for part in one.parts if part.effect == CASES]
         lines += ["", f"Stands on {_escaped(_title(one))}:" if one.below else f"Since {one.old}:", ""]
         lines += [*_bullets(one, asked, "###"), *([""] if asked else [])]
-        lines += [f"{_counted(len(asked), 'change of meaning', 'changes of meaning')}, {len(rest)} of wording, "
+        lines += [f"{counted(len(asked), 'change')} of meaning, {len(rest)} of wording, "
                   f"{len(cases)} of cases."]  # fmt: skip
     return "\n".join(lines) + "\n"
 
@@ -123,15 +116,15 @@ def with_entry(changelog: str, begun: str) -> str:
 
 def _groups(parts: Iterable[Difference]) -> Iterator[Group]:
     """The parts of one rule, limit or change together; those of the header are one group."""
-    found: dict[tuple[str, str], list[Difference]] = {}
+    groups: dict[tuple[str, str], list[Difference]] = {}
     for part in parts:
         if part.path == ("header", "version"):
             continue
         name = "" if part.path[0] == "header" else part.path[1]
-        found.setdefault((part.path[0], name), []).append(part)
-    order = [*HEADINGS, *(kind for kind, _ in found if kind not in HEADINGS)]
-    for kind, name in sorted(found, key=lambda key: (order.index(key[0]), key[1])):
-        yield kind, name, found[kind, name]
+        groups.setdefault((part.path[0], name), []).append(part)
+    order = [*HEADINGS, *(kind for kind, _ in groups if kind not in HEADINGS)]
+    for kind, name in sorted(groups, key=lambda key: (order.index(key[0]), key[1])):
+        yield kind, name, groups[kind, name]
 
 
 def _heading(kind: str) -> str:
@@ -146,25 +139,21 @@ def _named(one: Compared, kind: str, name: str) -> str:
 def _title(one: Compared) -> str:
     count = len([part for part in one.parts if part.path != ("header", "version")])
     versions = f"{one.id} {one.old or '(not there)'} → {one.new or '(not there)'}"
-    said = _counted(count, "change", "changes") if count else "no change but of layout, if of that"
+    said = counted(count, "change") if count else "no change but of layout, if of that"
     return f"{versions}: {said}" + (", in what it stands on" if one.below else "")
 
 
-def _summary(found: list[Compared]) -> str:
-    counts = [part.effect for one in found for part in one.parts if part.path != ("header", "version")]
+def _summary(compared: list[Compared]) -> str:
+    counts = [part.effect for one in compared for part in one.parts if part.path != ("header", "version")]
     if not counts:
         return "Nothing changed in what the rulesets say."
     said = ", ".join(f"{counts.count(effect)} of {effect}" for effect in (MEANING, WORDING, CASES))
-    step = largest(one.step for one in found)
-    return f"{_counted(len(counts), 'change', 'changes')}: {said}. The step to the next version: {step} at least."
+    step = largest(one.step for one in compared)
+    return f"{counted(len(counts), 'change')}: {said}. The step to the next version: {step} at least."
 
 
 def _weight(part: Difference) -> str:
     return f"{part.effect}, {part.step}"
-
-
-def _counted(count: int, one: str, more: str) -> str:
-    return f"{count} {one if count == 1 else more}"
 
 
 def _escaped(said: str) -> str:

@@ -24,8 +24,8 @@ class Desk:
     def __init__(self, checker: Checker, place: str, on: datetime.date) -> None:
         self.checker, self.vocabulary, self.day = checker, checker.vocabulary, on.toordinal()
         self.here = checker.chain(place) if place or checker.wanted else None
-        found = self.here.rulesets if self.here else list(checker.library.rulesets.values())
-        self.rulesets = sorted(found, key=lambda one: (KINDS.index(one.header.owner_kind), one.id))
+        rulesets = self.here.rulesets if self.here else list(checker.library.rulesets.values())
+        self.rulesets = sorted(rulesets, key=lambda one: (KINDS.index(one.header.owner_kind), one.id))
         self.names = {one.id: next(iter(one.header.documents.values()), one.id) for one in self.rulesets}
         self._chains: dict[str, Chain] = {}
         self._limits: dict[str, dict[str, Here]] = {}
@@ -64,13 +64,13 @@ class Desk:
         return self._limits[home.id]
 
     def _limit(self, name: str, one: Chain) -> Here:
-        found = self.standing("limits", name, one)
-        assert isinstance(found.data, Limit)
-        documents = one.documents(found.set_by("values"))
+        layered = self.standing("limits", name, one)
+        assert isinstance(layered.data, Limit)
+        documents = one.documents(layered.set_by("values"))
         if not self.here:
-            return Here(found.data, found.home.id, documents)
-        edition = self.edition(found.home) or next(reversed(found.home.header.editions), None)
-        return Here(found.data, found.home.id, documents, edition, self.day)
+            return Here(layered.data, layered.home.id, documents)
+        edition = self.edition(layered.home) or next(reversed(layered.home.header.editions), None)
+        return Here(layered.data, layered.home.id, documents, edition, self.day)
 
     def changelog(self, home: Ruleset) -> str:
         """The changelog of a ruleset; nothing where it has none or comes out of a release."""

@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import NamedTuple
 
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.problems.problem import refused
 
 LIST = "docs.json"
 MADE_BY = "changeout rules docs"
@@ -49,18 +49,18 @@ def made(folder: Path) -> Made | None:
         ProblemsFound: The folder holds something else, or its list cannot be read.
     """
     if folder.exists() and not folder.is_dir():
-        raise _refused(folder, "This is a file, and a folder is wanted.", "Name a new folder.")
+        raise refused(folder, "This is a file, and a folder is wanted.", "Name a new folder.")
     listed = folder / LIST
     if not listed.is_file():
         if folder.is_dir() and any(folder.iterdir()):
             what = "The folder holds other things and no pages of rules; nothing was written."
-            raise _refused(folder, what, "Name an empty folder, or a new one.")
+            raise refused(folder, what, "Name an empty folder, or a new one.")
         return None
     try:
         return _read(listed)
     except (OSError, ValueError, KeyError, TypeError, AttributeError):
         what = "The list of the pages in this folder cannot be read; nothing was written."
-        raise _refused(listed, what, "Name an empty folder, or a new one.") from None
+        raise refused(listed, what, "Name an empty folder, or a new one.") from None
 
 
 def _read(listed: Path) -> Made:
@@ -74,10 +74,6 @@ def _read(listed: Path) -> Made:
     return Made(str(said["format"]), str(said["place"]), tuple(map(str, said["rulesets"])), on, files)
 
 
-def _refused(where: Path, what: str, hint: str) -> ProblemsFound:
-    return ProblemsFound([Problem(Where(str(where)), what, hint)])
-
-
 def inside(folder: Path, name: str) -> Path:
     """Where a page goes.
 
@@ -86,7 +82,7 @@ def inside(folder: Path, name: str) -> Path:
     """
     path = folder / name
     if not path.resolve().is_relative_to(folder.resolve()):
-        raise _refused(path, "This leads out of the folder.", "Name an empty folder, or a new one.")
+        raise refused(path, "This leads out of the folder.", "Name an empty folder, or a new one.")
     return path
 
 

@@ -86,16 +86,16 @@ def _done(layer: Layer, section: str, name: str, day: int) -> Iterator[Changed]:
         if change is None:
             continue
         place = ruleset.parts[operation, name].place
-        found = effective(chain, section, name, {chain.homes[section, name].id: _edition(change)}, _day(change, day))
+        layered = effective(chain, section, name, {chain.homes[section, name].id: _edition(change)}, _day(change, day))
         fields = tuple(
-            Replaced(step.field, step.old, step.new) for step in found.steps if step.place == place and step.field
+            Replaced(step.field, step.old, step.new) for step in layered.steps if step.place == place and step.field
         )
         documents = chain.documents(ruleset.id)
         ground = "; ".join(f"{documents.get(c.document, c.document)}, {c.section}" for c in change.citation)
         limit = name if section == "limits" else ""
         yield Changed(
             ruleset.id, ruleset.header.title, place, done, limit, " ".join(change.reason.split()), ground,
-            _holds(change), found.stale, fields,
+            _holds(change), layered.stale, fields,
         )  # fmt: skip
 
 

@@ -19,15 +19,15 @@ NOTHING = "Nothing is noted."
 
 def files(docs: Docs) -> dict[str, str]:
     """Every file by its path in the folder."""
-    found = {
+    texts = {
         "README.md": _text(_index(docs, "The rules by subject", BY_SUBJECT, docs.by_topic()), docs, ""),
         "stages.md": _text(_index(docs, "The rules by stage of the visit", BY_STAGE, docs.by_stage()), docs, ""),
         "review.md": _text(_review(docs), docs, ""),
     }
     links = {page.id: page for page in docs.pages}
     for page in docs.pages:
-        found[f"{page.file}.md"] = _text(_page(docs, page, links), docs, "../../")
-    return found
+        texts[f"{page.file}.md"] = _text(_page(docs, page, links), docs, "../../")
+    return texts
 
 
 def plain(text: str) -> str:
@@ -73,9 +73,9 @@ def _index(docs: Docs, heading: str, explained: str, groups: list[tuple[str, lis
 
 
 def _review(docs: Docs) -> Iterator[str]:
-    found = docs.review
-    yield from ("# To be looked at again", "", f"The nearest day first, as of {found.on}.", "")
-    rows = [(f"{due.day}{' **past**' if due.past else ''}", plain(due.what), code(due.place)) for due in found.due]
+    review = docs.review
+    yield from ("# To be looked at again", "", f"The nearest day first, as of {review.on}.", "")
+    rows = [(f"{due.day}{' **past**' if due.past else ''}", plain(due.what), code(due.place)) for due in review.due]
     yield from _table(("Day", "What", "Written in"), rows)
     yield from ("", "## How sure the rulesets are", "")
     yield from _table(
@@ -83,7 +83,7 @@ def _review(docs: Docs) -> Iterator[str]:
         [
             (f"{one.ruleset} {one.version}, {one.rules} rules", counts(one.citations), counts(one.values),
              f"{one.confirmed}{f', {one.lapsed} lapsed' if one.lapsed else ''}")
-            for one in found.counted
+            for one in review.counted
         ],
     )  # fmt: skip
 

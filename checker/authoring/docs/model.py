@@ -149,8 +149,8 @@ class Docs(NamedTuple):
 
     def by_stage(self) -> list[tuple[str, list[Page]]]:
         """The pages by the stage of the visit that ends the time in which a fact of theirs can be seen."""
-        found = [(stage, [page for page in self.pages if page.stage == stage]) for stage in self.stages]
-        return [(stage, pages) for stage, pages in found if pages]
+        groups = [(stage, [page for page in self.pages if page.stage == stage]) for stage in self.stages]
+        return [(stage, pages) for stage, pages in groups if pages]
 
     def kept(self, page: Page) -> Kept:
         return next(one for one in self.rulesets if one.id == page.ruleset)

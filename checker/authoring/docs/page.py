@@ -38,18 +38,18 @@ FOR_TESTS = ("mend", "cases", "untried")
 def page(desk: Desk, home: Ruleset, rule_id: str) -> Page:
     """The page of a rule, as it is shown at the desk."""
     chain = desk.chain_of(home)
-    found = desk.standing("rules", rule_id, chain)
-    rule = found.data
+    layered = desk.standing("rules", rule_id, chain)
+    rule = layered.data
     assert isinstance(rule, Rule)
     words = desk.words(rule, home)
-    documents = chain.documents(found.set_by("citation"))
+    documents = chain.documents(layered.set_by("citation"))
     limits = sorted(chain.limits_named(rule_id))
     done = tuple(changes(desk.layers, rule_id, limits, desk.day))
     return Page(
         id=rule_id,
         ruleset=home.id,
         title=_squeezed(rule.title),
-        marks=tuple(_marks(rule, found, done, desk.edition(home))),
+        marks=tuple(_marks(rule, layered, done, desk.edition(home))),
         topic=rule.topic.replace("_", " ").capitalize(),
         stage=_stage(words),
         once_for=desk.vocabulary.title(rule.for_each) if rule.for_each else "",
@@ -70,7 +70,7 @@ def page(desk: Desk, home: Ruleset, rule_id: str) -> Page:
         ask=words.filled(rule.ask),
         bring=words.spoken(rule.bring),
         photograph=words.filled(rule.photograph),
-        cautions=tuple(_cautions(chain, found, rule)),
+        cautions=tuple(_cautions(chain, layered, rule)),
         examples=tuple(_examples(desk, rule, rule_id, words)),
         added=home.parts["rules", rule_id].place,
         formerly=tuple(rule.formerly),
@@ -80,34 +80,34 @@ def page(desk: Desk, home: Ruleset, rule_id: str) -> Page:
     )
 
 
-def _cautions(chain: Chain, found: Effective, rule: Rule) -> Iterator[str]:
+def _cautions(chain: Chain, layered: Effective, rule: Rule) -> Iterator[str]:
     """The texts of a rule's cautions; a key that there is no text for as it is written, `rules lint` says why."""
     for key in rule.cautions:
-        caution = caution_of(chain.by_id, found.set_by("caution"), key)
+        caution = caution_of(chain.by_id, layered.set_by("caution"), key)
         yield caution[1] if caution else key
 
 
-def _marks(rule: Rule, found: Effective, done: tuple[Changed, ...], edition: str | None) -> Iterator[str]:
+def _marks(rule: Rule, layered: Effective, done: tuple[Changed, ...], edition: str | None) -> Iterator[str]:
     yield OBLIGATIONS[rule.obligation]
     if rule.life_safety:
         yield "life safety"
     if rule.weight != "usual":
         yield rule.weight
-    if found.withdrawn:
+    if layered.withdrawn:
         yield "withdrawn here"
     elif edition and not edition_within(rule.editions, edition):
         yield f"not in force here: not in the edition {edition}"
     for what in dict.fromkeys(change.what for change in done):
         yield f"{what} by {', '.join(dict.fromkeys(change.ruleset for change in done if change.what == what))}"
-    if found.stale:
+    if layered.stale:
         yield "its amendment is out of date"
 
 
 def _stage(words: Words) -> str:
     """The earliest last moment among the facts that the requirement rests on: after it one of them is out of sight."""
     paths = words.paths([words.rule.require, list(words.rule.where.values())])
-    found = [leaf.stage for path in paths if (leaf := words.vocabulary.leaf(path))]
-    return words.vocabulary.stages[min(found, default=-1)].last_seen
+    stages = [leaf.stage for path in paths if (leaf := words.vocabulary.leaf(path))]
+    return words.vocabulary.stages[min(stages, default=-1)].last_seen
 
 
 def _looked(words: Words) -> Iterator[Looked]:

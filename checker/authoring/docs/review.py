@@ -56,10 +56,10 @@ def review(rulesets: list[Ruleset], on: datetime.date, lapsed: Lapsed, besides: 
         lapsed: The editions for which a confirmation of a rule no longer fits it.
         besides: What else is to be listed, such as acceptances on jobs.
     """
-    found = [*besides, *(due for ruleset in rulesets for due in _due(ruleset, on.isoformat()))]
+    days = [*besides, *(due for ruleset in rulesets for due in _due(ruleset, on.isoformat()))]
     return Review(
         on.isoformat(),
-        tuple(sorted(found, key=lambda one: (one.day, one.ruleset, one.what))),
+        tuple(sorted(days, key=lambda one: (one.day, one.ruleset, one.what))),
         tuple(_counted(ruleset, lapsed) for ruleset in rulesets),
     )
 
@@ -125,13 +125,13 @@ def _counted(ruleset: Ruleset, lapsed: Lapsed) -> Counted:
     )  # fmt: skip
 
 
-def text(found: Review) -> str:
+def text(review: Review) -> str:
     """The committee's list for a terminal."""
-    lines = [f"To be looked at again, as of {found.on}", ""]
-    for due in found.due:
+    lines = [f"To be looked at again, as of {review.on}", ""]
+    for due in review.due:
         lines += [f"{due.day}{' past' if due.past else ''}  {due.what}", f"            {due.place}"]
     lines += ["", f"How sure the rulesets are: citations, then values of limits ({', '.join(SURE.values())})", ""]
-    for one in found.counted:
+    for one in review.counted:
         counts = ["/".join(map(str, part.values())) for part in (one.citations, one.values)]
         read = f"{one.confirmed} confirmed" + (f", {one.lapsed} lapsed" if one.lapsed else "")
         lines += [f"{one.ruleset} {one.version}: {one.rules} rules; citations {counts[0]}; values {counts[1]}; {read}"]

@@ -30,7 +30,7 @@ def files(docs: Docs) -> dict[str, str]:
     of_what = made_for(docs)
     index = {"groups": docs.by_topic(), "heading": "The rules by subject", "explained": BY_SUBJECT, "script": _script()}
     stages = {"groups": docs.by_stage(), "heading": "The rules by stage of the visit", "explained": BY_STAGE}
-    found = {
+    texts = {
         "index.html": _made("docs_index.html", docs, of_what, index),
         "stages.html": _made("docs_index.html", docs, of_what, stages),
         "review.html": _made("docs_review.html", docs, of_what, {"review": docs.review}),
@@ -38,8 +38,8 @@ def files(docs: Docs) -> dict[str, str]:
     links = {page.id: page for page in docs.pages}
     for page in docs.pages:
         own = {"page": page, "kept": docs.kept(page), "links": links, "up": "../../"}
-        found[f"{page.file}.html"] = _made("docs_rule.html", docs, of_what, own)
-    return found
+        texts[f"{page.file}.html"] = _made("docs_rule.html", docs, of_what, own)
+    return texts
 
 
 def _made(template: str, docs: Docs, of_what: str, own: Mapping[str, object]) -> str:
@@ -66,8 +66,8 @@ def made_for(docs: Docs) -> str:
 
 def sections_of(page: Page) -> str:
     """The sections of a page's rule, each once, without how sure they are."""
-    found = dict.fromkeys(one.section for stand in page.stands for one in stand.sections)
-    return "; ".join(found) or page.ruleset
+    sections = dict.fromkeys(one.section for stand in page.stands for one in stand.sections)
+    return "; ".join(sections) or page.ruleset
 
 
 def search_words(page: Page) -> str:
@@ -78,6 +78,6 @@ def search_words(page: Page) -> str:
     return " ".join(dict.fromkeys(" ".join(parts).lower().split()))
 
 
-def counts(found: Mapping[str, int]) -> str:
+def counts(numbers: Mapping[str, int]) -> str:
     """`12 checked, 3 from memory, 1 in doubt`."""
-    return ", ".join(f"{number} {word}" for word, number in found.items() if number) or "none"
+    return ", ".join(f"{number} {word}" for word, number in numbers.items() if number) or "none"

@@ -16,6 +16,7 @@ from checker.binding.parser import ExpressionError, parse_condition, parse_value
 from checker.problems.sanitize import low
 from checker.reading import units
 from checker.reading.vocabulary import Vocabulary
+from checker.rulesets.expression_words import names_in_text
 from checker.rulesets.limits import kind_of
 from checker.rulesets.models import Rule, spoken
 from checker.rulesets.models import Words as Spoken
@@ -256,9 +257,9 @@ class Words:
 
     def paths(self, lines: Any) -> list[str]:
         """Every fact and list that conditions and values of the rule name, in the order in which they stand."""
-        found = (self.path(word) for word in written_words(lines) if word not in self.rule.where)
+        named = (self.path(word) for word in written_words(lines) if word not in self.rule.where)
         entries = (self.vocabulary.leaves, self.vocabulary.lists)
-        return [path for path in dict.fromkeys(found) if any(path in entry for entry in entries)]
+        return [path for path in dict.fromkeys(named) if any(path in entry for entry in entries)]
 
     # --- messages ---
 
@@ -279,9 +280,7 @@ class Words:
 def written_words(lines: Any) -> Iterator[str]:
     """Every name in conditions and values, text of messages left out."""
     if isinstance(lines, str):
-        for match in syntax.TOKEN.finditer(lines):
-            if match.lastgroup == "word":
-                yield match[0]
+        yield from names_in_text(lines)
     elif isinstance(lines, list):
         for line in lines:
             yield from written_words(line)

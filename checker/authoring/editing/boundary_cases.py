@@ -12,20 +12,18 @@ from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from checker.authoring.editing.file_edits import OneLine
-from checker.authoring.editing.layer_context import Standing, below_on, date_that_counts
+from checker.authoring.editing.layer_context import Layers, below_on, date_that_counts, edition_of, editions_on
 from checker.authoring.lint.case_gaps import OTHER_SIDE
 from checker.binding.bound_once import bound_rule
 from checker.ir import tree
 from checker.ir.visitor import single_conditions
 from checker.reading import units
 from checker.rulesets import limits as limit_values
-from checker.rulesets.fingerprint import words_of
+from checker.rulesets.fingerprint import names_of
 from checker.rulesets.layering import NO_EDITION
 from checker.rulesets.limits import LimitError
 from checker.rulesets.models import Case, Limit, LimitValue, Rule
 from checker.trade import functions
-
-MIRRORED = {"<=": ">=", "<": ">", ">=": "<=", ">": "<", "==": "==", "!=": "!="}
 
 
 class Movable(NamedTuple):
@@ -54,65 +52,57 @@ class Against(NamedTuple):
     digits: int | None
 
 
-def movable(one: Standing, rule_id: str, edition: str, day: int) -> list[Movable]:
+def movable(layers: Layers, rule_id: str, edition: str, day: int) -> list[Movable]:
     """The limits that a rule names as the layers below leave it, tables left out, with their values on a day."""
-    found = []
-    for name in sorted(one.below.limits_named(rule_id)):
-        home = one.home("limits", name)
-        of_home = edition if home is one.home("rules", rule_id) else edition_of(one, home.id, day)
-        limit = below_on(one, "limits", name, of_home, day).data
+    limits = []
+    for name in sorted(layers.below.limits_named(rule_id)):
+        home = layers.home("limits", name)
+        of_home = edition if home is layers.home("rules", rule_id) else edition_of(layers, home.id, day)
+        limit = below_on(layers, "limits", name, of_home, day).data
         assert isinstance(limit, Limit)
         if not limit.keys and home.header.owner_kind != "federal":
             now = limit_values.pick(limit, None if of_home == NO_EDITION else of_home, day)
             if now is None or isinstance(now.value, str):
-                found.append(Movable(name, limit, now))
-    return found
+                limits.append(Movable(name, limit, now))
+    return limits
 
 
-def named_by(one: Standing, rule: Rule) -> frozenset[str]:
+def named_by(layers: Layers, rule: Rule) -> frozenset[str]:
     """The limits that one version of a rule names or hands to a function."""
     called = functions()
-    words = words_of(rule)
-    return (words | {table for name in words & set(called) for table in called[name].tables}) & one.below.limit_names
+    words = names_of(rule)
+    return (words | {table for name in words & set(called) for table in called[name].tables}) & layers.below.limit_names
 
 
-def edition_of(one: Standing, code: str, day: int) -> str:
-    """The edition of a ruleset that is in force here on a day; the newest where none is; `any` where it has none."""
-    editions = one.below.by_id[code].header.editions
-    return one.chain.edition_on(code, day) or (editions[-1] if editions else NO_EDITION)
-
-
-def bound(one: Standing, rule_id: str, edition: str, day: int) -> tree.BoundRule | None:
+def bound(layers: Layers, rule_id: str, edition: str, day: int) -> tree.BoundRule | None:
     """A rule as the layers below leave it, under an edition and on a day."""
-    home = one.home("rules", rule_id)
-    editions: dict[str, str | None] = {code: edition_of(one, code, day) for code in one.below.codes}
-    editions[home.id] = None if edition == NO_EDITION else edition
-    return bound_rule(one.below, one.checker.vocabulary, rule_id, editions, day)[0]
+    editions = editions_on(layers, layers.home("rules", rule_id), edition, day)
+    return bound_rule(layers.below, layers.checker.vocabulary, rule_id, editions, day)[0]
 
 
-def against(one: Standing, rule: tree.BoundRule, limit: str) -> Against | None:
+def against(layers: Layers, rule: tree.BoundRule, limit: str) -> Against | None:
     """The first reading that a rule requires to lie on one side of a limit."""
     for node in single_conditions(rule.require):
         if isinstance(node, tree.Compare) and node.kind in {*units.kinds(), "date"}:
             for index, operator in enumerate(node.operators):
                 left, right = node.operands[index : index + 2]
                 if isinstance(left, tree.Fact) and isinstance(right, tree.Constant) and right.name == limit:
-                    return _against(one, rule, left, operator)
+                    return _against(layers, rule, left, operator)
                 if isinstance(right, tree.Fact) and isinstance(left, tree.Constant) and left.name == limit:
-                    return _against(one, rule, right, MIRRORED[operator])
+                    return _against(layers, rule, right, tree.MIRRORED[operator])
     return None
 
 
-def _against(one: Standing, rule: tree.BoundRule, fact: tree.Fact, operator: str) -> Against:
+def _against(layers: Layers, rule: tree.BoundRule, fact: tree.Fact, operator: str) -> Against:
     path = fact.path if fact.frame == "job" else f"{fact.frame}.{fact.path}"
     lists = {"job": (), "item": rule.for_each, "outer": rule.for_each[:1]}[fact.frame]
     full = "".join(f"{name}.0." for name in lists) + fact.path
-    leaf = one.checker.vocabulary.leaf(full)
+    leaf = layers.checker.vocabulary.leaf(full)
     return Against(path, full, operator, leaf.digits if leaf else None)
 
 
 def cases(
-    one: Standing, rule_id: str, moved: Movable, read: Against, base: Case, value: str, at: Held
+    layers: Layers, rule_id: str, moved: Movable, read: Against, base: Case, value: str, at: Held
 ) -> list[OneLine]:
     """The three cases, made from one that the rule has.
 
@@ -120,7 +110,7 @@ def cases(
         value: The new value, as the limit is written.
     """
     around = {path: given for path, given in base.given.items() if path != read.path}
-    given = {**around, **dated(one, rule_id, at.starts, at.day)}
+    given = {**around, **dated(layers, rule_id, at.starts, at.day)}
     reading, past = _at_and_past(moved.limit, read, value)
     holds = read.operator in ("<=", ">=", "==")
     said: list[tuple[str, dict[str, str], dict[str, Any]]] = [
@@ -128,7 +118,7 @@ def cases(
         ("just past it", {read.path: past}, {"expect": "fail" if holds else "pass"}),
         ("not recorded", {}, {"expect": "verify_locally", "needs": [read.full]}),
     ]
-    stated = stated_editions(one, rule_id, at.edition, base)
+    stated = stated_editions(layers, rule_id, at.edition, base)
     editions = {"editions": stated} if stated else {}
     return [
         OneLine({"name": name, "rule": rule_id, "given": given | reading, **editions, **end})
@@ -136,34 +126,34 @@ def cases(
     ]
 
 
-def stated_editions(one: Standing, rule_id: str, edition: str, base: Case) -> dict[str, str]:
+def stated_editions(layers: Layers, rule_id: str, edition: str, base: Case) -> dict[str, str]:
     """The editions that a case states: that of the rule's own ruleset, and those of others as the case it is taken from."""
-    own = {} if edition == NO_EDITION else {one.home("rules", rule_id).id: edition}
+    own = {} if edition == NO_EDITION else {layers.home("rules", rule_id).id: edition}
     return {**base.editions, **own}
 
 
-def bases(one: Standing, rule_id: str, path: str, edition: str) -> list[Case]:
+def bases(layers: Layers, rule_id: str, path: str, edition: str) -> list[Case]:
     """The cases of a rule that another can be made from: those that pass and give a reading at a path first, of these
     those of the edition and at a limit."""
-    home = one.home("rules", rule_id)
-    found = [case for case in [*_amended(one, rule_id), *home.rules[rule_id].cases] if not case.place]
+    home = layers.home("rules", rule_id)
+    cases = [case for case in [*_amended(layers, rule_id), *home.rules[rule_id].cases] if not case.place]
 
     def rank(case: Case) -> tuple[bool, ...]:
         other = case.editions.get(home.id, edition) != edition
         return case.expect != "pass", bool(path) and path not in case.given, other, "at " not in case.name
 
-    return sorted(found, key=rank)
+    return sorted(cases, key=rank)
 
 
-def _amended(one: Standing, rule_id: str) -> Iterator[Case]:
-    for ruleset in reversed(one.below.rulesets):
+def _amended(layers: Layers, rule_id: str) -> Iterator[Case]:
+    for ruleset in reversed(layers.below.rulesets):
         if rule_id in ruleset.amend:
             yield from ruleset.amend[rule_id].cases
 
 
-def dated(one: Standing, rule_id: str, starts: str, day: int) -> dict[str, Any]:
+def dated(layers: Layers, rule_id: str, starts: str, day: int) -> dict[str, Any]:
     """The date of the job that decides which version holds, set to the first day of a change that has one."""
-    path = date_that_counts(one, rule_id)
+    path = date_that_counts(layers, rule_id)
     dates = [starts, datetime.date.fromordinal(day).isoformat() if day > 1 else ""]
     return {path: max(dates)} if path and any(dates) else {}
 
@@ -184,8 +174,8 @@ def _at_and_past(limit: Limit, read: Against, value: str) -> tuple[str, str]:
 
 def _step(number: float, kind: str, unit: str, digits: int | None) -> float:
     step = 10.0**-digits if digits is not None else 1.0 if abs(number) >= 100 else 0.1
-    found = units.find_unit(kind, unit) or units.base_unit(kind)
-    while abs(units.to_base(number + step, found) - units.to_base(number, found)) <= 2 * units.grain(kind, unit):
+    its = units.find_unit(kind, unit) or units.base_unit(kind)
+    while abs(units.to_base(number + step, its) - units.to_base(number, its)) <= 2 * units.grain(kind, unit):
         step *= 10
     return step
 
@@ -230,10 +220,10 @@ def shown(moved: Movable) -> str:
     return units.write_amount(float(limit_values.read(moved.limit, moved.now.value)), kind, moved.limit.unit)
 
 
-def direction(one: Standing, rule_id: str, moved: Movable, value: str, edition: str, day: int) -> str:
+def direction(layers: Layers, rule_id: str, moved: Movable, value: str, edition: str, day: int) -> str:
     """Whether a new value asks more (`stricter`), less (`looser`), or neither can be told (`different`)."""
-    rule = bound(one, rule_id, edition, day)
-    read = against(one, rule, moved.name) if rule else None
+    rule = bound(layers, rule_id, edition, day)
+    read = against(layers, rule, moved.name) if rule else None
     now = moved.now.value if moved.now else None
     if read is None or not isinstance(now, str):
         return "different"
@@ -244,6 +234,6 @@ def direction(one: Standing, rule_id: str, moved: Movable, value: str, edition: 
     return "stricter" if less == read.operator.startswith("<") else "looser"
 
 
-def also_named_by(one: Standing, rule_id: str, limit: str) -> list[str]:
+def also_named_by(layers: Layers, rule_id: str, limit: str) -> list[str]:
     """The other rules below that name a limit, and change with it."""
-    return [other for other in one.below.rule_ids if other != rule_id and limit in one.below.limits_named(other)]
+    return [other for other in layers.below.rule_ids if other != rule_id and limit in layers.below.limits_named(other)]

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from checker.problems.document import Document
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.problems.problem import Problem, ProblemsFound, Where, refused
 from checker.reading.files import read_text
 from checker.reading.shipped import ROOT, shipped
 from checker.rulesets.ruleset import TO_FILL_IN
@@ -164,7 +164,7 @@ def with_name(text: str, file: str, path: tuple[str, ...], name: str, value: str
             return _checked(
                 text, _inserted(text, document, "", path[0], entry, apart=False), file, (*path, name), value
             )
-        raise _wrong(file, f"There is nothing under '{'.'.join(path)}' to add to.", "Write it by hand.")
+        raise refused(file, f"There is nothing under '{'.'.join(path)}' to add to.", "Write it by hand.")
     *_, last = held
     at = _end_of_scalar(document, (*path, last))
     between = _between(document, path, last)
@@ -277,15 +277,11 @@ def _plain(data: Any) -> Any:
     return [_plain(item) for item in data] if isinstance(data, list) else " ".join(str(data).split())
 
 
-def _wrong(file: str, what: str, hint: str) -> ProblemsFound:
-    return ProblemsFound([Problem(Where(file), what, hint)])
-
-
 def left_to_fill_in(text: str, file: str) -> list[Problem]:
     """Where something has still to be written: `to fill in` standing as a whole value, not inside a sentence."""
     what, hint = "This has still to be filled in.", "Write it, or take the entry out with its cases."
     return [
-        Problem(Where(file, number, found.start(1) + 1), what, hint, line, found.start(1) + 1)
+        Problem(Where(file, number, open_at.start(1) + 1), what, hint, line, open_at.start(1) + 1)
         for number, line in enumerate(text.splitlines(), 1)
-        for found in OPEN_STILL.finditer(line)
+        for open_at in OPEN_STILL.finditer(line)
     ]

@@ -11,7 +11,7 @@ from checker.authoring.editing import boundary_cases as moving
 from checker.authoring.editing.amend import CASES_AT_A_LIMIT, Ground, amendable, limit_moved
 from checker.authoring.editing.boundary_cases import Movable
 from checker.authoring.editing.file_edits import OneLine, OneLineList, lines_of, schema_line
-from checker.authoring.editing.layer_context import Standing, standing
+from checker.authoring.editing.layer_context import Layers, layers_around
 from checker.engine.checker import Checker
 from checker.problems.problem import ProblemsFound
 from checker.reading import units
@@ -136,28 +136,28 @@ def _rule(wanted: Wanted) -> dict[str, Any]:
 def _amendment(wanted: Wanted, files: Mapping[str, str], library: Library) -> dict[str, Any]:
     """An amendment of the first rule below whose limit can be moved and tried at it, past it and without a reading."""
     here = _with(library, wanted, files)
-    one = standing(here, here.library.rulesets[wanted.id])
+    layers = layers_around(here, here.library.rulesets[wanted.id])
     ground = Ground(TO_FILL_IN, wanted.document, TO_FILL_IN, "from_memory")
-    for rule_id, moved, value in _candidates(one):
-        data = {moved.name: limit_moved(one, rule_id, amendable(one, rule_id, ""), moved, value, ground)}
+    for rule_id, moved, value in _candidates(layers):
+        data = {moved.name: limit_moved(layers, rule_id, amendable(layers, rule_id, ""), moved, value, ground)}
         if len(data[moved.name].get("cases", ())) == CASES_AT_A_LIMIT:
             return data
     return {}
 
 
-def _candidates(one: Standing) -> Iterator[tuple[str, Movable, str]]:
+def _candidates(layers: Layers) -> Iterator[tuple[str, Movable, str]]:
     """Limits that only one rule names and compares a reading with, with a value that asks more; codes before practice."""
-    named = [name for rule_id in one.below.rule_ids for name in one.below.limits_named(rule_id)]
-    used = [home for home in one.below.rulesets if one.chain.uses(one.ruleset.id, home.id)]
-    found = [(home, name) for home in used for name in home.rules if home.header.owner_kind not in EVERYWHERE]
-    for _, rule_id in sorted(found, key=lambda pair: _simplest(*pair)):
+    named = [name for rule_id in layers.below.rule_ids for name in layers.below.limits_named(rule_id)]
+    used = [home for home in layers.below.rulesets if layers.chain.uses(layers.ruleset.id, home.id)]
+    pairs = [(home, name) for home in used for name in home.rules if home.header.owner_kind not in EVERYWHERE]
+    for _, rule_id in sorted(pairs, key=lambda pair: _simplest(*pair)):
         try:
-            at = amendable(one, rule_id, "")
+            at = amendable(layers, rule_id, "")
         except ProblemsFound:
             continue
-        rule = moving.bound(one, rule_id, at.edition, at.day)
+        rule = moving.bound(layers, rule_id, at.edition, at.day)
         for moved in at.limits:
-            read = moving.against(one, rule, moved.name) if rule and named.count(moved.name) == 1 else None
+            read = moving.against(layers, rule, moved.name) if rule and named.count(moved.name) == 1 else None
             value = _asking_more(moved, read.operator) if read else ""
             if value and moving.shown(moved) not in at.rule.title:
                 yield rule_id, moved, value

@@ -110,13 +110,13 @@ class Coverage:
         for finding in report.findings:
             outcomes.setdefault(finding.rule, set()).add(finding.outcome)
         versions = Versions(job, chain)
-        marked = {rule: set(self._marks_of(job, rule, found)) for rule, found in outcomes.items()}
+        marked = {rule: set(self._marks_of(job, rule, told)) for rule, told in outcomes.items()}
         used = {rule: self._used(chain, rule, versions) for rule in outcomes}
         self._meet(chain)
         self.jobs += 1
         self.not_judged += bool(report.not_judged)
         self._marks.update((rule, mark) for rule, marks in marked.items() for mark in marks)
-        self._versions.update((rule, version) for rule, found in used.items() for version in found)
+        self._versions.update((rule, version) for rule, versions in used.items() for version in versions)
 
     def rules(self) -> Iterator[Covered]:
         """Every rule of the places met, by ruleset, in the order in which they are written."""
@@ -208,8 +208,8 @@ def _times(counted: dict[Mark, int], line: str, branch: str) -> tuple[int, int, 
 
 
 def _told(condition: tree.Condition, judged: Judged) -> str:
-    found = truth(condition, judged.scope)
-    return OPEN if not isinstance(found, bool) else HOLDS if found else BROKEN
+    holds = truth(condition, judged.scope)
+    return OPEN if not isinstance(holds, bool) else HOLDS if holds else BROKEN
 
 
 def _branches(condition: tree.Condition) -> Iterator[tree.Branch]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import textwrap
 from collections.abc import Callable, Iterator
 from itertools import groupby
 from typing import Any
@@ -11,7 +10,7 @@ from typing import Any
 from checker.authoring.impact.coverage import Coverage, Covered, Line, Version
 from checker.findings.report import DEFERRAL
 from checker.problems import json_out
-from checker.problems.sanitize import inert
+from checker.reporting.paragraphs import counted, paragraphs
 
 Showing = Callable[[Covered], Iterator[tuple[str, int]]]
 
@@ -23,12 +22,8 @@ ABOUT = (
 
 
 def as_text(coverage: Coverage, unusable: int, width: int = 80) -> str:
-    """Text, wrapped to the width of the terminal (between 40 and 100 columns)."""
-    width = max(40, min(width, 100))
-    found: list[str] = []
-    for line, indent in _lines(coverage, unusable):
-        found += _wrapped(line, width, indent)
-    return "\n".join(found) + "\n"
+    """What was exercised, for a terminal of so many columns."""
+    return paragraphs(_lines(coverage, unusable), width)
 
 
 def _lines(coverage: Coverage, unusable: int) -> Iterator[tuple[str, int]]:
@@ -68,12 +63,12 @@ def _section(heading: str, rules: list[Covered], show: Showing) -> Iterator[tupl
 
 
 def _never(one: Covered) -> Iterator[tuple[str, int]]:
-    why = f"left open in {_jobs(one.open)}" if one.applied else "applied to none"
+    why = f"left open in {counted(one.open, 'job')}" if one.applied else "applied to none"
     yield f"{one.rule}: {one.title}; {why}", 4
 
 
 def _exercised(one: Covered) -> Iterator[tuple[str, int]]:
-    counts = f"applied to {_jobs(one.applied)}, passed {one.passed}, failed {one.failed}, left open {one.open}"
+    counts = f"applied to {counted(one.applied, 'job')}, passed {one.passed}, failed {one.failed}, left open {one.open}"
     yield f"{one.rule}: {counts}", 4
     for line in one.lines:
         if not line.decided:
@@ -95,16 +90,6 @@ def _version(version: Version) -> str:
 
 def _day(day: int) -> str:
     return datetime.date.fromordinal(day).isoformat()
-
-
-def _jobs(count: int) -> str:
-    return f"{count} job" + ("s" if count != 1 else "")
-
-
-def _wrapped(text: str, width: int, indent: int) -> list[str]:
-    first, after = " " * indent, " " * (indent + 2 if indent else 0)
-    wrapped = textwrap.wrap(inert(text), width, initial_indent=first, subsequent_indent=after, break_on_hyphens=False)
-    return wrapped or [""]
 
 
 # --- JSON ---

@@ -15,6 +15,7 @@ from checker.judging.generated_code import DOES_NOT_APPLY
 from checker.problems import json_out
 from checker.problems.sanitize import inert
 from checker.reporting.csv_safe import safe_cell
+from checker.reporting.paragraphs import columns, counted, wrapped
 
 IMPACT_VERSION = 1
 FIELDS = Change._fields
@@ -45,22 +46,18 @@ class Told(NamedTuple):
 
 
 def as_text(told: Told, width: int = 80) -> str:
-    """Text, wrapped to the width of the terminal (between 40 and 100 columns)."""
-    width = max(40, min(width, 100))
-    found: list[str] = []
-    for line in _head(told):
-        found += _wrapped(line, width)
-    found += _table(told.impact.rows(), width)
-    for line in ("", *_exits(told.impact), ABOUT, DEFERRAL):
-        found += _wrapped(line, width)
-    return "\n".join(found) + "\n"
+    """What changes, for a terminal of so many columns."""
+    width = columns(width)
+    above = [part for line in _head(told) for part in wrapped(line, width, hang=2) or [""]]
+    below = [part for line in (*_exits(told.impact), ABOUT, DEFERRAL) for part in wrapped(line, width, hang=2)]
+    return "\n".join([*above, *_table(told.impact.rows(), width), "", *below]) + "\n"
 
 
 def _head(told: Told) -> Iterator[str]:
     impact = told.impact
     yield f"Before: {told.before}. After: {told.after}. Looked at on {impact.on.isoformat()}."
-    bad = f" {_jobs(told.unusable)} could not be judged by both." if told.unusable else ""
-    yield f"{_jobs(impact.jobs)} judged by both; outcomes change in {impact.changed} of them.{bad}"
+    bad = f" {counted(told.unusable, 'job')} could not be judged by both." if told.unusable else ""
+    yield f"{counted(impact.jobs, 'job')} judged by both; outcomes change in {impact.changed} of them.{bad}"
     rows = [sentence(row, impact.jobs) for row in impact.rows() if FAIL in (row.way.before, row.way.after)]
     yield from ("", *rows) if rows else ()
 
@@ -76,7 +73,7 @@ def sentence(row: Row, jobs: int) -> str:
         NOT_JUDGED: "no longer be judged by",
     }[row.way.after]
     was = f" (before: {WORDS[row.way.before]})"
-    return f"{row.jobs} of {_jobs(jobs)} would {verb} '{row.title}' ({row.way.rule}){was}, for example {row.example}."
+    return f"{row.jobs} of {counted(jobs, 'job')} would {verb} '{row.title}' ({row.way.rule}){was}, for example {row.example}."
 
 
 def _table(rows: list[Row], width: int) -> Iterator[str]:
@@ -107,15 +104,7 @@ def _rule(row: Row) -> str:
 def _exits(impact: Impact) -> Iterator[str]:
     total = sum(impact.exits.values())
     ways = ", ".join(f"{codes.before} → {codes.after} in {jobs}" for codes, jobs in sorted(impact.exits.items()))
-    yield f"The exit code of 'changeout check' changes for {_jobs(total)}" + (f": {ways}." if total else ".")
-
-
-def _jobs(count: int) -> str:
-    return f"{count} job" + ("s" if count != 1 else "")
-
-
-def _wrapped(text: str, width: int) -> list[str]:
-    return textwrap.wrap(inert(text), width, subsequent_indent="  ", break_on_hyphens=False) or [""]
+    yield f"The exit code of 'changeout check' changes for {counted(total, 'job')}" + (f": {ways}." if total else ".")
 
 
 # --- JSON and Markdown ---

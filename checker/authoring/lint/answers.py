@@ -4,6 +4,7 @@ that have changed since, days the wrong way round.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from itertools import product
 from typing import Any, NamedTuple
@@ -17,7 +18,7 @@ from checker.ir.visitor import outermost
 from checker.problems.problem import Problem, did_you_mean
 from checker.reading.vocabulary import Vocabulary
 from checker.rulesets import limits
-from checker.rulesets.fingerprint import WORD
+from checker.rulesets.expression_words import names_in
 from checker.rulesets.layering import NO_EDITION, Chain, Effective, effective
 from checker.rulesets.limits import LimitError
 from checker.rulesets.models import Answer, Limit, Rule
@@ -57,15 +58,15 @@ def _answer_problems(at: Looked) -> Iterator[Problem]:
             yield at.part.problem(("meaning", edition, "="), what, f"Editions: {known}.")
     for edition, day in product(home.header.editions or [NO_EDITION], first_days(at.here, {answer.rule})):
         in_force = {home.id: None if edition == NO_EDITION else edition}
-        found = effective(at.here, "rules", answer.rule, in_force, day)
-        mine = [one for one in found.answers if one.answer is answer]
+        layered = effective(at.here, "rules", answer.rule, in_force, day)
+        mine = [one for one in layered.answers if one.answer is answer]
         if mine and mine[0].stale:
             key = edition if edition in answer.meaning else NO_EDITION
             what = f"'{answer.rule}' no longer asks what it asked when this was answered{_under(edition)}."
             hint = f"Ask again, then write the meaning that 'changeout explain {answer.rule}' shows."
             yield at.part.problem(("meaning", key), what, hint)
         elif mine:
-            yield from _question_problems(at, found, in_force, day, edition)
+            yield from _question_problems(at, layered, in_force, day, edition)
 
 
 def _under(edition: str) -> str:
@@ -73,10 +74,10 @@ def _under(edition: str) -> str:
 
 
 def _question_problems(
-    at: Looked, found: Effective, in_force: dict[str, str | None], day: int, edition: str
+    at: Looked, layered: Effective, in_force: dict[str, str | None], day: int, edition: str
 ) -> Iterator[Problem]:
     """What is wrong with the question, or with an answer that does not go with it."""
-    rule, answer = found.data, at.answer
+    rule, answer = layered.data, at.answer
     assert isinstance(rule, Rule)
     asked = authority_answers.questions_of(rule)
     if not any(asked):
@@ -90,7 +91,7 @@ def _question_problems(
         return
     if question in asked[:-1] and not answer.values:
         return
-    bound, problems = bind(found._replace(answers=()), Context(at.here, at.vocabulary, in_force, day))
+    bound, problems = bind(layered._replace(answers=()), Context(at.here, at.vocabulary, in_force, day))
     if bound is not None and not problems:
         yield from _own_question_problems(at, bound, question in asked[:-1], edition)
 
@@ -130,7 +131,8 @@ def _unfit(at: Looked, bound: tree.BoundRule, name: str, text: str, limit: Limit
         yield at.part.problem(("values", name), error.what, error.hint)
         return
     rule = at.here.homes["rules", at.answer.rule].rules[at.answer.rule]
-    known = [*WORD.findall(str([limit.title, rule.applies_when, rule.require])), *_words_beside(at, bound, name)]
+    in_title = re.findall(r"[a-z][a-z0-9_]*", limit.title)
+    known = [*in_title, *names_in([rule.applies_when, rule.require]), *_words_beside(at, bound, name)]
     if limits.kind_of(limit) == "word" and text not in known:
         hint = did_you_mean(text, known) or f"Its title says which there are: {limit.title}."
         yield at.part.problem(("values", name), f"'{text}' is not a word that '{name}' is compared with.", hint)

@@ -12,7 +12,8 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import NamedTuple
 
-from checker.authoring.cases import ON, Stated, layers_of, loaded, stated
+from checker.authoring.cases import ON, Stated, checker_for, layers_of, loaded, stated
+from checker.authoring.condition_places import Asks, what_it_asks
 from checker.binding.bound_once import bound_rule
 from checker.engine.checker import Checker
 from checker.ir import tree
@@ -31,8 +32,6 @@ from checker.rulesets.ruleset import Ruleset
 # On which side of its limit a comparison says the opposite of what it says at it; either side of an equality does.
 OTHER_SIDE = {"<=": "over", "<": "under", ">=": "under", ">": "over"}
 
-Form = tuple[tree.All, tuple[tree.Ask, ...], tree.All, tuple[tuple[str, tree.Value], ...], tuple[str, ...]]
-
 
 class Sides(NamedTuple):
     """Where cases have to lie against one limit, and where they do."""
@@ -47,7 +46,7 @@ class Tried(NamedTuple):
     """
 
     outcomes: set[str]
-    forms: set[Form]
+    forms: set[Asks]
     sides: dict[str, Sides]
     ways: dict[str, set[tuple[str, Truth]]]
 
@@ -58,7 +57,7 @@ def gaps(checker: Checker, ruleset: Ruleset) -> Iterator[Problem]:
     Raises:
         ProblemsFound: A rule or layer is wrong itself.
     """
-    checker = checker.using(ruleset.id) if ruleset.header.owner_kind == "group" else checker
+    checker = checker_for(checker, ruleset)
     by_rule: dict[str, list[Stated]] = {}
     for one in stated(ruleset):
         by_rule.setdefault(one.rule, []).append(one)
@@ -68,7 +67,7 @@ def gaps(checker: Checker, ruleset: Ruleset) -> Iterator[Problem]:
 
 def open_in(checker: Checker, ruleset: Ruleset, rule_id: str) -> set[str]:
     """What of a rule no case tries, whether or not a reason is given: outcomes, and comparisons by their text."""
-    checker = checker.using(ruleset.id) if ruleset.header.owner_kind == "group" else checker
+    checker = checker_for(checker, ruleset)
     cases = [one for one in stated(ruleset) if one.rule == rule_id]
     return {name for name, _ in _open(checker, ruleset, rule_id, cases)}
 
@@ -106,22 +105,22 @@ def _open(checker: Checker, ruleset: Ruleset, rule_id: str, cases: list[Stated])
 
 def _possible(forms: list[tree.BoundRule]) -> set[str]:
     """The outcomes that a rule can give in some form: one whose requirement is in doubt gives no firm one."""
-    found = {VERIFY}
+    outcomes = {VERIFY}
     for rule in forms:
-        found |= {DOES_NOT_APPLY} if rule.applies.conditions or rule.for_each else set()
-        found |= {PASS, FAIL} if not rule.doubtful else {FAIL} if rule.life_safety else set()
-    return found
+        outcomes |= {DOES_NOT_APPLY} if rule.applies.conditions or rule.for_each else set()
+        outcomes |= {PASS, FAIL} if not rule.doubtful else {FAIL} if rule.life_safety else set()
+    return outcomes
 
 
-def _forms(checker: Checker, ruleset: Ruleset, rule_id: str) -> dict[Form, tuple[tree.BoundRule, str]]:
+def _forms(checker: Checker, ruleset: Ruleset, rule_id: str) -> dict[Asks, tuple[tree.BoundRule, str]]:
     """The rule as it asks something else, and under which edition or from which day, without what layers above it change."""
     own = layers_of(checker, ruleset)
-    found: dict[Form, tuple[tree.BoundRule, str]] = {}
+    forms: dict[Asks, tuple[tree.BoundRule, str]] = {}
     for in_force, day in settings(own, rule_id):
         rule, problems = bound_rule(own, checker.vocabulary, rule_id, in_force, day)
         if rule and not problems:
-            found.setdefault(_form(rule), (rule, _held(rule, day)))
-    return found
+            forms.setdefault(what_it_asks(rule), (rule, _held(rule, day)))
+    return forms
 
 
 def _held(rule: tree.BoundRule, day: int) -> str:
@@ -131,18 +130,13 @@ def _held(rule: tree.BoundRule, day: int) -> str:
     return " ".join([*editions, *first]) or "before its first date"
 
 
-def _form(rule: tree.BoundRule) -> Form:
-    """What a rule asks, whatever it says and cites."""
-    return rule.applies, rule.verify, rule.require, tuple(sorted(rule.where.items())), rule.doubtful
-
-
 def _tried(checker: Checker, ruleset: Ruleset, rule_id: str, cases: list[Stated]) -> Tried:
     tried = Tried(set(), set(), {}, {})
     for one in cases:
         job = loaded(checker, one)
         tried.outcomes.add(one.case.expect)
         for rule, judged in checker.judged(job, rule_id, ON, one.case.editions):
-            tried.forms.add(_form(rule))
+            tried.forms.add(what_it_asks(rule))
             _watch(rule, judged, tried)
             _watch_ways(rule, judged, tried)
     return tried
@@ -160,8 +154,8 @@ def _watch_ways(rule: tree.BoundRule, judged: Judged, tried: Tried) -> None:
     branches = [branch for node in rule.require.conditions if isinstance(node, tree.AnyOf) for branch in node.branches]
     for way in (*rule.remedy, *rule.bring, *(way for branch in branches for way in branch.remedy)):
         if way.words:
-            found = tried.ways.setdefault(way.words, set())
-            found.add((judged.verdict.outcome, truth(way.condition, judged.scope)))
+            seen = tried.ways.setdefault(way.words, set())
+            seen.add((judged.verdict.outcome, truth(way.condition, judged.scope)))
 
 
 def _sides(node: tree.Compare, scope: Scope) -> Iterator[tuple[str, str, str]]:

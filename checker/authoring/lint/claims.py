@@ -10,10 +10,10 @@ from itertools import pairwise
 from typing import Any, NamedTuple
 
 from checker.ir import tree
+from checker.ir.visitor import behind_names
 
 ONE_OF, NONE_OF, YES, GIVEN, FROM, UNTIL = "one of", "none of", "yes", "given", "from", "until"
 NEEDS_A_VALUE = (ONE_OF, FROM, UNTIL)
-TURNED = {"<=": ">=", "<": ">", ">=": "<=", ">": "<", "==": "==", "!=": "!="}
 
 
 class Claim(NamedTuple):
@@ -34,14 +34,14 @@ def claims(node: tree.Condition, where: Mapping[str, tree.Value]) -> Iterator[Cl
         for part in node.conditions:
             yield from _denied(part, where)
     elif isinstance(node, tree.Truth):
-        yield Claim(_meant(node.value, where), YES, True, node.text)
+        yield Claim(behind_names(node.value, where), YES, True, node.text)
     elif isinstance(node, tree.Not):
         yield from _denied(node.condition, where, node.text)
     elif isinstance(node, tree.Given):
         yield Claim(node.fact, GIVEN, not node.none, node.text)
     elif isinstance(node, tree.Member):
         kind = NONE_OF if node.negated else ONE_OF
-        yield Claim(_meant(node.value, where), kind, frozenset(node.words), node.text)
+        yield Claim(behind_names(node.value, where), kind, frozenset(node.words), node.text)
     elif isinstance(node, tree.Compare):
         yield from _compared(node, where)
 
@@ -49,7 +49,7 @@ def claims(node: tree.Condition, where: Mapping[str, tree.Value]) -> Iterator[Cl
 def _denied(node: tree.Condition, where: Mapping[str, tree.Value], text: str = "") -> Iterator[Claim]:
     """What must hold for a condition not to be true, where that is one thing."""
     if isinstance(node, tree.Truth):
-        yield Claim(_meant(node.value, where), YES, False, text or f"none_of: {node.text}")
+        yield Claim(behind_names(node.value, where), YES, False, text or f"none_of: {node.text}")
     elif isinstance(node, tree.Member | tree.Compare):
         turned = {ONE_OF: NONE_OF, NONE_OF: ONE_OF}
         for claim in claims(node, where):
@@ -60,10 +60,10 @@ def _denied(node: tree.Condition, where: Mapping[str, tree.Value], text: str = "
 def _compared(node: tree.Compare, where: Mapping[str, tree.Value]) -> Iterator[Claim]:
     for (left, right), operator in zip(pairwise(node.operands), node.operators, strict=True):
         if isinstance(left, tree.Constant) and not isinstance(right, tree.Constant):
-            left, right, operator = right, left, TURNED[operator]
+            left, right, operator = right, left, tree.MIRRORED[operator]
         if not isinstance(right, tree.Constant) or isinstance(left, tree.Constant):
             continue
-        value, limit = _meant(left, where), right.value
+        value, limit = behind_names(left, where), right.value
         if isinstance(limit, str) and operator in ("==", "!="):
             yield Claim(value, ONE_OF if operator == "==" else NONE_OF, frozenset([limit]), node.text)
         elif isinstance(limit, int | float) and not isinstance(limit, bool) and operator != "!=":
@@ -72,12 +72,6 @@ def _compared(node: tree.Compare, where: Mapping[str, tree.Value]) -> Iterator[C
                 yield Claim(value, FROM, (limit - step, operator != ">"), node.text)
             if operator[0] in "<=":
                 yield Claim(value, UNTIL, (limit + step, operator != "<"), node.text)
-
-
-def _meant(value: tree.Value, where: Mapping[str, tree.Value]) -> tree.Value:
-    while isinstance(value, tree.Named):
-        value = where[value.name]
-    return value
 
 
 def clash(first: Claim, second: Claim) -> bool:

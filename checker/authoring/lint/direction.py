@@ -11,14 +11,15 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from typing import NamedTuple
 
-from checker.authoring.cases import Stated, judging, loaded, stated
+from checker.authoring.cases import Stated, checker_for, loaded, stated
+from checker.authoring.condition_places import Asks, what_it_asks
 from checker.authoring.lint.changes import Layered, layered
 from checker.engine.checker import Checker
 from checker.findings import wording
 from checker.ir import tree
 from checker.ir.kleene import Scope
 from checker.ir.outcomes import FAIL, PASS
-from checker.ir.visitor import single_conditions
+from checker.ir.visitor import behind_names, single_conditions
 from checker.judging.generated_code import DOES_NOT_APPLY
 from checker.judging.judge import Judged, judge
 from checker.judging.uncertainty import AccuracyOf
@@ -38,6 +39,7 @@ STEPS = 10  # grains from a limit to a job just under it or just over it
 MOST_FACTS = 6
 
 Pair = tuple[tree.BoundRule | None, tree.BoundRule | None]
+AskedBy = tuple[Asks | None, Asks | None]  # what each rule of a pair asks
 
 
 class Contradiction(NamedTuple):
@@ -57,12 +59,12 @@ def direction_problems(checker: Checker, one: Chain, seen: set[Part]) -> Iterato
         if not isinstance(asked, Amendment) or asked.direction == "different" or change.part in seen:
             continue
         seen.add(change.part)
-        found = next(_contradictions(checker, change, asked.direction), None)
-        if found:
-            under = f" (edition {found.edition})" if found.edition != NO_EDITION else ""
+        contradiction = next(_contradictions(checker, change, asked.direction), None)
+        if contradiction:
+            under = f" (edition {contradiction.edition})" if contradiction.edition != NO_EDITION else ""
             what = (
-                f"This is said to be {asked.direction}, and a job {SAID[found.here]} '{found.rule}' here that "
-                f"{SAID[found.below]} it without this: {found.facts}{under}."
+                f"This is said to be {asked.direction}, and a job {SAID[contradiction.here]} '{contradiction.rule}' here that "
+                f"{SAID[contradiction.below]} it without this: {contradiction.facts}{under}."
             )
             other = {"stricter": "looser", "looser": "stricter"}[asked.direction]
             hint = f"Correct what it sets, or write 'direction: {other}', or 'different' where it goes both ways."
@@ -100,12 +102,12 @@ class _Tried:
 
     def __init__(self, checker: Checker, one: Layered, rule_id: str) -> None:
         self.checker, self.one, self.rule_id = checker, one, rule_id
-        self.pairs: dict[tuple[str, ...], Pair] = {}
+        self.pairs: dict[AskedBy, Pair] = {}
         self.done: set[tuple[str, str, str]] = set()
 
     def outcomes(self, case: Stated) -> Iterator[tuple[str, str, str, str]]:
         """What the rule says without and with the amendment, item by item, with the facts and the edition."""
-        its = judging(self.checker, case)
+        its = checker_for(self.checker, case.ruleset)
         job = loaded(its, case)
         accuracy, facts = its.seen(job)
         for edition, pair in self.pairs_for(job, case):
@@ -133,15 +135,18 @@ class _Tried:
     def pairs_for(self, job: Job, case: Stated) -> Iterator[tuple[str, Pair]]:
         """The rule without and with the amendment under each edition and in each period in which that holds."""
         code = self.one.home.id
-        found: dict[tuple[str, ...], tuple[str, Pair]] = {}
+        pairs: dict[AskedBy, tuple[str, Pair]] = {}
         for named in self.one.change.meaning:
             editions = {**case.case.editions, **({code: named} if named != NO_EDITION else {})}
             for setting in Versions(job, self.one.here, editions).settings(self.rule_id):
                 edition = dict(setting.editions).get(code) or NO_EDITION
                 if self.one.holds(edition, setting.day):
-                    pair = tuple(self.checker.bound(c, self.rule_id, setting) for c in (self.one.below, self.one.here))
-                    found.setdefault(tuple(map(_asks, pair)), (edition, (pair[0], pair[1])))
-        for asked, (edition, pair) in found.items():
+                    below, here = (
+                        self.checker.bound(c, self.rule_id, setting) for c in (self.one.below, self.one.here)
+                    )
+                    asked = (what_it_asks(below) if below else None, what_it_asks(here) if here else None)
+                    pairs.setdefault(asked, (edition, (below, here)))
+        for asked, (edition, pair) in pairs.items():
             if asked[0] != asked[1]:
                 yield edition, self.pairs.setdefault(asked, pair)
 
@@ -163,11 +168,6 @@ class _Tried:
         return (", ".join(said[:MOST_FACTS]) or "nothing recorded") + more
 
 
-def _asks(rule: tree.BoundRule | None) -> str:
-    """What a bound rule asks, to tell two from each other."""
-    return repr((rule.applies, rule.verify, rule.require, sorted(rule.where.items()), rule.doubtful) if rule else None)
-
-
 def _values(node: tree.Condition, scope: Scope, job: Job) -> Iterator[tuple[str, Reading]]:
     """Other values for the facts that one condition compares."""
     if isinstance(node, tree.Truth | tree.Member):
@@ -183,8 +183,7 @@ def _values(node: tree.Condition, scope: Scope, job: Job) -> Iterator[tuple[str,
 
 
 def _fact(value: tree.Value, where: Mapping[str, tree.Value]) -> tree.Fact | None:
-    while isinstance(value, tree.Named):
-        value = where[value.name]
+    value = behind_names(value, where)
     return value if isinstance(value, tree.Fact) else None
 
 

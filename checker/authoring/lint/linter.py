@@ -30,7 +30,7 @@ from checker.engine.checker import Checker
 from checker.problems.problem import Problem, ProblemsFound, did_you_mean, first_of
 from checker.reading import units
 from checker.rulesets import limits
-from checker.rulesets.fingerprint import words_of
+from checker.rulesets.fingerprint import names_of
 from checker.rulesets.layer_permissions import chain_problems
 from checker.rulesets.layering import Chain, chain, effective, meaning_of
 from checker.rulesets.limits import LimitError
@@ -80,8 +80,8 @@ def problems(checker: Checker, about: Collection[str] = ()) -> list[Problem]:
     return ProblemsFound([*texts, *wrong]).problems
 
 
-def _of(sort: str, found: Iterable[Problem]) -> Iterator[Problem]:
-    return (problem._replace(sort=sort) for problem in found)
+def _of(sort: str, problems: Iterable[Problem]) -> Iterator[Problem]:
+    return (problem._replace(sort=sort) for problem in problems)
 
 
 def _texts(checker: Checker) -> Iterator[Problem]:
@@ -119,8 +119,8 @@ def _layered(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
         yield from _of("answer", answers_problems(one, checker.vocabulary))
         yield from _of("header", _written_for_problems(checker, one))
     texts = {text.file for name in about for text in checker.library.rulesets[name].documents.values()}
-    for sort, found in (("unreachable", impossible.problems()), ("change", never_adopted.problems())):
-        yield from _of(sort, (problem for problem in found if not about or problem.where.file in texts))
+    for sort, wrong_there in (("unreachable", impossible.problems()), ("change", never_adopted.problems())):
+        yield from _of(sort, (problem for problem in wrong_there if not about or problem.where.file in texts))
 
 
 def _together(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
@@ -157,13 +157,13 @@ def _chains(checker: Checker, about: Collection[str]) -> Iterator[Chain | list[P
         if wanted and wanted != checker.wanted and wanted[0] in seen:
             continue
         try:
-            found = chain(library, place, wanted)
+            layers = chain(library, place, wanted)
         except ProblemsFound as error:
             yield error.problems
             continue
-        seen |= set(found.by_id)
-        if not about or not found.by_id.keys().isdisjoint(about):
-            yield found
+        seen |= set(layers.by_id)
+        if not about or not layers.by_id.keys().isdisjoint(about):
+            yield layers
 
 
 # --- headers ---------------------------------------------------------------------------------------------------------
@@ -270,7 +270,7 @@ def _rule_problems(checker: Checker, one: Chain, rule_id: str, impossible: Impos
         if other not in one.rule_ids:
             hint = did_you_mean(other, one.rule_ids) or "Name a rule that is in force with this one."
             yield from _of("rule", [part.problem(("remedy_after", index), f"There is no rule '{other}'.", hint)])
-    for name in sorted(words_of(rule) & one.limit_names):
+    for name in sorted(names_of(rule) & one.limit_names):
         owner = one.homes["limits", name]
         if not one.uses(home.id, owner.id):
             what = f"The limit '{name}' is of {owner.id}, which {home.id} does not stand on."
@@ -278,13 +278,13 @@ def _rule_problems(checker: Checker, one: Chain, rule_id: str, impossible: Impos
     if rule.date:
         yield from _of("rule", _not_a_date(checker, part, ("date",), rule.date))
     for in_force, day in settings(one, rule_id):
-        found = effective(one, "rules", rule_id, in_force, day)
+        layered = effective(one, "rules", rule_id, in_force, day)
         bound, wrong = bound_rule(one, checker.vocabulary, rule_id, in_force, day)
         yield from _of("rule", wrong)
         if bound:
-            impossible.look(found, bound)
-            yield from _of("hearsay", hearsay_problems(found, checker.vocabulary))
-            yield from _of("change", left_over(one, found, bound))
+            impossible.look(layered, bound)
+            yield from _of("hearsay", hearsay_problems(layered, bound, checker.vocabulary))
+            yield from _of("change", left_over(one, layered, bound))
 
 
 # --- confirmations ----------------------------------------------------------------------------------------------------
@@ -304,8 +304,8 @@ def _lapsed(one: Chain) -> Iterator[Problem]:
                 what = f"'{confirmed.rule}' does not cite '{confirmed.document}'."
                 yield part.problem(("document",), what, "Name a document that it cites.")
             for edition, meant in confirmed.meaning.items():
-                found = effective(one, "rules", confirmed.rule, {home.id: edition}, FIRST_DAY)
-                if meaning_of(one, found, edition) != meant:
+                layered = effective(one, "rules", confirmed.rule, {home.id: edition}, FIRST_DAY)
+                if meaning_of(one, layered, edition) != meant:
                     what = f"'{confirmed.rule}' no longer means what was confirmed (edition {edition})."
                     hint = "Read the section again and confirm it anew, or take this out."
                     yield part.problem(("meaning", edition), what, hint)

@@ -38,11 +38,11 @@ class Impossible:
         self._found: Counter[tuple[_Field, Problem]] = Counter()
         self._clashes: dict[tuple[Any, ...], list[tuple[Path_, str]]] = {}
 
-    def look(self, found: Effective, rule: tree.BoundRule) -> None:
+    def look(self, layered: Effective, rule: tree.BoundRule) -> None:
         """Look at a rule as it stands for one place, day and set of editions."""
         for field in CONDITIONS:
-            part = found.part(field)
-            key = (found.id, field, part.document.file, part.path)
+            part = layered.part(field)
+            key = (layered.id, field, part.document.file, part.path)
             self._looked[key] += 1
             for at, beside in self._impossible(rule, field):
                 together = f" together with '{beside}'" if beside else ""
@@ -127,11 +127,11 @@ def _clash(node: tree.Condition, above: list[Claim], where: Mapping[str, tree.Va
     if isinstance(node, tree.Constantly):
         return None if node.value else ""
     if isinstance(node, tree.AnyOf):
-        found = [_clash(branch.condition, above, where) for branch in node.branches]
-        return None if None in found else found[0]
+        clashes = [_clash(branch.condition, above, where) for branch in node.branches]
+        return None if None in clashes else clashes[0]
     if isinstance(node, tree.All):
         inside = (_clash(part, above, where) for part in node.conditions)
-        if (beside := next((found for found in inside if found is not None), None)) is not None:
+        if (beside := next((one for one in inside if one is not None), None)) is not None:
             return beside
     known = list(above)
     for claim in claims(node, where):

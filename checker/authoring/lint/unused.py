@@ -15,7 +15,7 @@ from checker.binding.binder import HOLE
 from checker.engine.checker import Checker
 from checker.judging.instruments import GIVEN_FOR, SHARE_FOR
 from checker.problems.problem import Problem
-from checker.rulesets.fingerprint import WORD
+from checker.rulesets.expression_words import names_in
 from checker.rulesets.ruleset import Part, Ruleset
 from checker.trade import functions
 
@@ -65,8 +65,7 @@ def _read_by_name(checker: Checker) -> set[str]:
 def _words(data: Any, field: str = "") -> set[str]:
     """The words that a part of a rule uses, those of its messages between braces only."""
     if isinstance(data, str):
-        texts = HOLE.findall(data) if field in FILLED else [data]
-        return {word for text in texts for word in WORD.findall(text)}
+        return set(names_in(HOLE.findall(data) if field in FILLED else data))
     if isinstance(data, Mapping):
         return set().union(*(_words(value, key) for key, value in data.items() if key not in NO_USE))
     return set().union(*(_words(value, field) for value in data)) if isinstance(data, Iterable) else set()

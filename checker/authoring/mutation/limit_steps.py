@@ -7,13 +7,12 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
-from checker.authoring.mutation.sites import Flip, Path, Surroundings, put, to
+from checker.authoring.condition_places import Path
+from checker.authoring.mutation.sites import Flip, Surroundings, put, to
 from checker.ir import tree
 from checker.ir.node import replace
 from checker.ir.visitor import placed
 from checker.reading import units
-
-MIRRORED = {"<=": ">=", "<": ">", ">=": "<=", ">": "<", "==": "==", "!=": "!="}
 
 MOST_ROWS = 8  # a longer table is turned as a whole: its rows are figures out of a book, read once against it
 
@@ -81,7 +80,7 @@ def _table(
                 replace(row, value=stepped(row.value, node.kind, unit, up)) if index in group else row  # type: ignore[arg-type]
                 for index, row in enumerate(node.rows)
             )
-            said = [shown(found.rows[group[0]].value, node.kind, unit) for found in (node, replace(node, rows=turned))]
+            said = [shown(one.rows[group[0]].value, node.kind, unit) for one in (node, replace(node, rows=turned))]
             whole = f"every value of '{node.table}' a step {'up' if up else 'down'}"
             detail = (
                 f"{said[0]} becoming {said[1]} in row {group[0] + 1} of '{node.table}'" if len(group) == 1 else whole

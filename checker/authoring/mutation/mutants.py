@@ -16,9 +16,10 @@ from typing import NamedTuple
 
 from checker.authoring import cases
 from checker.authoring.cases import Stated
+from checker.authoring.condition_places import named
 from checker.authoring.lint import case_gaps
 from checker.authoring.mutation.operators import flips
-from checker.authoring.mutation.sites import Flip, Surroundings, named
+from checker.authoring.mutation.sites import Flip, Surroundings
 from checker.engine.checker import Checker
 from checker.engine.job_run import OneJob
 from checker.ir import tree
@@ -66,7 +67,7 @@ class Form(NamedTuple):
     """A rule as it stands under these editions and on this day, bound and as written, with its flips."""
 
     rule: tree.BoundRule
-    found: Effective
+    layered: Effective
     flips: dict[Key, Flip]
     editions: dict[str, str | None]
     day: int
@@ -96,7 +97,7 @@ def flipped(checker: Checker, ruleset: Ruleset, name: str) -> Flipped:
     Raises:
         ProblemsFound: A rule or layer is wrong itself.
     """
-    checker = checker.using(ruleset.id) if ruleset.header.owner_kind == "group" else checker
+    checker = cases.checker_for(checker, ruleset)
     turning = _Turning(checker)
     if "values" in getattr(ruleset.amend.get(name), "set", ()):
         return _limit_flipped(turning, ruleset, name)
@@ -112,7 +113,7 @@ def flipped(checker: Checker, ruleset: Ruleset, name: str) -> Flipped:
         if why:
             excused.append(Excused(flip, why))
         else:
-            part = slip.forms[0].found.part(str(flip.at[0]))
+            part = slip.forms[0].layered.part(str(flip.at[0]))
             survivors.append(part.problem(flip.at, flip.what, flip.hint, flip.caret))
     idle = _idle(checker, ruleset, name, used)
     return Flipped(name, len(slips), tuple(excused), tuple(ProblemsFound(survivors).problems), tuple(idle))
@@ -157,7 +158,7 @@ def _limit_flipped(turning: _Turning, ruleset: Ruleset, name: str) -> Flipped:
 
 def _steps(turning: _Turning, own: Chain, limit: str, home: Part) -> dict[str, list[Slip]]:
     """Each step of an amended value, in words, as the flips that it is of the rules that read the limit."""
-    found: dict[str, list[Slip]] = {}
+    steps: dict[str, list[Slip]] = {}
     for rule_id in _readers(own, limit):
         made: dict[Key, list[Form]] = {}
         for form in _forms(turning, own, rule_id):
@@ -166,8 +167,8 @@ def _steps(turning: _Turning, own: Chain, limit: str, home: Part) -> dict[str, l
                     made.setdefault(key, []).append(form)
         for key, forms in made.items():
             slip = Slip(rule_id, key, forms)
-            found.setdefault(slip.flip.detail, []).append(slip)
-    return found
+            steps.setdefault(slip.flip.detail, []).append(slip)
+    return steps
 
 
 def _readers(own: Chain, limit: str) -> list[str]:
@@ -179,10 +180,10 @@ def _readers(own: Chain, limit: str) -> list[str]:
 
 def _value_at(own: Chain, limit: str, form: Form) -> tuple[str | int, ...]:
     """Where in its amendment the value of a limit stands that a form of a rule is bound with."""
-    found = effective(own, "limits", limit, form.editions, form.day)
-    assert isinstance(found.data, Limit)
-    picked = pick(found.data, form.editions.get(found.home.id), form.day)
-    index, value = next(pair for pair in enumerate(found.data.values) if pair[1] is picked)
+    layered = effective(own, "limits", limit, form.editions, form.day)
+    assert isinstance(layered.data, Limit)
+    picked = pick(layered.data, form.editions.get(layered.home.id), form.day)
+    index, value = next(pair for pair in enumerate(layered.data.values) if pair[1] is picked)
     return ("set", "values", index, "rows" if value.rows else "value")
 
 
@@ -206,7 +207,7 @@ def _made(forms: list[Form], home: Part) -> dict[Key, list[Form]]:
     made: dict[Key, list[Form]] = {}
     for form in forms:
         for key, flip in form.flips.items():
-            if _stands_in(form.found.part(str(flip.at[0])), home) and flip.rule != form.rule:
+            if _stands_in(form.layered.part(str(flip.at[0])), home) and flip.rule != form.rule:
                 made.setdefault(key, []).append(form)
     return made
 
@@ -217,7 +218,7 @@ def _stands_in(part: Part, home: Part) -> bool:
 
 def _reason(forms: list[Form], key: Key) -> tuple[str, str]:
     """Why no case can notice a flip: the key under `untried` and the reason; both empty where there is none."""
-    flip, data = forms[0].flips[key], forms[0].found.data
+    flip, data = forms[0].flips[key], forms[0].layered.data
     assert isinstance(data, Rule)
     for name in _names(flip):
         if name in data.untried:
@@ -303,8 +304,8 @@ class _Turning(Checker):
         rule = super().bound(place, rule_id, Setting(tuple(editions.items()), day, "", ""))
         if rule is None:
             return None
-        found = effective(place, "rules", rule_id, editions, day)
-        assert isinstance(found.data, Rule)
+        layered = effective(place, "rules", rule_id, editions, day)
+        assert isinstance(layered.data, Rule)
         around = Surroundings(
             editions,
             {name: ruleset.header.editions for name, ruleset in place.by_id.items()},
@@ -312,10 +313,10 @@ class _Turning(Checker):
         )
         twin = next((form for form in self._same[rule_id] if form.rule == rule), None)
         rule, before = (twin.rule, twin.flips) if twin else (rule, {})
-        made = {flip.key: flip for flip in flips(rule, found.data, around)}
+        made = {flip.key: flip for flip in flips(rule, layered.data, around)}
         for key in made.keys() & before.keys():
             if made[key] == before[key]:
                 made[key] = before[key]  # one object, so that it is judged once and compared at a glance
-        form = Form(rule, found, made, editions, day)
+        form = Form(rule, layered, made, editions, day)
         self._same[rule_id].append(form)
         return form

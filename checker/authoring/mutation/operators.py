@@ -10,8 +10,9 @@ import re
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from checker.authoring.mutation.limit_steps import MIRRORED, of_value, shown
-from checker.authoring.mutation.sites import Flip, Spot, Surroundings, named, put, spots, to, words
+from checker.authoring.condition_places import Spot, named, spots
+from checker.authoring.mutation.limit_steps import of_value, shown
+from checker.authoring.mutation.sites import Flip, Surroundings, put, to, words
 from checker.ir import tree
 from checker.ir.node import replace
 from checker.rulesets.models import Rule
@@ -85,7 +86,7 @@ def _compare(rule: tree.BoundRule, spot: Spot, around: Surroundings) -> Iterator
             end = f"{('lower', 'upper')[index]} end" if len(node.operators) > 1 else ""
             yield _becoming(rule, spot, kind, flipped, now, hint, other[operator])._replace(end=end)
     for index, operand in enumerate(node.operands):
-        operator = node.operators[index - 1] if index else MIRRORED[node.operators[0]]
+        operator = node.operators[index - 1] if index else tree.MIRRORED[node.operators[0]]
         path = (*spot.path, "operands", index)
         yield from of_value(rule, operand, path, node.text, spot.at, around, operator)
 

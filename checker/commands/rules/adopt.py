@@ -2,47 +2,26 @@
 
 from __future__ import annotations
 
-import sys
-from pathlib import Path
-from typing import TYPE_CHECKING
-
 import click
 
-from checker.commands.prompts import Asking, Option, a_day, refuse, stoppable
-from checker.commands.ruleset_edits import (
-    edit,
-    into_folder,
-    keep,
-    more_rules,
-    opened,
-    say_what_is_left,
-    text_of,
-    without_asking,
-)
-
-if TYPE_CHECKING:
-    from checker.authoring.editing.layer_context import Standing
+from checker.commands.prompts import Option, a_day, refuse
+from checker.commands.ruleset_edits import EditSession, edits_a_ruleset, layers_of
 
 
 @click.command()
 @click.argument("code", required=False)
 @click.argument("edition", required=False)
 @click.argument("starts", required=False, metavar="[FROM]")
-@into_folder
 @click.option("--counts", help="The date of a job that decides which edition it is judged by.")
 @click.option("--citation", help="Where the adoption stands, such as 'Ordinance 2027-03, section 2'.")
-@more_rules
-@without_asking
-@stoppable
+@edits_a_ruleset
 def adopt(
     code: str | None,
     edition: str | None,
     starts: str | None,
-    into: Path,
     counts: str | None,
     citation: str | None,
-    folders: tuple[Path, ...],
-    yes: bool,
+    session: EditSession,
 ) -> None:
     """Put EDITION of CODE in force from a day on, FROM (year-month-day), at the place of the ruleset in a folder.
 
@@ -52,56 +31,57 @@ def adopt(
     """
     from checker.authoring.editing import adopt as adopting
 
-    ask, one = Asking(), opened(into, folders)
-    adopting.refuse_guests(one)
-    said = adopting.asked_of(ask_for(ask, one, code, edition, starts, counts, citation))
-    for turned in adopting.turned_back(one, said):
-        click.echo(f"\nNote: {turned}")
-        if not yes and not ask.yes("Is that meant?", default=False):
+    adopting.refuse_guests(session.layers)
+    adoption = _asked(session, code, edition, starts, counts, citation)
+    for warning in adopting.turned_back(session.layers, adoption):
+        click.echo(f"\nNote: {warning}")
+        if not session.yes and not session.ask.yes("Is that meant?", default=False):
             raise click.Abort
-    header = into / "ruleset.yaml"
-    after = adopting.header_with(one, text_of(header) or "", str(header), said)
-    keep([edit(header, after)], ask, yes)
-    _carried_on(ask, into, folders, said["code"], said["edition"], yes)
-    sys.exit(say_what_is_left(into, folders))
+    session.write([session.edit("ruleset.yaml", adopting.header_with, session.layers, adoption)])
+    _carry_on(session, adoption["code"], adoption["edition"])
+    session.finish()
 
 
-def ask_for(ask: Asking, one: Standing, *given: str | None) -> list[str]:
-    """The code, edition, first day, deciding date and citation of an adoption, asked for where they are not given."""
+def _asked(
+    session: EditSession,
+    code: str | None,
+    edition: str | None,
+    starts: str | None,
+    counts: str | None,
+    citation: str | None,
+) -> dict[str, str]:
+    """The adoption as it stands in `ruleset.yaml`, asked for where it is not given."""
     from checker.authoring.editing import adopt as adopting
 
-    code, edition, starts, counts, citation = given
-    codes = adopting.codes(one)
-    named = ask.choice("Which code?", Option("CODE", code), {code: code for code in codes})
-    known = codes[named].header.editions
-    which = ask.choice(
-        f"Which edition of {named}?", Option("EDITION", edition), {edition: edition for edition in known}
-    )
+    ask, layers = session.ask, session.layers
+    codes = adopting.codes(layers)
+    named = ask.choice("Which code?", {code: code for code in codes}, Option("CODE", code))
+    editions = {edition: edition for edition in codes[named].header.editions}
+    which = ask.choice(f"Which edition of {named}?", editions, Option("EDITION", edition))
 
-    def day(text: str) -> str:
-        found = a_day(text)
-        if problem := adopting.on_that_day(one, named, found):
+    def free_day(text: str) -> str:
+        day = a_day(text)
+        if problem := adopting.on_that_day(layers, named, day):
             refuse(problem)
-        return found
+        return day
 
-    dates = adopting.deciding_dates(one)
-    return [
-        named,
-        which,
-        ask.text("From which day on? (year-month-day)", Option("FROM", starts), day),
-        ask.choice("Which date of a job decides the edition?", Option("--counts", counts), dates, next(iter(dates))),
-        ask.text("Where does the adoption stand?", Option("--citation", citation), later=True),
-    ]
+    day = ask.text("From which day on? (year-month-day)", Option("FROM", starts), free_day)
+    dates = adopting.deciding_dates(layers)
+    decides = ask.choice(
+        "Which date of a job decides the edition?", dates, Option("--counts", counts), next(iter(dates))
+    )
+    where = ask.text("Where does the adoption stand?", Option("--citation", citation), later=True)
+    return adopting.adoption(named, which, day, decides, where)
 
 
-def _carried_on(ask: Asking, into: Path, folders: tuple[Path, ...], code: str, edition: str, yes: bool) -> None:
+def _carry_on(session: EditSession, code: str, edition: str) -> None:
     """Ask of each change of a rule of the code whether it is to hold under the new edition too."""
     from checker.authoring.editing import adopt as adopting
     from checker.authoring.editing.file_edits import with_name
 
-    for one in adopting.ending_with(opened(into, folders), edition, code):
-        click.echo(f"\n{one.said}")
-        if yes or ask.yes(f"Is the change of '{one.name}' to hold under {edition} too?", default=one.same):
-            file = into / one.file
-            after = with_name(text_of(file) or "", str(file), (one.operation, one.name, "meaning"), edition, one.digest)
-            keep([edit(file, after)], ask, yes)
+    for ending in adopting.ending_with(layers_of(session.into, session.folders), edition, code):
+        click.echo(f"\n{ending.said}")
+        question = f"Is the change of '{ending.name}' to hold under {edition} too?"
+        if session.yes or session.ask.yes(question, default=ending.same):
+            path = (ending.operation, ending.name, "meaning")
+            session.write([session.edit(ending.file, with_name, path, edition, ending.digest)])

@@ -3,31 +3,19 @@
 from __future__ import annotations
 
 import re
-import sys
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from checker.commands.prompts import Asking, Option, a_day, refuse, stoppable
-from checker.commands.ruleset_edits import (
-    Edit,
-    edit,
-    file_for,
-    into_folder,
-    keep,
-    more_rules,
-    opened,
-    say_what_is_left,
-    text_of,
-    without_asking,
-)
+from checker.commands.prompts import Asking, Option, a_day, refuse
+from checker.commands.ruleset_edits import Edit, EditSession, edits_a_ruleset
+from checker.problems.problem import refused
 
 if TYPE_CHECKING:
     from checker.authoring.editing.amend import Amendable, Ground
     from checker.authoring.editing.boundary_cases import Movable
     from checker.authoring.editing.file_edits import OneLine
-    from checker.authoring.editing.layer_context import Standing
+    from checker.authoring.editing.layer_context import Layers
 
 HOW_SURE = {"read in print": "checked", "from memory": "from_memory", "doubtful": "doubtful"}
 ANOTHER = "another document"
@@ -35,7 +23,6 @@ ANOTHER = "another document"
 
 @click.command()
 @click.argument("rule")
-@into_folder
 @click.option("--limit", help="The limit to move.")
 @click.option("--to", "value", help="The new value of the limit.")
 @click.option("--withdraw", is_flag=True, help="Withdraw the rule.")
@@ -45,12 +32,9 @@ ANOTHER = "another document"
 @click.option("--section", help="The section of that document.")
 @click.option("--sure", help="How sure that is: checked, from_memory or doubtful.")
 @click.option("--from", "starts", help="The first day it holds, year-month-day; 'always' where it has none.")
-@more_rules
-@without_asking
-@stoppable
+@edits_a_ruleset
 def amend(
     rule: str,
-    into: Path,
     limit: str | None,
     value: str | None,
     withdraw: bool,
@@ -60,8 +44,7 @@ def amend(
     section: str | None,
     sure: str | None,
     starts: str | None,
-    folders: tuple[Path, ...],
-    yes: bool,
+    session: EditSession,
 ) -> None:
     """Change what RULE, of a ruleset below, asks at the place of the ruleset in a folder.
 
@@ -73,21 +56,20 @@ def amend(
     from checker.authoring.editing import amend as amending
     from checker.authoring.editing.layer_context import rule_below
 
-    ask, one = Asking(), opened(into, folders)
-    rule_below(one, rule)
+    ask, layers = session.ask, session.layers
+    rule_below(layers, rule)
     day = _first_day(ask, starts)
-    at = amending.amendable(one, rule, day)
-    _tell(one, rule, at)
+    at = amending.amendable(layers, rule, day)
+    _tell(layers, rule, at)
     what = _what(ask, at, limit, withdraw, added)
-    change = _change_of(ask, one, rule, at, what, value, added)
-    ground, edits = _ground(ask, one, into, day, reason, document, section, sure)
+    change = _change_of(ask, layers, rule, at, what, value, added)
+    ground, edits = _ground(session, day, reason, document, section, sure)
     operation, name, data = change(ground)
     _say_of_days(day, data)
-    edits += [_written(into, operation, name, data)]
-    keep(edits, ask, yes)
-    _say_of_words(one, rule, what, at)
+    session.write([*edits, session.new_entry(operation, name, data)])
+    _say_of_words(layers, rule, what, at)
     _say_of_cases(what, data)
-    sys.exit(say_what_is_left(into, folders))
+    session.finish()
 
 
 def _first_day(ask: Asking, starts: str | None) -> str:
@@ -97,11 +79,11 @@ def _first_day(ask: Asking, starts: str | None) -> str:
     return ask.text("From which day on? (year-month-day, or always)", Option("--from", starts), day)
 
 
-def _tell(one: Standing, rule_id: str, at: Amendable) -> None:
+def _tell(layers: Layers, rule_id: str, at: Amendable) -> None:
     """The rule as the layers below leave it: what it requires, and the edition it is read in."""
     from checker.authoring.explain import nested
 
-    home = one.home("rules", rule_id)
+    home = layers.home("rules", rule_id)
     edition = f", edition {at.edition}" if home.header.editions else ""
     click.echo(f"{rule_id} ({home.id}{edition}): {at.rule.title}")
     for line in nested(at.rule.require, 2):
@@ -126,62 +108,58 @@ def _what(ask: Asking, at: Amendable, limit: str | None, withdraw: bool, added: 
     if limit is not None:
         if limit in at.unused:
             _refuse_unused(at, limit)
-        return ask.choice("Which limit?", Option("--limit", limit), {one.name: one for one in at.limits})
+        return ask.choice("Which limit?", {one.name: one for one in at.limits}, Option("--limit", limit))
     if withdraw or added is not None:
         word = "withdraw" if withdraw else "add"
         if word in choices.values():
             return word
         refuse_withdrawal(at)
-    return ask.choice("What is to change?", Option("", None), choices)
+    return ask.choice("What is to change?", choices)
 
 
 def _refuse_unused(at: Amendable, limit: str) -> None:
     """Say that an amendment below took a limit out of the rule, and which stand there instead."""
     from checker.authoring.editing.boundary_cases import shown
-    from checker.problems.problem import Problem, ProblemsFound, Where
     from checker.rulesets.layering import NO_EDITION
 
     edition = "Here" if at.edition == NO_EDITION else f"In edition {at.edition}"
     used = " and ".join(f"{one.name} ({shown(one)})" for one in at.limits)
     what = f"{edition} this rule does not use {limit}" + (f"; it uses {used}." if used else ".")
     hint = "Move that one." if len(at.limits) == 1 else "Move one that it uses." if used else "Add a line instead."
-    raise ProblemsFound([Problem(Where("--limit"), what, hint)])
+    raise refused("--limit", what, hint)
 
 
 def refuse_withdrawal(at: Amendable) -> None:
     """Say that this ruleset cannot withdraw the rule."""
-    from checker.problems.problem import Problem, ProblemsFound, Where
 
     what = f"'{at.rule.title}' is a 'shall': only code, state and local rulesets withdraw it."
-    raise ProblemsFound([Problem(Where("--withdraw"), what, "It can be asked more of: add a line.")])
+    raise refused("--withdraw", what, "It can be asked more of: add a line.")
 
 
 def _change_of(
-    ask: Asking, one: Standing, rule_id: str, at: Amendable, what: str | Movable, value: str | None, added: str | None
+    ask: Asking, layers: Layers, rule_id: str, at: Amendable, what: str | Movable, value: str | None, added: str | None
 ) -> Any:
     """What is asked of the change itself, as a function of its ground that gives the section, the name and the data."""
     from checker.authoring.editing import amend as amending
 
     if not isinstance(what, str):
-        new = _new_value(ask, one, rule_id, what, value)
-        return lambda ground: ("amend", what.name, amending.limit_moved(one, rule_id, at, what, new, ground))
+        new = _new_value(ask, layers, rule_id, what, value)
+        return lambda ground: ("amend", what.name, amending.limit_moved(layers, rule_id, at, what, new, ground))
     if what == "withdraw":
-        return lambda ground: ("withdraw", rule_id, amending.withdrawn(one, rule_id, at, ground))
-    require, line = _lines(ask, one, rule_id, at, what, added)
+        return lambda ground: ("withdraw", rule_id, amending.withdrawn(layers, rule_id, at, ground))
+    require, line = _lines(ask, layers, rule_id, at, what, added)
     going = ["stricter", "looser", "different"]
-    direction = (
-        "stricter" if what == "add" else ask.choice("Does it ask", Option("", None), {word: word for word in going})
-    )
-    facts = _facts(ask, one, at, line)
+    direction = "stricter" if what == "add" else ask.choice("Does it ask", {word: word for word in going})
+    facts = _facts(ask, layers, at, line)
 
     def change(ground: Ground) -> tuple[str, str, dict[str, Any]]:
-        cases = _cases(one, rule_id, at, ground, facts)
-        return "amend", rule_id, amending.lines_set(one, rule_id, at, require, direction, ground, cases)
+        cases = _cases(layers, rule_id, at, ground, facts)
+        return "amend", rule_id, amending.lines_set(layers, rule_id, at, require, direction, ground, cases)
 
     return change
 
 
-def _new_value(ask: Asking, one: Standing, rule_id: str, moved: Movable, value: str | None) -> str:
+def _new_value(ask: Asking, layers: Layers, rule_id: str, moved: Movable, value: str | None) -> str:
     from checker.authoring.editing import boundary_cases as moving
     from checker.rulesets.limits import LimitError
 
@@ -191,7 +169,7 @@ def _new_value(ask: Asking, one: Standing, rule_id: str, moved: Movable, value: 
         except LimitError as error:
             refuse(error.what, error.hint)
 
-    others = moving.also_named_by(one, rule_id, moved.name)
+    others = moving.also_named_by(layers, rule_id, moved.name)
     if others:
         named = ", ".join(others[:4]) + (f" and {len(others) - 4} more" if len(others) > 4 else "")
         click.echo(f"\n   Note: {moved.name} is also named by {named}, which change with it.")
@@ -202,20 +180,20 @@ def _new_value(ask: Asking, one: Standing, rule_id: str, moved: Movable, value: 
 
 
 def _lines(
-    ask: Asking, one: Standing, rule_id: str, at: Amendable, what: str, added: str | None
+    ask: Asking, layers: Layers, rule_id: str, at: Amendable, what: str, added: str | None
 ) -> tuple[list[Any], str]:
     """All that the rule is to require, and the line that is new."""
     from checker.authoring.editing import amend as amending
 
-    require = amending.lines_below(one, rule_id, at)
+    require = amending.lines_below(layers, rule_id, at)
     place = len(require)
     if what == "change":
         lines = {line: index for index, line in enumerate(require) if isinstance(line, str)}
-        place = ask.choice("Which line?", Option("", None), lines)
+        place = ask.choice("Which line?", lines)
 
     def read(text: str) -> str:
         whole = [*require[:place], text, *require[place + 1 :]]
-        for problem in amending.line_problems(one, rule_id, at, whole)[:1]:
+        for problem in amending.line_problems(layers, rule_id, at, whole)[:1]:
             refuse(problem.what, problem.hint)
         return text
 
@@ -225,21 +203,19 @@ def _lines(
     return [*require[:place], new, *require[place + 1 :]], new
 
 
-def _facts(ask: Asking, one: Standing, at: Amendable, line: str) -> list[tuple[str, str, str, str]]:
+def _facts(ask: Asking, layers: Layers, at: Amendable, line: str) -> list[tuple[str, str, str, str]]:
     """For each fact of a new line: its path as cases write it and in a job, its value in a case that passes and in one
     that fails."""
     from checker.authoring.editing import amend as amending
 
-    named = amending.facts_in(one, at.rule, line)
-    full = amending.full_paths(at.rule, named, one.checker.vocabulary.lists)
-    found = []
-    for path, in_job in zip(named, full, strict=True):
-        leaf = one.checker.vocabulary.leaf(in_job)
+    facts = []
+    for path, in_job in amending.facts_in(layers, at.rule, line):
+        leaf = layers.checker.vocabulary.leaf(in_job)
         assert leaf is not None
         asked = leaf.ask or leaf.title
         passing = _value(ask, leaf, f"For a case that passes. {asked}")
-        found.append((path, in_job, passing, _value(ask, leaf, f"For a case that fails. {asked}")))
-    return found
+        facts.append((path, in_job, passing, _value(ask, leaf, f"For a case that fails. {asked}")))
+    return facts
 
 
 def _value(ask: Asking, leaf: Any, question: str) -> str:
@@ -248,24 +224,24 @@ def _value(ask: Asking, leaf: Any, question: str) -> str:
 
     words = words_of(leaf)
     if words:
-        word = ask.choice(question, Option("", None), words)
+        word = ask.choice(question, words)
         return {"yes": "true", "no": "false"}.get(word, word) if leaf.form == "flag" else word
-    return ask.text(f"{question}{shown_unit(leaf)}", Option("", None), lambda text: str(value_of(leaf, text)))
+    return ask.text(f"{question}{shown_unit(leaf)}", read=lambda text: str(value_of(leaf, text)))
 
 
 def _cases(
-    one: Standing, rule_id: str, at: Amendable, ground: Ground, facts: list[tuple[str, str, str, str]]
+    layers: Layers, rule_id: str, at: Amendable, ground: Ground, facts: list[tuple[str, str, str, str]]
 ) -> list[OneLine]:
     """A case that passes, one that fails, and one in which the first fact of the new line is not recorded."""
     from checker.authoring.editing.amend import case_like
 
     passing, failing = ({fact[0]: fact[index] for fact in facts} for index in (2, 3))
     cases = [
-        case_like(one, rule_id, at, ground, "as this place asks", passing, "pass"),
-        case_like(one, rule_id, at, ground, "not as this place asks", failing, "fail"),
+        case_like(layers, rule_id, at, ground, "as this place asks", passing, "pass"),
+        case_like(layers, rule_id, at, ground, "not as this place asks", failing, "fail"),
     ]
     if facts:
-        missing = case_like(one, rule_id, at, ground, "not recorded", passing, "verify_locally")
+        missing = case_like(layers, rule_id, at, ground, "not recorded", passing, "verify_locally")
         if missing:
             missing["given"] = {path: value for path, value in missing["given"].items() if path != facts[0][0]}
             missing["needs"] = [facts[0][1]]
@@ -277,9 +253,7 @@ def _cases(
 
 
 def _ground(
-    ask: Asking,
-    one: Standing,
-    into: Path,
+    session: EditSession,
     day: str,
     reason: str | None,
     document: str | None,
@@ -290,46 +264,38 @@ def _ground(
     from checker.authoring.editing.amend import Ground
     from checker.rulesets.ruleset import TO_FILL_IN
 
-    click.echo(f"\n   {one.ruleset.header.owner} decides this.")
+    ask = session.ask
+    click.echo(f"\n   {session.layers.ruleset.header.owner} decides this.")
     why = ask.text("Why does this place ask something else?", Option("--reason", reason), later=True)
-    key, edits = _document(ask, one, into, document)
+    key, edits = _document(session, document)
     where = ask.text("Which section of it?", Option("--section", section), later=True)
     words = {word: word for word in HOW_SURE.values()} if sure is not None else HOW_SURE
     open_still = sure is None and where == TO_FILL_IN
     how = (
         "from_memory"
         if open_still
-        else ask.choice("How sure is that section, and what it asks?", Option("--sure", sure), words)
+        else ask.choice("How sure is that section, and what it asks?", words, Option("--sure", sure))
     )
     return Ground(why, key, where, how, day), edits
 
 
-def _document(ask: Asking, one: Standing, into: Path, document: str | None) -> tuple[str, list[Edit]]:
+def _document(session: EditSession, document: str | None) -> tuple[str, list[Edit]]:
     """The key of the document that says so; a new one is written into `ruleset.yaml`."""
     from checker.authoring.editing.file_edits import with_name
 
-    known = one.ruleset.header.documents
+    ask, known = session.ask, session.layers.ruleset.header.documents
     keys = {title: key for key, title in known.items()}
     if document is not None and document in known:
         return document, []
     if document is None and known:
-        picked = ask.choice("Which document says so?", Option("", None), {**keys, ANOTHER: ""})
+        picked = ask.choice("Which document says so?", {**keys, ANOTHER: ""})
         if picked:
             return picked, []
     title = ask.text("What is the document called?", Option("--document", document))
     if title in keys:
         return keys[title], []
     key = re.sub(r"[^a-z0-9]+", "_", title.lower()).strip("_")[:24] or "document"
-    header = into / "ruleset.yaml"
-    return key, [edit(header, with_name(text_of(header) or "", str(header), ("documents",), key, title))]
-
-
-def _written(into: Path, operation: str, name: str, data: dict[str, Any]) -> Edit:
-    from checker.authoring.editing.file_edits import schema_line, with_entry
-
-    file = file_for(into, operation, "amendments.yaml")
-    text = text_of(file)
-    return edit(file, with_entry(text or "", str(file), schema_line(into), operation, name, data))
+    return key, [session.edit("ruleset.yaml", with_name, ("documents",), key, title)]
 
 
 def _say_of_days(day: str, data: dict[str, Any]) -> None:
@@ -341,7 +307,7 @@ def _say_of_days(day: str, data: dict[str, Any]) -> None:
     click.echo(f"\n   It holds under: {'every edition' if editions == 'any' else editions}.")
 
 
-def _say_of_words(one: Standing, rule_id: str, what: str | Movable, at: Amendable) -> None:
+def _say_of_words(layers: Layers, rule_id: str, what: str | Movable, at: Amendable) -> None:
     """Say where the rule's own words still tell the old value."""
     from checker.authoring.editing.boundary_cases import shown
     from checker.rulesets.models import spoken

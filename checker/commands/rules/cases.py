@@ -83,20 +83,20 @@ def _export(checker: Checker, rulesets: Sequence[Ruleset], file: Path) -> None:
     from checker.authoring.vectors import vectors
     from checker.problems import json_out
 
-    found = vectors(checker, rulesets)
-    write(json_out.compact(found) + "\n", file)
-    click.echo(f"{file}: {len(found['cases'])} cases by {len(found['programs'])} programs.")
+    data = vectors(checker, rulesets)
+    write(json_out.compact(data) + "\n", file)
+    click.echo(f"{file}: {len(data['cases'])} cases by {len(data['programs'])} programs.")
 
 
 def _flip(checker: Checker, rulesets: Sequence[Ruleset]) -> int:
     """How much is to be mended: flips that no case notices, and reasons for nothing."""
     made = passing = idle = 0
     for ruleset in rulesets:
-        found = list(_flipped(checker, ruleset))
-        survivors = [problem for one in found for problem in one.survivors]
-        reasons = [problem for one in found for problem in one.idle]
+        rules = list(_flipped(checker, ruleset))
+        survivors = [problem for one in rules for problem in one.survivors]
+        reasons = [problem for one in rules for problem in one.idle]
         _say([*survivors, *reasons])
-        its, excused = sum(one.made for one in found), sum(len(one.excused) for one in found)
+        its, excused = sum(one.made for one in rules), sum(len(one.excused) for one in rules)
         click.echo(f"{ruleset.id}: {its} flips, {len(survivors)} of them not noticed, {excused} explained.")
         made, passing, idle = made + its, passing + len(survivors), idle + len(reasons)
     click.echo(f"{made} flips, {passing} of them not noticed.")

@@ -16,7 +16,7 @@ from checker.problems.sanitize import inert
 @click.argument("old")
 @click.argument("new")
 @options.in_form("text", "markdown", "json")
-@options.to_stand_on
+@options.more_rules
 @options.to_file
 def compare(old: str, new: str, form: str, folders: tuple[Path, ...], output: Path | None) -> None:
     """Tell what changed in meaning from OLD to NEW, by rule, in words: not in layout.
@@ -25,12 +25,12 @@ def compare(old: str, new: str, form: str, folders: tuple[Path, ...], output: Pa
     """
     from checker.authoring.comparing import text
     from checker.authoring.comparing.comparison import compared
-    from checker.authoring.comparing.ruleset_versions import both
+    from checker.authoring.comparing.ruleset_versions import open_both
 
     with stopping():
-        found = compared(*both(old, new, folders))
+        differing = compared(*open_both(old, new, folders))
     if form == "json":
-        write(text.as_json(found), output)
+        write(text.as_json(differing), output)
         return
-    said = text.markdown(found) if form == "markdown" else text.text(found, width() if not output else 100)
+    said = text.markdown(differing) if form == "markdown" else text.text(differing, width() if not output else 100)
     write(inert(said), output)

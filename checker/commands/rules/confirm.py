@@ -10,7 +10,8 @@ from checker.commands import options
 from checker.commands.errors import stopping
 from checker.commands.inputs import Inputs
 from checker.commands.output import write
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.commands.ruleset_edits import text_of
+from checker.problems.problem import refused
 
 
 @click.command()
@@ -39,15 +40,15 @@ def confirm(
 
     From then on its citation counts as checked, until the rule comes to mean something else.
     """
-    from checker.authoring import confirm as confirming
+    from checker.authoring.editing import confirm as confirming
+    from checker.authoring.editing.file_edits import with_entry
 
     file = into / confirming.FILE
     reader = confirming.Reader(printing, read_by, given.day.isoformat())
     with stopping():
         if not (into / "ruleset.yaml").is_file():
-            problem = Problem(Where(str(into)), "This is not a ruleset's folder.", "Name a folder with a ruleset.yaml.")
-            raise ProblemsFound([problem])
-        added = confirming.entry(given.checker, place, rule, document, editions, reader)
-    before = file.read_text(encoding="utf-8") if file.exists() else confirming.HEAD
-    write(before + added, file)
+            raise refused(into, "This is not a ruleset's folder.", "Name a folder with a ruleset.yaml.")
+        name, data = confirming.entry(given.checker, place, rule, document, editions, reader)
+        text = with_entry(text_of(file) or "", str(file), confirming.HEAD, "confirm", name, data)
+    write(text, file)
     click.echo(f"Recorded in {file}.")

@@ -29,8 +29,7 @@ def coverage(paths: tuple[str, ...], given: Inputs, form: str, output: Path | No
     from checker.authoring.impact.coverage import Coverage
     from checker.authoring.impact.coverage_text import as_json, as_text
 
-    found, each = Coverage(given.checker, given.day), EachJob(paths, output)
-    for _ in each.made(lambda document: found.add(given.load(document))):
-        pass
-    write(as_json(found, each.unusable) if form == "json" else as_text(found, each.unusable, width()), output)
+    covered, each = Coverage(given.checker, given.day), EachJob(paths, output)
+    each.hand_over(lambda document: covered.add(given.load(document)))
+    write(as_json(covered, each.unusable) if form == "json" else as_text(covered, each.unusable, width()), output)
     sys.exit(2 if each.unusable else 0)

@@ -14,8 +14,8 @@ from checker.commands.errors import complain
 from checker.commands.inputs import checker_of
 from checker.commands.many_jobs import EachJob
 from checker.commands.options import Day
-from checker.commands.output import write
-from checker.problems.problem import Problem, ProblemsFound, Where, did_you_mean
+from checker.commands.output import make_folder, write
+from checker.problems.problem import ProblemsFound, did_you_mean, refused
 from checker.problems.sanitize import inert
 
 if TYPE_CHECKING:
@@ -51,33 +51,33 @@ def docs(
         if check:
             form, place, wanted, on = _as_made(output, before)
         checker = checker_of(folders, wanted)
-        found = _found(checker, place, on or datetime.date.today(), jobs)
-        files = _files(found, form)
+        pages = _pages(checker, place, on or datetime.date.today(), jobs)
+        files = _files(pages, form)
         if check and output:
             sys.exit(_checked(docs_folder.differences(output, before, files), output))
         if output:
-            _written(output, before, docs_folder.Made(form, place, wanted, found.on, {}), files)
+            _written(output, before, docs_folder.Made(form, place, wanted, pages.on, {}), files)
     except ProblemsFound as problems:
         complain(problems)
         sys.exit(2)
-    click.echo(inert(review.text(found.review)), nl=False)
+    click.echo(inert(review.text(pages.review)), nl=False)
 
 
 def _as_made(output: Path | None, before: Made | None) -> tuple[str, str, tuple[str, ...], datetime.date]:
     if before is None or before.form not in ("site", "markdown"):
         what = "There are no pages of rules here to be checked."
         hint = "Name their folder with --output; without --check it is written."
-        raise ProblemsFound([Problem(Where(str(output or "--output")), what, hint)])
+        raise refused(output or "--output", what, hint)
     return before.form, before.place, before.wanted, datetime.date.fromisoformat(before.on)
 
 
-def _found(checker: Checker, place: str, on: datetime.date, jobs: tuple[str, ...]) -> Docs:
+def _pages(checker: Checker, place: str, on: datetime.date, jobs: tuple[str, ...]) -> Docs:
     from checker.authoring.docs.collection import docs as docs_of
 
     known = sorted({code for ruleset in checker.library.rulesets.values() for code in ruleset.header.covers})
     if place and place not in known:
         hint = did_you_mean(place, known) or f"Covered: {', '.join(known)}."
-        raise ProblemsFound([Problem(Where("--place"), f"No ruleset covers '{place}'.", hint)])
+        raise refused("--place", f"No ruleset covers '{place}'.", hint)
     return docs_of(checker, place, on, tuple(_accepted(checker, jobs, on)))
 
 
@@ -92,10 +92,10 @@ def _accepted(checker: Checker, jobs: tuple[str, ...], on: datetime.date) -> Ite
         sys.exit(2)
 
 
-def _files(found: Docs, form: str) -> dict[str, str]:
+def _files(pages: Docs, form: str) -> dict[str, str]:
     from checker.authoring.docs import markdown, site
 
-    return site.files(found) if form == "site" else markdown.files(found)
+    return site.files(pages) if form == "site" else markdown.files(pages)
 
 
 def _checked(differences: list[str], output: Path) -> int:
@@ -112,10 +112,10 @@ def _written(output: Path, before: Made | None, now: Made, files: Mapping[str, s
     digests = {name: digest_of(text) for name, text in files.items()}
     paths = {inside(output, name): text for name, text in files.items()}
     taken, kept = gone(output, before, files)
-    _made(output)
+    make_folder(output)
     write(now._replace(files={**(before.files if before else {}), **digests}).text(), output / LIST)
     for path, text in paths.items():
-        _made(path.parent)
+        make_folder(path.parent)
         write(text, path)
     for path in taken:
         path.unlink()
@@ -123,17 +123,3 @@ def _written(output: Path, before: Made | None, now: Made, files: Mapping[str, s
     click.echo(f"{len(files)} files written to {output}, {len(taken)} of rules that are gone taken away.", err=True)
     for path in kept:
         click.echo(f"{path} is of a rule that is gone; somebody changed it, so it was left.", err=True)
-
-
-def _made(folder: Path) -> None:
-    """A folder that is there afterwards.
-
-    Raises:
-        ProblemsFound: It cannot be made.
-    """
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        what = f"The folder cannot be made: {error.strerror}."
-        hint = "Check its name and the permissions above it."
-        raise ProblemsFound([Problem(Where(str(folder)), what, hint)]) from None

@@ -15,7 +15,7 @@ from checker.commands.inputs import Chosen, Inputs, inherited_of
 from checker.commands.many_jobs import EachJob
 from checker.commands.output import width, write
 from checker.commands.partial_file import Growing
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.problems.problem import refused
 
 if TYPE_CHECKING:
     from checker.authoring.impact.impact import Change, Impact
@@ -69,31 +69,31 @@ def impact(
 
     _look_at_details(details)
     before, after = _sides(old, new, given.chosen)
-    found, each = Impact(before.checker, after.checker, given.day), EachJob(paths, details, output)
-    changes = _changes(found, (before, after), each)
+    counts, each = Impact(before.checker, after.checker, given.day), EachJob(paths, details, output)
+    changes = _changes(counts, (before, after), each)
     if details:
         _write_details(changes, details)
     else:
         for _ in changes:
             pass
-    told = impact_text.Told(found, before.label, after.label, each.unusable)
+    told = impact_text.Told(counts, before.label, after.label, each.unusable)
     if form == "text":
         write(impact_text.as_text(told, width()), output)
     else:
         write(impact_text.as_json(told) if form == "json" else impact_text.as_markdown(told), output)
-    sys.exit(2 if each.unusable or not found.jobs else 1 if found.changed else 0)
+    sys.exit(2 if each.unusable or not counts.jobs else 1 if counts.changed else 0)
 
 
 def _sides(old: str, new: str, chosen: Chosen) -> tuple[Side, Side]:
     """Both versions, ready to judge; ends the run where they cannot be read or are not of one ruleset."""
-    from checker.authoring.comparing.ruleset_versions import both as opened_both
+    from checker.authoring.comparing.ruleset_versions import open_both
     from checker.engine.checker import Checker
 
     with stopping():
-        both = opened_both(old, new, chosen.folders)
+        both = open_both(old, new, chosen.folders)
         if set(both[0].ids).isdisjoint(both[1].ids):
             what = f"{both[0].label} and {both[1].label} are not versions of one ruleset."
-            raise ProblemsFound([Problem(Where("OLD NEW"), what, "Name two versions of the same one.")])
+            raise refused("OLD NEW", what, "Name two versions of the same one.")
         sides = []
         for one in both:
             groups = [r.id for r in one.rulesets if r.header.owner_kind == "group" and r.id not in chosen.wanted]
@@ -102,7 +102,7 @@ def _sides(old: str, new: str, chosen: Chosen) -> tuple[Side, Side]:
     return sides[0], sides[1]
 
 
-def _changes(found: Impact, sides: tuple[Side, Side], each: EachJob) -> Iterator[list[Change]]:
+def _changes(counts: Impact, sides: tuple[Side, Side], each: EachJob) -> Iterator[list[Change]]:
     """What changes of each job in turn; what is wrong with one is said and does not stop the others."""
     before, after = sides
     alike = before.checker.vocabulary.schema == after.checker.vocabulary.schema
@@ -112,7 +112,7 @@ def _changes(found: Impact, sides: tuple[Side, Side], each: EachJob) -> Iterator
     def changed(document: Document) -> list[Change]:
         is_now = load_job(document, after.checker.vocabulary, after.inherited)
         was = is_now if alike else load_job(document, before.checker.vocabulary, before.inherited)
-        return found.add(was, is_now)
+        return counts.add(was, is_now)
 
     return each.made(changed)
 

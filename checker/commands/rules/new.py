@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime
 import re
 import sys
-import tempfile
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,10 +12,11 @@ from typing import TYPE_CHECKING
 import click
 
 from checker.commands.inputs import checker_of
-from checker.commands.output import write
+from checker.commands.options import more_rules
+from checker.commands.output import write_folder
 from checker.commands.prompts import Asking, Option, a_day, refuse, stoppable
-from checker.commands.ruleset_edits import more_rules, say_what_is_left
-from checker.problems.problem import Problem, ProblemsFound, Where, did_you_mean
+from checker.commands.ruleset_edits import say_what_is_left
+from checker.problems.problem import Problem, ProblemsFound, Where, did_you_mean, refused
 
 if TYPE_CHECKING:
     from checker.rulesets.library import Library
@@ -72,7 +72,7 @@ def new(
     named = ask.text(
         "A name for the ruleset: small letters, digits and hyphens.", Option("NAME", name), _name_in(into, library)
     )
-    whose = kind or ("group" if short else ask.choice("What is it?", Option("", None), KINDS))
+    whose = kind or ("group" if short else ask.choice("What is it?", KINDS))
     keeper = ask.text("Who keeps it?", Option("--owner", owner or (_of_name(named) if short else None)))
     what = ask.text("What is it, in a few words?", Option("--title", title or (f"Rules of {keeper}" if short else None)),
                     default=f"Rules of {keeper}")  # fmt: skip
@@ -81,12 +81,12 @@ def new(
     adopted = _given(library, adopts) if adopts or short else _adopted(ask, library, whose, stands_on)
     if adopted and whose in ("group", "practice"):
         what = f"A {whose} ruleset cannot put an edition of a code in force."
-        raise ProblemsFound([Problem(Where("--adopts"), what, "Only the ruleset of a state or of a place can.")])
+        raise refused("--adopts", what, "Only the ruleset of a state or of a place can.")
     codes = [code for code in dict.fromkeys(one["code"] for one in adopted) if not _reached(library, stands_on, code)]
     versions = {one: range_of(library.get(one).header.version) for one in [*stands_on, *codes]}
     wanted = Wanted(named, what, keeper, whose, (place,) if place else (), versions, tuple(adopted), _in_a_year())
     folder = into / named
-    _put(folder, texts(wanted, library, folder))
+    write_folder({name: text.encode() for name, text in texts(wanted, library, folder).items()}, folder)
     click.echo(f"\nMade {folder}: {', '.join(sorted(path.name for path in folder.iterdir()))}.")
     code = say_what_is_left(folder, folders)
     _say_what_next(folder, wanted.id, whose, place)
@@ -156,13 +156,11 @@ def _uses(ask: Asking, library: Library, kind: str) -> list[str]:
     kinds = ("state",) if kind == "local" else ("local", "state") if kind == "group" else ()
     places = {r.header.title: r.id for r in library.rulesets.values() if r.header.owner_kind in kinds}
     if places:
-        picked = ask.choice("Which does it stand on?", Option("", None), {**places, "none of these": ""})
+        picked = ask.choice("Which does it stand on?", {**places, "none of these": ""})
         if picked:
             return [picked]
     codes = [r.id for r in library.rulesets.values() if r.header.owner_kind == "code"]
-    listed = ask.text(
-        f"Which codes are in force there? Of {', '.join(codes)}, with commas between.", Option("", None), _some(codes)
-    )
+    listed = ask.text(f"Which codes are in force there? Of {', '.join(codes)}, with commas between.", read=_some(codes))
     practice = [r.id for r in library.rulesets.values() if r.header.owner_kind == "practice"]
     return [*(part.strip() for part in listed.split(",")), *practice]
 
@@ -190,58 +188,52 @@ def _reached(library: Library, stands_on: list[str], code: str) -> bool:
 
 def _given(library: Library, adopts: tuple[str, ...]) -> list[dict[str, str]]:
     """Adoptions as the option gives them."""
+    from checker.authoring.editing.adopt import adoption, usual_deciding_dates
     from checker.rulesets.ruleset import TO_FILL_IN
 
-    found = []
+    given = []
     for written in adopts:
         code, _, rest = written.partition(":")
         edition, _, starts = rest.partition(":")
         known = library.rulesets[code].header.editions if code in library.rulesets else []
         if edition not in known:
             hint = f"Editions: {', '.join(known)}." if known else "Write CODE:EDITION:FROM, such as CODE:2:2027-01-01."
-            raise ProblemsFound([Problem(Where("--adopts"), f"'{written}' names no edition of a code here.", hint)])
+            raise refused("--adopts", f"'{written}' names no edition of a code here.", hint)
         day = Asking().text("", Option("--adopts", starts), a_day)
-        found.append(_adoption(code, edition, day, next(iter(_deciding_dates(library).values())), TO_FILL_IN))
-    return found
+        given.append(adoption(code, edition, day, usual_deciding_dates(library.vocabulary)[0], TO_FILL_IN))
+    return given
 
 
 def _deciding_dates(library: Library) -> dict[str, str]:
     """The dates of a job that usually decide which edition it is judged by, by their titles."""
-    vocabulary = library.vocabulary
-    dates = [leaf.path for leaf in vocabulary.leaves.values() if leaf.kind == "date"]
-    paths = vocabulary.commands.get("deciding_dates", dates)
-    return {vocabulary.title(path).lower(): path for path in paths}
+    from checker.authoring.editing.adopt import usual_deciding_dates
 
-
-def _adoption(code: str, edition: str, starts: str, counts: str, citation: str) -> dict[str, str]:
-    return {"code": code, "edition": edition, "from": starts, "counts": counts, "citation": citation}
+    return {library.vocabulary.title(path).lower(): path for path in usual_deciding_dates(library.vocabulary)}
 
 
 def _adopted(ask: Asking, library: Library, kind: str, stands_on: list[str]) -> list[dict[str, str]]:
     """The editions that a place adopted, asked for code by code until there are no more of it."""
+    from checker.authoring.editing.adopt import adoption
+
     if kind not in ("local", "state"):
         return []
     codes = [r for r in library.rulesets.values() if r.header.editions and _reached(library, stands_on, r.id)]
     usual = _deciding_dates(library)
-    counts = ask.choice(
-        "Which day of a job decides the edition it is judged by?", Option("", None), usual, next(iter(usual))
-    )
-    found: list[dict[str, str]] = []
+    counts = ask.choice("Which day of a job decides the edition it is judged by?", usual, default=next(iter(usual)))
+    adopted: list[dict[str, str]] = []
     for code in codes:
         question = f"Which edition of {code.id} did the place adopt itself?"
         editions = {**{e: e for e in code.header.editions}, ALL: ""}
-        edition = ask.choice(question, Option("", None), editions, ALL)
+        edition = ask.choice(question, editions, default=ALL)
         if not edition:
             edition = _none_adopted(ask, library, stands_on, code.id, editions)
         while edition:
-            starts = ask.text(
-                f"From which day on is {code.id} {edition} in force? (year-month-day)", Option("", None), a_day
-            )
-            citation = ask.text("Where does that adoption stand?", Option("", None), later=True)
-            found.append(_adoption(code.id, edition, starts, counts, citation))
+            starts = ask.text(f"From which day on is {code.id} {edition} in force? (year-month-day)", read=a_day)
+            citation = ask.text("Where does that adoption stand?", later=True)
+            adopted.append(adoption(code.id, edition, starts, counts, citation))
             question = f"Another edition of {code.id}, before or after?"
-            edition = ask.choice(question, Option("", None), editions, ALL)
-    return found
+            edition = ask.choice(question, editions, default=ALL)
+    return adopted
 
 
 def _none_adopted(ask: Asking, library: Library, stands_on: list[str], code: str, editions: dict[str, str]) -> str:
@@ -252,25 +244,10 @@ def _none_adopted(ask: Asking, library: Library, stands_on: list[str], code: str
         click.echo(f"   Then {code} holds there as {' and '.join(owners)} adopted it.")
         return ""
     click.echo(f"   Then nothing of {code} is judged there until an edition is adopted.")
-    return ask.choice(f"Which edition of {code} is in force there?", Option("", None), editions, ALL)
+    return ask.choice(f"Which edition of {code} is in force there?", editions, default=ALL)
 
 
 # --- writing it ------------------------------------------------------------------------------------------------------
-
-
-def _put(folder: Path, files: dict[str, str]) -> None:
-    """Make the folder, whole or not at all."""
-    try:
-        folder.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(prefix=".new-", dir=folder.parent) as beside:
-            made = Path(beside) / folder.name
-            made.mkdir()
-            for name, text in files.items():
-                write(text, made / name)
-            made.rename(folder)
-    except OSError as error:
-        what = f"The folder cannot be made: {error.strerror or error}."
-        raise ProblemsFound([Problem(Where(str(folder)), what, "Check the folder around it.")]) from None
 
 
 def _say_what_next(folder: Path, name: str, kind: str, place: str) -> None:

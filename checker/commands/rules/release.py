@@ -16,7 +16,7 @@ from checker.commands.output import write
 @click.command()
 @click.argument("path", type=click.Path(path_type=Path))
 @click.option("--version", required=True, metavar="X.Y.Z", help="The version to release.")
-@options.to_stand_on
+@options.more_rules
 @click.option("--on", type=Day(), default=None, metavar="DATE", help="The day of the release. Default: today.")
 def release(path: Path, version: str, folders: tuple[Path, ...], on: datetime.date | None) -> None:
     """Release the ruleset in the folder PATH as X.Y.Z: a frozen copy of it and of all it stands on, for good.

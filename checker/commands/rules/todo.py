@@ -16,7 +16,7 @@ from checker.commands.many_jobs import EachJob
 @options.with_inputs(inherited=False)
 def todo(jobs: tuple[str, ...], given: Inputs) -> None:
     """List what nobody has confirmed in the book, that which decided most of JOBS first."""
-    from checker.authoring import confirm as confirming
+    from checker.authoring.editing import confirm as confirming
 
     each = EachJob(jobs)
     reports = list(each.made(lambda document: given.checker.check(document, given.day)))

@@ -10,21 +10,19 @@ import datetime
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
+from checker.authoring.editing.file_edits import OneLine
 from checker.engine.checker import Checker
 from checker.findings.report import Report
 from checker.ir.outcomes import FAIL, PASS
-from checker.problems.problem import Problem, ProblemsFound, Where, did_you_mean
+from checker.problems.problem import did_you_mean, refused
 from checker.rulesets.layering import NO_EDITION, effective, meaning_of
 from checker.rulesets.models import Citation
-from checker.rulesets.ruleset import edition_within
+from checker.rulesets.ruleset import Ruleset, edition_within
 
 FILE = "confirmations.yaml"
-HEAD = """\
-# Who read which section in the book. `changeout rules confirm` adds to this file; each entry lapses when its rule changes.
-confirm:
-"""
+HEAD = "# Who read which section in the book. `changeout rules confirm` adds here; each entry lapses when its rule changes.\n"
 
 
 class Unconfirmed(NamedTuple):
@@ -48,25 +46,26 @@ class Reader(NamedTuple):
 
 def decided(reports: Iterable[Report]) -> Counter[str]:
     """How many jobs each rule decided: gave a pass or a fail."""
-    found: Counter[str] = Counter()
+    jobs: Counter[str] = Counter()
     for report in reports:
-        found.update({finding.rule for finding in report.findings if finding.outcome in (PASS, FAIL)})
-    return found
+        jobs.update({finding.rule for finding in report.findings if finding.outcome in (PASS, FAIL)})
+    return jobs
 
 
 def todo(checker: Checker, jobs: Counter[str]) -> list[Unconfirmed]:
     """Every citation that is not checked and not confirmed, those that decided most jobs first."""
-    found = [one for rule_id in _rules(checker) for one in _unconfirmed(checker, rule_id, jobs[rule_id])]
-    return sorted(found, key=lambda one: (-one.decided, one.unsure != "requirement doubtful", one.rule, one.section))
+    unconfirmed = [
+        one
+        for ruleset in checker.library.rulesets.values()
+        for rule_id in ruleset.rules
+        for one in _unconfirmed(checker, ruleset, rule_id, jobs[rule_id])
+    ]
+    return sorted(
+        unconfirmed, key=lambda one: (-one.decided, one.unsure != "requirement doubtful", one.rule, one.section)
+    )
 
 
-def _rules(checker: Checker) -> Iterator[str]:
-    for ruleset in checker.library.rulesets.values():
-        yield from ruleset.rules
-
-
-def _unconfirmed(checker: Checker, rule_id: str, jobs: int) -> Iterator[Unconfirmed]:
-    home = next(ruleset for ruleset in checker.library.rulesets.values() if rule_id in ruleset.rules)
+def _unconfirmed(checker: Checker, home: Ruleset, rule_id: str, jobs: int) -> Iterator[Unconfirmed]:
     confirmed = {
         (one.document, edition)
         for ruleset in checker.library.rulesets.values()
@@ -94,8 +93,10 @@ def _unsure(cited: Citation) -> str:
     return ""
 
 
-def entry(checker: Checker, place: str, rule_id: str, document: str, editions: tuple[str, ...], reader: Reader) -> str:
-    """The text that records a confirmation, to stand at the end of a ruleset's `confirmations.yaml`.
+def entry(
+    checker: Checker, place: str, rule_id: str, document: str, editions: tuple[str, ...], reader: Reader
+) -> tuple[str, dict[str, Any]]:
+    """The name and the data of a confirmation, to be written under `confirm` of a ruleset.
 
     Args:
         place: The jurisdiction code of the chain it is read in; empty for the shipped codes as they are.
@@ -108,45 +109,23 @@ def entry(checker: Checker, place: str, rule_id: str, document: str, editions: t
     chain = checker.chain(place)
     home = chain.homes.get(("rules", rule_id))
     if home is None:
-        raise _wrong(rule_id, "There is no such rule.", did_you_mean(rule_id, chain.rule_ids))
+        raise refused(rule_id, "There is no such rule.", did_you_mean(rule_id, chain.rule_ids))
     cited = list(dict.fromkeys(one.document for one in home.rules[rule_id].citation))
     if not document and len(cited) > 1:
-        raise _wrong(rule_id, "The rule cites several documents.", f"Say which was read: {', '.join(cited)}.")
+        raise refused(rule_id, "The rule cites several documents.", f"Say which was read: {', '.join(cited)}.")
     if document and document not in cited:
-        raise _wrong(rule_id, f"The rule does not cite '{document}'.", f"It cites {', '.join(cited)}.")
+        raise refused(rule_id, f"The rule does not cite '{document}'.", f"It cites {', '.join(cited)}.")
     known = home.header.editions or [NO_EDITION]
     read = editions or ((NO_EDITION,) if known == [NO_EDITION] else ())
     unknown = [edition for edition in read if edition not in known]
     if unknown or not read:
-        raise _wrong(rule_id, f"{home.id} has no edition '{unknown[0]}'." if unknown else "No edition is named.",
+        raise refused(rule_id, f"{home.id} has no edition '{unknown[0]}'." if unknown else "No edition is named.",
                      f"Editions: {', '.join(known)}.")  # fmt: skip
     day = datetime.date.fromisoformat(reader.read_on).toordinal()
     meanings = {
         edition: meaning_of(chain, effective(chain, "rules", rule_id, {home.id: edition}, day), edition)
         for edition in read
     }
-    return _written(rule_id, document or cited[0], reader, meanings)
-
-
-def _wrong(where: str, what: str, hint: str) -> ProblemsFound:
-    return ProblemsFound([Problem(Where(where), what, hint)])
-
-
-def _written(rule_id: str, document: str, reader: Reader, meanings: dict[str, str]) -> str:
-    name = "-".join([rule_id, re.sub(r"[^a-z0-9]+", "-", document), *(e.lower() for e in meanings), reader.read_on])
-    lines = [
-        f"  {name}:",
-        f"    rule: {rule_id}",
-        f"    document: {document}",
-        f"    printing: {_quoted(reader.printing)}",
-        f"    read_by: {_quoted(reader.read_by)}",
-        f"    read_on: {reader.read_on}",
-        "    meaning: {" + ", ".join(f'"{edition}": {digest}' for edition, digest in meanings.items()) + "}",
-    ]
-    return "\n".join(lines) + "\n"
-
-
-def _quoted(text: str) -> str:
-    """Text as YAML takes it on one line, whatever is in it."""
-    plain = " ".join(text.split())
-    return '"' + plain.replace("\\", "\\\\").replace('"', '\\"') + '"'
+    read_in = document or cited[0]
+    name = "-".join([rule_id, re.sub(r"[^a-z0-9]+", "-", read_in), *(e.lower() for e in meanings), reader.read_on])
+    return name, {"rule": rule_id, "document": read_in, **reader._asdict(), "meaning": OneLine(meanings)}
