@@ -6,22 +6,25 @@ import json
 import shutil
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any, NoReturn
 
 import pytest
 from click.testing import CliRunner, Result
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from checker.authoring.releasing import programs_of
 from checker.cli import main
+from checker.engine import compiler
 from checker.engine.checker import Checker
 from checker.problems.problem import ProblemsFound
-from checker.reading.files import read_file
+from checker.reading.files import read_file, read_text
 from checker.reading.job_schema import job_vocabulary
 from checker.reading.shipped import ROOT
 from checker.reporting import json as as_json
 from checker.rulesets import library
 from checker.rulesets.library import SHIPPED, digest_of, open_library
-from checker.rulesets.release import freeze, thaw
+from checker.rulesets.release import freeze, read_release, thaw
 from tests.support.rulesets import ON, TINY
 
 Run = Callable[..., Result]
@@ -315,3 +318,80 @@ def test_every_shipped_ruleset_can_be_frozen_and_opened_again() -> None:
             )
             seen.add(name)
     assert seen == set(known)
+
+
+# --- the program that a release froze ----------------------------------------------------------------------------------
+
+
+def unbound(*_: object) -> NoReturn:
+    raise AssertionError("a rule was bound anew")
+
+
+def test_a_release_judges_by_the_program_it_froze_and_binds_nothing(
+    shipped: Checker, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    alder = shipped.library.rulesets["alder-county"]
+    programs = dict(programs_of(shipped.library, alder, job_vocabulary()))
+    assert set(alder.header.covers) == set(programs)
+    frozen = thaw(freeze(alder, shipped.library.rulesets, programs).encode(), "alder.json")
+    used = Checker(shipped.library.using([frozen]), job_vocabulary(), (frozen.name,))
+    wanted = {
+        path: as_json.render([shipped.check(read_file(path), ON)]) for path in (ROOT / "examples/jobs").glob("*.json")
+    }
+    monkeypatch.setattr(compiler, "bound_rule", unbound)
+    for path, report in wanted.items():
+        assert report == as_json.render([used.check(read_file(path), ON)]), path.name
+
+
+def test_a_released_command_judges_by_what_was_frozen_whatever_binding_became(
+    festival: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert 0 == release("village", "1.0.0").exit_code
+    assert set(read_release(festival / "rulesets/village/releases/1.0.0.json", "village").programs)
+    monkeypatch.setattr(compiler, "bound_rule", unbound)
+    assert "pass" == outcome("--ruleset", "village@1.0.0")
+
+
+def thawed(tiny: Checker, change: Callable[[dict[str, Any]], object]) -> Checker:
+    """A checker over a release whose program was made by another version of this program."""
+    (place,) = tiny.library.rulesets["village"].header.covers[:1]
+    programs = dict(programs_of(tiny.library, tiny.library.rulesets["village"], LANTERNS))
+    change(programs[place])
+    text = freeze(tiny.library.rulesets["village"], tiny.library.rulesets, programs)
+    frozen = thaw(text.encode(), "village.json")
+    return Checker(tiny.library.using([frozen]), LANTERNS, (frozen.name,))
+
+
+LANTERNS = job_vocabulary(TINY / "job.schema.json")
+FUNCTION = {"arguments": [], "result": "number", "tables": [], "version": 1, "form": "none", "says": "", "data": None}
+FACT = {"form": "flag", "kind": "flag"}
+OTHERWISE: dict[str, tuple[Callable[[dict[str, Any]], object], str]] = {
+    "a function that is gone": (
+        lambda program: program["functions"].update(gone=FUNCTION),
+        "released with version 1 of the function 'gone'; here is none",
+    ),
+    "a function that works otherwise": (
+        lambda program: program["functions"].update(dew_temperature={**FUNCTION, "version": 99}),
+        "released with version 99 of the function 'dew_temperature'; here is version",
+    ),
+    "a fact that was written otherwise": (
+        lambda program: program["facts"]["lantern.height"].update(FACT),
+        "reads 'lantern.height', which jobs do not hold so any more",
+    ),
+    "no whole program": (lambda program: program.pop("nodes"), "Its program cannot be read."),
+}
+
+
+@pytest.mark.parametrize(("change", "said"), OTHERWISE.values(), ids=OTHERWISE)
+def test_a_release_that_cannot_be_judged_as_on_its_day_says_so(
+    change: Callable[[dict[str, Any]], object], said: str, tiny: Checker
+) -> None:
+    with pytest.raises(ProblemsFound) as found:
+        thawed(tiny, change).check(read_text(json.dumps(JOB).encode(), "job.json"), ON)
+    assert said in found.value.problems[0].what
+    assert found.value.problems[0].hint
+
+
+def test_a_fact_that_no_rule_reads_may_be_written_otherwise(tiny: Checker) -> None:
+    used = thawed(tiny, lambda program: program["facts"].update(nobody={**program["facts"]["lantern.height"]}))
+    assert used.check(read_text(json.dumps(JOB).encode(), "job.json"), ON).findings

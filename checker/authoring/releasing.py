@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from checker.authoring import cases
 from checker.authoring.comparing.comparison import Compared, compared
@@ -17,8 +17,10 @@ from checker.authoring.editing.file_edits import left_to_fill_in
 from checker.authoring.lint import linter as lint
 from checker.authoring.mutation import mutants
 from checker.engine.checker import Checker
+from checker.ir.program import document
 from checker.problems.problem import Problem, ProblemsFound, refused
 from checker.reading.files import read_text
+from checker.reading.vocabulary import Vocabulary
 from checker.rulesets.library import Library, digest_of
 from checker.rulesets.release import VERSION, file_of, freeze, numbers, standing_on
 from checker.rulesets.ruleset import Ruleset, assembled
@@ -69,7 +71,18 @@ def ready(path: Path, version: str, folders: Iterable[Path], day: str) -> Ready:
     if problems:
         raise ProblemsFound(problems)
     changelog = _changelog(path, changes, version, day)
-    return Ready(working.id, version, path, header, changelog, freeze(released, library.rulesets))
+    programs = dict(programs_of(library, released, library.vocabulary))
+    return Ready(working.id, version, path, header, changelog, freeze(released, library.rulesets, programs))
+
+
+def programs_of(library: Library, released: Ruleset, vocabulary: Vocabulary) -> Iterator[tuple[str, dict[str, Any]]]:
+    """The program of each place that a ruleset covers, or of those that it stands on where it covers none."""
+    covered = released.header.covers or [
+        place for name in released.header.uses for place in library.rulesets[name].header.covers
+    ]
+    checker = Checker(library, vocabulary, (released.id,))
+    for place in covered:
+        yield place, document(checker.whole_program(checker.chain(place)))
 
 
 def _working_copy(path: Path, folders: Iterable[Path]) -> RulesetVersion:

@@ -12,6 +12,7 @@ from checker.binding.names import Context
 from checker.engine.memo import Memory, looks_of
 from checker.engine.program_of import Bound, every_setting, program_of
 from checker.engine.scope import Lines, lines_of
+from checker.engine.thawing import frozen_program
 from checker.findings.rulebook import Rulebook
 from checker.ir import tree
 from checker.ir.codec import CodecError
@@ -79,6 +80,7 @@ class Bench:
         self.vocabulary = vocabulary.with_local(
             {one.id: {name: as_schema(fact) for name, fact in one.facts.items()} for one in with_facts}
         )
+        self._thawed: dict[str, Program | None] = {}
         self._using: dict[str, Self] = {}
         self._chains: dict[str, Chain] = {}
         self._ranges: dict[str, dict[str, tuple[float, float]]] = {}
@@ -252,10 +254,26 @@ class Bench:
         Raises:
             ProblemsFound: The rule has mistakes.
         """
+        frozen = self._frozen(place)
+        if frozen is not None:
+            try:
+                return frozen.rule(rule_id, dict(setting.editions), setting.day)
+            except KeyError:  # an edition that the place does not adopt, told by the authority
+                pass
         rule, problems = bound_rule(place, self.vocabulary, rule_id, dict(setting.editions), setting.day)
         if problems:
             raise ProblemsFound(problems)
         return rule
+
+    def _frozen(self, place: Chain) -> Program | None:
+        """The program of a place that a release in use froze; None where none of them holds just the place's rulesets.
+
+        Raises:
+            ProblemsFound: The release cannot be judged by as on its day.
+        """
+        if place.digest not in self._thawed:
+            self._thawed[place.digest] = frozen_program(place, self.library.released.values(), self.vocabulary)
+        return self._thawed[place.digest]
 
     def _told(self, place: Chain, rule_id: str, setting: Setting, told: tuple[Answered, ...]) -> tree.BoundRule | None:
         """A rule bound with these answers of the authority beside those of its rulesets."""

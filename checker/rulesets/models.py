@@ -460,4 +460,7 @@ class Release(Shape):
     version: Text = Field(description="Its version.")
     program: Text = Field(description="The program that wrote it.")
     rulesets: dict[Text, FrozenRuleset] = Field(description="Every ruleset in it, by id.")
+    programs: dict[Text, dict[str, Any]] = Field(
+        description="What judging needs at each place that it covers, as schemas/program.schema.json has it, by place."
+    )
     digest: Text = Field(description="The digest over all of it.")

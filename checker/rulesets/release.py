@@ -1,7 +1,8 @@
 """A released version of a ruleset: one text that holds all it stands on and is never changed.
 
 A release holds the data of every file of the ruleset, of those it uses and of the federal ones, each with the digest
-its files had. The keys of a file keep the order they were written in, since findings are reported in that order;
+its files had; and for each place that it covers the program: its rules as they were bound on the day of the release, which
+is what jobs are judged by. The keys of a file keep the order they were written in, since findings are reported in that order;
 everything around them stands in one fixed order, so that the same rulesets always give the same bytes.
 """
 
@@ -13,6 +14,7 @@ import json
 import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, NamedTuple, NoReturn
 
 from checker.problems.document import Document, Path_
@@ -21,22 +23,28 @@ from checker.reading.files import read_bytes, read_text
 from checker.rulesets.models import Release
 from checker.rulesets.ruleset import EVERYWHERE, Ruleset, assembled, shaped
 
-FORMAT = 1
+FORMAT = 2
 FOLDER = "releases"
 VERSION = re.compile(r"\d+\.\d+\.\d+", re.ASCII)
+DIGEST = re.compile(r'\{\n "digest": "([0-9a-f]{64})",\n')
 
-# All shipped rulesets together are below 1 MiB as a release.
+# All shipped rulesets together are below 1 MiB as texts, and 4 MiB as the program of a place.
 MOST_BYTES = 32 * 1024 * 1024
 GET_IT_AGAIN = "Get the file again from those who released it. A release is never edited: a change is a new version."
 
 
 class Frozen(NamedTuple):
-    """A release that was read: its ruleset's id and version, and every ruleset in it by id. `shown` names its file."""
+    """A release that was read: its ruleset's id and version, and every ruleset in it by id. `shown` names its file.
+
+    `programs` are the documents of `checker.ir.program` by place, `made_by` is the version of this program that wrote it.
+    """
 
     id: str
     version: str
     rulesets: Mapping[str, Ruleset]
     shown: str
+    programs: Mapping[str, Any] = MappingProxyType({})
+    made_by: str = ""
 
     @property
     def name(self) -> str:
@@ -74,11 +82,12 @@ def numbers(version: str) -> tuple[int, ...]:
 # --- writing ---------------------------------------------------------------------------------------------------------
 
 
-def freeze(ruleset: Ruleset, known: Mapping[str, Ruleset]) -> str:
+def freeze(ruleset: Ruleset, known: Mapping[str, Ruleset], programs: Mapping[str, Any] = MappingProxyType({})) -> str:
     """The text of a ruleset's release under the version its header has.
 
     Args:
         known: The rulesets it may stand on, by id.
+        programs: The documents of `checker.ir.program` for the places that it covers, by place.
     """
     return _text(
         {
@@ -87,6 +96,7 @@ def freeze(ruleset: Ruleset, known: Mapping[str, Ruleset]) -> str:
             "version": ruleset.header.version,
             "program": importlib.metadata.version("changeout-checker"),
             "rulesets": {one.id: _frozen(one) for one in standing_on(ruleset, known)},
+            "programs": dict(programs),
         }
     )
 
@@ -111,16 +121,16 @@ def _frozen(ruleset: Ruleset) -> dict[str, Any]:
 
 
 def _text(content: Mapping[str, Any]) -> str:
-    return _laid_out({**content, "digest": _digest(content)})
+    """The text of a release: what people wrote a value a line, each program on one line, and first the digest of the rest."""
+    programs = content["programs"]
+    spread = {name: value for name, value in content.items() if name != "programs"}
+    lines = (f"\n  {_compact(place)}:{_compact(one)}" for place, one in programs.items())
+    rest = f'{json.dumps(spread, ensure_ascii=False, indent=1)[2:-2]},\n "programs": {{{",".join(lines)}}}\n}}\n'
+    return f'{{\n "digest": "{hashlib.sha256(rest.encode()).hexdigest()}",\n{rest}'
 
 
-def _digest(content: Mapping[str, Any]) -> str:
-    """The SHA-256 over the text of a release without its digest."""
-    return hashlib.sha256(_laid_out(content).encode()).hexdigest()
-
-
-def _laid_out(content: Mapping[str, Any]) -> str:
-    return json.dumps(content, ensure_ascii=False, indent=1) + "\n"
+def _compact(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
 
 
 # --- reading ---------------------------------------------------------------------------------------------------------
@@ -157,7 +167,7 @@ def thaw(content: bytes, shown: str) -> Frozen:
         problems = list(_misnamed(document, release, rulesets))
     if problems:
         raise ProblemsFound(problems)
-    return Frozen(release.id, release.version, rulesets, shown)
+    return Frozen(release.id, release.version, rulesets, shown, document.data["programs"], release.program)
 
 
 def _refuse_another_format(document: Document) -> None:
@@ -171,13 +181,15 @@ def _refuse_another_format(document: Document) -> None:
 
 def _refuse_changed(document: Document) -> None:
     """Any byte that was changed is noticed; line ends that a copy changed are none of them."""
-    content = {key: value for key, value in document.data.items() if key != "digest"}
-    found, written = _digest(content), str(document.data.get("digest", ""))
-    if found != written:
-        what = f"The release is not as it was written: its digest is {written[:16] or 'missing'}, its contents give {found[:16]}."
-        raise refused(document.file, what, GET_IT_AGAIN)
-    if _text(content) != document.text.replace("\r\n", "\n"):
-        what = "The release is not as it was written: it is laid out otherwise."
+    text = document.text.replace("\r\n", "\n")
+    first = DIGEST.match(text)
+    given = hashlib.sha256(text[first.end() :].encode()).hexdigest() if first else ""
+    if first is None or given != first[1]:
+        what = "The release is not as it was written: its first line has to give the digest of all that follows."
+        if first:
+            what = (
+                f"The release is not as it was written: its digest is {first[1][:16]}, its contents give {given[:16]}."
+            )
         raise refused(document.file, what, GET_IT_AGAIN)
 
 
