@@ -22,7 +22,7 @@ from checker.rulesets import limits, provenance
 from checker.rulesets.amounts_in_words import with_limits_of_here
 from checker.rulesets.layering import NO_EDITION, Effective, meaning_of
 from checker.rulesets.limits import LimitError
-from checker.rulesets.models import Citation, Rule, Words, alternatives
+from checker.rulesets.models import Bring, Citation, Rule, Words, alternatives, parts_of
 from checker.rulesets.ruleset import caution_of, edition_within, stands_on
 
 SENTENCE = re.compile(r"(?<=[.!?])\s+")
@@ -150,7 +150,7 @@ class _Binder:
             units={name: self.resolver.unit_of(value) for name, value in self.resolver.where.items()},
             on_fail=self.text("on_fail"),
             remedy=self.ways(("remedy",), rule.remedy),
-            bring=self.ways(("bring",), rule.bring),
+            bring=() if isinstance(rule.bring, dict) or parts_of(rule.bring) else self.ways(("bring",), rule.bring),
             photograph=self.text("photograph"),
             picture=rule.picture,
             ask=self.text("ask"),
@@ -169,6 +169,7 @@ class _Binder:
             limits=tuple(self.resolver.limits.values()),
             weight=rule.weight,
             failed=self.headlines(rule.failed),
+            parts=self.parts(rule.bring),
         )
         below = self.below()
         stand = provenance.replaced(bound, below) if below else bound.limits
@@ -386,6 +387,32 @@ class _Binder:
                 self.note((*at, index), ExpressionError(what, 1, "Put it last, or give it a 'when:' and an 'if:'."))
         return tuple(way for way in found if way)
 
+    def parts(self, bring: Bring) -> tuple[tree.Bring, ...]:
+        """The parts to bring, each with its sizes as values."""
+        found, listed = [], isinstance(bring, list)
+        for index, one in enumerate(parts_of(bring)):
+            at: tuple[str | int, ...] = ("bring", index) if listed else ("bring",)
+            if wrong := _not_a_part(one):
+                self.note(at, ExpressionError(wrong, 1, "Write {part: its name, size: its size, note: what else}."))
+                continue
+            names = [part.name for part in self.context.vocabulary.parts]
+            if one["part"] not in names:
+                hint = did_you_mean(one["part"], names) or f"One of: {', '.join(names) or 'none'}."
+                self.note(
+                    (*at, "part"), ExpressionError(f"'{one['part']}' is not a part that rules may name.", 1, hint)
+                )
+                continue
+            condition = self.line((*at, "when"), one["when"]) if "when" in one else tree.All(())
+            least, most = (
+                self.tried((*at, end), one[end], lambda text: self.hole(text, 0)) if end in one else None
+                for end in ("at_least", "at_most")
+            )
+            size = self.sentences((*at, "size"), one["size"]) if "size" in one else ()
+            if condition:
+                words = (one["part"], condition, one.get("if", ""), size, least, most, one.get("note", ""))
+                found.append(tree.Bring(*words))
+        return tuple(found)
+
     def headlines(self, words: Words) -> tuple[tree.Way, ...]:
         """What is said first of a failure: each alternative cut at its colon, as what stands behind it may not be known."""
         found, listed = [], isinstance(words, list)
@@ -476,6 +503,20 @@ def _not_a_way(one: Any) -> str:
     if extra := sorted(set(one) - {"when", "if", "say"}):
         return f"'{extra[0]}' is not a part of an alternative."
     if ("when" in one) is not ("if" in one) or not isinstance(one.get("if", "-"), str):
+        return "'when' and 'if' go together: the condition, and the words for it where it is not known."
+    return ""
+
+
+PART = {"part", "size", "at_least", "at_most", "note", "when", "if"}
+
+
+def _not_a_part(one: Any) -> str:
+    """Why an entry is no part to bring; nothing where it is one."""
+    if not isinstance(one, dict) or "part" not in one:
+        return "This names no part."
+    if extra := sorted(set(one) - PART):
+        return f"'{extra[0]}' is not said of a part."
+    if ("when" in one) is not ("if" in one):
         return "'when' and 'if' go together: the condition, and the words for it where it is not known."
     return ""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from checker.findings import answer_notes, limits_used, wording
+from checker.findings import answer_notes, brought, limits_used, wording
 from checker.findings.finding import Finding, Working
 from checker.ir import tree
 from checker.ir.digests import canonical, digest_of_text
@@ -64,6 +64,7 @@ class Composer:
             *(wording.measurement_notes(workings) if verdict.outcome != VERIFY else ()),
             *(wording.too_close_notes(workings) if verdict.reason == "too_close" else ()),
         ]
+        parts = brought.wanted(rule, scope, job)
         finding = Finding(
             rule=rule.id,
             ruleset=rule.ruleset,
@@ -77,7 +78,7 @@ class Composer:
             message=message,
             ask="",
             remedy=remedy,
-            bring=wording.chosen(rule.bring, scope, scope, job, BLANK),
+            bring="; ".join(one.said for one in parts) or wording.chosen(rule.bring, scope, scope, job, BLANK),
             photograph=wording.filled(rule.photograph, scope, job),
             picture=rule.picture,
             cautions=rule.cautions,
@@ -96,6 +97,7 @@ class Composer:
             limits=limits_used.of_rule(rule, scope),
             weight=rule.weight,
             headline=headline,
+            parts=parts,
         )
         return Said(
             finding,

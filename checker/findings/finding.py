@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from typing import NamedTuple
 
+from checker.findings.parts import PartWanted
 from checker.ir.digests import digest
 from checker.ir.tree import Caution, Citation, SetBy
 
@@ -154,6 +155,7 @@ class Finding(NamedTuple):
     limits: tuple[LimitUsed, ...] = ()
     weight: str = "usual"
     headline: str = ""
+    parts: tuple[PartWanted, ...] = ()
 
     def known_by(self, finding_id: str, evidence_digest: str) -> Finding:
         """The same finding under the two names of a job's own."""

@@ -219,6 +219,22 @@ class Way(Node):
 
 
 @node
+class Bring(Node):
+    """A part to bring: its name in the job schema, when it is wanted, that condition in words, and what it has to be.
+
+    `least` and `most` are the ends of its size, `size` is one in words.
+    """
+
+    part: str
+    condition: Condition
+    words: str
+    size: tuple[Sentence, ...]
+    least: Hole | None
+    most: Hole | None
+    note: str
+
+
+@node
 class Caution(Node):
     """A caution that a rule carries: `ruleset/key` of the ruleset whose text it is, and the text."""
 
@@ -351,3 +367,4 @@ class BoundRule(Node):
     limits: tuple[Held, ...] = ()
     weight: str = "usual"
     failed: tuple[Way, ...] = ()
+    parts: tuple[Bring, ...] = ()

@@ -90,3 +90,6 @@ def _misplaced(vocabulary: Vocabulary) -> Iterator[tuple[tuple[str | int, ...], 
         if station not in names:
             what = f"'{station}' is no station." if station else f"No station is named for '{path}'."
             yield (*vocabulary.node_of(path), "station"), what
+    for index, part in enumerate(vocabulary.parts):
+        if part.station not in names:
+            yield ("commands", "parts", index, "station"), f"'{part.station}' is no station."

@@ -46,6 +46,15 @@ class Station(NamedTuple):
     place: int = 0
 
 
+class Part(NamedTuple):
+    """A thing to bring along that a rule may name: its name in the schema, its title, its station, and whether it is a tool."""
+
+    name: str
+    title: str
+    station: str = ""
+    tool: bool = False
+
+
 NOWHERE = Station("", "On the job")  # the one station of a schema that has none
 
 
@@ -171,6 +180,11 @@ class Vocabulary:
         """The stations in the order in which a job goes through them."""
         told = self.commands.get("stations", ())
         return tuple(Station(**one, place=place) for place, one in enumerate(told)) or (NOWHERE,)
+
+    @functools.cached_property
+    def parts(self) -> tuple[Part, ...]:
+        """The things to bring that rules may name, in the order in which the schema lists them."""
+        return tuple(Part(**one) for one in self.commands.get("parts", ()))
 
     @functools.cached_property
     def station_names(self) -> Mapping[str, str]:

@@ -6,6 +6,7 @@ Everything in a ruleset is text until binding; these models only hold its shape.
 from __future__ import annotations
 
 import datetime
+from collections.abc import Mapping
 from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, StringConstraints, model_validator
@@ -31,6 +32,9 @@ Day = Annotated[str, StringConstraints(pattern=r"^\d{4}-\d{2}-\d{2}$"), AfterVal
 Digest = Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{16}$")]
 Means = Literal["as_written", "not_asked", "met", "not_met"]
 Outcome = Literal["pass", "fail", "verify_locally", "does_not_apply"]
+Bring = (
+    str | dict[str, Any] | list[Any]
+)  # as `Words`, or a part or several: `part`, `size`, `at_least`, `at_most`, `note`
 Words = str | list[Any]  # a text, or alternatives: `when`, `if`, `say`, in the order in which they are tried
 
 
@@ -126,7 +130,11 @@ class Rule(Shape):
     )
     on_fail: str = Field("", description="What is said when it fails; values between braces.")
     remedy: Words = Field("", description="What to do about it; or a list: the first that the facts allow.")
-    bring: Words = Field("", description="What to bring along to be able to do it; or a list, as a remedy.")
+    bring: Bring = Field(
+        "",
+        description="What to bring along to be able to do it: a part of the job schema with its size, or a list of parts; or a "
+        "text, or a list as a remedy.",
+    )
     photograph: str = Field("", description="The picture that would prove it.")
     picture: Literal["", "decay_curve", "size_ladder", "target_band", "expected_against_read"] = Field(
         "", description="How a report draws it."
@@ -179,14 +187,30 @@ def alternatives(words: Words) -> list[Any]:
     return words if isinstance(words, list) else [{"say": words}] if words else []
 
 
-def spoken(words: Words) -> list[str]:
-    """Each alternative of a remedy as it is read where no job decides between them."""
+def parts_of(bring: Bring) -> list[Any]:
+    """The parts that are to be brought, as they are written; nothing where a text says what to bring."""
+    listed = bring if isinstance(bring, list) else [bring]
+    return listed if any(isinstance(one, dict) and "part" in one for one in listed) else []
+
+
+def spoken(words: Bring) -> list[str]:
+    """Each alternative of a remedy, or each part to bring, as it is read where no job decides between them."""
+    if parts := parts_of(words):
+        return [_part_said(one) for one in parts]
+    assert not isinstance(words, dict)
     found, before = [], False
     for one in alternatives(words):
         condition = one.get("if", "")
         found.append(in_case(condition, before, " ".join(one["say"].split())))
         before = bool(condition)
     return found
+
+
+def _part_said(one: Mapping[str, str]) -> str:
+    ends = [f"{{{one[end]}}} {words}" for end, words in (("at_least", "or more"), ("at_most", "at most")) if end in one]
+    said = ", ".join(filter(None, (one["part"].replace("_", " "), one.get("size", ""), *ends, one.get("note", ""))))
+    said = f"If {one['if']}: {said}" if "if" in one else said
+    return said[0].upper() + said[1:]
 
 
 class TableRow(Shape):

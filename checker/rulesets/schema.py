@@ -63,7 +63,22 @@ HEADLINES = {
     ],
 }
 
-WAYS = {
+PART: dict[str, Any] = {
+    "type": "object",
+    "additionalProperties": False,
+    "required": ["part"],
+    "dependentRequired": {"when": ["if"], "if": ["when"]},
+    "properties": {
+        "part": {**FACT, "description": "Its name among the parts of the job schema."},
+        "size": {**FACT, "description": "Its size in words; values between braces."},
+        "at_least": {**FACT, "description": "The least size: a fact, a limit or a name under where."},
+        "at_most": {**FACT, "description": "The largest size."},
+        "note": {**FACT, "description": "What else it has to be."},
+        "when": {**CONDITION, "description": "The condition under which it is wanted."},
+        "if": {**FACT, "description": "The condition in words, for where it is not known."},
+    },
+}
+WAYS: dict[str, Any] = {
     "anyOf": [
         FACT,
         {
@@ -87,6 +102,8 @@ WAYS = {
     ],
 }
 
+BRING = {"anyOf": [*WAYS["anyOf"], PART, {"type": "array", "minItems": 1, "items": PART}]}
+
 PATH = shipped("schemas") / "ruleset.schema.json"
 
 
@@ -96,12 +113,8 @@ def schema() -> dict[str, Any]:
     shapes: dict[str, Any] = definitions["$defs"]
     for field in ("applies_when", "verify_when", "require"):
         shapes["Rule"]["properties"][field] = {**CONDITIONS, "description": _said(shapes["Rule"], field)}
-    for field in ("remedy", "bring"):
-        shapes["Rule"]["properties"][field] = {"$ref": "#/$defs/Ways", "description": _said(shapes["Rule"], field)}
-    shapes["Rule"]["properties"]["failed"] = {
-        "$ref": "#/$defs/Headlines",
-        "description": _said(shapes["Rule"], "failed"),
-    }
+    for field, form in (("remedy", "Ways"), ("bring", "Bring"), ("failed", "Headlines")):
+        shapes["Rule"]["properties"][field] = {"$ref": f"#/$defs/{form}", "description": _said(shapes["Rule"], field)}
     fields = shapes["Limit"]["properties"] | shapes["Rule"]["properties"]
     own = shapes["Amendment"]["properties"]["set"]
     own |= {"properties": {name: fields[name] for name in sorted(fields)}, "additionalProperties": False}
@@ -112,7 +125,9 @@ def schema() -> dict[str, Any]:
         "if": {"required": ["id", "owner_kind"]},
         "then": refs[Header, "validation"],
         "else": refs[Topic, "validation"],
-        "$defs": _as_editors_read(_untitled(shapes) | {"Condition": LINE, "Ways": WAYS, "Headlines": HEADLINES}),
+        "$defs": _as_editors_read(
+            _untitled(shapes) | {"Condition": LINE, "Ways": WAYS, "Headlines": HEADLINES, "Bring": BRING}
+        ),
     }
 
 

@@ -18,8 +18,7 @@ from checker.reading import units
 from checker.reading.vocabulary import Vocabulary
 from checker.rulesets.expression_words import names_in_text
 from checker.rulesets.limits import kind_of
-from checker.rulesets.models import Rule, spoken
-from checker.rulesets.models import Words as Spoken
+from checker.rulesets.models import Bring, Rule, spoken
 from checker.trade import functions
 
 VERBS = {"<=": "is at most", "<": "is less than", ">=": "is at least", ">": "is more than"}
@@ -77,7 +76,7 @@ class Words:
         otherwise = [self.filled(str(line.get("on_fail", ""))), *self.spoken(line.get("remedy", ""))]
         return said._replace(note=" ".join(filter(None, otherwise)))
 
-    def spoken(self, words: Spoken) -> tuple[str, ...]:
+    def spoken(self, words: Bring) -> tuple[str, ...]:
         """Each alternative of a remedy, facts and limits by their titles."""
         return tuple(map(self.filled, spoken(words)))
 

@@ -27,7 +27,7 @@ def left_over(one: Chain, layered: Effective, bound: tree.BoundRule) -> Iterator
             yield _problem(one, layered, "title", held, what, "Amend the title too.")
         if below.name != held.name:
             for field in TEXTS:
-                if below.name in _named(getattr(bound, field)):
+                if below.name in _named((*getattr(bound, field), *(bound.parts if field == "bring" else ()))):
                     what = f"'{field}' of '{bound.id}' still names '{below.name}'; here '{held.name}' took its place."
                     yield _problem(one, layered, field, held, what, f"Amend '{field}' too.")
 

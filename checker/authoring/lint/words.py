@@ -14,7 +14,7 @@ from checker.binding.binder import HOLE
 from checker.problems.problem import Problem
 from checker.rulesets.ruleset import Part, Ruleset
 
-FILLED = ("failed", "on_fail", "remedy", "bring", "say", "photograph", "ask")
+FILLED = ("failed", "on_fail", "remedy", "bring", "size", "say", "photograph", "ask")
 FIXED = ("title", "intent", "note", "option", "if", "reason", "otherwise", "description", "cautions")
 NOT_PROSE = ("cases", "untried", "where", "applies_when", "adopts", "confirm", "documents")
 
