@@ -6,6 +6,7 @@ chain, and every rule under every edition and in every period. For each ruleset:
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable, Iterator
 from itertools import combinations
 
@@ -27,6 +28,7 @@ from checker.binding.names import Context
 from checker.binding.parser import ExpressionError
 from checker.binding.resolver import Resolver
 from checker.engine.checker import Checker
+from checker.judging.instruments import SHARE_FOR
 from checker.problems.problem import Problem, ProblemsFound, did_you_mean, first_of
 from checker.reading import units
 from checker.rulesets import limits
@@ -59,6 +61,8 @@ SORTS = {
     "direction": "An amendment goes another direction than it says",
     "case": "No worked case tries an outcome, a side of a limit, an edition or a day",
 }
+
+SHARE_LIMIT = re.compile(SHARE_FOR.format("[a-z_]+"))
 
 
 def problems(checker: Checker, about: Collection[str] = ()) -> list[Problem]:
@@ -220,6 +224,11 @@ def _limit_problems(ruleset: Ruleset, name: str) -> Iterator[Problem]:
     if unread:
         yield from (part.problem(at, error.what, error.hint) for at, error in unread)
         return
+    if SHARE_LIMIT.fullmatch(name) and limit.kind != "number":
+        what = (
+            f"The limit '{name}' is an accuracy as a share of the reading, and '{limit.unit}' alone may be a slope too."
+        )
+        yield part.problem(("unit",) if limit.unit else ("=",), what, "Add 'kind: number'.")
     if not limit.values and not limit.open:
         yield part.problem(("=",), f"The limit '{name}' has no value.", "Add 'values:', or 'open: jurisdiction'.")
     for index, value in enumerate(limit.values):
