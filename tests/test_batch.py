@@ -6,6 +6,7 @@ import gzip
 import io
 import json
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -135,7 +136,8 @@ def test_a_folder_without_jobs_is_wrong_but_does_not_stop_the_others(tmp_path: P
     run = changeout(*on_day("check", str(tmp_path / "empty"), str(tmp_path / "a.json")))
     assert 2 == run.returncode
     assert "The folder holds no jobs." in run.stderr
-    assert "Job a" in run.stdout
+    assert re.search(r"a\.json .* fix first\n", run.stdout)
+    assert re.search(r"empty .* cannot be read\n", run.stdout)
 
 
 def test_the_file_that_is_written_is_no_job_of_its_folder(tmp_path: Path) -> None:

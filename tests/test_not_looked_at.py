@@ -65,7 +65,17 @@ def test_every_form_shows_it(form: str, tmp_path: Path) -> None:
     job["permit"] |= {"inspection_before_cover": "failed"}
     (tmp_path / "job.json").write_text(json.dumps(job))
     output = tmp_path / "out"
-    words = ["check", str(tmp_path / "job.json"), "--format", form, "--on", ON.isoformat(), "--output", str(output)]
+    words = [
+        "check",
+        str(tmp_path / "job.json"),
+        "--format",
+        form,
+        "--on",
+        ON.isoformat(),
+        "--output",
+        str(output),
+        "--all",
+    ]
     run = CliRunner().invoke(main, words)
     assert run.exit_code in (0, 1), run.output
     files = [output] if output.is_file() else [*output.rglob("*.html")]

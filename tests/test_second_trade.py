@@ -30,7 +30,8 @@ FORMS = ("text", "json", "page", "jsonl", "csv", "junit", "sarif", "markdown")
 # Words of the shipped job schema that are plain English and that the program uses in any trade, by why it does.
 PLAIN = {
     "what a report says": (
-        "about added answered answers failed findings hold left notes only record same since stands while worked working written"
+        "about added answered answers call failed findings hold left notes only record same since stands while worked working "
+        "written"
     ),
     "what is told of authorities and their books": (
         "acceptance amended amendments applied authority changes codes correction covered passes permit released ruleset taken"
@@ -48,11 +49,14 @@ PLAIN = {
 
 RUNS = {
     **{f"check as {form}": ["check", JOB, "--format", form, *ON, *RULES] for form in FORMS},
+    "check, all there is": ["check", JOB, "--all", *ON, *RULES],
+    "check, one station": ["check", JOB, "--station", "belfry", *ON, *RULES],
+    "check of all": ["check", "jobs", *ON, *RULES],
     "check with all that is inherited": [
-        "check", JOB, "--equipment", "sheets", "--profile", "profile.json", "--ruleset", "ringers", *ON, *RULES,
+        "check", JOB, "--equipment", "sheets", "--profile", "profile.json", "--ruleset", "ringers", "--all", *ON, *RULES,
     ],
-    **{f"check of all as {form}, written": ["check", "jobs", "--format", form, "--output", f"all-jobs.{form}", *ON, *RULES]
-       for form in FORMS},
+    **{f"check of all as {form}, written":
+       ["check", "jobs", "--all", "--format", form, "--output", f"all-jobs.{form}", *ON, *RULES] for form in FORMS},
     "a batch": ["check", "jobs", "--format", "jsonl", "--output", "all.jsonl", "--summary", "sum.json", "--write-baseline",
                 "base.json", *ON, *RULES],
     "the batch again": ["check", "jobs", "--format", "jsonl", "--output", "all.jsonl", "--resume", *ON, *RULES],
@@ -234,7 +238,7 @@ def test_its_schema_is_as_a_schema_of_jobs_has_to_be() -> None:
 
 
 def test_what_a_check_finds(told: dict[str, Told]) -> None:
-    report = " ".join(told["check as text"].result.stdout.split())
+    report = " ".join(told["check, all there is"].result.stdout.split())
     assert "0.6 in thick; 0.8 in is the least." in report, "the printing in force on the day of asking"
     assert "Settle first: The rope is tied. Reeve a rope of 0.8 in or more." in report
     assert "Nothing here settles this: " in report
@@ -245,6 +249,22 @@ def test_what_a_check_finds(told: dict[str, Told]) -> None:
     assert "Sweep it." in report, "an answer that the ruleset records"
     assert "Cracked: yes" in report.split("Would worry an inspector")[1].split("Passed")[0]
     assert "Caution, see below: crushing, falling" in report
+
+
+def test_what_a_check_says_first(told: dict[str, Told]) -> None:
+    """By station, in the words of its own schema."""
+    report = told["check as text"].result.stdout
+    assert "2 to fix, 1 to record, 1 to ask the office. Don't call for inspection yet." in " ".join(report.split())
+    assert "Still to record: 1\n  Belfry\n" in report
+    assert "A swinging bell crushes." in report
+    rows = told["check of all"].result.stdout.splitlines()
+    assert ["jobs/great-tom.json", "2", "2", "fix", "first"] in [row.split() for row in rows]
+
+
+def test_one_station(told: dict[str, Told]) -> None:
+    report = told["check, one station"].result.stdout
+    assert report.startswith("great-tom: Belfry\n")
+    assert "The rope is tied" not in report.partition("Passed")[0]
 
 
 def test_the_first_remedy_that_the_facts_allow_is_said_and_an_amended_limit_is_cited_to_the_place(

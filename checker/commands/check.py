@@ -29,6 +29,8 @@ RESUMABLE = ("jsonl", "csv")
     type=click.Path(path_type=Path),
     help="Write to a file, whole or not at all; the pages of several jobs go to a folder.",
 )
+@click.option("--all", "everything", is_flag=True, help="All there is to say: what passed, every note and question.")
+@click.option("--station", default="", metavar="NAME", help="All of one station, such as: panel, drain.")
 @click.option("--strict", is_flag=True, help="Exit 1 also for open questions and for practice that is not followed.")
 @click.option("--workers", type=click.IntRange(1, 256), default=1, show_default=True, help="Processes that judge.")
 @click.option(
@@ -52,6 +54,8 @@ def check(
     paths: tuple[str, ...],
     given: Inputs,
     form: str,
+    everything: bool,
+    station: str,
     output: Path | None,
     strict: bool,
     workers: int,
@@ -91,7 +95,9 @@ def check(
         begun = kept(output) if resume and output else None
         chosen = given.chosen
         setup = Setup(
-            form=forms.form("text" if form == "page" else form, width(), paint(output)),
+            form=forms.form(
+                "text" if form == "page" else form, width(), paint(output), everything, _station(given, station)
+            ),
             on=datetime.date.fromisoformat(begun.on) if begun and not chosen.on else given.day,
             folders=chosen.folders,
             wanted=chosen.wanted,
@@ -109,6 +115,19 @@ def check(
 
         sys.exit(write_pages(judge, paths, output))
     sys.exit(run(judge, plan, begun))
+
+
+def _station(given: Inputs, typed: str) -> str:
+    """The station that is meant by its name or a word of its heading; stops where none is, or more than one."""
+    if not typed:
+        return ""
+    stations = given.checker.vocabulary.stations
+    named = [one for one in stations if typed.lower() == one.name]
+    found = named or [one for one in stations if typed.lower() in one.heading.lower()]
+    if len(found) != 1:
+        known = "; ".join(f"{one.name} ({one.heading})" for one in found or stations)
+        stop("--station", f"'{typed}' is {'no' if not found else 'more than one'} station.", f"One of: {known}.")
+    return found[0].name
 
 
 def _look_at_page(form: str, others: Mapping[str, object]) -> None:

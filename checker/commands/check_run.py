@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator
 from contextlib import closing
+from itertools import chain, islice
 from pathlib import Path
 from typing import BinaryIO, NamedTuple
 
@@ -152,22 +153,24 @@ def run(judge: Judge, plan: Plan, begun: Progress | None) -> int:
     Returns:
         The exit code.
     """
-    one = Run(judge, plan, begun)
     note = note_of(plan.output) if plan.output else None
     own = (plan.output, note, plan.new_baseline, plan.totals, judge.setup.baseline)
     found = items(plan.paths, standard_input(), tuple(filter(None, own)))
-    try:
-        if begun and plan.output:
-            same_run(begun, one.run, plan.output)
-            passed_over(found, begun, one.digest, plan.output)
-        one.begin(begun)
-    except ProblemsFound as wrong:
-        complain(wrong)
-        return 2
     whole, broken = False, False
     with Stop() as stop:
+        ahead = _first_two(stop.waiting(found), stop) if plan.form == "text" else []
+        judge.setup = judge.setup._replace(form=judge.setup.form.for_jobs(len(ahead) > 1))
+        one = Run(judge, plan, begun)
         try:
-            whole = _through(one, stop.waiting(found), stop)
+            if begun and plan.output:
+                same_run(begun, one.run, plan.output)
+                passed_over(found, begun, one.digest, plan.output)
+            one.begin(begun)
+        except ProblemsFound as wrong:
+            complain(wrong)
+            return 2
+        try:
+            whole = _through(one, chain(ahead, () if stop.asked else stop.waiting(found)), stop)
         except KeyboardInterrupt:
             pass
         except ProblemsFound as wrong:
@@ -178,6 +181,16 @@ def run(judge: Judge, plan: Plan, begun: Progress | None) -> int:
             raise
         one.end(whole)
     return 2 if broken else _told(one, whole)
+
+
+def _first_two(found: Iterator[Item], stop: Stop) -> list[Item]:
+    """The first job and the second: one alone is told otherwise than several."""
+    ahead: list[Item] = []
+    try:
+        ahead.extend(islice(found, 2))
+    except KeyboardInterrupt:
+        stop.asked = True
+    return ahead
 
 
 def standard_input() -> BinaryIO | None:
@@ -201,8 +214,8 @@ def _through(one: Run, found: Iterator[Item], stop: Stop) -> bool:
             one.write(item, done)
             gone(item.weight)
             if stop.asked:
-                return False
-    return True
+                break
+    return not stop.asked
 
 
 def _told(one: Run, whole: bool) -> int:

@@ -16,7 +16,7 @@ from checker.commands.partial_file import Growing
 from checker.problems.problem import refused
 
 if TYPE_CHECKING:
-    from checker.reporting.text import Paint
+    from checker.reporting.paragraphs import Paint
 
 STYLES: dict[str, dict[str, Any]] = {
     "heading": {"bold": True},
@@ -32,7 +32,7 @@ def width() -> int:
 
 def paint(output: Path | None) -> Paint:
     """Colour on a terminal, unless NO_COLOR says otherwise; never in a file or a pipe."""
-    from checker.reporting.text import plain
+    from checker.reporting.paragraphs import plain
 
     if output is not None or not sys.stdout.isatty() or "NO_COLOR" in os.environ:
         return plain

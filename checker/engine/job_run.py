@@ -90,7 +90,8 @@ class OneJob:
             dates=self.dates(),
             rulesets=rulesets_used(self.chain),
             notes=(
-                *self.header_notes(),
+                *self.deciding_notes(),
+                *self.standing_notes(),
                 *dict.fromkeys(self.unsure()),
                 *dict.fromkeys(not_asked),
                 *self.told.notes,
@@ -103,6 +104,8 @@ class OneJob:
             left_as_found=left_as_found,
             caution=self.bench.vocabulary.caution,
             rulebook=self.bench.rulebook(self.program()),
+            deciding=(*self.deciding_notes(), *self.unsure_in_short(), *self.told.notes, *acceptance_notes),
+            stations=self.bench.vocabulary.stations,
         )
 
     def unread(self, findings: Iterable[Finding]) -> Iterator[Unread]:
@@ -209,7 +212,15 @@ class OneJob:
             titles = ", ".join(sorted(low(self.job.vocabulary.title(cause.fact)) for cause in found.causes))
             yield f"Not recorded: {titles}. {otherwise}"
 
-    def header_notes(self) -> Iterator[str]:
+    def unsure_in_short(self) -> Iterator[str]:
+        """What `unsure` tells, without what would hold otherwise."""
+        causes = [cause for _, found in self.spoken.unknown for cause in found.causes]
+        titles = sorted({low(self.job.vocabulary.title(cause.fact)) for cause in causes})
+        if titles:
+            yield f"Not recorded: {', '.join(titles)}. Some of these rules are not written for every kind."
+
+    def deciding_notes(self) -> Iterator[str]:
+        """Notes without which the outcomes would be read wrong: what was taken from elsewhere, and which editions hold."""
         yield from self.job.notes
         if not self.chain.covered:
             known = [place for ruleset in self.bench.library.rulesets.values() for place in ruleset.header.covers]
@@ -218,9 +229,6 @@ class OneJob:
             hint = f" {did_you_mean(place, known)}" if place else ""
             codes = "each code that the job does not tell of" if self.versions.told else "each code"
             yield f"{named}; judged under every shipped edition of {codes}, and said so where they differ.{hint}"
-            for ruleset in self.chain.rulesets:
-                if ruleset.id in self.versions.passed_over:
-                    yield f"{ruleset.header.title}: not looked at; where it is adopted, say so under {self.job.at('adopted')}."
         for code in sorted(self.versions.undecided) if self.chain.covered else ():
             yield (
                 f"No ruleset of this place adopts an edition of {code}; judged under every shipped one, and said so where "
@@ -229,15 +237,21 @@ class OneJob:
         for code, (edition, told_by) in sorted(self.versions.told.items()):
             used = "the ruleset of the place adopts by date and is used" if self.chain.adoptions(code) else "used"
             yield f"{code} {edition} as told by {told_by}: {used}."
-        for ruleset in self.bench.library.rulesets.values():
-            here = set(ruleset.header.uses) <= set(self.chain.by_id)
-            if ruleset.header.owner_kind == "group" and ruleset.id not in self.chain.by_id and here:
-                yield f"The ruleset {ruleset.id} was read but is not used here; add --ruleset {ruleset.id} to use it."
         for path, (least, most) in self.facts.ranges.items():
             value = self.job.worth(path)
             if isinstance(value, float) and not least <= value <= most:
                 title = self.job.vocabulary.title(path)
                 yield f"{title}, {self.job.readings[path].written}, is outside what the rulesets give for this place."
+
+    def standing_notes(self) -> Iterator[str]:
+        """Notes on the rulesets themselves: those that were left aside, and when they were last reviewed."""
+        for ruleset in self.chain.rulesets if not self.chain.covered else ():
+            if ruleset.id in self.versions.passed_over:
+                yield f"{ruleset.header.title}: not looked at; where it is adopted, say so under {self.job.at('adopted')}."
+        for ruleset in self.bench.library.rulesets.values():
+            here = set(ruleset.header.uses) <= set(self.chain.by_id)
+            if ruleset.header.owner_kind == "group" and ruleset.id not in self.chain.by_id and here:
+                yield f"The ruleset {ruleset.id} was read but is not used here; add --ruleset {ruleset.id} to use it."
         for ruleset in self.chain.rulesets:
             if ruleset.header.reviewed_through < self.on.isoformat():
                 yield f"Nobody has reviewed the ruleset {ruleset.id} since {ruleset.header.reviewed_through}."

@@ -98,6 +98,7 @@ class Composer:
             weight=rule.weight,
             headline=headline,
             parts=parts,
+            station=wording.station(paths, job),
         )
         return Said(
             finding,

@@ -9,6 +9,7 @@ from checker.findings.parts import PartWanted
 from checker.ir.digests import digest
 from checker.ir.tree import Caution, Citation, SetBy
 
+WEIGHTS = ("core", "usual", "rare")
 STANDS = "stands"  # how an acceptance stands that counts
 UNSTATED = "accuracy unstated: "  # begins the note that names readings without an accuracy
 
@@ -79,7 +80,7 @@ class Working(NamedTuple):
 
 class Need(NamedTuple):
     """A fact that could still change the outcome: what to record, the question in trade words, until when it is seen (also
-    as the place of that stage), and whether the manufacturer's manual says it."""
+    as the place of that stage), whether the manufacturer's manual says it, and the place of its station."""
 
     fact: str
     title: str
@@ -88,6 +89,7 @@ class Need(NamedTuple):
     known: str = ""
     by_manual: bool = False
     stage: int = 0
+    station: int = 0
 
 
 class Reply(NamedTuple):
@@ -119,6 +121,8 @@ class Finding(NamedTuple):
 
     `headline` says what is wrong in a few words; empty where nothing failed. `weight` is that of the rule. `photograph` says
     what picture would prove it, `picture` in which form a report may draw it.
+    `ask` is the whole question
+    to whoever decides, `question` its last part alone. `station` is the place of the station that most of its facts have.
     """
 
     rule: str
@@ -153,6 +157,8 @@ class Finding(NamedTuple):
     asked_of: str = ""
     answers: tuple[Reply, ...] = ()
     limits: tuple[LimitUsed, ...] = ()
+    question: str = ""
+    station: int = 0
     weight: str = "usual"
     headline: str = ""
     parts: tuple[PartWanted, ...] = ()
@@ -170,6 +176,11 @@ class Finding(NamedTuple):
     def practice(self) -> bool:
         """Whether it is recognized practice and no code."""
         return self.obligation != "shall"
+
+    @property
+    def by_weight(self) -> int:
+        """The place of its weight: what gets written up most comes first."""
+        return WEIGHTS.index(self.weight)
 
     @property
     def near(self) -> bool:

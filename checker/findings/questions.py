@@ -63,7 +63,7 @@ class Asker:
         else:
             question, replies = self._of_the_rule(rule, judged)
         about = f"About {_sections(finding)} ({'; '.join([WHEN, *_readings(finding, self.job)])}): {question}"
-        return finding._replace(ask=about, asked_of=rule.asked_of, answers=replies)
+        return finding._replace(ask=about, question=question, asked_of=rule.asked_of, answers=replies)
 
     # --- which edition ---
 

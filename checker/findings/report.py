@@ -7,12 +7,13 @@ from typing import NamedTuple
 from checker.findings.finding import Finding
 from checker.findings.rulebook import Rulebook
 from checker.ir.outcomes import FAIL, PASS, VERIFY
+from checker.reading.vocabulary import Station
 
 DEFERRAL = (
     "This is a self-check of what was recorded. It is not an inspection. The authority having jurisdiction decides; "
     "codes are cited here, not quoted, and the adopted book and the maker's instructions govern."
 )
-
+DEFERRAL_IN_SHORT = "A self-check, not an inspection. The authority having jurisdiction decides."
 
 NEVER_GONE = 1000  # behind every stage
 
@@ -51,7 +52,8 @@ class Report(NamedTuple):
 
     `unread` holds the recorded facts that no rule that applied looked at, those that would worry an inspector first;
     `left_as_found` counts the rules that do not apply because the work they look at was not touched. `rulebook` holds what
-    is the same in every finding of a rule.
+    is the same in every finding of a rule. `deciding` are the notes
+    without which the outcomes would be read wrong, in short. `stations` are those of the job schema.
     """
 
     job_id: str
@@ -69,6 +71,8 @@ class Report(NamedTuple):
     left_as_found: int = 0
     caution: str = ""
     rulebook: Rulebook = Rulebook({})
+    deciding: tuple[str, ...] = ()
+    stations: tuple[Station, ...] = ()
 
     def with_outcome(self, outcome: str) -> list[Finding]:
         return [finding for finding in self.findings if finding.outcome == outcome]
@@ -121,9 +125,11 @@ class Report(NamedTuple):
     @property
     def headline(self) -> str:
         """What was answered, what was not, and what was not judged, counted, and nothing claimed beyond it."""
-        return " ".join(filter(None, (self._answered(), self._not_judged())))
+        return " ".join(filter(None, (self._answered(), self.not_judged_in_short)))
 
-    def _not_judged(self) -> str:
+    @property
+    def not_judged_in_short(self) -> str:
+        """How many rules of which rulesets were not judged, in a sentence; nothing where all were."""
         if not self.not_judged:
             return ""
         said = [f"{len(one.rules)} rule{'s' if len(one.rules) > 1 else ''} of {one.ruleset}" for one in self.not_judged]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 import math
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import Any
 
@@ -175,8 +176,20 @@ def needs(verdict: Verdict, job: Job) -> tuple[Need, ...]:
         )
         title, ask, known = (entry.title, entry.ask, leaf.known if leaf else "") if entry else (path, "", "")
         stage = leaf.stage if leaf else len(job.vocabulary.stages) - 1
-        found.append(Need(path, title, ask, detail, known, job.vocabulary.holds(path, "manual"), stage))
+        by_manual, station = job.vocabulary.holds(path, "manual"), job.vocabulary.station(path).place
+        found.append(Need(path, title, ask, detail, known, by_manual, stage, station))
     return tuple(found)
+
+
+def station(paths: list[str], job: Job) -> int:
+    """The place of the station that most of some facts have, the later one of two.
+
+    What was replaced is asked of almost every rule and is seen everywhere: it does not count where there is more.
+    """
+    section = f"{job.at('scope')}."
+    telling = [path for path in paths if not path.startswith(section)] or paths
+    counted = Counter(job.vocabulary.station(path).place for path in telling)
+    return max(counted, key=lambda place: (counted[place], place), default=0)
 
 
 def workings(rule: tree.BoundRule, scope: Scope, job: Job, accuracy: AccuracyOf) -> tuple[Working, ...]:

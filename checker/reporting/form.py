@@ -45,6 +45,10 @@ class Form:
     between = ""
     resumable = False
 
+    def for_jobs(self, several: bool) -> Form:
+        """The form for one job or for several, where they differ."""
+        return self
+
     def begin(self) -> str:
         """What stands before the jobs."""
         return ""

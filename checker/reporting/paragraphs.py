@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from checker.problems.sanitize import inert
 
+Paint = Callable[[str, str], str]
 NARROWEST, WIDEST = 40, 100  # columns: what is wider is hard to read
+
+
+def plain(text: str, _: str) -> str:
+    """No color."""
+    return text
 
 
 def columns(width: int) -> int:
@@ -24,6 +30,18 @@ def wrapped(text: str, width: int, indent: int = 0, hang: int | None = None) -> 
     hang = hang if hang is not None else 2 if indent else 0
     first, later = " " * indent, " " * (indent + hang)
     return textwrap.wrap(inert(text), width, initial_indent=first, subsequent_indent=later, break_on_hyphens=False)
+
+
+def fitted(waiting: Iterable[list[str]], room: int, more: str = "  and {} more") -> list[str]:
+    """The lines of as many paragraphs as fit, some of the first at least. How many were left out is said in the last line."""
+    left, told = [lines for lines in waiting if lines], list[str]()
+    if left and len(left[0]) > room - (len(left) > 1):
+        left[0] = left[0][: max(1, room - (len(left) > 1))]
+    while left and len(told) + len(left[0]) <= room - (len(left) > 1):
+        told += left.pop(0)
+    if left and room > 0:
+        told.append(more.format(len(left)))
+    return told
 
 
 def paragraphs(sentences: Iterable[tuple[str, int]], width: int) -> str:

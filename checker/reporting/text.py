@@ -1,17 +1,16 @@
-"""The report as text: what to fix, what to settle, what passed, and who decides.
+"""Everything that is to say of a job, as text: what to fix, what to settle, what passed, and who decides.
 
-The same words with and without colour; colour only sets a heading apart.
+The same words with and without color; color only sets a heading apart. `screen` is the short answer.
 """
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Callable, Iterable, Iterator
 
 from checker.findings.finding import UNSTATED, Finding, Need
 from checker.findings.report import DEFERRAL, Report
-from checker.problems.sanitize import inert
 from checker.reporting.folding import PRACTICE, OpenLine, folded, waiting
+from checker.reporting.paragraphs import Paint, columns, plain, wrapped
 from checker.reporting.words import (
     GROUPS,
     NEAR,
@@ -41,15 +40,8 @@ from checker.reporting.words import (
     worrying,
 )
 
-Paint = Callable[[str, str], str]
-
 MOST_OPEN = 30  # more lines of open questions than this are told fact by fact
 MOST_UNREAD = 12  # how many of the facts that no rule reads are named in the text
-
-
-def plain(text: str, _: str) -> str:
-    """No colour."""
-    return text
 
 
 def render(report: Report, width: int = 80, paint: Paint = plain) -> str:
@@ -59,8 +51,24 @@ def render(report: Report, width: int = 80, paint: Paint = plain) -> str:
         width: Columns of the terminal.
         paint: Puts a text in a style ("heading", "fail", "verify", "pass").
     """
-    writer = _Writer(max(40, min(width, 100)), paint)
+    writer = _Writer(columns(width), paint)
     return "\n".join(writer.report(report)) + "\n"
+
+
+def render_station(report: Report, name: str, width: int = 80, paint: Paint = plain) -> str:
+    """All that is to say of one station of a job: what was judged there, and what is still to be recorded there."""
+    (station,) = (one for one in report.stations if one.name == name)
+    findings = [finding for finding in report.findings if at_station(finding, station.place)]
+    here = report._replace(
+        findings=tuple(findings), notes=(), not_judged=(), unread=(), not_applying=0, left_as_found=0
+    )
+    writer = _Writer(columns(width), paint)
+    return "\n".join(writer.station(here, station.heading)) + "\n"
+
+
+def at_station(finding: Finding, place: int) -> bool:
+    """Whether a finding is about a station, or waits for something that is seen there."""
+    return finding.station == place or any(need.station == place for need in finding.needs)
 
 
 class _Writer:
@@ -69,6 +77,16 @@ class _Writer:
 
     def report(self, report: Report) -> Iterator[str]:
         yield from self.head(report)
+        told = list(self.findings(report))
+        yield from told
+        yield ""
+        yield from self.wrapped(explained("".join(told)))
+        yield from self.wrapped(report.caution)
+        yield from self.wrapped(DEFERRAL)
+
+    def station(self, report: Report, heading: str) -> Iterator[str]:
+        """A report cut down to one station."""
+        yield from (self.paint(line, "heading") for line in self.wrapped(f"{report.job_id}: {heading}"))
         told = list(self.findings(report))
         yield from told
         yield ""
@@ -108,11 +126,10 @@ class _Writer:
         yield from self.section("Accepted by the authority in writing", report.accepted, self.failed, "verify")
         yield from self.worrying(worrying(report))
         yield from self.all_passed(report.passed)
-        yield ""
-        yield not_applying(report)
-        yield from self.wrapped(left_as_found(report))
-        yield from self.wrapped(unread(report), hang=2)
-        yield from self.wrapped(nothing_wrong(report))
+        closing = [not_applying(report), left_as_found(report), unread(report), nothing_wrong(report)]
+        yield from [""] if any(closing) else []
+        for text in closing:
+            yield from self.wrapped(text, hang=2 * (text == unread(report)))
 
     def worrying(self, found: list[str]) -> Iterator[str]:
         """What is recorded, would worry an inspector, and was judged by no rule."""
@@ -260,15 +277,7 @@ class _Writer:
             yield from self.wrapped(f"{label}: {text}", indent=4, hang=2)
 
     def wrapped(self, text: str, indent: int = 0, hang: int = 0) -> Iterator[str]:
-        if text:
-            lines = textwrap.wrap(
-                inert(text),
-                self.width,
-                initial_indent=" " * indent,
-                subsequent_indent=" " * (indent + hang),
-                break_on_hyphens=False,
-            )
-            yield from lines
+        yield from wrapped(text, self.width, indent, hang)
 
 
 def titles(line: OpenLine) -> dict[str, str]:

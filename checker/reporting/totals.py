@@ -133,19 +133,23 @@ class Totals:
 
     def lines(self) -> Iterator[str]:
         """The totals for people."""
+        yield from self.counts()
+        yield from self.fixed_most_often()
+        yield from self._by_rule()
+
+    def counts(self) -> Iterator[str]:
+        """How many jobs there were, and what is to know of them as a whole."""
         yield closing(self.jobs, self.to_fix, self.only_open, self.not_judged)
         if self.rulesets_not_judged:
             told = [f"{ruleset} on {jobs}" for ruleset, jobs in sorted(self.rulesets_not_judged.items())]
             yield f"Not written for some of these jobs, and not judged there: {', '.join(told)}."
         if self.known:
             yield f"{self.known} findings stand in the baseline and do not count for the exit code."
-        yield from self._most_often()
-        yield from self._by_rule()
         if self.unreadable:
             more = f", and {self.unreadable - len(self.not_read)} more" if self.unreadable > len(self.not_read) else ""
             yield f"{self.unreadable} could not be read or judged: {', '.join(self.not_read)}{more}."
 
-    def _most_often(self) -> Iterator[str]:
+    def fixed_most_often(self) -> Iterator[str]:
         if self.often:
             yield "What to fix most often:"
         for title, sections, jobs in self.most_often():

@@ -38,6 +38,7 @@ UNCHECKED_MEANS = (
     "† Section or wording not yet checked in the book: read second hand, or written from memory. "
     "Look it up before you cite it; changeout explain says which."
 )
+UNCHECKED_IN_SHORT = "† section number or wording not yet checked in the book"
 SIGNS = {"<=": "≤", ">=": "≥", "==": "=", "!=": "≠"}
 
 
@@ -59,7 +60,9 @@ def _not_judged(one: NotJudged) -> str:
 
 
 def not_applying(report: Report) -> str:
-    """How many rules do not apply, in a sentence."""
+    """How many rules do not apply, in a sentence; nothing where all do."""
+    if not report.not_applying:
+        return ""
     one = report.not_applying == 1
     return f"{report.not_applying} {'rule does' if one else 'rules do'} not apply to this job."
 
@@ -235,6 +238,11 @@ def cited(citations: tuple[Citation, ...]) -> str:
 def explained(text: str) -> str:
     """What the mark of an unchecked section means, where a text has one; it is said once, whatever the number of marks."""
     return UNCHECKED_MEANS if UNCHECKED in text else ""
+
+
+def named(finding: Finding) -> str:
+    """A failure by what is wrong, where the rule says it, else by what is required; with the item it is on."""
+    return (finding.headline or finding.title) + (f" [{finding.item}]" if finding.item else "")
 
 
 def doubted(citation: Citation) -> str:

@@ -62,10 +62,11 @@ def told(
     checker: Checker, name: str, jobs: Iterable[Item], baseline: Path | None = None, entries: bool = False
 ) -> tuple[str, Totals, str]:
     """A run told in one form: its text, its totals, and the lines of a baseline."""
-    form, totals = forms.form(name), Totals()
+    several = list(jobs)
+    form, totals = forms.form(name).for_jobs(len(several) > 1), Totals()
     judge = Judge(Setup(form, ON, baseline=baseline, entries=entries), checker, Inherited())
     text, lines, first = form.begin(), "", True
-    for _, done in judged(jobs, judge):
+    for _, done in judged(several, judge):
         text += form.tell(done.once) + form.add(done.text, first)
         first, lines = first and not done.text, lines + done.entries
         if done.share:
