@@ -10,7 +10,7 @@ import re
 import signal
 import subprocess
 import sys
-import time
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -20,12 +20,14 @@ from checker.batch import running as batch
 from checker.batch import sources as batch_sources
 from checker.batch.running import Judge, Setup, chunks, judged
 from checker.batch.sources import Item, items
+from checker.commands import check_run as checking
 from checker.engine.checker import Checker
 from checker.reading.files import MOST_BYTES
 from checker.reading.inherited.inheritance import Inherited
 from checker.reporting import forms
 from tests.support.commands import changeout, on_day
-from tests.support.many_jobs import HOSTILE, item, job_lines, small, told
+from tests.support.forked import Forked
+from tests.support.many_jobs import HOSTILE, bell, item, job_lines, on_bells, small, told
 from tests.support.rulesets import ON
 
 CHANGEOUT = [sys.executable, "-c", "from checker.cli import main; main()"]
@@ -193,9 +195,9 @@ def test_a_fault_of_the_program_on_one_job_is_told_and_does_not_stop_the_rest(
 @pytest.mark.parametrize("form", ["text", "sarif"])
 def test_three_processes_write_the_bytes_of_one(tmp_path: Path, form: str) -> None:
     """The other forms are put together as these are; a process takes seconds to begin, so not each is tried."""
-    jobs = [small(f"j{n}", title=HOSTILE[n % len(HOSTILE)]) if n % 8 == 0 else foreign(f"j{n}") for n in range(48)]
+    jobs = [bell(f"j{n}", title=HOSTILE[n % len(HOSTILE)]) for n in range(48)]
     (tmp_path / "many.jsonl").write_text(lines_of(*jobs[:30]) + "{bad\n" + lines_of(*jobs[30:]))
-    words = on_day("check", "many.jsonl", "--format", form)
+    words = on_bells("check", "many.jsonl", "--format", form)
     one = changeout(*words, cwd=tmp_path)
     three = changeout(*words, "--workers", "3", cwd=tmp_path)
     assert (one.returncode, one.stdout, one.stderr) == (three.returncode, three.stdout, three.stderr)
@@ -280,47 +282,50 @@ def test_nothing_to_check_ends_with_2(tmp_path: Path) -> None:
 # --- stopped, and gone on --------------------------------------------------------------------------------------------
 
 
-JOBS = 50
-
-
-def begun(words: tuple[str, ...], cwd: Path, after: Path) -> subprocess.Popen[str]:
-    """A run that was begun and has written something to a file."""
-    process = subprocess.Popen(
-        [*CHANGEOUT, *words], cwd=cwd, text=True, stdout=subprocess.PIPE, stderr=subprocess.PIPE, start_new_session=True
-    )
-    until = time.monotonic() + 90
-    while not (after.exists() and after.stat().st_size):
-        assert process.poll() is None, process.communicate()
-        assert time.monotonic() < until, "nothing was written"
-        time.sleep(0.01)
-    return process
+JOBS = 200
 
 
 @pytest.fixture(scope="module")
 def long_run(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("long")
-    (folder / "many.jsonl").write_text(lines_of(*(small(f"j{n}") for n in range(JOBS))))
+    (folder / "many.jsonl").write_text(lines_of(*(bell(f"j{n}") for n in range(JOBS))))
     for form in ("jsonl", "csv"):
-        changeout(*on_day("check", "many.jsonl", "--format", form, "--output", f"whole.{form}"), cwd=folder)
+        changeout(*on_bells("check", "many.jsonl", "--format", form, "--output", f"whole.{form}"), cwd=folder)
     return folder
 
 
-@pytest.mark.long
+def ctrl_c_after(jobs: int) -> Callable[[], None]:
+    """Ctrl-C goes to every process of a terminal: here once so many jobs are out, whatever is on its way by then."""
+
+    def put_in() -> None:
+        os.setsid()
+        write = checking.Run.write
+
+        def stopping(run: checking.Run, *done: Any) -> None:
+            write(run, *done)
+            if run.totals.seen == jobs:
+                os.killpg(os.getpid(), signal.SIGINT)
+
+        checking.Run.write = stopping  # type: ignore[method-assign]
+
+    return put_in
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="signals are others there")
-@pytest.mark.parametrize(("form", "workers"), [("jsonl", "2"), ("csv", "1")])
+@pytest.mark.parametrize(
+    ("form", "workers"), [pytest.param("jsonl", "2", marks=pytest.mark.long), ("jsonl", "1"), ("csv", "1")]
+)
 def test_a_run_that_is_stopped_leaves_whole_lines_and_goes_on_to_the_same_bytes(
     long_run: Path, form: str, workers: str
 ) -> None:
     output = f"out-{form}-{workers}.{form}"
-    words = on_day("check", "many.jsonl", "--format", form, "--output", output, "--workers", workers)
+    words = on_bells("check", "many.jsonl", "--format", form, "--output", output, "--workers", workers)
     part = long_run / f"{output}.part"
-    process = begun(words, long_run, part)
-    os.killpg(process.pid, signal.SIGINT)  # Ctrl-C goes to every process of a terminal
-    _, said = process.communicate(timeout=60)
-    assert 130 == process.returncode, said
-    assert "Traceback" not in said
-    done = int(said.split("Stopped after ")[1].split()[0])
-    assert 0 < done < JOBS
+    run = Forked(*words, cwd=long_run, before=ctrl_c_after(70)).done()
+    assert 130 == run.returncode, run.stderr
+    assert "Traceback" not in run.stderr
+    done = int(run.stderr.split("Stopped after ")[1].split()[0])
+    assert 70 <= done < JOBS
     whole = (long_run / f"whole.{form}").read_bytes()
     assert whole.startswith(part.read_bytes())
     assert part.read_bytes().endswith(b"\n")
@@ -334,46 +339,24 @@ def test_a_run_that_is_stopped_leaves_whole_lines_and_goes_on_to_the_same_bytes(
 
 @pytest.mark.skipif(sys.platform == "win32", reason="signals are others there")
 def test_a_stopped_document_on_standard_output_is_closed_and_says_it_is_not_whole(long_run: Path) -> None:
-    log = long_run / "log.sarif"
-    with log.open("w") as file:
-        process = subprocess.Popen(
-            [*CHANGEOUT, *on_day("check", "many.jsonl", "--format", "sarif")],
-            cwd=long_run, stdout=file, stderr=subprocess.PIPE, text=True,
-        )  # fmt: skip
-        while log.stat().st_size < 100_000 and process.poll() is None:
-            time.sleep(0.01)
-        process.send_signal(signal.SIGINT)
-        _, said = process.communicate(timeout=60)
-    assert (130, True) == (process.returncode, "Stopped after" in said)
-    assert False is json.loads(log.read_text())["runs"][0]["invocations"][0]["executionSuccessful"]
+    words = on_bells("check", "many.jsonl", "--format", "sarif")
+    run = Forked(*words, cwd=long_run, before=ctrl_c_after(70)).done()
+    assert (130, True) == (run.returncode, "Stopped after" in run.stderr)
+    assert False is json.loads(run.stdout)["runs"][0]["invocations"][0]["executionSuccessful"]
 
 
 def stopped(folder: Path, text: str) -> tuple[str, ...]:
     """A run over a file of this text that was stopped after its first two jobs."""
     (folder / "jobs.jsonl").write_text(text)
-    words = on_day("check", "jobs.jsonl", "--format", "jsonl", "--output", "o.jsonl")
-    script = (
-        "import os, signal\n"
-        "from checker.commands import check_run as checking\n"
-        "from checker.cli import main\n"
-        "write = checking.Run.write\n"
-        "def stopping(run, *done):\n"
-        "    write(run, *done)\n"
-        "    if run.totals.seen == 2:\n"
-        "        os.kill(os.getpid(), signal.SIGINT)\n"
-        "checking.Run.write = stopping\n"
-        "main()\n"
-    )
-    run = subprocess.run(
-        [sys.executable, "-c", script, *words], cwd=folder, capture_output=True, text=True, timeout=120
-    )
+    words = on_bells("check", "jobs.jsonl", "--format", "jsonl", "--output", "o.jsonl")
+    run = Forked(*words, cwd=folder, before=ctrl_c_after(2)).done()
     assert 130 == run.returncode, run.stderr
     assert "Stopped after 2 jobs. What was judged is in o.jsonl.part; go on with --resume." in run.stderr
     return words
 
 
 def test_a_run_does_not_go_on_with_other_jobs_rulesets_or_days(tmp_path: Path) -> None:
-    text = lines_of(*(small(f"j{n}") for n in range(4)))
+    text = lines_of(*(bell(f"j{n}") for n in range(4)))
     words = stopped(tmp_path, text)
     (tmp_path / "jobs.jsonl").write_text(text.replace("j1", "k1"))
     other = changeout(*words, "--resume", cwd=tmp_path)
@@ -392,7 +375,7 @@ def test_a_run_does_not_go_on_with_other_jobs_rulesets_or_days(tmp_path: Path) -
 
 
 def test_what_was_written_after_the_last_note_is_written_anew(tmp_path: Path) -> None:
-    words = stopped(tmp_path, lines_of(*(small(f"j{n}") for n in range(3))))
+    words = stopped(tmp_path, lines_of(*(bell(f"j{n}") for n in range(3))))
     with (tmp_path / "o.jsonl.part").open("a") as part:
         part.write('{"half of a li')
     assert 1 == changeout(*words, "--resume", cwd=tmp_path).returncode
@@ -425,8 +408,8 @@ def test_no_bar_in_a_pipe(tmp_path: Path) -> None:
 def test_a_bar_on_a_terminal(tmp_path: Path) -> None:
     import pexpect
 
-    (tmp_path / "many.jsonl").write_text(lines_of(small("a"), small("b")))
-    words = [*CHANGEOUT[1:], *on_day("check", "many.jsonl", "--format", "csv", "--output", "o.csv")]
+    (tmp_path / "many.jsonl").write_text(lines_of(bell("a"), bell("b")))
+    words = [*CHANGEOUT[1:], *on_bells("check", "many.jsonl", "--format", "csv", "--output", "o.csv")]
     terminal = pexpect.spawn(CHANGEOUT[0], words, cwd=str(tmp_path), timeout=60, dimensions=(24, 100))
     terminal.expect(r"Checking +\[#+\] +100%")
     terminal.expect("2 jobs: ")

@@ -2,7 +2,8 @@
 
 Every test runs the real command in a process of its own: split off from this one, and of each sort of fault one begun anew
 by an interpreter. Whatever happens, one plain message says so and nobody sees a traceback; a file that was there is the old
-one or the new one and never half.
+one or the new one and never half. The jobs are of an invented trade of a few rules, which opens in a moment: disks, pipes
+and signals ask nobody for the trade.
 """
 
 from __future__ import annotations
@@ -32,7 +33,7 @@ from checker.rulesets.library import SHIPPED
 from tests.support.commands import on_day
 from tests.support.forked import Forked
 from tests.support.forked import forked as run
-from tests.support.many_jobs import job_lines, small
+from tests.support.many_jobs import BELLS, bell, job_lines, on_bells
 
 pytestmark = [
     pytest.mark.long,
@@ -42,15 +43,10 @@ pytestmark = [
 # Without compiled files: Python itself would write half of one where a file may not grow, and others would read it.
 CHANGEOUT = [sys.executable, "-B", "-c", "from checker.cli import main; main()"]
 CLEAN = ROOT / "examples" / "jobs" / "01-clean.json"
-JOBS = 12
+JOBS = 150
 OLD = "the report of before\n"
 FORMS = ("text", "json", "jsonl", "csv", "junit", "sarif", "markdown", "page")
 ONE_AT_ONCE = ("json", "csv", "page")  # of each way to write: all at once, bit by bit, a page
-
-
-def dated(job_id: str) -> dict[str, Any]:
-    """A small job on a day that is known, so that one version of each rule is judged."""
-    return small(job_id, dates={"permit_applied": "2026-05-01"})
 
 
 def anew(
@@ -79,9 +75,9 @@ def told_once(done: subprocess.CompletedProcess[str], words: str) -> None:
 @pytest.fixture
 def jobs(tmp_path: Path) -> Path:
     """A folder with one file of many jobs, and a report of before."""
-    lines = "".join(json.dumps(dated(f"j{number}")) + "\n" for number in range(JOBS))
+    lines = "".join(json.dumps(bell(f"j{number}")) + "\n" for number in range(JOBS))
     (tmp_path / "many.jsonl").write_text(lines)
-    (tmp_path / "one.json").write_bytes(CLEAN.read_bytes())
+    (tmp_path / "one.json").write_text(json.dumps(bell("one")))
     (tmp_path / "report").write_text(OLD)
     return tmp_path
 
@@ -90,9 +86,9 @@ def jobs(tmp_path: Path) -> Path:
 def kept_before(tmp_path_factory: pytest.TempPathFactory) -> None:
     """What a run keeps for the next is there: one that finds no room could not keep it, and would begin from nothing."""
     folder = tmp_path_factory.mktemp("before")
-    (folder / "small.json").write_text(json.dumps(dated("a")))
-    for job in ("small.json", str(CLEAN)):
-        run(*on_day("check", job), cwd=folder)
+    (folder / "small.json").write_text(json.dumps(bell("a")))
+    run(*on_bells("check", "small.json"), cwd=folder)
+    run(*on_day("check", str(CLEAN)), cwd=folder)
 
 
 def leftovers(folder: Path) -> set[str]:
@@ -110,14 +106,14 @@ def no_file_larger_than_512_bytes() -> None:
 
 @pytest.mark.parametrize("form", FORMS)
 def test_a_report_that_finds_no_room_is_told_of_and_the_old_one_stays(jobs: Path, form: str) -> None:
-    words = on_day("check", "one.json", "--format", form, "--output", "report")
+    words = on_bells("check", "one.json", "--format", form, "--output", "report")
     told_once(runner(form)(*words, cwd=jobs, before=no_file_larger_than_512_bytes), "cannot be written")
     assert OLD == (jobs / "report").read_text()
     assert leftovers(jobs) <= {"report.part", "report.part.json"}
 
 
 def test_a_run_that_found_no_room_goes_on_once_there_is_some(jobs: Path) -> None:
-    words = on_day("check", "many.jsonl", "--format", "jsonl", "--output", "report")
+    words = on_bells("check", "many.jsonl", "--format", "jsonl", "--output", "report")
     told_once(run(*words, cwd=jobs, before=no_file_larger_than_512_bytes), "cannot be written")
     assert OLD == (jobs / "report").read_text()
     again = run(*words, "--resume", cwd=jobs)
@@ -153,12 +149,12 @@ def test_a_disk_that_is_full_leaves_the_old_report(small_disk: Path, form: str) 
 @pytest.mark.parametrize("form", FORMS)
 def test_standard_output_that_is_full_is_told_of(jobs: Path, form: str) -> None:
     with open("/dev/full", "w") as full:
-        done = runner(form)(*on_day("check", "one.json", "--format", form), cwd=jobs, stdout=full)
+        done = runner(form)(*on_bells("check", "one.json", "--format", form), cwd=jobs, stdout=full)
     told_once(done, os.strerror(errno.ENOSPC))
 
 
 def test_pages_of_rules_that_find_no_room_are_told_of_and_written_later(tmp_path: Path) -> None:
-    words = ("rules", "docs", "--format", "markdown", "--on", "2026-11-25", "--output", "pages")
+    words = on_day("rules", "docs", str(BELLS), "--format", "markdown", "--output", "pages")
     told_once(run(*words, cwd=tmp_path, before=no_file_larger_than_512_bytes), "cannot be written")
     done = run(*words, cwd=tmp_path)
     assert 0 == done.returncode, done.stderr
@@ -182,7 +178,7 @@ def test_a_release_that_finds_no_room_is_told_of_and_is_not_there(tmp_path: Path
 @pytest.mark.parametrize("form", FORMS[:-1])
 def test_a_reader_who_leaves_early_ends_the_run_without_a_word(jobs: Path, form: str) -> None:
     read, write = os.pipe()
-    process = Forked(*on_day("check", "many.jsonl", "--format", form), cwd=jobs, stdout=write)
+    process = Forked(*on_bells("check", "many.jsonl", "--format", form), cwd=jobs, stdout=write)
     os.close(write)
     os.read(read, 10)
     os.close(read)
@@ -195,7 +191,7 @@ def test_a_reader_who_leaves_early_ends_the_run_without_a_word(jobs: Path, form:
 def test_an_interpreter_whose_reader_leaves_early_ends_without_a_word(jobs: Path, form: str) -> None:
     read, write = os.pipe()
     process = subprocess.Popen(
-        [*CHANGEOUT, *on_day("check", "many.jsonl", "--format", form)],
+        [*CHANGEOUT, *on_bells("check", "many.jsonl", "--format", form)],
         cwd=jobs, stdout=write, stderr=subprocess.PIPE, text=True,
     )  # fmt: skip
     os.close(write)
@@ -223,7 +219,7 @@ def test_help_and_lists_into_a_closed_pipe_say_nothing(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("form", ["jsonl", "sarif"])
 def test_a_run_that_is_killed_leaves_the_old_report_or_the_new_one(jobs: Path, form: str) -> None:
-    words = on_day("check", "many.jsonl", "--format", form, "--output", "report")
+    words = on_bells("check", "many.jsonl", "--format", form, "--output", "report")
     began = time.monotonic()
     assert 1 == run(*words, cwd=jobs).returncode
     whole, took = (jobs / "report").read_text(), time.monotonic() - began
@@ -244,7 +240,7 @@ def test_what_a_killed_run_leaves_behind_is_no_job(jobs: Path) -> None:
     """Written next to the jobs of a folder: a later run over that folder reads the jobs and nothing else."""
     for name in (".report.json.abc123.new", "report.jsonl.part", "report.jsonl.part.json.new"):
         (jobs / name).write_text('{"half')
-    done = run(*on_day("check", ".", "--format", "csv"), cwd=jobs)
+    done = run(*on_bells("check", ".", "--format", "csv"), cwd=jobs)
     assert 1 == done.returncode, done.stderr
 
 
@@ -268,7 +264,7 @@ def bound_by_permissions() -> None:
 def read_only(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     """A folder that can be read and not written to, with a job and a report in it."""
     folder = tmp_path_factory.mktemp("locked")
-    (folder / "one.json").write_bytes(CLEAN.read_bytes())
+    (folder / "one.json").write_text(json.dumps(bell("one")))
     (folder / "report").write_text(OLD)
     folder.chmod(0o555)
     touch = "import sys; open('touched', 'w')"
@@ -283,13 +279,13 @@ def read_only(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
 
 @pytest.mark.parametrize("form", FORMS)
 def test_a_folder_that_may_not_be_written_to_is_told_of(read_only: Path, form: str) -> None:
-    words = on_day("check", "one.json", "--format", form, "--output", "report")
+    words = on_bells("check", "one.json", "--format", form, "--output", "report")
     told_once(runner(form)(*words, cwd=read_only, before=bound_by_permissions), os.strerror(errno.EACCES))
     assert OLD == (read_only / "report").read_text()
 
 
 def test_pages_of_rules_into_a_folder_that_may_not_be_written_to_are_told_of(read_only: Path) -> None:
-    done = run("rules", "docs", "--output", "pages", cwd=read_only, before=bound_by_permissions)
+    done = run("rules", "docs", str(BELLS), "--output", "pages", cwd=read_only, before=bound_by_permissions)
     told_once(done, os.strerror(errno.EACCES))
 
 
@@ -298,10 +294,10 @@ def test_a_job_that_may_not_be_read_is_told_of_and_the_others_are_judged(read_on
     (read_only / "locked.json").write_text("{}")
     (read_only / "locked.json").chmod(0o200)
     done = run(
-        *on_day("check", "locked.json", "one.json", "--format", "jsonl"), cwd=read_only, before=bound_by_permissions
+        *on_bells("check", "locked.json", "one.json", "--format", "jsonl"), cwd=read_only, before=bound_by_permissions
     )
     told_once(done, os.strerror(errno.EACCES))
-    assert "alder-2026-0412" in done.stdout
+    assert '"job_id":"one"' in done.stdout.replace(" ", "")
 
 
 # --- files that vanish or change -------------------------------------------------------------------------------------
@@ -332,8 +328,8 @@ def with_change(
 
 def test_a_job_that_vanishes_between_listing_and_reading_is_told_of_and_the_others_are_judged(tmp_path: Path) -> None:
     for name in "abc":
-        (tmp_path / f"{name}.json").write_text(json.dumps(dated(name)))
-    done = with_change(lambda: os.unlink("b.json"), on_day("check", ".", "--format", "jsonl"), tmp_path)
+        (tmp_path / f"{name}.json").write_text(json.dumps(bell(name)))
+    done = with_change(lambda: os.unlink("b.json"), on_bells("check", ".", "--format", "jsonl"), tmp_path)
     told_once(done, os.strerror(errno.ENOENT))
     assert ["a", None, "c"] == [line.get("job_id") for line in job_lines(done.stdout)]
 
@@ -341,17 +337,17 @@ def test_a_job_that_vanishes_between_listing_and_reading_is_told_of_and_the_othe
 def test_a_folder_that_vanishes_is_told_of(tmp_path: Path) -> None:
     (tmp_path / "in" / "z").mkdir(parents=True)
     for name in ("a.json", "z/b.json"):
-        (tmp_path / "in" / name).write_text(json.dumps(dated(name[0])))
-    done = with_change(lambda: shutil.rmtree("in/z"), on_day("check", "in", "--format", "jsonl"), tmp_path)
+        (tmp_path / "in" / name).write_text(json.dumps(bell(name[0])))
+    done = with_change(lambda: shutil.rmtree("in/z"), on_bells("check", "in", "--format", "jsonl"), tmp_path)
     assert "Traceback" not in done.stderr
     assert 2 == done.returncode, done.stderr
 
 
 def test_the_folder_of_the_report_that_vanishes_is_told_of(tmp_path: Path) -> None:
     (tmp_path / "out").mkdir()
-    (tmp_path / "many.jsonl").write_text("".join(json.dumps(dated(f"j{n}")) + "\n" for n in range(3)))
+    (tmp_path / "many.jsonl").write_text("".join(json.dumps(bell(f"j{n}")) + "\n" for n in range(3)))
     for form in ("jsonl", "sarif"):
-        words = on_day("check", "many.jsonl", "--format", form, "--output", "out/report")
+        words = on_bells("check", "many.jsonl", "--format", form, "--output", "out/report")
         (tmp_path / "out").mkdir(exist_ok=True)
         told_once(with_change(lambda: shutil.rmtree("out"), words, tmp_path), "cannot be written")
 
@@ -363,12 +359,10 @@ def test_rulesets_that_are_replaced_while_a_run_judges_never_give_verdicts_of_tw
     tmp_path: Path, change: Callable[[str], str]
 ) -> None:
     """One process has read its rulesets by then; of several, each reads its own, and they must be those of the run."""
-    group = tmp_path / "rules" / "tidewater"
-    shutil.copytree(SHIPPED / "groups" / "millrace", group, ignore=shutil.ignore_patterns("releases"))
-    header = group / "ruleset.yaml"
-    header.write_text(header.read_text().replace("id: millrace", "id: tidewater", 1))
-    (tmp_path / "many.jsonl").write_text("".join(json.dumps(dated(f"j{n}")) + "\n" for n in range(5)))
-    words = on_day("check", "many.jsonl", "--rules", "rules", "--ruleset", "tidewater", "--format", "jsonl")
+    shutil.copytree(BELLS, tmp_path / "rules")
+    header = tmp_path / "rules" / "ringers" / "ruleset.yaml"
+    (tmp_path / "many.jsonl").write_text("".join(json.dumps(bell(f"j{n}")) + "\n" for n in range(5)))
+    words = on_day("check", "many.jsonl", "--rules", "rules", "--ruleset", "ringers", "--format", "jsonl")
     before, written = run(*words, cwd=tmp_path), header.read_text()
 
     def replaced() -> None:
@@ -381,14 +375,15 @@ def test_rulesets_that_are_replaced_while_a_run_judges_never_give_verdicts_of_tw
 
 
 def test_a_ruleset_file_that_vanishes_between_listing_and_reading_is_told_of(tmp_path: Path) -> None:
-    group = tmp_path / "rules" / "tidewater"
-    shutil.copytree(SHIPPED / "groups" / "millrace", group, ignore=shutil.ignore_patterns("releases"))
-    (tmp_path / "one.json").write_bytes(CLEAN.read_bytes())
+    shutil.copytree(BELLS, tmp_path / "rules")
+    with (tmp_path / "rules" / "ringers" / "ruleset.yaml").open("a") as header:
+        header.write("# not kept by an earlier run\n")
+    (tmp_path / "one.json").write_text(json.dumps(bell("one")))
     digest_of = library.digest_of
 
     def removing(folder: Path, *more: Any) -> Any:
         found = digest_of(folder, *more)
-        if "tidewater" in str(folder):
+        if "ringers" in str(folder):
             (folder / "ruleset.yaml").unlink()
         return found
 
@@ -406,7 +401,7 @@ def test_a_ruleset_file_that_vanishes_between_listing_and_reading_is_told_of(tmp
 
 @pytest.mark.parametrize("form", ["jsonl", "sarif"])
 def test_two_runs_to_one_file_leave_one_whole_report(jobs: Path, form: str) -> None:
-    words = on_day("check", "many.jsonl", "--format", form, "--output", "report")
+    words = on_bells("check", "many.jsonl", "--format", form, "--output", "report")
     assert 1 == run(*words, cwd=jobs).returncode
     whole = (jobs / "report").read_bytes()
     (jobs / "report").write_text(OLD)
@@ -419,19 +414,19 @@ def test_two_runs_to_one_file_leave_one_whole_report(jobs: Path, form: str) -> N
 
 # --- one cache -------------------------------------------------------------------------------------------------------
 
-WHOLE_RULEBOOK = on_day("check", "one.json", "--format", "json")
+ALL_BELLS = on_bells("check", "one.json", "--format", "json")
 
 
 def starting(cache: Path, cwd: Path) -> Forked:
-    return Forked(*WHOLE_RULEBOOK, cwd=cwd, env={"CHANGEOUT_CACHE": str(cache)})
+    return Forked(*ALL_BELLS, cwd=cwd, env={"CHANGEOUT_CACHE": str(cache)})
 
 
 @pytest.fixture(scope="module")
 def without_cache(tmp_path_factory: pytest.TempPathFactory) -> tuple[str, str]:
     """What a run that keeps nothing says."""
     folder = tmp_path_factory.mktemp("uncached")
-    (folder / "one.json").write_bytes(CLEAN.read_bytes())
-    done = run(*WHOLE_RULEBOOK, cwd=folder, env={"CHANGEOUT_CACHE": "off"})
+    (folder / "one.json").write_text(json.dumps(bell("one")))
+    done = run(*ALL_BELLS, cwd=folder, env={"CHANGEOUT_CACHE": "off"})
     assert "findings" in done.stdout
     return done.stdout, ""
 
@@ -469,7 +464,7 @@ def test_a_cache_that_finds_no_room_keeps_nothing_and_the_run_goes_on(
     jobs: Path, without_cache: tuple[str, str]
 ) -> None:
     env = {"CHANGEOUT_CACHE": str(jobs / "kept")}
-    done = run(*WHOLE_RULEBOOK, cwd=jobs, before=no_file_larger_than_512_bytes, env=env)
+    done = run(*ALL_BELLS, cwd=jobs, before=no_file_larger_than_512_bytes, env=env)
     assert without_cache == (done.stdout, done.stderr)
     assert [] == list((jobs / "kept").iterdir())
 

@@ -15,6 +15,7 @@ import time
 import traceback
 from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
+from multiprocessing import resource_tracker
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -103,6 +104,7 @@ def _child(
             os.dup2(stream, number)
         os.dup2(os.open(os.devnull, os.O_RDONLY), 0)
         os.closerange(3, MOST_FILES)  # the other ends of pipes among them: a reader who leaves has to be noticed
+        resource_tracker._resource_tracker.__init__()  # type: ignore[attr-defined,misc]  # it has to find its own
         signal.signal(signal.SIGINT, signal.default_int_handler)
         sys.stdin, sys.stdout, sys.stderr = (
             os.fdopen(number, mode, encoding="utf-8", closefd=False) for number, mode in ((0, "r"), (1, "w"), (2, "w"))

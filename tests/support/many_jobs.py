@@ -13,9 +13,11 @@ from checker.engine.checker import Checker
 from checker.reading.inherited.inheritance import Inherited
 from checker.reporting import forms
 from checker.reporting.totals import Totals
-from tests.support.rulesets import ON
+from tests.support.commands import on_day
+from tests.support.rulesets import ON, TINY
 
 JOBS = Path(__file__).parents[2] / "examples" / "jobs"
+BELLS = TINY / "bells"
 
 # Words that mean something to a spreadsheet, a browser, a terminal, an XML reader, and to Markdown.
 HOSTILE = (
@@ -43,6 +45,24 @@ def small(job_id: str, **more: Any) -> dict[str, Any]:
         "circuits": [condenser],
         **more,
     }
+
+
+def bell(job_id: str, **more: Any) -> dict[str, Any]:
+    """A job of the invented trade of bells, which is judged in a moment; its rope is loose."""
+    return {
+        "job_id": job_id,
+        "schema_version": 1,
+        "tower": {"parish": "xx-lowchime", "built": "stone"},
+        "days": {"asked": "2024-03-01"},
+        "done": {"bell": True, "ropes": True},
+        "ropes": [{"key": "main", "moves": "bell", "girth": "0.6 in", "tied": False}],
+        **more,
+    }
+
+
+def on_bells(*words: str) -> tuple[str, ...]:
+    """A command about bells, on the day that the tests stand still at."""
+    return on_day(*words, "--rules", str(BELLS))
 
 
 def item(job: Any, file: str = "job.json", line: int = 0) -> Item:
