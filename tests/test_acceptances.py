@@ -205,7 +205,7 @@ def test_every_federal_rule_is_nobodys_to_accept_here(shipped: Checker) -> None:
 def renamed(checker: Checker) -> Checker:
     """The shipped rulesets with the rule named as if it had once been called otherwise."""
     nec = checker.library.rulesets["nec"]
-    rule = nec.rules[RULE].model_copy(update={"formerly": ["fuse-within-nameplate", "breaker-within-nameplate"]})
+    rule = nec.rules[RULE].replaced(formerly=["fuse-within-nameplate", "breaker-within-nameplate"])
     changed = nec._replace(rules={**nec.rules, RULE: rule})
     rulesets = {**checker.library.rulesets, "nec": changed}
     return Checker(Library(rulesets.values()), checker.vocabulary)

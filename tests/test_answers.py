@@ -256,7 +256,7 @@ def test_a_question_asked_under_one_edition_only_is_not_answered_for_another(shi
     rule = nec.rules["disconnect-working-space"]
     meant = {e: meaning_of(place, effective(place, "rules", "disconnect-working-space", {"nec": e}, 1), e)
              for e in ("2020", "2023")}  # fmt: skip
-    given = Answer.model_validate(
+    given = Answer.of(
         {
             "rule": "disconnect-working-space", "question": rule.ask, "answer": "as_written", "in_words": "Yes.",
             "who": "W. Garrick", "office": "Office", "on": "2026-03-04", "reference": "letter", "meaning": meant,

@@ -86,7 +86,7 @@ def test_a_rule_that_no_layer_of_a_place_touches_is_bound_once_for_all_places(sh
 def test_a_rule_of_a_changed_ruleset_is_bound_anew(shipped: Checker) -> None:
     name, rule_id = "nec", "overcurrent-within-nameplate"
     before = shipped.library.rulesets[name]
-    renamed = before.rules[rule_id].model_copy(update={"title": "Another title"})
+    renamed = before.rules[rule_id].replaced(title="Another title")
     other = shipped.library.with_one(before._replace(rules={**before.rules, rule_id: renamed}))  # digest as it was
     was, now = (bound(shipped, chain(library, "xx-alder"), rule_id) for library in (shipped.library, other))
     assert isinstance(was, tree.BoundRule)

@@ -140,9 +140,9 @@ def test_past_its_review_the_report_says_so(tmp_path: Path) -> None:
 def test_layout_and_prose_do_not_change_what_a_rule_means(tmp_path: Path, tiny: Checker, base: str) -> None:
     chain = tiny.chain("xx-nether-lamp")
     found = effective(chain, "rules", RULE, {"guild": "1"}, 1)
-    prose = found.data.model_copy(update={"title": "Another title", "remedy": "Another remedy", "cases": []})
-    asked = found.data.model_copy(update={"require": ["lantern.height > least_height"]})
-    spaced = found.data.model_copy(update={"require": ["lantern.height   >=   least_height"]})
+    prose = found.data.replaced(title="Another title", remedy="Another remedy", cases=[])
+    asked = found.data.replaced(require=["lantern.height > least_height"])
+    spaced = found.data.replaced(require=["lantern.height   >=   least_height"])
     digests = [meaning_of(chain, found._replace(data=data), "1") for data in (prose, spaced, asked)]
     assert [base, base] == digests[:2]
     assert base != digests[2]

@@ -238,7 +238,7 @@ def test_an_amended_limit_keeps_the_days_of_its_values_and_says_nothing_of_its_o
     assert isinstance(after.data, Limit)
     assert isinstance(before.data, Limit)
     assert before.data.values == after.data.values
-    assert before.data.model_fields_set == after.data.model_fields_set == {"title", "unit", "values"}
+    assert before.data.written == after.data.written == {"title", "unit", "values"}
 
 
 def test_a_circle_is_told_from_the_same_ruleset_on_wherever_it_is_entered(tmp_path: Path) -> None:

@@ -14,8 +14,8 @@ from checker.problems.problem import ProblemsFound
 from checker.reading.files import read_file
 from checker.rulesets import schema
 from checker.rulesets.library import SHIPPED
+from checker.rulesets.misfits import shaped
 from checker.rulesets.models import Header, Topic
-from checker.rulesets.ruleset import shaped
 from tests.support.rulesets import TINY
 
 VALIDATOR = Draft202012Validator(schema.schema(), format_checker=Draft202012Validator.FORMAT_CHECKER)

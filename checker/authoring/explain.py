@@ -148,7 +148,7 @@ def nested(value: Any, indent: int) -> Iterator[str]:
     for name, item in pairs:
         mark = "- " if name == "-" else f"{name}: "
         if isinstance(item, LimitValue):
-            item = item.model_dump(by_alias=True, exclude_defaults=True)
+            item = item.as_data()
         if isinstance(item, str):
             yield f"{' ' * indent}{mark}{' '.join(item.split())}"
         else:

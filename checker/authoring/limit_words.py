@@ -84,7 +84,7 @@ def _head(name: str, unit: list[str] | str) -> str:
 
 
 def _row(limit: Limit, row: TableRow) -> tuple[str, ...]:
-    keys = row.model_extra or {}
+    keys = row.others
     return (*(_key(keys.get(name, "")) for name in limit.keys), row.value.replace("_", " "))
 
 

@@ -88,7 +88,7 @@ def _listed(answers: Iterable[str]) -> str:
 
 def _answered(index: int, job: Job, question: str, means: str | dict[str, str], day: datetime.date) -> Answered:
     who, where = _text(job, index, "told_by"), _text(job, index, "reference")
-    answer = Answer.model_construct(
+    answer = Answer(
         rule=_text(job, index, "rule"),
         question=question,
         answer=means if isinstance(means, str) else "as_written",

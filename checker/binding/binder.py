@@ -491,7 +491,7 @@ class _Binder:
 
     def note(self, at: tuple[str | int, ...], error: ExpressionError, start: int = 0) -> None:
         field = str(at[0])
-        written = field in self.found.parts or field in self.data.model_fields_set
+        written = field in self.found.parts or field in self.data.written
         column = error.column + start if written else 1
         tell(self.problems, self.found.part(field).problem(at if written else ("=",), error.what, error.hint, column))
 

@@ -11,7 +11,7 @@ from typing import Any
 
 from checker.ir.digests import digest
 from checker.rulesets.expression_words import PROSE, names_in
-from checker.rulesets.models import Limit, Rule
+from checker.rulesets.models import Limit, LimitValue, Rule
 from checker.rulesets.ruleset import edition_within
 from checker.trade import functions
 
@@ -42,12 +42,15 @@ def meaning(data: Rule | Limit, edition: str, limits: Mapping[str, Limit]) -> st
 
 
 def _limit(limit: Limit, edition: str) -> Any:
-    values = [
-        value.model_dump(exclude={"document", "source", "sure", "read"}, exclude_none=True)
-        for value in limit.values
-        if _in(value.editions, edition)
-    ]
+    values = [_value(value) for value in limit.values if _in(value.editions, edition)]
     return {"unit": limit.unit, "kind": limit.kind, "keys": limit.keys, "open": limit.open, "values": values}
+
+
+def _value(value: LimitValue) -> dict[str, Any]:
+    """A value of a limit without where it stands and how sure it is."""
+    rows = None if value.rows is None else [{"value": row.value, **row.others} for row in value.rows]
+    found = {"value": value.value, "rows": rows, "starts": value.starts, "until": value.until}
+    return {name: one for name, one in found.items() if one is not None} | {"editions": value.editions}
 
 
 def _in(editions: str, edition: str) -> bool:

@@ -10,7 +10,7 @@ from checker.problems.problem import Problem, did_you_mean
 from checker.rulesets.layering import Chain
 from checker.rulesets.limits import periods_meet
 from checker.rulesets.models import Amendment, Answer, Change, Limit, Rule
-from checker.rulesets.ruleset import Part, Ruleset, edition_within, misfits
+from checker.rulesets.ruleset import Part, Ruleset, edition_within
 
 GUESTS = ("group", "manufacturer", "practice")  # whose word takes nothing from a `shall`
 MAY_LOOSEN = ("code", "federal", "state", "local")
@@ -114,7 +114,7 @@ def _change_problems(
             f"'{name}' is a 'shall'; a {kind} ruleset cannot {operation if operation == 'withdraw' else 'loosen'} it.",
             "Only code, state and local rulesets can.",
         )
-    known_fields = (Rule if section == "rules" else Limit).model_fields
+    known_fields = (Rule if section == "rules" else Limit).fields
     for field in getattr(change, "set", {}):
         if field not in known_fields or field in ("cases", "formerly"):
             yield part.problem(
@@ -132,7 +132,10 @@ def _change_problems(
         yield from _weakened(_asked_below(chain, ruleset, name, change), change, kind, part)
     if kind in GUESTS and section == "limits":
         yield from _limit_eased(chain, name, operation, change, kind, part)
-    yield from misfits(part, (home.rules if section == "rules" else home.limits)[name], getattr(change, "set", {}))
+    from checker.rulesets.misfits import misfits  # pydantic, where layers are looked at for the first time
+
+    changed = (home.rules if section == "rules" else home.limits)[name]
+    yield from misfits(part.document, part.path, changed, getattr(change, "set", {}))
 
 
 def _not_used(home: Ruleset | None, ruleset: Ruleset) -> str:
@@ -157,7 +160,7 @@ def _let_off_lower(rule: Rule, change: Change) -> bool:
 
 def _federal_accepted(ruleset: Ruleset) -> Iterator[Problem]:
     for name, rule in ruleset.rules.items() if ruleset.header.owner_kind == "federal" else ():
-        if "acceptable_by" in rule.model_fields_set and rule.acceptable_by != "none":
+        if "acceptable_by" in rule.written and rule.acceptable_by != "none":
             what = f"'{name}' is federal; no local or state office lets it off."
             yield ruleset.parts["rules", name].problem(("acceptable_by",), what, "Write 'none', or leave it out.")
 
@@ -247,7 +250,7 @@ def _limit_eased(chain: Chain, name: str, operation: str, change: Change, kind: 
     if standing and (operation == "withdraw" or getattr(change, "direction", "") != "stricter"):
         what = f"'{standing}' is a 'shall' and stands on '{name}'; a {kind} ruleset can only make it stricter."
         hint = "Write 'direction: stricter' where it is; 'changeout rules lint' tries it on jobs."
-        at = ("direction",) if "direction" in change.model_fields_set else ("=",)
+        at = ("direction",) if "direction" in change.written else ("=",)
         yield part.problem(at, what, hint if operation != "withdraw" else "Leave the limit as it is.")
 
 

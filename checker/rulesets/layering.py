@@ -359,7 +359,7 @@ def _changed(
     fields = change.set
     if change.only_weighs:  # it holds whatever the rule asks by now
         stale = found.stale
-    data = type(found.data).model_validate({**found.data.model_dump(by_alias=True, exclude_unset=True), **fields})
+    data = found.data.changed(fields)
     steps = [
         Step(ruleset.id, part, "amended", field, getattr(found.data, field), fields[field], change.reason)
         for field in fields

@@ -159,7 +159,7 @@ def rows(limit: Limit, value: LimitValue) -> tuple[Row, ...]:
     found = []
     for index, row in enumerate(value.rows or ()):
         try:
-            found.append(_row(limit, dict(row.model_extra or {}), row.value))
+            found.append(_row(limit, row.others, row.value))
         except LimitError as error:
             raise LimitError(error.what, error.hint, index) from None
     return tuple(found)

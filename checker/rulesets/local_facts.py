@@ -16,7 +16,7 @@ FLAGS = ("true", "false")
 def as_schema(fact: LocalFact) -> dict[str, Any]:
     """A fact with the keywords of the job schema; the kind of an amount is that of its unit."""
     kind = units.kind_of_unit(fact.unit)
-    return fact.model_dump(exclude_defaults=True) | ({"kind": kind} if kind else {})
+    return fact.as_data() | ({"kind": kind} if kind else {})
 
 
 def local_fact_problems(fact: LocalFact, document: Document, at: Path_) -> Iterator[Problem]:

@@ -1,35 +1,26 @@
 """What a rule, a limit, an amendment and a case may say: their shape at the border, before any word is resolved.
 
 Everything in a ruleset is text until binding; these models only hold its shape. Lists of conditions stay as written.
+`border` holds files to the annotations here.
 """
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Mapping
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, StringConstraints, model_validator
-from pydantic_core import PydanticCustomError
-
 from checker.problems.sanitize import in_case
+from checker.rulesets.shape import Field, Form, Shape
 
-
-def _in_the_calendar(day: str) -> str:
-    datetime.date.fromisoformat(day)
-    return day
-
-
-Text = Annotated[str, StringConstraints(min_length=1)]
+Text = Annotated[str, Form(min_length=1)]
 Sure = Literal["checked", "second_hand", "from_memory", "doubtful"]
-TEXT_NOT_NAMED = "text_not_named"  # something is marked second hand and does not say which text was read
 READ = "The text it was read in and the day; needed where it is marked second_hand."
 Obligation = Literal["shall", "should"]
 Weight = Literal["core", "usual", "rare"]
-RuleId = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)+$")]
-Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_]*$")]
-Day = Annotated[str, StringConstraints(pattern=r"^\d{4}-\d{2}-\d{2}$"), AfterValidator(_in_the_calendar)]
-Digest = Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{16}$")]
+RuleId = Annotated[str, Form(r"^[a-z0-9]+(-[a-z0-9]+)+$")]
+Name = Annotated[str, Form(r"^[a-z][a-z0-9_]*$")]
+Day = Annotated[str, Form(r"^\d{4}-\d{2}-\d{2}$", calendar=True)]
+Digest = Annotated[str, Form(r"^[0-9a-f]{16}$")]
 Means = Literal["as_written", "not_asked", "met", "not_met"]
 Outcome = Literal["pass", "fail", "verify_locally", "does_not_apply"]
 Bring = (
@@ -38,20 +29,10 @@ Bring = (
 Words = str | list[Any]  # a text, or alternatives: `when`, `if`, `say`, in the order in which they are tried
 
 
-class Shape(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
-
-
-def _needs_text(*marks: str) -> dict[str, Any]:
-    """The schema's way to say that `read` is needed where one of these fields is second_hand."""
-    second_hand = [{"properties": {mark: {"const": "second_hand"}}, "required": [mark]} for mark in marks]
-    return {"if": {"anyOf": second_hand}, "then": {"required": ["read"]}}
-
-
 class Citation(Shape):
     """Where a requirement stands, and how sure we are of the section and of what it asks."""
 
-    model_config = ConfigDict(json_schema_extra=_needs_text("section_sure", "requirement_sure"))
+    marks = ("section_sure", "requirement_sure")
 
     document: Text = Field(description="Key of a document under 'documents:' in ruleset.yaml.")
     section: Text = Field(description="Section, table or page.")
@@ -60,12 +41,6 @@ class Citation(Shape):
     editions: str = Field("", description="Editions in which it stands there: 2014-2020, 2020-, -2017. Left out: all.")
     note: str = Field("", description="A remark printed with the citation.")
     read: str = Field("", description=READ)
-
-    @model_validator(mode="after")
-    def _names_the_text(self) -> Citation:
-        if "second_hand" in (self.section_sure, self.requirement_sure) and not self.read:
-            raise PydanticCustomError(TEXT_NOT_NAMED, "no text is named")
-        return self
 
 
 class Law(Citation):
@@ -216,7 +191,7 @@ def _part_said(one: Mapping[str, str]) -> str:
 class TableRow(Shape):
     """A row of a table: a word, or `from`/`below`, for each key, and the value."""
 
-    model_config = ConfigDict(extra="allow", frozen=True, defer_build=True)
+    open_ended = True
 
     value: Text = Field(description="The value for these keys; none where there is none.")
 
@@ -224,7 +199,7 @@ class TableRow(Shape):
 class LimitValue(Shape):
     """What a limit is in one period and under some editions, and where that stands."""
 
-    model_config = ConfigDict(json_schema_extra=_needs_text("sure"))
+    marks = ("sure",)
 
     value: Text | list[Text] | None = Field(None, description="The number, date or word, or a list of them.")
     rows: list[TableRow] | None = Field(None, description="The rows of a table.")
@@ -237,12 +212,6 @@ class LimitValue(Shape):
     source: Text = Field(description="Where this value stands, or 'common practice, no source'.")
     sure: Sure = Field(description="How sure the value is. Doubtful gives no firm outcome.")
     read: str = Field("", description=READ)
-
-    @model_validator(mode="after")
-    def _names_the_text(self) -> LimitValue:
-        if self.sure == "second_hand" and not self.read:
-            raise PydanticCustomError(TEXT_NOT_NAMED, "no text is named")
-        return self
 
 
 class Limit(Shape):
@@ -430,10 +399,10 @@ class Header(Shape):
     in their place; an id is never used again.
     """
 
-    id: Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")] = Field(
+    id: Annotated[str, Form(r"^[a-z0-9]+(-[a-z0-9]+)*$")] = Field(
         description="The ruleset's name: small letters, digits and hyphens."
     )
-    version: Annotated[str, StringConstraints(pattern=r"^\d+\.\d+\.\d+$")] = Field(description="Three numbers: 1.0.0.")
+    version: Annotated[str, Form(r"^\d+\.\d+\.\d+$")] = Field(description="Three numbers: 1.0.0.")
     title: Text = Field(description="What it is.")
     owner: Text = Field(description="Who keeps it.")
     owner_kind: Literal["code", "federal", "manufacturer", "state", "local", "practice", "group"] = Field(

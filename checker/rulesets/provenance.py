@@ -95,7 +95,7 @@ def _set_by(layer: Layer, value: LimitValue | None, at: At) -> tree.SetBy:
     grounds = layer.grounds
     if value and value.document:
         own = {"document": value.document, "section": value.source, "read": value.read}
-        grounds = [Citation.model_validate({**own, "section_sure": value.sure, "requirement_sure": value.sure})]
+        grounds = [Citation(**own, section_sure=value.sure, requirement_sure=value.sure)]
     source = " ".join(value.source.split()) if value else ""
     citations = tuple(cited(one, ruleset.id, at) for one in grounds)
     return tree.SetBy(ruleset.id, ruleset.header.title, citations, source, value.sure if value else "")

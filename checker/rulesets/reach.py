@@ -116,9 +116,7 @@ def _spoken_of(ruleset: Ruleset) -> Iterator[str]:
 
 @kept_by_identity(MOST_RULES)
 def _text_of_rule(rule: Rule) -> _Text:
-    asked = [rule.applies_when, rule.verify_when, rule.require, rule.where, rule.mend, rule.answers]
-    said = [rule.on_fail, rule.remedy, rule.bring, rule.photograph, rule.ask]
-    return _text([*asked, *said], rule.made_law_by)
+    return _text([value for name, value in vars(rule).items() if name != "cases"], rule.made_law_by)
 
 
 @kept_by_identity(MOST_RULES)

@@ -21,7 +21,7 @@ from checker.problems.document import Document, Path_
 from checker.problems.problem import Problem, ProblemsFound, Where, refused
 from checker.reading.files import read_bytes, read_text
 from checker.rulesets.models import Release
-from checker.rulesets.ruleset import EVERYWHERE, Ruleset, assembled, shaped
+from checker.rulesets.ruleset import EVERYWHERE, Ruleset, assembled
 
 FORMAT = 2
 FOLDER = "releases"
@@ -154,6 +154,8 @@ def thaw(content: bytes, shown: str) -> Frozen:
     document = read_text(content, shown)
     _refuse_another_format(document)
     _refuse_changed(document)
+    from checker.rulesets.misfits import shaped  # pydantic, where a release is in use
+
     release = shaped(document, Release)
     problems = list(_not_text(document, document.data["rulesets"], ("rulesets",)))
     rulesets = {}

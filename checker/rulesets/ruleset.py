@@ -2,36 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from pathlib import Path
-from typing import Any, NamedTuple, TypeVar
-
-from pydantic import ValidationError
+from typing import Any, NamedTuple
 
 from checker.problems.document import Document, Path_
-from checker.problems.problem import Problem, ProblemsFound, Where, did_you_mean, refused, tell
+from checker.problems.problem import Problem, ProblemsFound, Where, refused
 from checker.reading.files import Unopened, files_inside, read_file, visible
 from checker.rulesets.local_facts import local_fact_problems
-from checker.rulesets.models import (
-    TEXT_NOT_NAMED,
-    Adoption,
-    Amendment,
-    Answer,
-    Case,
-    Change,
-    Citation,
-    Confirmation,
-    Header,
-    Law,
-    Limit,
-    LimitValue,
-    LocalFact,
-    Rule,
-    Shape,
-    Topic,
-)
+from checker.rulesets.models import Amendment, Answer, Change, Confirmation, Header, Limit, LocalFact, Rule, Topic
 
-Shaped = TypeVar("Shaped", bound=Shape)
 EVERYWHERE = ("federal", "manufacturer")  # kinds of owners whose rulesets hold at every place, named there or not
 TO_FILL_IN = "to fill in"  # what stands where the keeper has still to write something
 
@@ -109,17 +89,23 @@ def assembled(documents: Mapping[str, Document], shown: str, digest: str, proble
     Raises:
         ProblemsFound: These, and everything wrong with the shape of the files.
     """
+    from checker.rulesets.misfits import shaped  # pydantic, which a ruleset that was read before does without
+
     left = tuple((name, at) for name, document in documents.items() for at in _to_fill_in(document.data, ()))
-    return _put_together(documents, shown, digest, problems, left)
+    return _put_together(documents, shown, digest, problems, left, shaped)
 
 
 def _put_together(
     documents: Mapping[str, Document], shown: str, digest: str, problems: Iterable[Problem],
-    to_fill_in: tuple[tuple[str, Path_], ...],
+    to_fill_in: tuple[tuple[str, Path_], ...], shaped: Callable[[Document, type[Any]], Any],
 ) -> Ruleset:  # fmt: skip
+    """
+    Args:
+        shaped: Makes a record of a class out of a document.
+    """
     problems = list(problems)
     header: Header | None = None
-    sections: dict[str, dict[str, Any]] = {name: {} for name in Topic.model_fields}
+    sections: dict[str, dict[str, Any]] = {name: {} for name in Topic.fields}
     parts: dict[tuple[str, str], Part] = {}
     for name, document in documents.items():
         try:
@@ -162,7 +148,8 @@ def recalled(before: Any, folder: Path, shown: str, digest: str) -> Ruleset | No
     try:
         files, left = before["files"], before["to_fill_in"]
         documents = {name: Unopened(folder / name, f"{shown}/{name}", data) for name, data in files.items()}
-        return _put_together(documents, shown, digest, (), tuple((name, tuple(at)) for name, at in left))
+        left = tuple((name, tuple(at)) for name, at in left)
+        return _put_together(documents, shown, digest, (), left, lambda document, kind: kind.of(document.data))
     except (AttributeError, KeyError, ProblemsFound, TypeError, ValueError):
         return None
 
@@ -195,7 +182,7 @@ def _no_header(shown: str) -> Problem:
 def _gather(
     document: Document, topic: Topic, sections: dict[str, dict[str, Any]], parts: dict[tuple[str, str], Part]
 ) -> Iterator[Problem]:
-    for section in Topic.model_fields:
+    for section in Topic.fields:
         for name, value in getattr(topic, section).items():
             if (section, name) in parts:
                 first = parts[section, name].place
@@ -206,137 +193,6 @@ def _gather(
                 )
             sections[section][name] = value
             parts[section, name] = Part(document, (section, name))
-
-
-def shaped(document: Document, model: type[Shaped]) -> Shaped:
-    """A document's data in the shape of a model.
-
-    Raises:
-        ProblemsFound: Each field that is missing, unknown or of another shape, in words.
-    """
-    if not isinstance(document.data, dict):
-        raise ProblemsFound(
-            [
-                document.problem(
-                    (), "This file should be a mapping of names to values.", "Look at another file of its kind."
-                )
-            ]
-        )
-    try:
-        return model.model_validate(document.data)
-    except ValidationError as error:
-        problems: list[Problem] = []
-        for detail in error.errors():
-            tell(problems, _said(document, model, detail))
-        raise ProblemsFound(problems) from None
-
-
-def misfits(part: Part, data: Rule | Limit, fields: Mapping[str, Any]) -> Iterator[Problem]:
-    """What is wrong with the shape of the fields that an amendment puts into a rule or limit."""
-    try:
-        type(data).model_validate({**data.model_dump(by_alias=True, exclude_unset=True), **fields})
-    except ValidationError as error:
-        for detail in error.errors():
-            if detail["type"] != "extra_forbidden" or len(detail["loc"]) > 1:
-                yield _said(part.document, type(data), {**detail, "loc": (*part.path, "set", *detail["loc"])})
-
-
-def _said(document: Document, model: type[Shape], detail: Any) -> Problem:
-    path = tuple(part for part in detail["loc"] if part not in UNION_TAGS)
-    name = str(path[-1]) if path else ""
-    around = _around(path[:-1])
-    kind = detail["type"]
-    if detail["loc"][-1:] == ("[key]",):
-        what = f"'{name}' is not of the form wanted for a name."
-        return document.problem((*path, "="), what, _FORMS.get(detail.get("ctx", {}).get("pattern", ""), ""))
-    if kind == "missing":
-        return document.problem(
-            (*path[:-1], "="),
-            f"{around} has no '{name}'.",
-            _MISSING.get(name, f"Add '{name}:'."),
-        )
-    if kind == "extra_forbidden":
-        fields = _fields_at(model, path[:-1])
-        return document.problem(
-            (*path, "="),
-            f"'{name}' is not a field of {around[0].lower() + around[1:]}.",
-            _NO_FIELD.get(name) or did_you_mean(name, fields) or f"Fields: {', '.join(fields)}.",
-        )
-    if kind == "literal_error":
-        return document.problem(
-            path, f"'{detail['input']}' is not a value of '{name}'.", f"One of: {detail['ctx']['expected']}."
-        )
-    if kind in ("too_short", "string_too_short"):
-        return document.problem(path, f"'{name}' is empty.", _MISSING.get(name, "Fill it in, or leave the field out."))
-    if kind == "string_pattern_mismatch":
-        return document.problem(
-            path,
-            f"'{detail['input']}' is not of the form wanted for '{name}'.",
-            _FORMS.get(detail["ctx"]["pattern"], ""),
-        )
-    if kind == TEXT_NOT_NAMED:
-        return document.problem(
-            (*path, "="),
-            f"{_around(path)} is marked second_hand and does not name the text that was read.",
-            "Add 'read:' with the text that explains or reprints it, and the day it was read.",
-        )
-    if kind == "value_error":
-        what = f"'{detail['input']}' is not a day of the calendar."
-        return document.problem(path, what, "A date is year-month-day: 2026-05-04.")
-    return document.problem(
-        path,
-        f"'{name}' has another shape than it should: {_PLAIN.get(kind, 'it cannot be read')}.",
-        "Look at a rule beside it.",
-    )
-
-
-def _around(path: Path_) -> str:
-    """How to name what a field stands in: `'some-rule'`, or `entry 2 of 'citation'` in a list."""
-    if not path:
-        return "The file"
-    return f"Entry {int(path[-1]) + 1} of '{path[-2]}'" if isinstance(path[-1], int) else f"'{path[-1]}'"
-
-
-# What pydantic puts into a place that is not a part of the text.
-UNION_TAGS = ("[key]", "str", "constrained-str", "list[constrained-str]", "list[str]", "list[any]")
-_MISSING = {
-    "citation": "Add 'citation:' with document, section, section_sure and requirement_sure.",
-    "cases": "Add 'cases:' with one example at least: name, given, expect.",
-    "meaning": "Add 'meaning:' with the digest that 'changeout explain' shows for the rule, by edition.",
-    "require": "Add 'require:' with one condition at least.",
-    "section": "A document is cited by its section: add 'section:'.",
-    "document": "Add 'document:': a section is cited with the document that it stands in.",
-    "source": "Add 'source:': where this value stands, or 'common practice, no source'.",
-}
-_NO_FIELD = {
-    "interim_changes": "Write what it changes under 'amend:', from the day it is in force, and cite it there.",
-}
-_PLAIN = {
-    "string_type": "text is wanted", "dict_type": "a mapping of names to values is wanted", "list_type": "a list is wanted",
-    "model_type": "a mapping of names to values is wanted", "bool_parsing": "true or false is wanted",
-    "bool_type": "true or false is wanted",
-    "model_attributes_type": "a mapping of names to values is wanted", "too_long": "it is too long",
-}  # fmt: skip
-_FORMS = {
-    r"^[a-z0-9]+(-[a-z0-9]+)+$": "Small letters, digits and hyphens, two words at least: door-closes.",
-    r"^[a-z][a-z0-9_]*$": "Small letters, digits and underlines: largest_allowed.",
-    r"^\d{4}-\d{2}-\d{2}$": "A date is year-month-day: 2026-05-04.",
-    r"^[0-9a-f]{16}$": "The 16 hex digits that 'changeout explain' shows for the rule.",
-    r"^\d+\.\d+\.\d+$": "Three numbers: 1.0.0.",
-    r"^[a-z0-9]+(-[a-z0-9]+)*$": "Small letters, digits and hyphens: green-county.",
-}
-
-
-def _fields_at(model: type[Shape], path: Path_) -> list[str]:
-    """The fields that may stand at a path: those of the model whose own fields the path's end names."""
-    shapes: dict[str, type[Shape]] = {
-        "rules": Rule, "limits": Limit, "amend": Amendment, "withdraw": Change, "restore": Change,
-        "confirm": Confirmation, "answers": Answer, "adopts": Adoption, "citation": Citation, "cases": Case, "values": LimitValue,
-        "made_law_by": Law,
-    }  # fmt: skip
-    named = [shapes[str(part)] for part in path if part in shapes]
-    fields = (named[-1] if named else model).model_fields
-    return [field.alias or name for name, field in fields.items()]
 
 
 def caution_of(rulesets: Mapping[str, Ruleset], ruleset: str, key: str) -> tuple[str, str] | None:

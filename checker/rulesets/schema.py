@@ -12,6 +12,7 @@ from pydantic.json_schema import models_json_schema
 from checker.problems import json_out
 from checker.reading.json_schema import check_schema
 from checker.reading.shipped import shipped
+from checker.rulesets.border import model_of
 from checker.rulesets.models import Header, Topic
 
 CONDITION: dict[str, Any] = {"$ref": "#/$defs/Condition"}
@@ -109,7 +110,8 @@ PATH = shipped("schemas") / "ruleset.schema.json"
 
 def schema() -> dict[str, Any]:
     """The schema of a ruleset's files: `ruleset.yaml`, or a topic file beside it."""
-    refs, definitions = models_json_schema([(Header, "validation"), (Topic, "validation")], by_alias=True)
+    header, topic = model_of(Header), model_of(Topic)
+    refs, definitions = models_json_schema([(header, "validation"), (topic, "validation")], by_alias=True)
     shapes: dict[str, Any] = definitions["$defs"]
     for field in ("applies_when", "verify_when", "require"):
         shapes["Rule"]["properties"][field] = {**CONDITIONS, "description": _said(shapes["Rule"], field)}
@@ -123,8 +125,8 @@ def schema() -> dict[str, Any]:
         "$id": "https://changeout-checker.example/schemas/ruleset.schema.json",
         "title": "A file of a ruleset: ruleset.yaml, or a topic file",
         "if": {"required": ["id", "owner_kind"]},
-        "then": refs[Header, "validation"],
-        "else": refs[Topic, "validation"],
+        "then": refs[header, "validation"],
+        "else": refs[topic, "validation"],
         "$defs": _as_editors_read(
             _untitled(shapes) | {"Condition": LINE, "Ways": WAYS, "Headlines": HEADLINES, "Bring": BRING}
         ),

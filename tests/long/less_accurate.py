@@ -56,7 +56,7 @@ def guarded_checker() -> Checker:
 
 def _guarded(ruleset: Ruleset, measured: set[str], changed: set[str]) -> Ruleset:
     rules = {
-        name: rule.model_copy(update={"judged": "guarded"}) if name not in changed and _names(rule, measured) else rule
+        name: rule.replaced(judged="guarded") if name not in changed and _names(rule, measured) else rule
         for name, rule in ruleset.rules.items()
     }
     return ruleset._replace(rules=rules)

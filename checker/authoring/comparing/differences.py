@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any, Literal, NamedTuple
 
-from checker.rulesets.models import Shape, Topic
+from checker.rulesets.models import Topic
 from checker.rulesets.ruleset import Ruleset
+from checker.rulesets.shape import Shape
 
 Path_ = tuple[str, ...]
 Kind = Literal["added", "gone", "changed", "renamed"]
@@ -37,13 +38,13 @@ class Difference(NamedTuple):
 def plain(ruleset: Ruleset) -> dict[str, dict[str, Any]]:
     """A ruleset as plain data: its header and each section by name, spacing and needless fields left out."""
     sections = {"header": _dumped(ruleset.header)}
-    for section in Topic.model_fields:
+    for section in Topic.fields:
         sections[section] = {name: _dumped(one) for name, one in getattr(ruleset, section).items()}
     return sections
 
 
 def _dumped(one: Shape) -> dict[str, Any]:
-    squeezed: dict[str, Any] = _squeezed(one.model_dump(by_alias=True, exclude_defaults=True))
+    squeezed: dict[str, Any] = _squeezed(one.as_data())
     return squeezed
 
 

@@ -115,8 +115,8 @@ def _asks_otherwise(before: Mapping[str, Any], parts: list[Difference]) -> bool:
     other = applied({"rules": {name: rule}}, parts)["rules"][name]
     if not other["citation"] or _doubtful(rule) != _doubtful(other):
         return True
-    limits = {limit: Limit.model_validate(data) for limit, data in before.get("limits", {}).items()}
-    then, now = Rule.model_validate(rule), Rule.model_validate(other)
+    limits = {limit: Limit.of(data) for limit, data in before.get("limits", {}).items()}
+    then, now = Rule.of(rule), Rule.of(other)
     editions = before.get("header", {}).get("editions") or ["any"]
     return any(meaning(then, edition, limits) != meaning(now, edition, limits) for edition in editions)
 

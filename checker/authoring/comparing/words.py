@@ -166,7 +166,7 @@ def _entry(limit: Mapping[str, Any], name: str) -> dict[str, Any]:
 
 
 def _amount(limit: Mapping[str, Any], entry: Mapping[str, Any]) -> str:
-    return amount(Limit.model_validate(limit), LimitValue.model_validate(entry))
+    return amount(Limit.of(limit), LimitValue.of(entry))
 
 
 def _holds(entry: Mapping[str, Any]) -> str:

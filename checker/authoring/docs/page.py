@@ -15,6 +15,7 @@ from checker.reading.sureness import SURE
 from checker.rulesets.layering import NO_EDITION, Chain, Effective
 from checker.rulesets.models import Case, Change, Citation, Rule
 from checker.rulesets.ruleset import Ruleset, caution_of, edition_within
+from checker.rulesets.shape import Shape
 
 if TYPE_CHECKING:
     from checker.authoring.docs.desk import Desk
@@ -208,8 +209,8 @@ def _written(field: str, value: Any, words: Words) -> tuple[Said, ...]:
 
 
 def _plain(value: Any) -> str:
-    if hasattr(value, "model_dump"):
-        value = value.model_dump(by_alias=True, exclude_defaults=True)
+    if isinstance(value, Shape):
+        value = value.as_data()
     if isinstance(value, dict):
         return "; ".join(f"{str(key).replace('_', ' ')}: {_plain(part)}" for key, part in value.items())
     return ", ".join(map(_plain, value)) if isinstance(value, list) else _squeezed(str(value))

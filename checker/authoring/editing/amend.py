@@ -137,7 +137,7 @@ def _cases_at(
 
 def comes_out(layers: Layers, name: str, data: dict[str, Any], case: OneLine) -> bool:
     """Whether a case comes out as it says once an amendment is made."""
-    change = Amendment.model_validate({**data, "cases": [case]})
+    change = Amendment.of({**data, "cases": [case]})
     header = layers.ruleset.parts["header", ""]
     changed = layers.ruleset._replace(
         amend={**layers.ruleset.amend, name: change}, parts={**layers.ruleset.parts, ("amend", name): header}
@@ -243,7 +243,7 @@ def line_problems(layers: Layers, rule_id: str, at: Amendable, require: list[Any
     """What is wrong with the lines that a rule would require."""
     layered = below_on(layers, "rules", rule_id, at.edition, at.day)
     editions = editions_on(layers, layered.home, at.edition, at.day)
-    rule = at.rule.model_copy(update={"require": require})
+    rule = at.rule.replaced(require=require)
     context = Context(layers.chain, layers.checker.vocabulary, editions, at.day)
     return bind(layered._replace(data=rule), context)[1]
 

@@ -98,7 +98,7 @@ def not_allowed(layers: Layers, name: str, data: dict[str, Any]) -> list[Problem
     """What stands against an answer once it is written: its owner may not record it, or the question has one already."""
     header = layers.ruleset.parts["header", ""]
     changed = layers.ruleset._replace(
-        answers={**layers.ruleset.answers, name: Answer.model_validate(data)},
+        answers={**layers.ruleset.answers, name: Answer.of(data)},
         parts={**layers.ruleset.parts, ("answers", name): header},
     )
     rulesets = [changed if ruleset.id == changed.id else ruleset for ruleset in layers.chain.rulesets]
