@@ -18,7 +18,9 @@ import pytest
 
 from checker.batch import running as batch
 from checker.batch import sources as batch_sources
-from checker.batch.running import Judge, Setup, chunks, judged
+from checker.batch.many import judged
+from checker.batch.processes import chunks
+from checker.batch.running import Judge, Setup
 from checker.batch.sources import Item, items
 from checker.commands import check_run as checking
 from checker.engine.checker import Checker

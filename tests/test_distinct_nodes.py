@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import inspect
 import itertools
 import pickle
@@ -56,7 +55,7 @@ def test_they_differ_inside_other_nodes_and_after_pickling() -> None:
 def test_a_node_is_frozen_has_no_other_fields_and_is_changed_by_making_another(kind: Any) -> None:
     first, *_ = names = field_names(kind)
     one = kind(*names)
-    with pytest.raises(dataclasses.FrozenInstanceError):
+    with pytest.raises(AttributeError, match="frozen"):
         setattr(one, first, "changed")
     assert not hasattr(one, "__dict__")
     other = replace(one, **{first: "changed"})
@@ -71,7 +70,7 @@ def test_a_node_in_any_field_that_may_hold_one_is_gone_through(kind: Any) -> Non
     names = field_names(kind)
     held = fields_holding(kind)
     own = {node.__name__ for node in NODES} | {"Value", "Condition", "Sentence", "Syntax"}
-    types = {field.name: str(field.type) for field in dataclasses.fields(kind)}
+    types = kind.__annotations__
     assert {*held} == {name for name, said in types.items() if {*re.findall(r"\w+", said)} & own}
     for name in held:
         inside = tree.Fact("lantern.lit", "job", "flag")

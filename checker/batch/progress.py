@@ -11,7 +11,6 @@ import hashlib
 import json
 import os
 from collections.abc import Iterator
-from importlib.metadata import version
 from pathlib import Path
 from typing import Any, NamedTuple, NoReturn
 
@@ -119,6 +118,8 @@ def same_run(progress: Progress, run: str, output: Path) -> None:
 
 def run_digest(judge: Judge, form: str) -> str:
     """The digest of all that decides what is written of a job."""
+    from importlib.metadata import version  # slow to come, and only a run that can be stopped asks for it
+
     setup = judge.setup
     beside = [
         *setup.equipment,

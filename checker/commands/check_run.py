@@ -12,6 +12,7 @@ from typing import BinaryIO, NamedTuple
 import click
 
 from checker.batch import baseline
+from checker.batch.many import judged
 from checker.batch.progress import (
     ItemsDigest,
     Progress,
@@ -23,7 +24,7 @@ from checker.batch.progress import (
     run_digest,
     same_run,
 )
-from checker.batch.running import Done, Judge, judged, unreadable
+from checker.batch.running import Done, Judge, unreadable
 from checker.batch.sources import Item, items
 from checker.batch.stop import Stop
 from checker.commands.errors import complain

@@ -111,14 +111,25 @@ class Bench:
         found = self._chains.get(place)
         if found is None:
             found = chain(self.library, place, self.wanted)
-            problems = first_of(chain_problems(found))
-            if problems:
-                raise ProblemsFound(problems)
+            self._refuse_unsound(found)
             if len(self._chains) >= MOST_CHAINS:
                 self._chains.clear()
                 self._ranges.clear()
             self._chains[place] = found
         return found
+
+    def _refuse_unsound(self, place: Chain) -> None:
+        """
+        Raises:
+            ProblemsFound: A layer does what it may not.
+        """
+        if self.kept and cache.recall("sound", place.digest):
+            return
+        problems = first_of(chain_problems(place))
+        if problems:
+            raise ProblemsFound(problems)
+        if self.kept:
+            cache.keep(True, "sound", place.digest)
 
     def withdrawn(self, place: Chain, rule_id: str, setting: Setting) -> tuple[tree.BoundRule | None, str]:
         """A rule that a ruleset withdrew, as it would stand, and who withdrew it on what ground; None where it was not."""

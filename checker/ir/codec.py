@@ -13,8 +13,6 @@ end that is open: `[null, 30.0]` is everything below 30. JSON has no other way t
 
 from __future__ import annotations
 
-import dataclasses
-import inspect
 import math
 import re
 from collections.abc import Callable, Mapping, Sequence
@@ -23,7 +21,7 @@ from typing import Any
 import orjson
 
 from checker.ir import tree
-from checker.ir.node import Node, field_names, fields_holding
+from checker.ir.node import Node, field_names, fields_holding, types_of, usual_values
 
 
 class CodecError(ValueError):
@@ -37,8 +35,8 @@ def tag_of(kind: type[Node]) -> str:
 
 KINDS: Mapping[str, type[Node]] = {
     tag_of(kind): kind
-    for _, kind in inspect.getmembers(tree, inspect.isclass)
-    if issubclass(kind, Node) and kind.__module__ == tree.__name__
+    for _, kind in sorted(vars(tree).items())
+    if isinstance(kind, type) and issubclass(kind, Node) and kind.__module__ == tree.__name__
 }
 
 
@@ -159,17 +157,12 @@ def _from_row(keys: Any) -> Any:
 ROW_KEYS = (tree.Row, "keys")
 _TAGS = {kind: tag for tag, kind in KINDS.items()}
 _HOLDING = {kind: fields_holding(kind) for kind in KINDS.values()}
-_USUAL = {
-    (kind, field.name): field.default
-    for kind in KINDS.values()
-    for field in dataclasses.fields(kind)  # type: ignore[arg-type]
-    if field.default is not dataclasses.MISSING
-}
+_USUAL = {(kind, name): value for kind in KINDS.values() for name, value in usual_values(kind).items()}
 _READERS: dict[type[Node], list[tuple[str, Callable[[Any], Any]]]] = {
     kind: [
-        (field.name, _from_row if (kind, field.name) == ROW_KEYS else _from_plain)
-        for field in dataclasses.fields(kind)  # type: ignore[arg-type]
-        if field.name not in _HOLDING[kind] and re.search(r"tuple|dict", str(field.type))
+        (name, _from_row if (kind, name) == ROW_KEYS else _from_plain)
+        for name, annotation in types_of(kind).items()
+        if name not in _HOLDING[kind] and re.search(r"tuple|dict", annotation)
     ]
     for kind in KINDS.values()
 }

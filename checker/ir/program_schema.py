@@ -6,7 +6,6 @@
 from __future__ import annotations
 
 import ast
-import dataclasses
 import inspect
 import sys
 from collections.abc import Iterator
@@ -14,7 +13,7 @@ from typing import Any
 
 from checker.ir import program
 from checker.ir.codec import KINDS, ROW_KEYS
-from checker.ir.node import Node
+from checker.ir.node import Node, types_of, usual_values
 from checker.problems import json_out
 
 ID = "https://changeout-checker.example/schemas/program.schema.json"
@@ -60,12 +59,11 @@ def schema() -> dict[str, Any]:
 
 def _of_kind(tag: str, kind: type[Node]) -> dict[str, Any]:
     """The schema of one kind of nodes; a field with a usual value may be left out."""
-    fields = dataclasses.fields(kind)  # type: ignore[arg-type]
-    properties = {"is": {"const": tag}, **{field.name: _of_type(str(field.type)) for field in fields}}
+    properties = {"is": {"const": tag}, **{name: _of_type(said) for name, said in types_of(kind).items()}}
     if kind is ROW_KEYS[0]:
         ends = {"type": "array", "prefixItems": [AMOUNT_OR_OPEN] * 2, "minItems": 2, "maxItems": 2}
         properties[ROW_KEYS[1]] = {"type": "array", "items": {"anyOf": [{"type": "string"}, ends]}}
-    required = ["is", *(field.name for field in fields if field.default is dataclasses.MISSING)]
+    required = ["is", *(name for name in types_of(kind) if name not in usual_values(kind))]
     return _object(kind, properties, required)
 
 
@@ -75,7 +73,7 @@ def _of_class(kind: Any) -> dict[str, Any]:
 
 
 def _object(kind: Any, properties: dict[str, Any], required: list[str]) -> dict[str, Any]:
-    said = inspect.getdoc(kind) or ""
+    said = inspect.cleandoc(kind.__doc__ or "")
     about = {"description": " ".join(said.split())} if said and not said.startswith(f"{kind.__name__}(") else {}
     return {"type": "object", **about, "properties": properties, "required": required, "additionalProperties": False}
 

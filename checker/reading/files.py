@@ -9,7 +9,6 @@ from typing import Any
 from checker.problems.document import Document
 from checker.problems.problem import Where, refused
 from checker.reading.json_text import read_json
-from checker.reading.yaml_text import read_yaml
 
 MOST_BYTES = 1024 * 1024  # forty times what the largest ruleset file or job has
 MOST_FILES = 1_000  # in a folder of makers' sheets or of one ruleset: twenty times what the largest ruleset has
@@ -90,7 +89,13 @@ def read_text(content: bytes, name: str, folder: Path | None = None) -> Document
             where, "A character here is not plain text in UTF-8.", "Save the file as text in UTF-8."
         ) from None
     if not text.strip():
-        raise refused(name, "The file is empty.", "Copy one of its kind and change it.")
-    document = read_yaml(text, name) if name.endswith((".yaml", ".yml")) else read_json(text, name)
+        refuse(Where(name), "The file is empty.", "Copy one of its kind and change it.")
+    document = _read_yaml(text, name) if name.endswith((".yaml", ".yml")) else read_json(text, name)
     document.folder = folder
     return document
+
+
+def _read_yaml(text: str, name: str) -> Document:
+    from checker.reading.yaml_text import read_yaml  # PyYAML, which jobs and rulesets that were read before do without
+
+    return read_yaml(text, name)

@@ -9,8 +9,6 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from typing import Any, NoReturn
 
-import json_source_map
-
 from checker.problems import sanitize
 from checker.problems.document import MOST_DEPTH, Document, Path_, refuse_at
 from checker.problems.problem import Problem, ProblemsFound, Where, tell
@@ -129,6 +127,8 @@ def _json_places(text: str, name: str) -> dict[Path_, Where]:
     places: dict[Path_, Where] = {}
     if text.count(",") > MOST_PLACED:
         return places
+    import json_source_map  # only a text with a mistake in it, or a report that names lines, asks for places
+
     for pointer, entry in json_source_map.calculate(text).items():
         parts = [part.replace("~1", "/").replace("~0", "~") for part in pointer.split("/")[1:]]
         where = Where(name, entry.value_start.line + 1, entry.value_start.column + 1, pointer)

@@ -10,8 +10,6 @@ import functools
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-from packaging.specifiers import InvalidSpecifier, SpecifierSet
-
 from checker.ir.digests import digest
 from checker.problems.problem import ProblemsFound, did_you_mean
 from checker.rulesets.expression_words import codes_asked, names_in
@@ -20,6 +18,7 @@ from checker.rulesets.library import Library
 from checker.rulesets.limits import in_period
 from checker.rulesets.models import Adoption, Amendment, Answer, Change, Confirmation, Law, Limit, Rule
 from checker.rulesets.ruleset import Part, Ruleset, documents_of, stands_on
+from checker.rulesets.versions import within
 from checker.trade import functions
 
 BASES = ("code", "federal", "practice")
@@ -272,12 +271,12 @@ def _used(library: Library, name: str, versions: str, part: Part) -> Ruleset:
         )
     found = library.rulesets[name]
     try:
-        wanted = SpecifierSet(versions)
-    except InvalidSpecifier:
+        fits = within(found.header.version, versions)
+    except ValueError:
         raise ProblemsFound(
             [part.problem(("uses", name), f"'{versions}' is not a range of versions.", "Write '>=1.0, <2'.")]
         ) from None
-    if found.header.version not in wanted:
+    if not fits:
         raise ProblemsFound(
             [
                 part.problem(

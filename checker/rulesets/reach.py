@@ -22,6 +22,7 @@ from checker.trade import functions
 
 # A word that may be a name, in conditions, messages or prose alike: one too many only widens a reach.
 WORD = re.compile(r"local\.[a-z0-9-]+(?:\.[a-z0-9_]+)+|[a-z_][a-z0-9_.]*")
+NAMELESS = {"title", "intent", "citation", "cases"}  # fields of a rule in which no limit or code is named
 MOST_RULES = 20_000
 MOST_LAYERS = 500
 
@@ -116,7 +117,7 @@ def _spoken_of(ruleset: Ruleset) -> Iterator[str]:
 
 @kept_by_identity(MOST_RULES)
 def _text_of_rule(rule: Rule) -> _Text:
-    return _text([value for name, value in vars(rule).items() if name != "cases"], rule.made_law_by)
+    return _text([value for name, value in vars(rule).items() if name not in NAMELESS], rule.made_law_by)
 
 
 @kept_by_identity(MOST_RULES)

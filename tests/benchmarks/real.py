@@ -16,7 +16,8 @@ from pathlib import Path
 from statistics import median
 from typing import Any
 
-from checker.batch.running import Judge, Setup, judged
+from checker.batch.many import judged
+from checker.batch.running import Judge, Setup
 from checker.batch.sources import Item
 from checker.engine.checker import Checker
 from checker.reading.files import read_text

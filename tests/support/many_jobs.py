@@ -7,7 +7,8 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
-from checker.batch.running import Judge, Setup, judged
+from checker.batch.many import judged
+from checker.batch.running import Judge, Setup
 from checker.batch.sources import Item
 from checker.engine.checker import Checker
 from checker.reading.inherited.inheritance import Inherited
