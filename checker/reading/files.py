@@ -89,7 +89,7 @@ def read_text(content: bytes, name: str, folder: Path | None = None) -> Document
             where, "A character here is not plain text in UTF-8.", "Save the file as text in UTF-8."
         ) from None
     if not text.strip():
-        refuse(Where(name), "The file is empty.", "Copy one of its kind and change it.")
+        raise refused(name, "The file is empty.", "Copy one of its kind and change it.")
     document = _read_yaml(text, name) if name.endswith((".yaml", ".yml")) else read_json(text, name)
     document.folder = folder
     return document

@@ -38,6 +38,11 @@ class Described(NamedTuple):
     alias: str
     description: str
 
+    @property
+    def needed(self) -> bool:
+        """Whether there is nothing that the field is where it is not written."""
+        return self.default is REQUIRED and self.factory is None
+
 
 def Field(
     default: Any = REQUIRED, *, description: str = "", alias: str = "", default_factory: Any = None, min_length: int = 0
@@ -53,6 +58,7 @@ class Shape:
     annotations: ClassVar[dict[str, str]] = {}
     open_ended: ClassVar[bool] = False
     marks: ClassVar[tuple[str, ...]] = ()
+    _needed: ClassVar[frozenset[str]] = frozenset()
     _names: ClassVar[dict[str, str]] = {}  # as files have them → as Python does
     _inside: ClassVar[dict[str, tuple[list[str], type[Shape] | None]]] = {}  # fields that hold records, or yes and no
 
@@ -60,6 +66,7 @@ class Shape:
         own = {name: field for name, field in vars(cls).items() if isinstance(field, Described)}
         cls.fields = {**cls.fields, **own}
         cls.annotations = {**cls.annotations, **{name: cls.__annotations__[name] for name in own}}
+        cls._needed = frozenset(name for name, field in cls.fields.items() if field.needed)
         cls._names = {field.alias or name: name for name, field in cls.fields.items()}
         cls._inside = {**cls._inside, **{name: found for name in own if (found := _inside(cls.annotations[name]))}}
         SHAPES[cls.__name__] = cls
@@ -88,9 +95,8 @@ class Shape:
                 raise ValueError(f"{written} is not a field of {cls.__name__}")
             around = cls._inside.get(name)
             values[name or written] = _built(value, *around) if around else value
-        missing = [name for name in cls.fields if name not in values and cls.fields[name].default is REQUIRED]
-        if any(cls.fields[name].factory is None for name in missing):
-            raise ValueError(f"{', '.join(missing)} of {cls.__name__} missing")
+        if missing := cls._needed - values.keys():
+            raise ValueError(f"{', '.join(sorted(missing))} of {cls.__name__} missing")
         return cls(**values)
 
     @property
@@ -121,11 +127,11 @@ class Shape:
         return {aliases.get(name, name): value for name, value in vars(self).items()}
 
     def as_data(self) -> dict[str, Any]:
-        """What is not at its default, by the names that files have; lists and mappings also where they are empty."""
+        """What is not at its default, by the names that files have."""
         found = {}
         for name, value in self._each():
             field = self.fields.get(name)
-            if field is None or field.default is REQUIRED or value != field.default:
+            if field is None or field.needed or value != getattr(type(self), name):
                 found[field.alias or name if field else name] = _data(value)
         return found
 
