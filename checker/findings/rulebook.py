@@ -15,7 +15,7 @@ from checker.ir import tree
 from checker.ir.digests import digest
 from checker.rulesets import limits
 
-OF_A_RULE = ("title", "ruleset", "topic", "obligation", "life_safety")
+OF_A_RULE = ("title", "ruleset", "topic", "obligation", "weight", "life_safety")
 
 
 class Rulebook:

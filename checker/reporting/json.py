@@ -197,6 +197,7 @@ def finding_data(finding: Finding, report: Report) -> dict[str, Any]:
 def _not_passed(finding: Finding) -> dict[str, Any]:
     return {
         "reason": finding.reason,
+        "headline": finding.headline,
         "message": finding.message,
         "ask": finding.ask,
         "asked_of": finding.asked_of,
