@@ -48,7 +48,7 @@ def told(checker: Checker, job: Job, report: Report) -> dict[str, str]:
     totals = Totals()
     totals.add(share(report, 0))
     for name in MANY:
-        one = form(name)
+        one = form(name, everything=True)
         body = one.begin() + one.tell(one.once(judged)) + one.add(one.job(judged), True)
         found[name] = body + one.end(totals, checker, True)
     return {name: " ".join(said.replace("\\", "").replace("&#39;", "'").split()) for name, said in found.items()}

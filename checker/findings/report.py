@@ -104,6 +104,11 @@ class Report(NamedTuple):
         return [finding for finding in self.with_outcome(VERIFY) if finding.life_safety]
 
     @property
+    def in_the_way(self) -> list[Finding]:
+        """What makes the exit code 1: what is to fix, and the open questions of life safety."""
+        return [*self.to_fix, *self.before_running]
+
+    @property
     def to_verify(self) -> list[Finding]:
         """The other open questions, those that are gone first in the order of the visit leading."""
         return sorted((f for f in self.with_outcome(VERIFY) if not f.life_safety), key=_first_gone)
@@ -152,7 +157,7 @@ class Report(NamedTuple):
         """0 nothing failed, 1 something did or a question of life safety is open, 2 a ruleset could not judge it."""
         if self.not_judged or not self.findings:
             return 2
-        if self.to_fix or self.before_running:
+        if self.in_the_way:
             return 1
         return 1 if strict and (self.practice or self.to_verify) else 0
 

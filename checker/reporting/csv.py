@@ -1,7 +1,8 @@
 """The report as CSV (RFC 4180): a row a finding. No cell of it is taken for a formula by a spreadsheet.
 
 A ruleset that is not written for a job, and a job of which nothing could be judged, have a row too, the outcome `not_judged` or
-`unreadable`, so that none is lost. What was recorded and looked at by no rule that applied is `not_looked_at`.
+`unreadable`, so that none is lost. What was recorded and looked at by no rule that applied is `not_looked_at`. `in_the_way`
+marks what makes the exit code 1.
 """
 
 from __future__ import annotations
@@ -36,8 +37,8 @@ from checker.reporting.words import (
 
 COLUMNS = (
     "file", "job_id", "job", "place", "on", "rule", "ruleset", "item", "topic", "obligation", "life_safety", "outcome", "reason",
-    "title", "message", "comparison", "margin", "record", "ask", "remedy", "caution", "sections", "limits", "notes", "accepted",
-    "known",
+    "in_the_way", "title", "headline", "message", "comparison", "margin", "record", "ask", "remedy", "caution", "sections",
+    "limits", "notes", "accepted", "known",
     "finding_id", "evidence_digest", "rulesets", "who_decides",
 )  # fmt: skip
 WHO_DECIDES = (
@@ -55,7 +56,11 @@ class Csv(Form):
     def job(self, one: Judged) -> str:
         head = _of_job(one.report, one.name)
         known = one.known or frozenset()
-        cells = [_of_finding(f) | {"known": YES[f.finding_id in known]} for f in one.report.findings]
+        in_the_way = {finding.finding_id for finding in one.report.in_the_way} - known
+        cells = [
+            _of_finding(f) | {"known": YES[f.finding_id in known], "in_the_way": YES[f.finding_id in in_the_way]}
+            for f in one.report.findings
+        ]
         left_out = zip(one.report.not_judged, not_judged(one.report), strict=True)
         cells += [{"ruleset": out.ruleset, "outcome": "not_judged", "message": said} for out, said in left_out]
         cells = cells or [{"outcome": "not_judged", "message": NOTHING_JUDGED}]
@@ -96,18 +101,10 @@ def _of_job(report: Report, name: str) -> dict[str, str]:
 def _of_finding(finding: Finding) -> dict[str, str]:
     told = [working for working in finding.workings if telling(working)]
     plain = (
-        "rule",
-        "ruleset",
-        "item",
-        "topic",
-        "obligation",
-        "outcome",
-        "reason",
-        "title",
-        "message",
-        "remedy",
-    )
-    return {field: getattr(finding, field) for field in (*plain, "finding_id", "evidence_digest")} | {
+        "rule", "ruleset", "item", "topic", "obligation", "outcome", "reason", "title", "headline", "message", "remedy",
+        "finding_id", "evidence_digest",
+    )  # fmt: skip
+    return {field: getattr(finding, field) for field in plain} | {
         "ask": put_to(finding),
         "caution": " ".join(caution.text for caution in finding.cautions),
         "life_safety": YES[finding.life_safety],

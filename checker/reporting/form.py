@@ -32,7 +32,7 @@ class Judged(NamedTuple):
 
 
 class Once(NamedTuple):
-    """What a form tells once for many jobs, as JSON: the rule `name` of the rulebook `of`; where that is empty, a caution."""
+    """What a form tells once for many jobs, as JSON: the rule `name`, say, of the rulebook `of`; empty where it is of none."""
 
     of: str
     name: str
@@ -86,3 +86,34 @@ class Form:
             whole: Whether the run came to its end.
         """
         return ""
+
+
+class TellsOnce(Form):
+    """A form in which something, such as a rule, stands once for all jobs.
+
+    The process that judges hands over what it has not handed over yet, the one that writes tells what is not told yet; so
+    any number of processes writes the same.
+    """
+
+    def __init__(self) -> None:
+        self._handed_over: set[tuple[str, str]] = set()
+        self.told: set[tuple[str, str]] = set()
+
+    def names(self, one: Judged) -> Iterable[tuple[str, str]]:
+        """What the text of a job refers to, each as the first two fields of its `Once`; the same more than once, perhaps."""
+        raise NotImplementedError
+
+    def text_of(self, one: Judged, of: str, name: str) -> str:
+        """The text of one of them."""
+        raise NotImplementedError
+
+    def once(self, one: Judged) -> tuple[Once, ...]:
+        new = [named for named in dict.fromkeys(self.names(one)) if named not in self._handed_over]
+        self._handed_over.update(new)
+        return tuple(Once(*named, self.text_of(one, *named)) for named in new)
+
+    def new(self, pieces: Iterable[Once]) -> list[Once]:
+        """Those that are not told yet; now they are."""
+        found = {piece[:2]: piece for piece in pieces if piece[:2] not in self.told}
+        self.told.update(found)
+        return list(found.values())

@@ -81,11 +81,12 @@ class OneStation(Form):
 
 
 def form(name: str, width: int = 80, paint: Paint = plain, everything: bool = False, station: str = "") -> Form:
-    """A form by its name. The rest is for text: columns, color, all there is to say, or all of one station."""
+    """A form by its name. The rest is for text: columns, color, all there is to say, or all of one station. SARIF tells of
+    what passed where everything is wanted, too."""
     if name == "text" and station:
         return OneStation(station, width, paint)
     if name == "text":
         return Everything(width, paint) if everything else Screen(width, paint)
     module, kind = MODULES[name]
-    make: Callable[[], Form] = getattr(importlib.import_module(f"checker.reporting.{module}"), kind)
-    return make()
+    make: Callable[..., Form] = getattr(importlib.import_module(f"checker.reporting.{module}"), kind)
+    return make(everything) if name == "sarif" else make()

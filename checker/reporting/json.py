@@ -19,7 +19,7 @@ from checker.findings.rulebook import given
 from checker.ir.outcomes import FAIL, PASS, VERIFY
 from checker.problems import json_out
 from checker.problems.problem import Problem
-from checker.reporting.form import Form, Judged, Once
+from checker.reporting.form import Judged, Once, TellsOnce
 from checker.reporting.totals import Totals
 from checker.reporting.words import telling
 
@@ -30,45 +30,36 @@ NOT_RECORDED = "not recorded"  # what stands in the place of a value that is not
 def render(reports: list[Report]) -> str:
     """All reports of a run as one document."""
     form = Json()
-    jobs = [job_text(report, None, "\n") for report in reports]
-    form.tell([piece for report in reports for piece in form.pieces(report)])
-    return form.begin() + ",".join(f"\n{job}" for job in jobs) + form.closing()
+    jobs = ",".join("\n" + job_text(report, None, "\n") for report in reports)
+    form.tell(Once(*named, _text_of(report, *named)) for report in reports for named in _named(report))
+    return form.begin() + jobs + form.closing()
 
 
-class TellsOnce(Form):
-    """A form in which rules, and the texts of cautions, stand once for all jobs.
-
-    The process that judges hands over what it has not handed over yet, the one that writes tells what is not told yet; so
-    any number of processes writes the same.
-    """
-
-    def __init__(self) -> None:
-        self._handed_over: set[tuple[str, str]] = set()
-        self.told: set[tuple[str, str]] = set()
-
-    def once(self, one: Judged) -> tuple[Once, ...]:
-        return tuple(self.pieces(one.report))
-
-    def pieces(self, report: Report) -> Iterator[Once]:
-        """The rules that the findings of a report name, and the cautions of those that did not pass, if not handed over yet."""
-        book, known = report.rulebook, self._handed_over
-        for finding in report.findings:
-            if (book.key, finding.rule) not in known:
-                known.add((book.key, finding.rule))
-                yield Once(book.key, finding.rule, text(book.rule(finding.rule)))
-            for caution in finding.cautions if finding.outcome != PASS else ():
-                if ("", caution.key) not in known:
-                    known.add(("", caution.key))
-                    yield Once("", caution.key, text(caution.text))
-
-    def new(self, pieces: Iterable[Once]) -> list[Once]:
-        """Those that are not told yet; now they are."""
-        found = [piece for piece in pieces if piece[:2] not in self.told]
-        self.told.update(piece[:2] for piece in found)
-        return found
+def _named(report: Report) -> Iterator[tuple[str, str]]:
+    """The rules that the findings of a report name, each with its rulebook, and the cautions of those that did not pass."""
+    key = report.rulebook.key
+    for finding in report.findings:
+        yield key, finding.rule
+        yield from (("", caution.key) for caution in finding.cautions if finding.outcome != PASS)
 
 
-class Json(TellsOnce):
+def _text_of(report: Report, of: str, name: str) -> str:
+    if of:
+        return text(report.rulebook.rule(name))
+    return text(next(caution.text for f in report.findings for caution in f.cautions if caution.key == name))
+
+
+class RulesOnce(TellsOnce):
+    """Rules by their rulebooks, and the texts of cautions of what did not pass, stand once for all jobs."""
+
+    def names(self, one: Judged) -> Iterator[tuple[str, str]]:
+        return _named(one.report)
+
+    def text_of(self, one: Judged, of: str, name: str) -> str:
+        return _text_of(one.report, of, name)
+
+
+class Json(RulesOnce):
     """The report as one document: the jobs, a finding a line; behind them the rules, the cautions and what could not be read."""
 
     between = ","
@@ -157,6 +148,7 @@ def job_data(report: Report, known: frozenset[str] | None) -> dict[str, Any]:
             "unread": {one.fact: one.written for one in report.unread if not one.alarming},
             "headline": report.headline,
             "counts": counted(report),
+            "in_the_way": [one.finding_id for one in report.in_the_way if one.finding_id not in (known or ())],
             "known": sorted(known) if known else [],
             "to_record": {
                 fact: given({"ask": need.ask or need.title, "detail": need.detail, "known": need.known})

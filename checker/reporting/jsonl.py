@@ -14,13 +14,13 @@ import orjson
 from checker.findings.report import DEFERRAL
 from checker.problems.problem import ProblemsFound
 from checker.reporting.form import Judged, Once
-from checker.reporting.json import REPORT_VERSION, TellsOnce, job_text, once_text, problems_data, text
+from checker.reporting.json import REPORT_VERSION, RulesOnce, job_text, once_text, problems_data, text
 
 BEGINS = f'{{"report_version":{REPORT_VERSION},"deferral":{text(DEFERRAL)},'
 OF_RULES = (BEGINS + '"rules":').encode()
 
 
-class JsonLines(TellsOnce):
+class JsonLines(RulesOnce):
     resumable = True
 
     def job(self, one: Judged) -> str:

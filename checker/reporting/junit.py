@@ -1,9 +1,9 @@
 """The report as JUnit XML: a job is a suite, a rule on an item of it a case.
 
-Failed is a failure, practice not followed too; what the authority has accepted, and what stands in a baseline, is skipped
-and says so. To verify is skipped, with its reason. A ruleset that is not written for a job, and a job
-that could not be read or judged, are errors. The `type` of each is
-its outcome, so that the outcomes can be counted.
+What failed is a failure, practice not followed too, and so is an open question of life safety: the run ends with exit code 1
+because of it. What the authority has accepted, and what stands in a baseline, is skipped and says so. Every other open
+question is skipped, with its reason. A ruleset that is not written for a job, and a job that could not be read or judged, are
+errors. The `type` of each is its outcome, so that the outcomes can be counted.
 
 Source: the schema of JUnit reports that the tests hold every report against.
 """
@@ -98,7 +98,8 @@ def _of_finding(finding: Finding, known: bool) -> str:
     said = _said(finding, known)
     if finding.outcome == PASS:
         return _passed(name, finding)
-    tag = "failure" if finding.outcome == FAIL and not known and not finding.accepted else "skipped"
+    wrong = not finding.accepted if finding.outcome == FAIL else finding.life_safety
+    tag = "failure" if wrong and not known else "skipped"
     return _case(name, finding.ruleset, tag, finding.outcome, said)
 
 
@@ -117,9 +118,8 @@ def _passed(name: str, finding: Finding) -> str:
 def _said(finding: Finding, known: bool) -> str:
     """What is to be told of a finding that did not pass, the chief thing on the first line."""
     told = [
-        finding.message
-        if finding.outcome == FAIL
-        else f"To verify, {finding.reason.replace('_', ' ')}: {finding.title}",
+        _first(finding),
+        finding.message,
         "It stands in the baseline." if known else "",
         f"Accepted: {accepted(finding.acceptance)}" if finding.acceptance else "",
         *(f"{compared(w)}: {w.holds}, margin {w.margin}" for w in finding.workings if telling(w)),
@@ -134,6 +134,13 @@ def _said(finding: Finding, known: bool) -> str:
     ]
     told.insert(-1, explained("".join(told)))
     return "\n".join(" ".join(line.split()) for line in told if line)
+
+
+def _first(finding: Finding) -> str:
+    if finding.outcome == FAIL:
+        return f"Accepted in writing: {finding.headline}" if finding.accepted else finding.headline
+    settle = ", and life hangs on it" if finding.life_safety else ""
+    return f"To verify, {finding.reason.replace('_', ' ')}{settle}: {finding.title}"
 
 
 def _case(name: str, of: str, tag: str, outcome: str, said: str) -> str:

@@ -1,35 +1,40 @@
-"""The report as SARIF 2.1.0: each finding a result at the line and column of its fact in the job's file.
+"""The report as SARIF 2.1.0: what failed and what is open, each at the line and column of the fact that fails or is wanted.
 
-What lacks a fact is `open`, what the authority decides or the editions differ on is `review`, a rule that found nothing to
-look at is `notApplicable`. A result's fingerprint is its `finding_id`, which knows of no file and no line. What the authority
-has accepted is a suppression.
+What lacks a fact is `open`, what the authority decides or the editions differ on is `review`. An open question of life safety
+is a `fail`, since the run ends with exit code 1 because of it; its property `outcome` says what it is. A result's fingerprint
+is its `finding_id`, which knows of no file and no line. What the authority has accepted is a suppression. A rule is told once,
+where a result names it; so are its cautions, but for what failed.
 """
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from checker.engine.checker import Checker
 from checker.findings.finding import Finding
-from checker.findings.report import DEFERRAL
-from checker.ir.outcomes import FAIL, PASS, TO_DECIDE
+from checker.findings.report import DEFERRAL, Report
+from checker.ir.outcomes import FAIL, PASS, TO_DECIDE, VERIFY
+from checker.ir.references import reads
+from checker.judging.conditions import truth
 from checker.problems.problem import ProblemsFound, Where
 from checker.problems.sanitize import inert
 from checker.reporting import sarif_frame
-from checker.reporting.form import Form, Judged
+from checker.reporting.form import Judged, Once, TellsOnce
 from checker.reporting.totals import Totals
 from checker.reporting.words import (
     NOTHING_JUDGED,
+    UNCHECKED_MEANS,
     UNREAD,
     WORRYING,
     accepted,
+    answered_for_the_job,
     answers_in,
     asked,
     cited,
     compared,
     do_label,
-    explained,
     limits_apart,
     not_judged,
     put_to,
@@ -43,16 +48,37 @@ from checker.rulesets.ruleset import caution_of, documents_of
 NOT_SUPPRESSED: dict[str, Any] = {"suppressions": []}
 
 
-class Sarif(Form):
+class Sarif(TellsOnce):
+    """What failed and what is open; with `everything`, what passed, did not apply or was looked at by no rule too."""
+
     between = sarif_frame.BETWEEN
+
+    def __init__(self, everything: bool = False) -> None:
+        super().__init__()
+        self._everything = everything
+        self._rules: list[str] = []
 
     def begin(self) -> str:
         return sarif_frame.begin()
 
     def job(self, one: Judged) -> str:
-        return sarif_frame.BETWEEN.join(map(sarif_frame.text, _results(one)))
+        return sarif_frame.BETWEEN.join(map(sarif_frame.text, _results(one, self._everything)))
+
+    def names(self, one: Judged) -> Iterator[tuple[str, str]]:
+        yield from (("", name) for name in (READABLE.id, LOOKED_AT.id))
+        yield from (("", finding.rule) for finding in _told(one.report, self._everything))
+        yield from (("", rule) for rule in _silent(one) if self._everything)
+
+    def text_of(self, one: Judged, of: str, name: str) -> str:
+        own = {READABLE.id: READABLE, LOOKED_AT.id: LOOKED_AT}
+        return sarif_frame.text(sarif_frame.rule(own[name] if name in own else _rule(one.checker, name)))
+
+    def tell(self, pieces: Iterable[Once]) -> str:
+        self._rules += [piece.text for piece in self.new(pieces)]
+        return ""
 
     def unreadable(self, name: str, found: ProblemsFound) -> str:
+        self.tell([Once("", READABLE.id, sarif_frame.text(sarif_frame.rule(READABLE)))])
         return sarif_frame.BETWEEN.join(
             sarif_frame.text(sarif_frame.of_problem(READABLE.id, problem) | NOT_SUPPRESSED)
             for problem in found.problems
@@ -62,10 +88,11 @@ class Sarif(Form):
         said = {
             "deferral": DEFERRAL,
             "caution": checker.vocabulary.caution,
+            "marks": UNCHECKED_MEANS,
             "jobs": totals.jobs,
             "unreadable": totals.unreadable,
         }
-        return sarif_frame.end(_rules(checker), (), said | totals.outcomes(), whole and not totals.unreadable)
+        return sarif_frame.end(self._rules, (), said | totals.outcomes(), whole and not totals.unreadable)
 
 
 READABLE = sarif_frame.Rule(
@@ -79,32 +106,44 @@ LOOKED_AT = sarif_frame.Rule(
 )
 
 
-def _results(one: Judged) -> Iterator[dict[str, Any]]:
+def _told(report: Report, everything: bool) -> list[Finding]:
+    """What failed, what is open, and what passed by an answer that the job itself records; or all."""
+    return [f for f in report.findings if everything or f.outcome != PASS or answered_for_the_job(f)]
+
+
+def _silent(one: Judged) -> list[str]:
+    """The rules of the place that did not apply."""
+    found = one.report.left_out | {finding.rule for finding in one.report.findings}
+    return [rule for rule in one.checker.chain(one.report.place).rule_ids if rule not in found]
+
+
+def _results(one: Judged, everything: bool) -> Iterator[dict[str, Any]]:
     report = one.report
     whole = one.where("")
-    left_out = not_judged(report) if report.findings or report.not_judged else [NOTHING_JUDGED]
-    for said in left_out:
+    for said in not_judged(report) if report.findings or report.not_judged else [NOTHING_JUDGED]:
         yield sarif_frame.result(READABLE.id, "fail", inert(said), whole, more=NOT_SUPPRESSED)
-    for finding in report.findings:
+    for finding in _told(report, everything):
         yield _result(one, finding, whole)
     for fact, said in zip((u for u in report.unread if u.alarming), worrying(report), strict=True):
         yield sarif_frame.result(
             LOOKED_AT.id, "review", inert(f"{WORRYING}: {said}"), one.where(fact.fact), more=NOT_SUPPRESSED
         )
+    if not everything:
+        return
     rest = unread_titles(report)
     if rest:
         yield sarif_frame.result(
             LOOKED_AT.id, "informational", inert(f"{UNREAD}: {', '.join(rest)}"), whole, more=NOT_SUPPRESSED
         )
-    found = report.left_out | {finding.rule for finding in report.findings}
-    for rule_id in one.checker.chain(report.place).rule_ids:
-        if rule_id not in found:
-            said = "Nothing on this job that this rule looks at."
-            yield sarif_frame.result(rule_id, "notApplicable", said, whole, more=NOT_SUPPRESSED)
+    for rule_id in _silent(one):
+        said = "Nothing on this job that this rule looks at."
+        yield sarif_frame.result(rule_id, "notApplicable", said, whole, more=NOT_SUPPRESSED)
 
 
 def _result(one: Judged, finding: Finding, whole: Where) -> dict[str, Any]:
-    kind = _kind(finding)
+    """A finding. An open question of life safety is a problem until it is settled, as the exit code has it."""
+    known = one.known is not None and finding.finding_id in one.known
+    settle = finding.outcome == VERIFY and finding.life_safety and not known
     level: sarif_frame.Level = "error" if finding.obligation == "shall" or finding.life_safety else "warning"
     places = _places(one, finding) or [whole]
     suppressed = (
@@ -120,16 +159,37 @@ def _result(one: Judged, finding: Finding, whole: Where) -> dict[str, Any]:
     if len(places) > 1:
         more["relatedLocations"] = [sarif_frame.location(place) for place in places[1:]]
     if one.known is not None and finding.outcome != PASS:
-        more["baselineState"] = "unchanged" if finding.finding_id in one.known else "new"
+        more["baselineState"] = "unchanged" if known else "new"
     more["properties"] = _properties(one, finding)
+    kind: sarif_frame.Kind = "fail" if settle else _kind(finding)
     return sarif_frame.result(finding.rule, kind, _message(finding), places[0], level, more)
 
 
 def _places(one: Judged, finding: Finding) -> list[Where]:
-    """Where the facts of a finding stand in the file; where one is wanted, the group that it belongs into."""
-    recorded = [where for fact in finding.evidence if _is_at(where := one.where(fact.fact), fact.fact)]
-    wanted = [one.where(need.fact) for need in finding.needs]
-    return list(dict.fromkeys(recorded if finding.outcome in (PASS, FAIL) else wanted + recorded))
+    """Where in the file the facts stand that fail, those that are wanted, or of what passed, those that the rule names.
+
+    A wanted fact is not in the file; its place is the group that it belongs into.
+    """
+    if finding.outcome == VERIFY:
+        facts = [need.fact for need in finding.needs]
+        return list(dict.fromkeys([one.where(fact) for fact in facts] or _recorded(one, finding)))
+    failing = [where for fact in _failing(one, finding) if _is_at(where := one.where(fact), fact)]
+    return list(dict.fromkeys(failing or _recorded(one, finding)))
+
+
+def _recorded(one: Judged, finding: Finding) -> list[Where]:
+    return [where for fact in finding.evidence if _is_at(where := one.where(fact.fact), fact.fact)]
+
+
+def _failing(one: Judged, finding: Finding) -> Iterator[str]:
+    """The facts of the conditions that do not hold, in the order in which these read them."""
+    if finding.outcome != FAIL:
+        return
+    on = datetime.date.fromisoformat(one.report.on)
+    for rule, judged in one.checker.judged(one.job, finding.rule, on):
+        if judged.place.key == finding.item and judged.verdict.outcome == FAIL:
+            failing = [part for part in rule.require.conditions if truth(part, judged.scope) is False]
+            yield from (fact for part in failing for fact in reads(part, judged.scope))
 
 
 def _is_at(where: Where, fact: str) -> bool:
@@ -146,24 +206,28 @@ def _kind(finding: Finding) -> sarif_frame.Kind:
 
 
 def _message(finding: Finding) -> str:
+    """What a finding says. The cautions of what did not fail stand with the rule."""
+    failed = finding.outcome == FAIL
+    settle = "Open, and life hangs on it: " if finding.outcome == VERIFY and finding.life_safety else ""
     told = [
-        finding.message if finding.outcome == FAIL else f"{finding.title}.",
+        f"{finding.headline}. {finding.message}" if failed else f"{settle}{finding.title}.",
         *(f"{compared(w)}: {w.holds}." for w in finding.workings if telling(w)),
         *(f"Limit: {limit}." for limit in limits_apart(finding, filter(telling, finding.workings))),
         *(f"Record: {asked(need)}" for need in finding.needs),
-        f"Ask: {put_to(finding)}" if finding.ask and finding.outcome not in (PASS, FAIL) else "",
-        f"{do_label(finding)}: {finding.remedy}" if finding.remedy and finding.outcome == FAIL else "",
-        *(f"Caution: {caution.text}" for caution in finding.cautions if finding.outcome != PASS),
+        f"Ask: {put_to(finding)}" if finding.ask and finding.outcome == VERIFY else "",
+        f"{do_label(finding)}: {finding.remedy}" if finding.remedy and failed else "",
+        *(f"Caution: {caution.text}" for caution in finding.cautions if failed),
         f"{cited(finding.citations)}.",
         *answers_in(finding),
     ]
-    return inert(" ".join(filter(None, [*told, explained("".join(told))])))
+    return inert(" ".join(filter(None, told)))
 
 
 def _properties(one: Judged, finding: Finding) -> dict[str, Any]:
     said = {
         "job_id": one.report.job_id,
         "item": finding.item,
+        "outcome": finding.outcome,
         "reason": finding.reason,
         "life_safety": finding.life_safety,
     }
@@ -173,23 +237,20 @@ def _properties(one: Judged, finding: Finding) -> dict[str, Any]:
 # --- rules -----------------------------------------------------------------------------------------------------------
 
 
-def _rules(checker: Checker) -> Iterator[sarif_frame.Rule]:
-    """Every rule of the rulesets that are here, as its own ruleset has it."""
-    yield READABLE
-    yield LOOKED_AT
-    for ruleset in checker.library.rulesets.values():
-        documents = documents_of(checker.library.rulesets, ruleset.id)
-        for rule_id, rule in ruleset.rules.items():
-            level: sarif_frame.Level = "error" if rule.obligation == "shall" or rule.life_safety else "warning"
-            tags = (rule.topic, *(["life-safety"] if rule.life_safety else []), ruleset.id)
-            named = (caution_of(checker.library.rulesets, ruleset.id, key) for key in rule.cautions)
-            cautions = [f"Caution: {caution[1]}" for caution in named if caution]
-            stands = [_section(one, documents) for one in rule.citation]
-            law = [
-                _section(one, documents_of(checker.library.rulesets, one.code))
-                for one in ruleset.header.made_law_by.get(rule.made_law_by, ())
-            ]
-            yield sarif_frame.Rule(rule_id, _line(rule.title), _help(rule, cautions, stands, law), level, tags)
+def _rule(checker: Checker, rule_id: str) -> sarif_frame.Rule:
+    """A rule as its own ruleset has it, whatever the place of a job."""
+    rulesets = checker.library.rulesets
+    ruleset = next(one for one in rulesets.values() if rule_id in one.rules)
+    rule = ruleset.rules[rule_id]
+    level: sarif_frame.Level = "error" if rule.obligation == "shall" or rule.life_safety else "warning"
+    tags = (rule.topic, *(["life-safety"] if rule.life_safety else []), ruleset.id)
+    named = (caution_of(rulesets, ruleset.id, key) for key in rule.cautions)
+    cautions = [f"Caution: {caution[1]}" for caution in named if caution]
+    documents = documents_of(rulesets, ruleset.id)
+    stands = [_section(one, documents) for one in rule.citation]
+    laws = ruleset.header.made_law_by.get(rule.made_law_by, ())
+    law = [_section(one, documents_of(rulesets, one.code)) for one in laws]
+    return sarif_frame.Rule(rule_id, _line(rule.title), _help(rule, cautions, stands, law), level, tags)
 
 
 def _help(rule: Rule, cautions: Iterable[str], stands: Iterable[str], law: Iterable[str]) -> str:
@@ -197,7 +258,7 @@ def _help(rule: Rule, cautions: Iterable[str], stands: Iterable[str], law: Itera
     sections = f"{'; '.join(stands)}."
     made_law = f"Made law where adopted: {'; '.join(law)}." if law else ""
     parts = (rule.intent, *spoken(rule.remedy), *cautions, sections, made_law)
-    return " ".join([*(_line(part) for part in parts if part), DEFERRAL])
+    return " ".join(_line(part) for part in parts if part)
 
 
 def _section(one: Citation, documents: Mapping[str, str]) -> str:

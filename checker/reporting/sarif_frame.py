@@ -43,7 +43,8 @@ def log(rules: Iterable[Rule], results: Iterable[Mapping[str, Any]], told: Itera
         results: Each from `result`.
         told: What the run has to say besides, each from `notification`.
     """
-    return begin() + BETWEEN.join(text(one) for one in results) + end(rules, told)
+    texts = [text(rule(one)) for one in sorted(set(rules))]
+    return begin() + BETWEEN.join(map(text, results)) + end(texts, told)
 
 
 def begin() -> str:
@@ -51,7 +52,7 @@ def begin() -> str:
 
 
 def end(
-    rules: Iterable[Rule],
+    rules: Iterable[str],
     told: Iterable[Mapping[str, Any]] = (),
     properties: Mapping[str, Any] | None = None,
     whole: bool = True,
@@ -59,33 +60,35 @@ def end(
     """What stands behind the results.
 
     Args:
+        rules: Those that results name, each the text of `rule`.
         whole: Whether all that was to be looked at was looked at.
     """
     said = list(told)
     invocation: dict[str, Any] = {"executionSuccessful": whole and not any(one["level"] == "error" for one in said)}
     if said:
         invocation["toolExecutionNotifications"] = said
-    run = {"tool": tool(rules), "invocations": [invocation], "columnKind": "unicodeCodePoints"}
+    run: dict[str, Any] = {"invocations": [invocation], "columnKind": "unicodeCodePoints"}
     if properties:
         run["properties"] = properties
-    return f"\n],{text(run)[1:]}]}}\n"
+    return f'\n],"tool":{tool(rules)},{text(run)[1:]}]}}\n'
 
 
-def tool(rules: Iterable[Rule]) -> dict[str, Any]:
-    """This program and the rules that results name, in the order of their ids."""
-    told = [_rule(rule) for rule in sorted(set(rules))]
-    return {"driver": {"name": "changeout", "semanticVersion": version("changeout-checker"), "rules": told}}
+def tool(rules: Iterable[str]) -> str:
+    """This program and the rules that results name, in the order of their ids, as JSON."""
+    driver = text({"name": "changeout", "semanticVersion": version("changeout-checker")})
+    return f'{{"driver":{driver[:-1]},"rules":[{",".join(sorted(set(rules)))}]}}}}'
 
 
-def _rule(rule: Rule) -> dict[str, Any]:
+def rule(one: Rule) -> dict[str, Any]:
+    """A rule as the tool tells of it."""
     data: dict[str, Any] = {
-        "id": rule.id,
-        "shortDescription": {"text": rule.title},
-        "help": {"text": rule.help},
-        "defaultConfiguration": {"level": rule.level},
+        "id": one.id,
+        "shortDescription": {"text": one.title},
+        "help": {"text": one.help},
+        "defaultConfiguration": {"level": one.level},
     }
-    if rule.tags:
-        data["properties"] = {"tags": list(rule.tags)}
+    if one.tags:
+        data["properties"] = {"tags": list(one.tags)}
     return data
 
 

@@ -80,11 +80,16 @@ def hostile_items() -> list[Item]:
 
 
 def told(
-    checker: Checker, name: str, jobs: Iterable[Item], baseline: Path | None = None, entries: bool = False
+    checker: Checker,
+    name: str,
+    jobs: Iterable[Item],
+    baseline: Path | None = None,
+    entries: bool = False,
+    everything: bool = False,
 ) -> tuple[str, Totals, str]:
     """A run told in one form: its text, its totals, and the lines of a baseline."""
     several = list(jobs)
-    form, totals = forms.form(name).for_jobs(len(several) > 1), Totals()
+    form, totals = forms.form(name, everything=everything).for_jobs(len(several) > 1), Totals()
     judge = Judge(Setup(form, ON, baseline=baseline, entries=entries), checker, Inherited())
     text, lines, first = form.begin(), "", True
     for _, done in judged(several, judge):
