@@ -407,4 +407,4 @@ def test_what_the_authority_accepted_is_shown_in_each_form_as_accepted(shipped: 
     (finding,) = shipped.check(document(job), ON).accepted
     by = finding.acceptance.accepted_by if finding.acceptance else ""
     for name in FORMS:
-        assert by in html.unescape(" ".join(told(shipped, name, [job])[0].split())), name
+        assert by in html.unescape(" ".join(told(shipped, name, [job], everything=True)[0].split())), name
