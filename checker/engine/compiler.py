@@ -6,12 +6,9 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
 from typing import Any, NamedTuple, Self
 
-from checker.binding.binder import bind
-from checker.binding.bound_once import bound_rule
-from checker.binding.names import Context
 from checker.engine.memo import Memory, looks_of
 from checker.engine.program_of import Bound, every_setting, program_of
-from checker.engine.scope import Lines, lines_of
+from checker.engine.scope import Lines
 from checker.engine.thawing import frozen_program
 from checker.findings.rulebook import Rulebook
 from checker.ir import tree
@@ -139,6 +136,9 @@ class Bench:
             found = effective(place, "rules", rule_id, editions, setting.day)
             rule = None
             if found.withdrawn:
+                from checker.binding.binder import bind
+                from checker.binding.names import Context
+
                 context = Context(place, self.vocabulary, editions, setting.day)
                 rule = bind(found._replace(withdrawn=False), context)[0]
             self._withdrawn[key] = rule, withdrawal(place, found) if rule else ""
@@ -188,10 +188,12 @@ class Bench:
         Raises:
             ProblemsFound: A condition of that has a mistake.
         """
-        key = (place.digest, day)
+        key = (place.digest, day if place.written_for_by_day else 1)
         if key not in self._written_for:
             if len(self._written_for) >= MOST_CHAINS:
                 self._written_for.clear()
+            from checker.binding.written_for import lines_of
+
             self._written_for[key] = lines_of(place, self.vocabulary, day)
         return self._written_for[key]
 
@@ -203,6 +205,7 @@ class Bench:
         name = ("program", place.digest, self.vocabulary.digest, repr(versions.key))
         before = recalled(*name)
         if before is not None:
+            self._written_for[place.digest, 1] = before.written_for
             return tuple(
                 self.asked(rule_id, merged((Setting(*one.setting), one.rule) for one in several))
                 for rule_id, several in before.rules.items()
@@ -271,6 +274,8 @@ class Bench:
                 return frozen.rule(rule_id, dict(setting.editions), setting.day)
             except KeyError:  # an edition that the place does not adopt, told by the authority
                 pass
+        from checker.binding.bound_once import bound_rule  # nothing is bound where an earlier run kept all of it
+
         rule, problems = bound_rule(place, self.vocabulary, rule_id, dict(setting.editions), setting.day)
         if problems:
             raise ProblemsFound(problems)
@@ -288,6 +293,9 @@ class Bench:
 
     def _told(self, place: Chain, rule_id: str, setting: Setting, told: tuple[Answered, ...]) -> tree.BoundRule | None:
         """A rule bound with these answers of the authority beside those of its rulesets."""
+        from checker.binding.binder import bind
+        from checker.binding.names import Context
+
         editions = dict(setting.editions)
         found = effective(place, "rules", rule_id, editions, setting.day)
         context = Context(place, self.vocabulary, editions, setting.day)

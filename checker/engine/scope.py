@@ -11,22 +11,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from checker.binding import parser
-from checker.binding.names import Context
-from checker.binding.parser import ExpressionError
-from checker.binding.resolver import Resolver
 from checker.ir import tree
 from checker.ir.kleene import Scope, Truth, Unknown
 from checker.judging.conditions import truth
-from checker.problems.problem import ProblemsFound
-from checker.reading.vocabulary import Vocabulary
 from checker.rulesets.layering import Chain
 from checker.rulesets.ruleset import Ruleset
 
 FOLLOW = ("state", "local", "group")  # kinds of owners whose rulesets follow the codes that they stand on
 
 
-Lines = Mapping[str, tuple[tree.Line, ...]]
+Lines = Mapping[str, tuple[tree.Line, ...]]  # what each ruleset is written for, by its id
 
 
 class Spoken(NamedTuple):
@@ -52,27 +46,6 @@ class Spoken(NamedTuple):
         lines = [line for line in self.outside.get(ruleset, ()) if rule not in line.hold_beyond]
         lines += [line for line in self.apart.get(ruleset, ()) if rule in line.only]
         return tuple(dict.fromkeys(line.otherwise for line in lines))
-
-
-def lines_of(chain: Chain, vocabulary: Vocabulary, day: int) -> Lines:
-    """What each ruleset of a chain is written for.
-
-    Raises:
-        ProblemsFound: A condition has a mistake.
-    """
-    context = Context(chain, vocabulary, {}, day)
-    return {ruleset.id: tuple(_bound(ruleset, context)) for ruleset in chain.rulesets}
-
-
-def _bound(ruleset: Ruleset, context: Context) -> Iterator[tree.Line]:
-    for index, line in enumerate(ruleset.header.written_for):
-        try:
-            condition = Resolver(context).condition(parser.parse_condition(line.when), line.when)
-        except ExpressionError as error:
-            part = ruleset.parts["header", ""]
-            problem = part.problem(("written_for", index, "when"), error.what, error.hint, error.column)
-            raise ProblemsFound([problem]) from None
-        yield tree.Line(condition, line.otherwise, tuple(line.hold_beyond), tuple(line.only))
 
 
 def spoken_of(chain: Chain, lines: Lines, scope: Scope) -> Spoken:

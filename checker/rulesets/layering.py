@@ -129,6 +129,12 @@ class Chain:
         return frozenset(name for ruleset in self.rulesets for name in ruleset.limits)
 
     @functools.cached_property
+    def written_for_by_day(self) -> bool:
+        """Whether a condition on the jobs that a ruleset is written for names a limit, which may change with the day."""
+        lines = [line.when for ruleset in self.rulesets for line in ruleset.header.written_for]
+        return bool(names_in(lines) & self.limit_names)
+
+    @functools.cached_property
     def limits(self) -> Mapping[str, Limit]:
         """Every limit as the ruleset that names it wrote it."""
         return {name: home.limits[name] for (section, name), home in self.homes.items() if section == "limits"}

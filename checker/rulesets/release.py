@@ -9,7 +9,6 @@ everything around them stands in one fixed order, so that the same rulesets alwa
 from __future__ import annotations
 
 import hashlib
-import importlib.metadata
 import json
 import re
 from collections.abc import Iterator, Mapping
@@ -89,12 +88,14 @@ def freeze(ruleset: Ruleset, known: Mapping[str, Ruleset], programs: Mapping[str
         known: The rulesets it may stand on, by id.
         programs: The documents of `checker.ir.program` for the places that it covers, by place.
     """
+    from importlib.metadata import version  # slow to come, and only writing asks for it
+
     return _text(
         {
             "format": FORMAT,
             "id": ruleset.id,
             "version": ruleset.header.version,
-            "program": importlib.metadata.version("changeout-checker"),
+            "program": version("changeout-checker"),
             "rulesets": {one.id: _frozen(one) for one in standing_on(ruleset, known)},
             "programs": dict(programs),
         }
