@@ -16,6 +16,7 @@ from checker.authoring import cases
 from checker.findings.finding import Finding
 from checker.ir.outcomes import FAIL
 from checker.reading.files import read_text
+from checker.reading.job import load
 from checker.reading.shipped import ROOT
 from checker.rulesets.models import Rule, spoken
 from checker.rulesets.ruleset import caution_of
@@ -72,11 +73,9 @@ def looks_at(rule: Rule, facts: dict[str, Any]) -> bool:
 
 def failing(data: dict[str, Any], rule_id: str | None, editions: dict[str, str] | None = None) -> Iterator[Finding]:
     """The failures of a job, of one rule or of all."""
-    document = read_text(json.dumps(data).encode(), "job.json")
-    if rule_id:
-        found = shipped_rulesets().check_rule(document, rule_id, editions or {}, ON)
-    else:
-        found = list(shipped_rulesets().check(document, ON).findings)
+    checker = shipped_rulesets()
+    job = load(read_text(json.dumps(data).encode(), "job.json"), checker.vocabulary)
+    found = checker.rule_on(job, rule_id, editions or {}, ON) if rule_id else checker.check_job(job, ON).findings
     yield from (finding for finding in found if finding.outcome == FAIL)
 
 

@@ -20,6 +20,7 @@ from checker.findings.report import Report
 from checker.ir.outcomes import VERIFY
 from checker.problems.problem import ProblemsFound
 from checker.reading.files import read_file, read_text
+from checker.reading.job import load
 from checker.reading.job_schema import job_vocabulary
 from checker.reading.shipped import ROOT
 from checker.reading.vocabulary import pattern
@@ -170,7 +171,7 @@ def confirmed(folder: Path, *words: str) -> Run:
 
 def sures(checker: Checker, edition: str) -> list[tuple[str, str, str]]:
     job = read_text(b'{"job_id": "x", "schema_version": 1, "scope": {"indoor_coil": true}}', "job.json")
-    found = checker.check_rule(job, "primary-drain-falls", {"irc-mechanical": edition}, ON)
+    found = checker.rule_on(load(job, checker.vocabulary), "primary-drain-falls", {"irc-mechanical": edition}, ON)
     return [(one.document, one.section_sure, one.requirement_sure) for one in found[0].citations]
 
 

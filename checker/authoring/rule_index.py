@@ -5,13 +5,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from checker.rulesets.layering import NO_EDITION
 from checker.rulesets.library import Library
 from checker.rulesets.models import Citation, Rule
 from checker.rulesets.ruleset import Ruleset, edition_within
 
+KINDS = ("code", "federal", "manufacturer", "state", "local", "practice", "group")
 MARKS = {"checked": "", "second_hand": " (s)", "from_memory": " (m)", "doubtful": " (?)"}
 MARK_OF = {"core": "C", "usual": "", "rare": "R"}  # the weights
 HEAD = """\
@@ -26,13 +27,25 @@ write up most; R is rare. Rules of practice are in *italics*.
 
 def text(library: Library) -> str:
     """The index of every ruleset of a library, by ruleset and subject."""
-    return "\n".join([HEAD, *(line for ruleset in _in_order(library) for line in _ruleset(ruleset))]) + "\n"
+    return (
+        "\n".join(
+            [
+                HEAD,
+                *(
+                    line
+                    for ruleset in in_order(library.rulesets.values())
+                    if ruleset.rules
+                    for line in _ruleset(ruleset)
+                ),
+            ]
+        )
+        + "\n"
+    )
 
 
-def _in_order(library: Library) -> list[Ruleset]:
-    kinds = ("code", "federal", "manufacturer", "state", "local", "practice", "group")
-    rulesets = [ruleset for ruleset in library.rulesets.values() if ruleset.rules]
-    return sorted(rulesets, key=lambda ruleset: (kinds.index(ruleset.header.owner_kind), ruleset.id))
+def in_order(rulesets: Iterable[Ruleset]) -> list[Ruleset]:
+    """Rulesets by whose they are, codes first, and by id."""
+    return sorted(rulesets, key=lambda ruleset: (KINDS.index(ruleset.header.owner_kind), ruleset.id))
 
 
 def _ruleset(ruleset: Ruleset) -> Iterator[str]:

@@ -30,7 +30,7 @@ def head() -> str:
 
 
 def lines(report: Report) -> str:
-    """What of a report stands in a baseline: all that did not pass and that the authority has not accepted."""
+    """The lines of a report in a baseline: a finding each that did not pass and that the authority has not accepted."""
     return "".join(
         _line(
             {field: getattr(finding, field) for field in FIELDS}
@@ -57,7 +57,7 @@ def _names(job_id: str, finding: Finding) -> Iterator[str]:
 
 
 def exit_code(report: Report, known_ids: frozenset[str], strict: bool) -> int:
-    """The exit code of a report when what is known does not count."""
+    """The exit code of a report, findings that stand in the baseline left out."""
     new = tuple(finding for finding in report.findings if finding.finding_id not in known_ids)
     return report._replace(findings=new).exit_code(strict) if new or not known_ids else 0
 

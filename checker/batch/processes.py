@@ -45,7 +45,7 @@ def judged_by_several(items: Iterable[Item], judge: Judge, workers: int) -> Gene
 
 
 def chunks(items: Iterable[Item]) -> Iterator[list[Item]]:
-    """Jobs by the handful, bounded in number and in bytes."""
+    """Jobs in handfuls of at most `CHUNK` jobs and `MOST_IN_CHUNK` bytes."""
     chunk: list[Item] = []
     size = 0
     for item in items:
@@ -105,7 +105,7 @@ def _work(chunk: list[Item]) -> list[Done]:
 
 @contextmanager
 def _unheard() -> Iterator[None]:
-    """Ctrl-C is for the process that writes: one that is begun in here never hears it, also before it is set up."""
+    """Ignore SIGINT in worker processes from the moment they start; only the writing process handles it."""
     if not hasattr(signal, "pthread_sigmask"):
         yield
         return

@@ -91,7 +91,7 @@ def kept(output: Path) -> Progress | None:
 
 
 def passed_over(items: Iterator[Item], progress: Progress, digest_so_far: ItemsDigest, output: Path) -> None:
-    """Go past the jobs that are done.
+    """Skip the jobs that the earlier run has done.
 
     Raises:
         ProblemsFound: They are not those that were judged.
@@ -107,9 +107,10 @@ def passed_over(items: Iterator[Item], progress: Progress, digest_so_far: ItemsD
 
 
 def same_run(progress: Progress, run: str, output: Path) -> None:
-    """
+    """Hold a run against the earlier one that it goes on with.
+
     Raises:
-        ProblemsFound: What is judged by is not what the earlier run judged by.
+        ProblemsFound: The rulesets, the options or the program are others than then.
     """
     if progress.run != run:
         what = "The earlier run was by other rulesets or options, or by another version of this program."

@@ -20,7 +20,7 @@ from checker.reporting.totals import Share, share
 
 
 class Setup(NamedTuple):
-    """What a run judges by and in which form it tells it: all that a process of it has to know."""
+    """All that a worker process has to know: what to judge by, and the form to write in. It travels between processes."""
 
     form: Form
     on: datetime.date
@@ -104,10 +104,10 @@ class Judge:
 
 @contextmanager
 def guarded(name: str) -> Iterator[None]:
-    """A fault of the program is the fault of one job, and not the end of the run.
+    """Turn an unexpected error inside into a mistake of this job, so that the run goes on.
 
     Raises:
-        ProblemsFound: There was one.
+        ProblemsFound: An error came up inside.
     """
     try:
         yield
@@ -119,7 +119,7 @@ def guarded(name: str) -> Iterator[None]:
 
 
 def unreadable(name: str, error: ProblemsFound, form: Form) -> Done:
-    """What came of a job that could not be read or judged."""
+    """A job that could not be read or judged, told in the form of the run."""
     return Done(name, form.unreadable(name, error), None, tuple(error.problems))
 
 

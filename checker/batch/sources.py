@@ -41,7 +41,7 @@ BREAKS_OFF = ("The file breaks off or is not packed with gzip.", "Get it again, 
 
 
 class Item(NamedTuple):
-    """One job as bytes: its file, its line where the file holds a job a line (0: the file is the job), or what is wrong.
+    """One job as bytes, with its file and its line (0: the whole file is the job); or why there is none.
 
     `folder` is where its photographs are, None where it came without a folder of its own; `weight` counts the bytes of its
     file that were gone through for it.
@@ -112,7 +112,7 @@ def same_file(one: str | Path, other: str | Path) -> bool:
 
 
 def _is_special(file: str) -> bool:
-    """Whether it is a pipe, a device or a socket: what may never end, or never begin."""
+    """Whether it is a pipe, a device or a socket, which may never end or never begin."""
     try:
         mode = os.stat(file).st_mode
     except OSError:  # told of where it is read
@@ -121,7 +121,7 @@ def _is_special(file: str) -> bool:
 
 
 def _or_itself(written: str, files: Iterator[str]) -> Iterator[str]:
-    """What was found, or the word itself where nothing was: it is told of in its place."""
+    """Some files, or where there are none the word itself, so that it is told of in its place."""
     first = next(files, None)
     yield from [written] if first is None else [first]
     yield from files
@@ -261,7 +261,7 @@ def _bounded(content: bytes, name: str) -> bytes:
 
 
 def ours(content: bytes) -> str:
-    """What that begins so is where this program wrote it and it is no job; nothing where it may be one."""
+    """Return what a document is if this program wrote it (`a report`), judged by its first bytes; "" if it may be a job."""
     content = content.removeprefix(BYTE_ORDER_MARK)
     return next((kind for begins, kind in OURS if begins.match(content)), "")
 
@@ -289,7 +289,7 @@ def document(item: Item) -> Document:
 
 
 def place(item: Item, where: Where) -> Where:
-    """A place in a job as a place in its file."""
+    """A place in a job as a place in its file: with a job a line, the line of the file."""
     if not item.line or where.file != item.name:
         return where
     return where._replace(file=item.file, line=item.line, column=max(where.column, 1))

@@ -18,7 +18,7 @@ HEARD = (signal.SIGINT, signal.SIGTERM)
 
 
 class Stop:
-    """While it is entered, `asked` says whether a signal to stop came; inside `waiting` it raises KeyboardInterrupt."""
+    """Holds SIGINT and SIGTERM back: `asked` tells that one came. Inside `waiting` it raises KeyboardInterrupt at once."""
 
     def __init__(self) -> None:
         self.asked = self._waiting = False
@@ -39,7 +39,7 @@ class Stop:
         self.asked = True
 
     def waiting(self, many: Iterator[Each]) -> Iterator[Each]:
-        """Goes through many; the wait for the next one is where a signal is heard at once."""
+        """Go through many things. A signal that comes while the next one is waited for is heard at once."""
         while True:
             self._waiting = True
             try:

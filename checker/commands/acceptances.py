@@ -42,11 +42,11 @@ def acceptances(
       1  one runs out within the days, or one does not count
       2  wrong usage, or a job that cannot be read or judged; the others are still told of
     """
-    from checker.portfolio.acceptances import Listed, Looked, as_json, as_text, listed, worth_a_look
+    from checker.portfolio.acceptances import AcceptanceList, Listed, as_json, as_text, listed, worth_a_look
 
     each, every = EachJob(paths, output), list[Listed]()
     for some in each.made(lambda document: listed(given.checker, given.load(document), given.day)):
         every += some
-    looked = Looked(every, each.used, each.unusable, given.day, near, given.checker.vocabulary.caution)
-    write(as_json(looked) if form == "json" else as_text(looked, width()), output)
+    listing = AcceptanceList(every, each.used, each.unusable, given.day, near, given.checker.vocabulary.caution)
+    write(as_json(listing) if form == "json" else as_text(listing, width()), output)
     sys.exit(2 if each.unusable else 1 if worth_a_look(every, near) else 0)

@@ -28,7 +28,7 @@ def stop(where: Path | str, what: str, hint: str) -> NoReturn:
 
 @contextmanager
 def stopping() -> Iterator[None]:
-    """Where mistakes are found inside, they are told and the command ends with 2."""
+    """Tell the mistakes that are raised inside, and end the command with 2."""
     try:
         yield
     except ProblemsFound as error:

@@ -1,4 +1,4 @@
-"""What the options name: rulesets, a day, manufacturers' sheets and a profile, each opened when it is first asked for."""
+"""What the options name: rulesets, a day, manufacturers' sheets and a profile. Each is opened when it is first asked for."""
 
 from __future__ import annotations
 

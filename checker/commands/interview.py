@@ -58,29 +58,29 @@ def interview(file: Path, given: Inputs) -> None:
       130  stopped by Ctrl-C or the end of input; what was answered is in FILE
     """
     checker = given.checker
-    talk, kept = _opened(file, checker, given.load, given.day)
+    talk, job_file = _begin(file, checker, given.load, given.day)
     try:
         with stopping():
             _greet(talk, file)
-            finished = _converse(talk, kept)
+            finished = _converse(talk, job_file)
     except (click.Abort, KeyboardInterrupt, EOFError):
-        _say(f"\nStopped. {_where_kept(kept)}")
+        _say(f"\nStopped. {_where_it_is(job_file)}")
         sys.exit(130)
     if not finished:
-        _say(f"\nStopped. {_where_kept(kept)}")
+        _say(f"\nStopped. {_where_it_is(job_file)}")
         sys.exit(0)
     _close(talk)
 
 
-class _Kept:
-    """The job's file and what stands in it, so that nothing is overwritten that came from elsewhere meanwhile."""
+class _JobFile:
+    """The job's file, and the content that this program last saw in it: what somebody else wrote since is not overwritten."""
 
     def __init__(self, file: Path) -> None:
         self.file = file
         self.content = file.read_bytes() if file.exists() else None
 
-    def keep(self, text: str) -> None:
-        """Write the job, whole or not at all; say so and end where that cannot be."""
+    def save(self, text: str) -> None:
+        """Write the job, whole or not at all. Ends the command where the file was changed by something else."""
         now = self.file.read_bytes() if self.file.exists() else None
         if now != self.content:
             what = "The file was changed by something else meanwhile; the last answer is not in it."
@@ -89,7 +89,7 @@ class _Kept:
         self.content = text.encode()
 
 
-def _opened(file: Path, checker: Checker, load: Loading, on: datetime.date) -> tuple[Interview, _Kept]:
+def _begin(file: Path, checker: Checker, load: Loading, on: datetime.date) -> tuple[Interview, _JobFile]:
     """The interview about a file, or about a new job where there is no such file."""
     from checker.fieldwork.interview import Interview, new_job
     from checker.reading.files import read_file, read_text
@@ -100,11 +100,13 @@ def _opened(file: Path, checker: Checker, load: Loading, on: datetime.date) -> t
         if not os.access(file.parent, os.W_OK):
             what = "The folder does not exist or cannot be written to."
             raise refused(file, what, "Check the folder and its permissions.")
-        kept = _Kept(file)
+        job_file = _JobFile(file)
         document = (
-            read_text(new_job(file.stem).encode(), str(file), file.parent) if kept.content is None else read_file(file)
+            read_text(new_job(file.stem).encode(), str(file), file.parent)
+            if job_file.content is None
+            else read_file(file)
         )
-        return Interview(checker, document, on, load), kept
+        return Interview(checker, document, on, load), job_file
 
 
 def _greet(talk: Interview, file: Path) -> None:
@@ -120,8 +122,8 @@ def _greet(talk: Interview, file: Path) -> None:
     _say(DEFERRAL)
 
 
-def _converse(talk: Interview, kept: _Kept) -> bool:
-    """Ask until nothing is left; False where the contractor stops."""
+def _converse(talk: Interview, job_file: _JobFile) -> bool:
+    """Ask until nothing is left to ask. Returns False where the contractor stops before."""
     heading, stage = "", 0
     while question := talk.question:
         if talk.stage and talk.stage != heading:
@@ -134,13 +136,13 @@ def _converse(talk: Interview, kept: _Kept) -> bool:
             answer = typed()
             if answer.lower() == "stop":
                 return False
-            moved = _take(talk, kept, answer)
+            moved = _take(talk, job_file, answer)
     _warn(talk, stage, len(talk.checker.vocabulary.stages))
-    return not _taken_back(talk, kept) or _converse(talk, kept)
+    return not _taken_back(talk, job_file) or _converse(talk, job_file)
 
 
 def _warn(talk: Interview, since: int, until: int) -> None:
-    """Before a later stage of the visit: what is open of each that ends, and what is not to be done before it is settled."""
+    """At the end of a stage of the visit, say what must not be done yet and what is still open before it."""
     for number, stage in enumerate(talk.checker.vocabulary.stages[since:until], since):
         titles = list(dict.fromkeys(finding.title for finding in talk.open_at(number)))
         if stage.not_yet and titles:
@@ -148,8 +150,8 @@ def _warn(talk: Interview, since: int, until: int) -> None:
             _say(f"\n{stage.not_yet}. Still open: {'; '.join(titles[:MOST_TOLD])}{more}.", 0, "verify")
 
 
-def _taken_back(talk: Interview, kept: _Kept) -> bool:
-    """At the end, on a terminal: whether the last answer is wrong after all."""
+def _taken_back(talk: Interview, job_file: _JobFile) -> bool:
+    """Offer, at the end and on a terminal, to take the last answer back; return whether it was."""
     if len(talk.positions) == 1 or not sys.stdin.isatty():
         return False
     from checker.reporting.words import not_judged
@@ -157,26 +159,26 @@ def _taken_back(talk: Interview, kept: _Kept) -> bool:
     for line in not_judged(talk.now.report):
         _say(f"\nNot judged: {line}", 0, "fail")
     click.echo("\nThat was the last question. back takes the last answer back; nothing shows the report.")
-    return typed().lower() == "back" and _back(talk, kept)
+    return typed().lower() == "back" and _back(talk, job_file)
 
 
-def _take(talk: Interview, kept: _Kept, answer: str) -> bool:
-    """Do what was typed at a question; whether another question comes up."""
+def _take(talk: Interview, job_file: _JobFile, answer: str) -> bool:
+    """Do what was typed at a question. Returns whether another question comes up."""
     word = answer.lower()
     if word == "?":
         _say(HELP, 3)
     elif word == "why":
         _why(talk)
     elif word == "back":
-        return _back(talk, kept)
+        return _back(talk, job_file)
     elif answer:
-        return _answer(talk, kept, answer)
+        return _answer(talk, job_file, answer)
     else:
         talk.skip()
     return not answer
 
 
-def _answer(talk: Interview, kept: _Kept, answer: str) -> bool:
+def _answer(talk: Interview, job_file: _JobFile, answer: str) -> bool:
     from checker.fieldwork.prompts import NotAnAnswer
     from checker.reporting.words import not_judged
 
@@ -184,7 +186,7 @@ def _answer(talk: Interview, kept: _Kept, answer: str) -> bool:
     try:
         with _held():
             settled = talk.answer(answer)
-            kept.keep(talk.now.text)
+            job_file.save(talk.now.text)
     except NotAnAnswer as error:
         _say(str(error), 3)
         return False
@@ -199,13 +201,13 @@ def _answer(talk: Interview, kept: _Kept, answer: str) -> bool:
     return True
 
 
-def _back(talk: Interview, kept: _Kept) -> bool:
+def _back(talk: Interview, job_file: _JobFile) -> bool:
     if not talk.back():
         _say("There is nothing to take back.", 3)
         return False
     with _held():
-        if kept.content is not None:
-            kept.keep(talk.now.text)
+        if job_file.content is not None:
+            job_file.save(talk.now.text)
     _say("Taken back.", 3)
     return True
 
@@ -237,7 +239,7 @@ def _named(finding: Finding) -> str:
 
 
 def _show(settled: Settled) -> None:
-    """What an answer settled: what failed in full, what passed by its title."""
+    """Show what an answer settled: failures in full, passes by their titles."""
     from checker.reporting.words import caution_names, cautions_in
 
     for note in settled.notes:
@@ -262,7 +264,7 @@ def _show(settled: Settled) -> None:
 
 
 def _close(talk: Interview) -> None:
-    """Say what was passed over, and print the report."""
+    """Say which questions were skipped, print the report and end with its exit code."""
     from checker.reporting import text as as_text
 
     skipped = sum(path in talk.now.passed_over for path in talk.now.needed)
@@ -272,14 +274,14 @@ def _close(talk: Interview) -> None:
     sys.exit(talk.now.report.exit_code(strict=False))
 
 
-def _where_kept(kept: _Kept) -> str:
-    if kept.content is None:
+def _where_it_is(job_file: _JobFile) -> str:
+    if job_file.content is None:
         return "Nothing was answered, and no file was written."
-    return f"What was answered is in {kept.file}; changeout interview {kept.file} goes on."
+    return f"What was answered is in {job_file.file}; changeout interview {job_file.file} goes on."
 
 
 def _say(text: str, indent: int = 0, style: str = "") -> None:
-    """A paragraph within the width of the terminal."""
+    """Print a text, each line of it wrapped to the terminal."""
     from checker.reporting.paragraphs import columns, wrapped
 
     for line in text.split("\n"):
@@ -289,7 +291,7 @@ def _say(text: str, indent: int = 0, style: str = "") -> None:
 
 @contextlib.contextmanager
 def _held() -> Iterator[None]:
-    """Put Ctrl-C off until a step is done: an answer is in the file, or it was never taken."""
+    """Put Ctrl-C off until the step inside is done, so that an answer is in the file or was never taken."""
     pressed: list[int] = []
     before = signal.signal(signal.SIGINT, lambda number, _: pressed.append(number))
     try:

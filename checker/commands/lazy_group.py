@@ -17,16 +17,17 @@ READER_LEFT = 141  # the exit code of what writes to nobody, as shells have it
 
 
 class LazyGroup(click.Group):
-    """Each name is a module of a package with a function of that name; a word of Python's own takes a _ after it there."""
+    """Its commands are modules of a package, each with a function of the module's name: `check`, and `import_` for `import`."""
 
     def __init__(self, *args: Any, package: str, names: tuple[str, ...], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.package, self.names = package, names
 
     def invoke(self, ctx: click.Context) -> Any:
-        """A command run. What it does not tell of itself is told here, and ends with 2: 1 speaks of jobs only.
+        """Run a command. An error that it did not tell itself is told here, and ends it with 2; 1 is for jobs alone.
 
-        Files tell of a full disk themselves; what is left is standard output. Where its reader went away, nobody is told.
+        A full disk under standard output is told here, under a file by the file. Where the reader of standard output went
+        away (`| head`), nothing is told and the code is 141.
         """
         try:
             return super().invoke(ctx)
@@ -45,7 +46,7 @@ class LazyGroup(click.Group):
         return list(self.names)
 
     def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
-        """The command that was typed; a name that is none comes with the one that was likely meant."""
+        """The command that was typed. For a mistyped name, the message offers the one that was likely meant."""
         if args and args[0] not in self.names:
             from checker.problems.problem import did_you_mean
 
@@ -63,7 +64,7 @@ class LazyGroup(click.Group):
 
 
 def _tell(error: Exception, no_room: bool) -> None:
-    """Says why a command ended."""
+    """Tell why a command ended: no room on the disk, or a fault of this program with its traceback."""
     if no_room:
         what, hint = f"Standard output cannot be written: {error.args[1]}.", "Make room, or name another file."
     else:

@@ -31,10 +31,10 @@ class EachJob:
         self._told: set[Problem] = set()
 
     def made(self, make: Callable[[Document], Made]) -> Iterator[Made]:
-        """What is made of each job that can be used.
+        """What `make` makes of each job that can be used.
 
         Args:
-            make: Makes whatever is wanted of what was read, and raises ProblemsFound where it cannot.
+            make: Takes what was read of a job; raises ProblemsFound where the job cannot be used.
         """
         for item in _watched(self._paths, self._own):
             try:
@@ -67,7 +67,10 @@ def _watched(paths: tuple[str, ...], own: tuple[Path, ...]) -> Iterator[Item]:
 
 @contextmanager
 def bar(paths: tuple[str, ...], label: str, wanted: bool = True) -> Iterator[Callable[[int], None]]:
-    """A bar on standard error where that is a terminal and how much there is can be told; what is called with each weight."""
+    """A progress bar on standard error, where that is a terminal and the files' sizes are known.
+
+    Gives the function that moves it on by the weight (bytes) of a job.
+    """
     length = weight(paths) if wanted and sys.stderr and sys.stderr.isatty() else 0
     if not length:
         yield lambda _: None

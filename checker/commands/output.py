@@ -45,7 +45,7 @@ def coloured(text: str, style: str) -> str:
 
 
 def write(text: str, output: Path | None) -> None:
-    """To standard output, or to a file that is the old one or the new one and never half."""
+    """Write to standard output, or to a file: the old text or the new one stands there, never half of it."""
     if output is None:
         click.echo(text, nl=False)
         return

@@ -1,7 +1,7 @@
-"""A file that is written bit by bit beside its place, and takes it when all is written.
+"""A file that is written beside its place, and takes it when all is written.
 
-A link is followed: what it points to is replaced. Nothing can take the place of a device, a pipe or a stream of this
-process, so these are written as it comes.
+A link is followed: what it points to is replaced. A device, a pipe or a stream of this process cannot be replaced, so these
+are written to directly.
 """
 
 from __future__ import annotations
@@ -19,18 +19,23 @@ STREAMS = ("/dev/std", "/dev/fd/", "/proc/")
 
 
 def is_straight(place: Path) -> bool:
-    """Whether what is written goes there as it comes: to a device, a pipe, or a stream of this process."""
+    """Return whether output goes there unbuffered: to a device, a pipe or a stream of this process."""
     is_stream = os.path.abspath(place).startswith(STREAMS)
     return is_stream or (place.exists() and not place.is_file())
 
 
 def place_of(place: Path) -> Path:
-    """Where a file is replaced: what a link points to."""
+    """The file that is replaced: for a link, what it points to."""
     return Path(os.path.realpath(place)) if place.is_symlink() and not is_straight(place) else place
 
 
 class Growing:
-    """`part` is the file so far where it is to be kept when the run is stopped; without one it is gone then."""
+    """A file in the making.
+
+    Args:
+        place: Where it goes when all is written.
+        part: Where it is written until then, and stays when the run is stopped. Without one, a stopped run leaves nothing.
+    """
 
     def __init__(self, place: Path, part: Path | None = None) -> None:
         self.place, self.part = place_of(place), part
@@ -63,7 +68,7 @@ class Growing:
             self._stop(error)
 
     def flushed(self) -> int:
-        """The byte up to which it is written."""
+        """Put what was written on the disk. Returns the offset of the next byte."""
         assert self._file
         try:
             self._file.flush()
@@ -72,7 +77,7 @@ class Growing:
             self._stop(error)
 
     def finish(self) -> None:
-        """All is written: it takes its place."""
+        """Put the whole file in its place."""
         assert self._file
         try:
             self._file.close()
@@ -84,7 +89,7 @@ class Growing:
             self._stop(error)
 
     def close(self) -> None:
-        """Nothing more comes. What has not taken its place is gone, but for a part that is kept."""
+        """Close it. A file that has not taken its place is deleted, a `part` is kept."""
         if self._file:
             with suppress(OSError):  # what finds no room now was told of when it was written
                 self._file.close()
@@ -99,7 +104,7 @@ class Growing:
 
 
 def _usual_mode(output: Path) -> int:
-    """The permissions of the file that is replaced, or those that a new file gets here."""
+    """The permissions of the file that is replaced; for a new one, those that the umask leaves."""
     if output.exists():
         return stat.S_IMODE(output.stat().st_mode)
     mask = os.umask(0)

@@ -131,7 +131,7 @@ def _changed(one: Edit) -> list[str]:
 
 
 def _put(edits: list[Edit]) -> None:
-    """Write files, or leave all as they were: also where one was changed by something else meanwhile."""
+    """Write all files or none: none where one was changed by something else meanwhile, or cannot be written."""
     for one in edits:
         if text_of(one.file) != one.before:
             what = "The file was changed by something else meanwhile. Nothing was written."

@@ -48,14 +48,8 @@ class Checker(Bench):
     def _outcomes(self) -> Outcomes:
         return Outcomes(self)
 
-    def check_rule(
-        self, document: Document, rule_id: str, stated: Mapping[str, str], on: datetime.date
-    ) -> list[Finding]:
-        """What one rule says of a job under these editions: how cases are judged."""
-        return self.rule_on(load(document, self.vocabulary), rule_id, stated, on)
-
     def rule_on(self, job: Job, rule_id: str, stated: Mapping[str, str], on: datetime.date) -> list[Finding]:
-        """What one rule says of a job that is already loaded, under these editions."""
+        """What one rule says of a job under these editions: how cases are judged."""
         check = OneJob(self, job, self.chain(job.place), on, stated)
         return check.findings_of(rule_id, check.variants(rule_id))
 

@@ -7,7 +7,7 @@ item belongs to the first one.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from checker.importing.places import Fault, Place, letters, shortened
@@ -160,24 +160,26 @@ def _unknown(heading: str, vocabulary: Vocabulary) -> Fault:
         some = ", ".join(names[:8]) + (" and more" if len(names) > 8 else "")
         return Fault(f"'{said}' is not one fact; it holds several.", f"Name one of them after a point: {some}.")
     items = {plain(steps[:at]): step for at, step in enumerate(steps) if isinstance(step, Item)}
-    paths = [_written(path, items, vocabulary) for path in vocabulary.leaves]
+    paths = [written(path, items, vocabulary) for path in vocabulary.leaves]
     hint = did_you_mean(heading, [*paths, *(leaf.title for leaf in vocabulary.leaves.values())])
     what = f"'{said}' is not a fact of a job."
     return Fault(what, hint or "Write the path or the title of a fact, or take the column out.")
 
 
-def _written(path: str, items: dict[str, Item], vocabulary: Vocabulary) -> str:
-    """A path with the items of its lists as the heading names them, and 0 where it names none."""
-    names: list[str] = []
-    written = ""
-    for name in path.split("."):
-        names.append(name)
-        written += f".{name}" if written else name
-        place = ".".join(names)
+def written(path: str, items: Mapping[str, Item], vocabulary: Vocabulary) -> str:
+    """A fact's path with an item of each list on the way: `ropes[main].girth`, and `ropes.0.girth` where none is named.
+
+    Args:
+        items: The items that are named, by the paths of their lists.
+    """
+    names, parts = path.split("."), ""
+    for at, name in enumerate(names, 1):
+        parts += f".{name}" if parts else name
+        place = ".".join(names[:at])
         if place in vocabulary.lists:
             item = items.get(place, Item(0))
-            written += f"[{item.key}]" if item.key else f".{item.position}"
-    return written
+            parts += f"[{item.key}]" if item.key else f".{item.position}"
+    return parts
 
 
 def _refuse_clash(column: Column, before: Sequence[Column]) -> None:

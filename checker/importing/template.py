@@ -6,6 +6,7 @@ import csv
 import io
 from collections.abc import Sequence
 
+from checker.importing.headings import written
 from checker.importing.places import Fault
 from checker.problems.problem import did_you_mean
 from checker.reading import units
@@ -37,17 +38,7 @@ def _under(vocabulary: Vocabulary, group: str) -> list[str]:
         known = sorted({place for place in vocabulary.places if place not in vocabulary.leaves})
         top = ", ".join(sorted({place.split(".")[0] for place in known}))
         raise Fault(f"There is no group of facts '{group}'.", did_you_mean(group, known) or f"There is: {top}.")
-    return [with_first_items(path, vocabulary) for path in paths]
-
-
-def with_first_items(path: str, vocabulary: Vocabulary) -> str:
-    """A fact's path with the first item of each list on the way: `ropes.0.moves`."""
-    written = ""
-    for at, name in enumerate(path.split(".")):
-        written += f".{name}" if written else name
-        if ".".join(path.split(".")[: at + 1]) in vocabulary.lists:
-            written += ".0"
-    return written
+    return [written(path, {}, vocabulary) for path in paths]
 
 
 def _unit(leaf: Leaf) -> str:

@@ -89,7 +89,7 @@ def _rows(content: bytes, wanted: str) -> Iterator[Row]:
 
 def _values(content: bytes, wanted: str, without_value: list[tuple[int, int]]) -> Iterator[tuple[int, list[Cell]]]:
     """Every row with something in it; cells that are there and hold nothing are noted: they may be formulas."""
-    for number, cells in _opened(content, wanted, data_only=True):
+    for number, cells in _sheet_cells(content, wanted, data_only=True):
         read = [_cell(cell) for cell in cells]
         empty = [
             at for at, cell in enumerate(cells, 1) if cell.value is None and cell.data_type == "n" and _there(cell)
@@ -106,7 +106,7 @@ def _formulas(content: bytes, wanted: str, among: list[tuple[int, int]]) -> set[
     asked = set(among)
     return {
         (number, at)
-        for number, cells in _opened(content, wanted, data_only=False)
+        for number, cells in _sheet_cells(content, wanted, data_only=False)
         for at, cell in enumerate(cells, 1)
         if (number, at) in asked and cell.data_type == "f"
     }
@@ -124,7 +124,7 @@ def _formula_fault() -> Fault:
     )
 
 
-def _opened(content: bytes, wanted: str, data_only: bool) -> Iterator[tuple[int, tuple[Any, ...]]]:
+def _sheet_cells(content: bytes, wanted: str, data_only: bool) -> Iterator[tuple[int, tuple[Any, ...]]]:
     from openpyxl import load_workbook
 
     book = load_workbook(io.BytesIO(content), read_only=True, data_only=data_only, keep_links=False)

@@ -58,7 +58,7 @@ def worth_a_look(acceptances: Iterable[Listed], near: int) -> bool:
     return any(not one.stands or one.runs_out(near) for one in acceptances)
 
 
-class Looked(NamedTuple):
+class AcceptanceList(NamedTuple):
     """What was looked at: the acceptances, how many jobs, how many could not be used, the day, the days ahead, the caution."""
 
     listed: list[Listed]
@@ -69,20 +69,20 @@ class Looked(NamedTuple):
     caution: str
 
 
-def as_text(looked: Looked, width: int = 80) -> str:
+def as_text(listing: AcceptanceList, width: int = 80) -> str:
     """The list for a terminal of so many columns."""
-    return paragraphs(_lines(looked), width)
+    return paragraphs(_lines(listing), width)
 
 
-def _lines(looked: Looked) -> Iterator[tuple[str, int]]:
-    ordered = sorted(looked.listed, key=lambda one: one.order)
+def _lines(listing: AcceptanceList) -> Iterator[tuple[str, int]]:
+    ordered = sorted(listing.listed, key=lambda one: one.order)
     groups = {
         "Do not count; what they were given for counts again": [one for one in ordered if not one.stands],
-        f"Run out within {looked.near} days": [one for one in ordered if one.runs_out(looked.near)],
-        "Stand longer": [one for one in ordered if one.stands and not one.runs_out(looked.near)],
+        f"Run out within {listing.near} days": [one for one in ordered if one.runs_out(listing.near)],
+        "Stand longer": [one for one in ordered if one.stands and not one.runs_out(listing.near)],
     }
-    bad = f" {looked.unusable} could not be used." if looked.unusable else ""
-    yield f"Jobs looked at on {looked.on.isoformat()}: {looked.jobs}. Acceptances in them: {len(ordered)}.{bad}", 0
+    bad = f" {listing.unusable} could not be used." if listing.unusable else ""
+    yield f"Jobs looked at on {listing.on.isoformat()}: {listing.jobs}. Acceptances in them: {len(ordered)}.{bad}", 0
     for heading, ones in groups.items():
         if ones:
             yield "", 0
@@ -90,7 +90,7 @@ def _lines(looked: Looked) -> Iterator[tuple[str, int]]:
         for one in ones:
             yield _line(one), 2
     yield "", 0
-    yield looked.caution, 0
+    yield listing.caution, 0
     yield DEFERRAL, 0
 
 
@@ -112,15 +112,15 @@ def _left(left: int | None) -> str:
     return f"{counted(left, 'day')} left" if left else "today is the last day"
 
 
-def as_json(looked: Looked) -> str:
+def as_json(listing: AcceptanceList) -> str:
     """The list as one JSON document; `days_left` is negative where the last day is past, null where it is not known."""
     document = {
         "acceptances_version": ACCEPTANCES_VERSION,
         "deferral": DEFERRAL,
-        "on": looked.on.isoformat(),
-        "expiring_in": looked.near,
-        "jobs": looked.jobs,
-        "unusable": looked.unusable,
+        "on": listing.on.isoformat(),
+        "expiring_in": listing.near,
+        "jobs": listing.jobs,
+        "unusable": listing.unusable,
         "acceptances": [
             {
                 "job": one.job,
@@ -133,7 +133,7 @@ def as_json(looked: Looked) -> str:
                 "days_left": one.left,
                 "standing": one.accepted.standing,
             }
-            for one in sorted(looked.listed, key=lambda one: one.order)
+            for one in sorted(listing.listed, key=lambda one: one.order)
         ],
     }
     return json_out.document(document)

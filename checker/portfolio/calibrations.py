@@ -1,4 +1,4 @@
-"""Calibrations that run out, over all jobs: instruments go from job to job, so the latest day recorded is the one."""
+"""Calibrations that run out, over all jobs. An instrument goes from job to job: the latest day recorded counts."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from checker.ir.kleene import NONE
-from checker.portfolio.obligations import Item, Looked
+from checker.portfolio.obligations import Item, JobView
 from checker.portfolio.recorded_days import Days, days, recorded
 
 
@@ -30,22 +30,22 @@ class Calibrations:
         self.latest: dict[Tool, tuple[Days, Item]] = {}
         self.unknown: dict[Tool, Item] = {}
 
-    def add(self, looked: Looked) -> None:
+    def add(self, view: JobView) -> None:
         """Take in the instruments of one job."""
-        job = looked.job
+        job = view.job
         for index, key in enumerate(job.lists.get(job.at("instruments"), ())):
             kind, model = (job.text(job.at(role, index)) for role in ("instruments.kind", "instruments.model"))
             tool = Tool(key, kind, model)
             path = job.at("instruments.calibration_due", index)
             due = days(job, path)
             last = due.last if due and due.known else None
-            item = looked.item("instruments", tool.name, last, due.written if due else f"day {recorded(job, path)}")
+            item = view.item("instruments", tool.name, last, due.written if due else f"day {recorded(job, path)}")
             if due is None and job.worth(path) != NONE:
                 self.unknown[tool] = item
             elif due and (tool not in self.latest or self.latest[tool][0].last < due.last):
                 self.latest[tool] = due, item
 
     def items(self) -> Iterator[Item]:
-        """Those that are due, near it, or of which no job knows the day."""
+        """Return instruments whose calibration is overdue, due within the given days, or undated."""
         yield from (item for due, item in self.latest.values() if due.first <= self.on + self.near)
         yield from (item for tool, item in self.unknown.items() if tool not in self.latest)

@@ -10,7 +10,7 @@ from checker.findings.acceptances import accepted
 from checker.findings.finding import Finding
 from checker.findings.report import Report
 from checker.ir.outcomes import FAIL, PASS
-from checker.portfolio.obligations import Item, Looked, finished
+from checker.portfolio.obligations import Item, JobView, finished
 from checker.portfolio.recorded_days import Days, days, missing, years_later
 from checker.reading import units
 from checker.reading.job import Job
@@ -19,25 +19,25 @@ from checker.rulesets.layering import Chain, effective
 from checker.rulesets.models import Limit
 
 
-def acceptances(looked: Looked, report: Report) -> Iterator[Item]:
+def acceptances(view: JobView, report: Report) -> Iterator[Item]:
     """Acceptances near their last day, of failures that still stand."""
-    day = datetime.date.fromordinal(looked.on)
-    for index, one in enumerate(accepted(report.findings, looked.job, day)):
+    day = datetime.date.fromordinal(view.on)
+    for index, one in enumerate(accepted(report.findings, view.job, day)):
         if one.rule in report.left_out or (one.at >= 0 and report.findings[one.at].outcome == FAIL):
             what = f"'{one.key}'" + (f" [{one.rule}]" if one.rule else "")
-            yield from looked.until("acceptances", what, looked.job.at("acceptances.until", index))
+            yield from view.until("acceptances", what, view.job.at("acceptances.until", index))
 
 
 # --- what was read where it tells nothing ---
 
 
-def again(looked: Looked, chain: Chain) -> Iterator[Item]:
-    """What has to be read again because it was read too low to judge by, or finished work has no readings of it."""
-    for told in looked.job.vocabulary.commands.get("again", ()):
-        least = _least(chain, looked.on, told["least"])
-        what = _too_low(looked.job, told, least) or _unread(looked, told)
-        if what and any(looked.job.worth(path) is True for path in told["if_any"]):
-            yield looked.item("again", what, None, told["when"].format(least=_written(looked.job, told, least)))
+def again(view: JobView, chain: Chain) -> Iterator[Item]:
+    """Readings to take again: those taken too low to judge by, and those that finished work has none of."""
+    for told in view.job.vocabulary.commands.get("again", ()):
+        least = _least(chain, view.on, told["least"])
+        what = _too_low(view.job, told, least) or _unread(view, told)
+        if what and any(view.job.worth(path) is True for path in told["if_any"]):
+            yield view.item("again", what, None, told["when"].format(least=_written(view.job, told, least)))
 
 
 def _too_low(job: Job, told: Mapping[str, Any], least: float | None) -> str:
@@ -57,11 +57,11 @@ def _too_low(job: Job, told: Mapping[str, Any], least: float | None) -> str:
     return ""
 
 
-def _unread(looked: Looked, told: Mapping[str, Any]) -> str:
-    done = finished(looked.job)
-    if done is None or done.last > looked.on or looked.job.text(told["set_by"]):
+def _unread(view: JobView, told: Mapping[str, Any]) -> str:
+    done = finished(view.job)
+    if done is None or done.last > view.on or view.job.text(told["set_by"]):
         return ""
-    read = any(looked.job.worth(path) is not None for path in told["readings"])
+    read = any(view.job.worth(path) is not None for path in told["readings"])
     return "" if read else f"work finished {done.written}, {told['none_read']}"
 
 
@@ -84,17 +84,17 @@ def _written(job: Job, told: Mapping[str, Any], least: float | None) -> str:
 # --- records ---
 
 
-def records(looked: Looked, report: Report) -> Iterator[Item]:
+def records(view: JobView, report: Report) -> Iterator[Item]:
     """The records that the law wants of a job, until the last day they must be kept."""
-    for told in looked.job.vocabulary.commands.get("kept", ()):
+    for told in view.job.vocabulary.commands.get("kept", ()):
         source, years = f"{told['ground']}", told["years"]
         if "rule" in told:
             its_findings = (finding for finding in report.findings if finding.rule == told["rule"])
             known = [(_by_rule(one), " and ".join(need.title.lower() for need in one.needs)) for one in its_findings]
         else:
-            known = list(_by_facts(looked.job, told))
+            known = list(_by_facts(view.job, told))
         for kept, lacking in known:
-            yield from _record(looked, Record(told["name"], source, years, kept, lacking))
+            yield from _record(view, Record(told["name"], source, years, kept, lacking))
 
 
 def _by_rule(finding: Finding) -> bool | None:
@@ -125,21 +125,21 @@ class Record(NamedTuple):
     lacking: str
 
 
-def _record(looked: Looked, record: Record) -> Iterator[Item]:
-    """What is to be done about a record of work that is done: keep it until a day, write it, or see whether it is there."""
-    day, named = _work_day(looked.job)
-    if (day and day.first > looked.on) or (day is None and record.kept is None):
+def _record(view: JobView, record: Record) -> Iterator[Item]:
+    """What to do about a record of finished work: keep it until a day, write it, or see whether there is one."""
+    day, named = _work_day(view.job)
+    if (day and day.first > view.on) or (day is None and record.kept is None):
         return
     when = f"{named} {day.written}" if day else "the day of the work is not known"
     known = day.last if day and day.known else None
     if record.kept is None:
         what = f"see whether there is a {record.name}; not recorded: {record.lacking} ({record.source})"
-        yield looked.item("records", what, None, when)
+        yield view.item("records", what, None, when)
     elif not record.kept:
-        yield looked.item("records", f"write the {record.name} now ({record.source})", known, when)
-    elif day is None or years_later(day.last, record.years) >= looked.on:
+        yield view.item("records", f"write the {record.name} now ({record.source})", known, when)
+    elif day is None or years_later(day.last, record.years) >= view.on:
         last = years_later(known, record.years) if known else None
-        yield looked.item("records", f"keep the {record.name} ({record.source})", last, when)
+        yield view.item("records", f"keep the {record.name} ({record.source})", last, when)
 
 
 def _work_day(job: Job) -> tuple[Days | None, str]:

@@ -1,6 +1,6 @@
-"""What notices taught: each correction beside what was said here of the same job, and how often inspections passed.
+"""What notices taught: each correction beside the outcome given here, and how often inspections passed.
 
-A job is compared and then only lines and counts of it are kept.
+Of a job that was compared, only lines and counts are kept.
 """
 
 from __future__ import annotations
@@ -27,8 +27,8 @@ LATER_PASS = "a later inspection passed; perhaps read again after it was put rig
 MONTH_UNKNOWN, PLACE_UNKNOWN = "month not known", "place not recorded"
 
 
-class Told(NamedTuple):
-    """One correction: where it was said, in which words, and what was said here of its rule (`ours`).
+class ComparedCorrection(NamedTuple):
+    """One correction of a notice: where and in which words, and the outcome that this program gave its rule (`ours`).
 
     `rule` is as the job names it; `title` is empty where it is no rule of ours for the place.
     """
@@ -57,7 +57,7 @@ class Comparison(NamedTuple):
 
     inspections: tuple[Inspection, ...]
     place: str
-    told: tuple[Told, ...]
+    told: tuple[ComparedCorrection, ...]
     outcomes: dict[str, str]
     titles: dict[str, str]
     named: frozenset[str]
@@ -82,7 +82,7 @@ class Lessons:
         self.seen_ids: set[str] = set()
         self.twice: list[str] = []
         self.titles: dict[str, str] = {}
-        self.told: dict[str, list[Told]] = {}
+        self.told: dict[str, list[ComparedCorrection]] = {}
         self.not_mentioned: dict[str, list[Unmentioned]] = {}
         self.uncompared: list[str] = []
         self.not_counted: list[str] = []
@@ -199,7 +199,7 @@ def _outcomes(findings: Iterable[Finding]) -> dict[str, str]:
 
 def _told(
     job: Job, one: Inspection, all_of_job: tuple[Inspection, ...], report: Report | None, checker: Checker
-) -> Iterator[Told]:
+) -> Iterator[ComparedCorrection]:
     """The corrections of one notice, each with what was said here of its rule."""
     chain = checker.chain(job.place)
     place = job.place or PLACE_UNKNOWN
@@ -216,7 +216,7 @@ def _told(
             ours, note = outcomes.get(rule, DOES_NOT_APPLY), ""
         if ours in (PASS, DOES_NOT_APPLY) and passes_after(one, all_of_job)[0]:
             note = LATER_PASS
-        yield Told(job.id, one.written, place, one.trade, correction.words, rule, title, ours, note)
+        yield ComparedCorrection(job.id, one.written, place, one.trade, correction.words, rule, title, ours, note)
 
 
 def _uncompared(job: str, seen: tuple[Inspection, ...], first: Report | None) -> Iterator[str]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from checker.findings.report import DEFERRAL
 from checker.ir.outcomes import FAIL, PASS, VERIFY
-from checker.portfolio.lessons import DOES_NOT_APPLY, NO_RULE, NOT_COMPARED, Lessons, Told
+from checker.portfolio.lessons import DOES_NOT_APPLY, NO_RULE, NOT_COMPARED, ComparedCorrection, Lessons
 from checker.problems import json_out
 from checker.reporting.paragraphs import counted, paragraphs
 
@@ -68,9 +68,9 @@ def _heading(text: str, count: int | None = None) -> Sentences:
         yield text + (f" ({count})" if count else ""), 0
 
 
-def _corrections(heading: str, corrections: list[Told]) -> Sentences:
+def _corrections(heading: str, corrections: list[ComparedCorrection]) -> Sentences:
     yield from _heading(heading, len(corrections))
-    by_rule: dict[str, list[Told]] = {}
+    by_rule: dict[str, list[ComparedCorrection]] = {}
     for told in corrections:
         by_rule.setdefault(told.rule, []).append(told)
     for rule, lines in by_rule.items():

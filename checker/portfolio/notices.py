@@ -75,7 +75,7 @@ def _correction(job: Job, inspection: int, index: int, key: str) -> Correction:
 
 
 def passes_after(one: Inspection, others: Iterable[Inspection]) -> tuple[list[Inspection], list[Inspection]]:
-    """The passes of its trade that surely came after an inspection, and those that may have."""
+    """The passed inspections of its trade that surely came after an inspection, and those that may have."""
     surely, perhaps = [], []
     for other in others:
         if other.result != PASSED or (other.trade and one.trade and other.trade != one.trade):
@@ -88,7 +88,7 @@ def passes_after(one: Inspection, others: Iterable[Inspection]) -> tuple[list[In
 
 
 def still_open(seen: tuple[Inspection, ...]) -> list[tuple[Inspection, list[Inspection]]]:
-    """The inspections that asked for something and that no pass surely followed, with the passes that may have."""
+    """The inspections whose corrections no passed inspection surely followed, each with those that may have."""
     asked = [one for one in seen if one.result != PASSED and (one.corrections or one.result)]
     pairs = [(one, passes_after(one, seen)) for one in asked]
     return [(one, perhaps) for one, (surely, perhaps) in pairs if not surely]

@@ -37,8 +37,8 @@ class Item(NamedTuple):
         return list(KINDS).index(self.kind), self.due is None, self.due or 0, self.job, self.what
 
 
-class Looked(NamedTuple):
-    """A job looked at on a day, and how many days ahead are near."""
+class JobView(NamedTuple):
+    """A job as seen on a day (a day number), and how many days ahead count as near."""
 
     job: Job
     on: int
@@ -53,7 +53,7 @@ class Looked(NamedTuple):
         return day.first <= self.on + self.near
 
     def until(self, kind: str, what: str, path: str) -> Iterator[Item]:
-        """What a recorded last day asks for, where it is near, past or not known; nothing where there is none."""
+        """An item for a recorded last day that is near, past or not known; none where the job says that there is no such day."""
         day = days(self.job, path)
         if day is None and self.job.worth(path) != NONE:
             yield self.item(kind, what, None, f"day {recorded(self.job, path)}")
@@ -61,13 +61,13 @@ class Looked(NamedTuple):
             yield self.item(kind, what, day.last if day.known else None, day.written)
 
 
-def owed_to_authority(looked: Looked) -> Iterator[Item]:
+def owed_to_authority(view: JobView) -> Iterator[Item]:
     """Inspections, corrections and permits."""
-    seen = inspections(looked.job)
-    permits = list(_permits(looked.job))
-    yield from _inspections(looked, seen, permits)
-    yield from _corrections(looked, seen, permits)
-    yield from _running_out(looked, seen, permits)
+    seen = inspections(view.job)
+    permits = list(_permits(view.job))
+    yield from _inspections(view, seen, permits)
+    yield from _corrections(view, seen, permits)
+    yield from _running_out(view, seen, permits)
 
 
 class Permit(NamedTuple):
@@ -96,13 +96,13 @@ def _final(job: Job, one: Inspection) -> bool:
     return done is not None and one.days is not None and one.days.first >= done.last
 
 
-def _inspections(looked: Looked, seen: tuple[Inspection, ...], permits: list[Permit]) -> Iterator[Item]:
+def _inspections(view: JobView, seen: tuple[Inspection, ...], permits: list[Permit]) -> Iterator[Item]:
     """Inspections of finished work that were not called, or of which no result is recorded."""
-    job = looked.job
+    job = view.job
     if job.worth(job.at("final_inspection")) == NONE:
         return
-    if not _is_finished(looked):
-        yield from _unfinished(looked)
+    if not _is_finished(view):
+        yield from _unfinished(view)
         return
     trades = list(dict.fromkeys(permit.trade for permit in permits)) or [""]
     lacking = [
@@ -113,48 +113,48 @@ def _inspections(looked: Looked, seen: tuple[Inspection, ...], permits: list[Per
     named = " and ".join(filter(None, lacking))
     due, why = _before_expiry([permit for permit in permits if permit.trade in lacking])
     done = f"work finished {recorded(job, job.at('work_finished'))}"
-    for what in _what_of_inspection(looked, f"{named} inspection".strip()):
+    for what in _what_of_inspection(view, f"{named} inspection".strip()):
         unsure = [one.key for one in seen if not _final(job, one) and (one.days is None or not one.trade)]
         hint = f"; it may be {', '.join(unsure)}, whose day or trade is not known" if unsure else ""
-        yield looked.item("inspections", f"{what}; {done}{hint}", due, why)
+        yield view.item("inspections", f"{what}; {done}{hint}", due, why)
 
 
-def _what_of_inspection(looked: Looked, called: str) -> Iterator[str]:
-    """What is owed of the inspections that have no result; nothing where the day is still to come."""
-    final = looked.job.at("final_inspection")
-    day = days(looked.job, final)
+def _what_of_inspection(view: JobView, called: str) -> Iterator[str]:
+    """What is owed of inspections without a result: one line, or none where the inspection's day is still to come."""
+    final = view.job.at("final_inspection")
+    day = days(view.job, final)
     if day is None:
-        yield f"{called}: day {recorded(looked.job, final)}"
-    elif day.first <= looked.on:
+        yield f"{called}: day {recorded(view.job, final)}"
+    elif day.first <= view.on:
         yield f"{called}: no result recorded; the day of the final inspection is {day.written}"
 
 
-def _is_finished(looked: Looked) -> bool:
-    done = finished(looked.job)
-    return done is not None and done.last <= looked.on
+def _is_finished(view: JobView) -> bool:
+    done = finished(view.job)
+    return done is not None and done.last <= view.on
 
 
-def _unfinished(looked: Looked) -> Iterator[Item]:
+def _unfinished(view: JobView) -> Iterator[Item]:
     """Work that began and whose end is not known: whether an inspection is owed cannot be told."""
-    done, start = finished(looked.job), days(looked.job, looked.job.at("work_started"))
-    began = start is not None and start.last <= looked.on
-    if (began and done is None) or (done is not None and not done.known and done.first <= looked.on):
-        when = recorded(looked.job, looked.job.at("work_finished"))
-        yield looked.item("inspections", f"work finished: {when}; whether an inspection is owed cannot be told", None)
+    done, start = finished(view.job), days(view.job, view.job.at("work_started"))
+    began = start is not None and start.last <= view.on
+    if (began and done is None) or (done is not None and not done.known and done.first <= view.on):
+        when = recorded(view.job, view.job.at("work_finished"))
+        yield view.item("inspections", f"work finished: {when}; whether an inspection is owed cannot be told", None)
 
 
 def _before_expiry(permits: list[Permit]) -> tuple[int | None, str]:
-    """The first day on which one of these permits runs out: what is owed under it is due before then."""
+    """The first day on which one of these permits runs out (None: not known), and why it is not known."""
     known = [permit.expires.last for permit in permits if permit.expires and permit.expires.known]
     return min(known, default=None), "the permit's last day is not known"
 
 
-def _corrections(looked: Looked, seen: tuple[Inspection, ...], permits: list[Permit]) -> Iterator[Item]:
+def _corrections(view: JobView, seen: tuple[Inspection, ...], permits: list[Permit]) -> Iterator[Item]:
     for one, perhaps in still_open(seen):
         due, why = _before_expiry([permit for permit in permits if not one.trade or permit.trade == one.trade])
         doubt = f"; {perhaps[0].key} passed, and whether it came after is not known" if perhaps else ""
         for said in asked(one):
-            yield looked.item("corrections", f"{one.called}: {said}{doubt}", due, why)
+            yield view.item("corrections", f"{one.called}: {said}{doubt}", due, why)
 
 
 def asked(one: Inspection) -> list[str]:
@@ -164,16 +164,16 @@ def asked(one: Inspection) -> list[str]:
     return ["not ready to be looked at"] if one.result == NOT_READY else ["corrections asked for, words not recorded"]
 
 
-def _running_out(looked: Looked, seen: tuple[Inspection, ...], permits: list[Permit]) -> Iterator[Item]:
+def _running_out(view: JobView, seen: tuple[Inspection, ...], permits: list[Permit]) -> Iterator[Item]:
     """Permits under which the finished work has not passed."""
     for permit in permits:
         of_trade = [one for one in seen if one.trade == permit.trade]
         passed = [one for one in of_trade if one.result == PASSED]
-        if any(_final(looked.job, one) for one in passed) and not still_open(tuple(of_trade)):
+        if any(_final(view.job, one) for one in passed) and not still_open(tuple(of_trade)):
             continue
         rough = "; a pass is recorded, not surely of the finished work" if passed else ""
         named = " ".join(filter(None, (permit.trade, "permit", permit.number)))
-        yield from looked.until("permits", f"{named}{rough}", permit.ends)
+        yield from view.until("permits", f"{named}{rough}", permit.ends)
 
 
 def days_left(item: Item, on: int) -> str:

@@ -8,7 +8,7 @@ from checker.engine.checker import Checker
 from checker.findings.report import Report
 from checker.portfolio.calibrations import Calibrations
 from checker.portfolio.follow_ups import acceptances, again, records
-from checker.portfolio.obligations import Item, Looked, owed_to_authority
+from checker.portfolio.obligations import Item, JobView, owed_to_authority
 from checker.reading.job import Job
 
 
@@ -32,16 +32,16 @@ class Owing:
             ProblemsFound: The job cannot be judged; then nothing of it is kept.
         """
         report = self.checker.check_job(job, self.on)
-        looked = Looked(job, self.on.toordinal(), self.near)
+        view = JobView(job, self.on.toordinal(), self.near)
         owed = [
-            *owed_to_authority(looked),
-            *acceptances(looked, report),
-            *again(looked, self.checker.chain(job.place)),
-            *records(looked, report),
+            *owed_to_authority(view),
+            *acceptances(view, report),
+            *again(view, self.checker.chain(job.place)),
+            *records(view, report),
         ]
         self.jobs += 1
         self._items += owed
-        self._calibrations.add(looked)
+        self._calibrations.add(view)
         return report
 
     def items(self) -> list[Item]:

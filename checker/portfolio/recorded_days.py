@@ -44,7 +44,7 @@ def days(job: Job, path: str) -> Days | None:
 
 
 def recorded(job: Job, path: str) -> str:
-    """A date as words: the day, the two days it lies between, or that and why it is not known."""
+    """A date in words: the day; the two days that it lies between; or why it is not known."""
     day = days(job, path)
     if day:
         return day.written

@@ -11,6 +11,7 @@ from checker.authoring.comparing.differences import Difference
 from checker.authoring.comparing.version_steps import CASES, MEANING, WORDING, largest
 from checker.findings.report import DEFERRAL
 from checker.problems import json_out
+from checker.reporting.markdown import plain
 from checker.reporting.paragraphs import counted, paragraphs
 
 FORMAT = 1
@@ -19,7 +20,6 @@ HEADINGS = {
     "withdraw": "Withdrawals", "restore": "Restorations", "confirm": "Records of readings", "facts": "Facts",
     "answers": "Answers of the authority",
 }  # fmt: skip
-MARKDOWN = re.compile(r"([\\`*_{}\[\]<>#|~])")
 
 Group = tuple[str, str, list[Difference]]
 
@@ -44,9 +44,9 @@ def _sentences(one: Compared) -> Iterator[tuple[str, int]]:
 
 def markdown(compared: list[Compared]) -> str:
     """For a page or a pull request: the same, in Markdown."""
-    lines = ["# What changed", "", _escaped(_summary(compared)), ""]
+    lines = ["# What changed", "", plain(_summary(compared)), ""]
     for one in compared:
-        lines += [f"## {_escaped(_title(one))}", "", *_bullets(one, one.parts, "###"), ""]
+        lines += [f"## {plain(_title(one))}", "", *_bullets(one, one.parts, "###"), ""]
     return "\n".join([*lines, DEFERRAL]) + "\n"
 
 
@@ -57,9 +57,9 @@ def _bullets(one: Compared, parts: Iterable[Difference], mark: str) -> Iterator[
             yield from ((f"{mark} {_heading(kind)}", "") if not section else ("", f"{mark} {_heading(kind)}", ""))
             section = kind
         if name:
-            yield f"- **{_escaped(_named(one, kind, name))}**"
+            yield f"- **{plain(_named(one, kind, name))}**"
         for part in group:
-            yield f"{'  ' if name else ''}- {_escaped(part.words)} *({_weight(part)})*"
+            yield f"{'  ' if name else ''}- {plain(part.words)} *({_weight(part)})*"
 
 
 def as_json(compared: list[Compared]) -> str:
@@ -96,7 +96,7 @@ def entry(compared: list[Compared], version: str, day: str) -> str:
         asked = [part for part in one.parts if part.effect == MEANING]
         rest = [part for part in one.parts if part.effect == WORDING and part.path != ("header", "version")]
         cases = [part for part in one.parts if part.effect == CASES]
-        lines += ["", f"Stands on {_escaped(_title(one))}:" if one.below else f"Since {one.old}:", ""]
+        lines += ["", f"Stands on {plain(_title(one))}:" if one.below else f"Since {one.old}:", ""]
         lines += [*_bullets(one, asked, "###"), *([""] if asked else [])]
         lines += [f"{counted(len(asked), 'change')} of meaning, {len(rest)} of wording, "
                   f"{len(cases)} of cases."]  # fmt: skip
@@ -154,7 +154,3 @@ def _summary(compared: list[Compared]) -> str:
 
 def _weight(part: Difference) -> str:
     return f"{part.effect}, {part.step}"
-
-
-def _escaped(said: str) -> str:
-    return MARKDOWN.sub(r"\\\1", said)

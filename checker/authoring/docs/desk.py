@@ -10,12 +10,11 @@ from checker.authoring.comparing.text import CHANGELOG
 from checker.authoring.docs.history import Layer
 from checker.authoring.docs.words import Words
 from checker.authoring.limit_words import Here
+from checker.authoring.rule_index import in_order
 from checker.engine.checker import Checker
 from checker.rulesets.layering import NO_EDITION, Chain, Effective, chain, effective, meaning_of
 from checker.rulesets.models import Limit, Rule
 from checker.rulesets.ruleset import Ruleset
-
-KINDS = ("code", "federal", "manufacturer", "state", "local", "practice", "group")
 
 
 class Desk:
@@ -24,8 +23,7 @@ class Desk:
     def __init__(self, checker: Checker, place: str, on: datetime.date) -> None:
         self.checker, self.vocabulary, self.day = checker, checker.vocabulary, on.toordinal()
         self.here = checker.chain(place) if place or checker.wanted else None
-        rulesets = self.here.rulesets if self.here else list(checker.library.rulesets.values())
-        self.rulesets = sorted(rulesets, key=lambda one: (KINDS.index(one.header.owner_kind), one.id))
+        self.rulesets = in_order(self.here.rulesets if self.here else checker.library.rulesets.values())
         self.names = {one.id: next(iter(one.header.documents.values()), one.id) for one in self.rulesets}
         self._chains: dict[str, Chain] = {}
         self._limits: dict[str, dict[str, Here]] = {}

@@ -35,7 +35,7 @@ class Name(NamedTuple):
     text: str
 
 
-class Looked(NamedTuple):
+class FactShown(NamedTuple):
     """A fact that a rule looks at: title, question, until when it can be seen, in what it is written, and its path."""
 
     title: str
@@ -92,7 +92,7 @@ class Page(NamedTuple):
     deciding_date: str
     why: str
     limits: tuple[LimitShown, ...]
-    looked: tuple[Looked, ...]
+    looked: tuple[FactShown, ...]
     stands: tuple[Stand, ...]
     remedy: tuple[str, ...]
     first: tuple[str, ...]

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from checker.authoring.docs.cases import Example, example
 from checker.authoring.docs.history import Changed, changes, releases
-from checker.authoring.docs.model import Cited, History, Looked, Name, Page, Put, Stand
+from checker.authoring.docs.model import Cited, FactShown, History, Name, Page, Put, Stand
 from checker.authoring.docs.words import Said, Words
 from checker.authoring.limit_words import edition_words, limit_shown
 from checker.reading import units
@@ -111,21 +111,21 @@ def _stage(words: Words) -> str:
     return words.vocabulary.stages[min(stages, default=-1)].last_seen
 
 
-def _looked(words: Words) -> Iterator[Looked]:
+def _looked(words: Words) -> Iterator[FactShown]:
     rule = words.rule
     lines = [rule.require, rule.applies_when or [], rule.verify_when or [], list(rule.where.values())]
     for path in words.paths(lines):
         leaf = words.vocabulary.leaf(path)
         if leaf is None:
             entry = words.vocabulary.lists[path]
-            yield Looked(entry.title, entry.ask, "", "a list", path)
+            yield FactShown(entry.title, entry.ask, "", "a list", path)
             continue
         possible = ", ".join(word.replace("_", " ") for word in leaf.possible)
         unit = units.shown(leaf.unit)
         written = possible or {"flag": "yes or no", "date": "a date", "text": "words"}.get(
             leaf.form, unit or "a number"
         )
-        yield Looked(leaf.title, leaf.ask, words.vocabulary.stages[leaf.stage].last_seen, written, path)
+        yield FactShown(leaf.title, leaf.ask, words.vocabulary.stages[leaf.stage].last_seen, written, path)
 
 
 def _laws(chain: Chain, rule: Rule, home: Ruleset) -> Iterator[Cited]:

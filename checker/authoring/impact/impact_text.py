@@ -15,6 +15,7 @@ from checker.judging.generated_code import DOES_NOT_APPLY
 from checker.problems import json_out
 from checker.problems.sanitize import inert
 from checker.reporting.csv_safe import safe_cell
+from checker.reporting.markdown import plain
 from checker.reporting.paragraphs import columns, counted, wrapped
 
 IMPACT_VERSION = 1
@@ -30,7 +31,7 @@ WORDS = {
 ABOUT = "Each job is judged by both on the facts it records; nobody went back to a job for it."
 
 
-class Told(NamedTuple):
+class Summary(NamedTuple):
     """Counts over an archive with what they were counted of.
 
     `before` and `after` name the two versions; `unusable` jobs were judged by neither or by one of them only.
@@ -45,18 +46,18 @@ class Told(NamedTuple):
 # --- text ---
 
 
-def as_text(told: Told, width: int = 80) -> str:
+def as_text(summary: Summary, width: int = 80) -> str:
     """What changes, for a terminal of so many columns."""
     width = columns(width)
-    above = [part for line in _head(told) for part in wrapped(line, width, hang=2) or [""]]
-    below = [part for line in (*_exits(told.impact), ABOUT, DEFERRAL) for part in wrapped(line, width, hang=2)]
-    return "\n".join([*above, *_table(told.impact.rows(), width), "", *below]) + "\n"
+    above = [part for line in _head(summary) for part in wrapped(line, width, hang=2) or [""]]
+    below = [part for line in (*_exits(summary.impact), ABOUT, DEFERRAL) for part in wrapped(line, width, hang=2)]
+    return "\n".join([*above, *_table(summary.impact.rows(), width), "", *below]) + "\n"
 
 
-def _head(told: Told) -> Iterator[str]:
-    impact = told.impact
-    yield f"Before: {told.before}. After: {told.after}. Looked at on {impact.on.isoformat()}."
-    bad = f" {counted(told.unusable, 'job')} could not be judged by both." if told.unusable else ""
+def _head(summary: Summary) -> Iterator[str]:
+    impact = summary.impact
+    yield f"Before: {summary.before}. After: {summary.after}. Looked at on {impact.on.isoformat()}."
+    bad = f" {counted(summary.unusable, 'job')} could not be judged by both." if summary.unusable else ""
     yield f"{counted(impact.jobs, 'job')} judged by both; outcomes change in {impact.changed} of them.{bad}"
     rows = [sentence(row, impact.jobs) for row in impact.rows() if FAIL in (row.way.before, row.way.after)]
     yield from ("", *rows) if rows else ()
@@ -110,17 +111,17 @@ def _exits(impact: Impact) -> Iterator[str]:
 # --- JSON and Markdown ---
 
 
-def as_json(told: Told) -> str:
+def as_json(summary: Summary) -> str:
     """One JSON document."""
-    impact = told.impact
+    impact = summary.impact
     document = {
         "impact_version": IMPACT_VERSION,
         "deferral": DEFERRAL,
-        "before": told.before,
-        "after": told.after,
+        "before": summary.before,
+        "after": summary.after,
         "on": impact.on.isoformat(),
         "jobs": impact.jobs,
-        "unusable": told.unusable,
+        "unusable": summary.unusable,
         "changed": impact.changed,
         "changes": [_row(row, impact.jobs) for row in impact.rows()],
         "exit_codes": [_codes(codes, jobs) for codes, jobs in sorted(impact.exits.items())],
@@ -137,23 +138,17 @@ def _codes(codes: Exits, jobs: int) -> dict[str, int]:
     return {**codes._asdict(), "jobs": jobs}
 
 
-def as_markdown(told: Told) -> str:
+def as_markdown(summary: Summary) -> str:
     """A table for a change's description."""
-    lines = [_escaped(line) for line in _head(told)]
-    rows = told.impact.rows()
+    lines = [plain(line) for line in _head(summary)]
+    rows = summary.impact.rows()
     if rows:
         lines += ["", "| jobs | before | after | rule | for example |", "|--:|---|---|---|---|"]
     for row in rows:
         cells = (str(row.jobs), WORDS[row.way.before], WORDS[row.way.after], _rule(row), row.example)
-        lines.append("| " + " | ".join(map(_escaped, cells)) + " |")
-    lines += ["", *_exits(told.impact), "", ABOUT, "", DEFERRAL]
+        lines.append("| " + " | ".join(map(plain, cells)) + " |")
+    lines += ["", *_exits(summary.impact), "", ABOUT, "", DEFERRAL]
     return "\n".join(lines) + "\n"
-
-
-def _escaped(text: str) -> str:
-    """A text that Markdown shows as it is, on one line."""
-    plain = " ".join(inert(text).split())
-    return "".join(f"\\{sign}" if sign in "\\`*_[]<>|#&~" else sign for sign in plain)
 
 
 # --- each change ---

@@ -26,7 +26,7 @@ from checker.rulesets.periods import first_days
 from checker.rulesets.ruleset import Part
 
 
-class Looked(NamedTuple):
+class AnswerInPlace(NamedTuple):
     """An answer looked at: where it stands, the chain up to its ruleset, and the vocabulary."""
 
     answer: Answer
@@ -40,10 +40,10 @@ def answers_problems(one: Chain, vocabulary: Vocabulary) -> Iterator[Problem]:
     for ruleset in one.rulesets:
         here = one.up_to(ruleset)
         for name, answer in ruleset.answers.items():
-            yield from _answer_problems(Looked(answer, ruleset.parts["answers", name], here, vocabulary))
+            yield from _answer_problems(AnswerInPlace(answer, ruleset.parts["answers", name], here, vocabulary))
 
 
-def _answer_problems(at: Looked) -> Iterator[Problem]:
+def _answer_problems(at: AnswerInPlace) -> Iterator[Problem]:
     answer, home = at.answer, at.here.homes["rules", at.answer.rule]
     if answer.until and limits.day_number(answer.until) <= limits.day_number(answer.first_day):
         what = f"This ends on {answer.until}, before it begins on {answer.first_day}."
@@ -74,7 +74,7 @@ def _under(edition: str) -> str:
 
 
 def _question_problems(
-    at: Looked, layered: Effective, in_force: dict[str, str | None], day: int, edition: str
+    at: AnswerInPlace, layered: Effective, in_force: dict[str, str | None], day: int, edition: str
 ) -> Iterator[Problem]:
     """What is wrong with the question, or with an answer that does not go with it."""
     rule, answer = layered.data, at.answer
@@ -96,7 +96,9 @@ def _question_problems(
         yield from _own_question_problems(at, bound, question in asked[:-1], edition)
 
 
-def _own_question_problems(at: Looked, bound: tree.BoundRule, of_a_line: bool, edition: str) -> Iterator[Problem]:
+def _own_question_problems(
+    at: AnswerInPlace, bound: tree.BoundRule, of_a_line: bool, edition: str
+) -> Iterator[Problem]:
     """The rule's own question arises where it is doubtful, or where it names a limit that is left to the place."""
     answer, left = at.answer, sorted(set(authority_answers.open_limits(bound)))
     yield from _value_problems(at, bound, left, edition)
@@ -114,7 +116,7 @@ def _own_question_problems(at: Looked, bound: tree.BoundRule, of_a_line: bool, e
         )
 
 
-def _value_problems(at: Looked, bound: tree.BoundRule, left: list[str], edition: str) -> Iterator[Problem]:
+def _value_problems(at: AnswerInPlace, bound: tree.BoundRule, left: list[str], edition: str) -> Iterator[Problem]:
     for name, text in at.answer.values.items():
         home = at.here.homes.get(("limits", name))
         if home is None or name not in left:
@@ -124,7 +126,7 @@ def _value_problems(at: Looked, bound: tree.BoundRule, left: list[str], edition:
         yield from _unfit(at, bound, name, text, home.limits[name])
 
 
-def _unfit(at: Looked, bound: tree.BoundRule, name: str, text: str, limit: Limit) -> Iterator[Problem]:
+def _unfit(at: AnswerInPlace, bound: tree.BoundRule, name: str, text: str, limit: Limit) -> Iterator[Problem]:
     try:
         limits.read(limit, text)
     except LimitError as error:
@@ -138,7 +140,7 @@ def _unfit(at: Looked, bound: tree.BoundRule, name: str, text: str, limit: Limit
         yield at.part.problem(("values", name), f"'{text}' is not a word that '{name}' is compared with.", hint)
 
 
-def _words_beside(at: Looked, bound: tree.BoundRule, name: str) -> Iterator[str]:
+def _words_beside(at: AnswerInPlace, bound: tree.BoundRule, name: str) -> Iterator[str]:
     """The closed lists of words of the facts that a limit is compared with."""
     for comparison in _comparisons((bound.applies, bound.require), name):
         for path in patterns_read(comparison, bound.where, bound.for_each):

@@ -139,7 +139,7 @@ def refuse_withdrawal(at: Amendable) -> None:
 def _change_of(
     ask: Asking, layers: Layers, rule_id: str, at: Amendable, what: str | Movable, value: str | None, added: str | None
 ) -> Any:
-    """What is asked of the change itself, as a function of its ground that gives the section, the name and the data."""
+    """Ask what the change is. Returns a function that takes its ground and gives the section, the name and the data to write."""
     from checker.authoring.editing import amend as amending
 
     if not isinstance(what, str):

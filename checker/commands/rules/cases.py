@@ -65,7 +65,7 @@ def _within(checker: Checker, folders: tuple[Path, ...]) -> list[Ruleset]:
 
 
 def _run(checker: Checker, rulesets: Sequence[Ruleset]) -> tuple[int, int]:
-    """How many cases were run, and how many of them do not say what they state."""
+    """Run the cases and tell what is wrong. Returns how many were run, and how many came out otherwise than they state."""
     from checker.authoring import cases as running
 
     run = failed = 0
@@ -89,7 +89,7 @@ def _export(checker: Checker, rulesets: Sequence[Ruleset], file: Path) -> None:
 
 
 def _flip(checker: Checker, rulesets: Sequence[Ruleset]) -> int:
-    """How much is to be mended: flips that no case notices, and reasons for nothing."""
+    """Tell the flips. Returns how many no case notices, and how many reasons under `untried` excuse none."""
     made = passing = idle = 0
     for ruleset in rulesets:
         rules = list(_flipped(checker, ruleset))
@@ -104,7 +104,7 @@ def _flip(checker: Checker, rulesets: Sequence[Ruleset]) -> int:
 
 
 def _flipped(checker: Checker, ruleset: Ruleset) -> Iterator[Flipped]:
-    """What became of the flips of each rule of a ruleset; a terminal is told which rule is at work."""
+    """The flips of each rule of a ruleset, tried; on a terminal, the rule at work is shown."""
     from checker.authoring.mutation import mutants
 
     names = mutants.rules_of(ruleset)

@@ -106,7 +106,7 @@ def _checked(differences: list[str], output: Path) -> int:
 
 
 def _written(output: Path, before: Made | None, now: Made, files: Mapping[str, str]) -> None:
-    """The list first, so that a folder left half written is known for ours; then the pages; then the list as it is."""
+    """Write the pages: the list first, so that a folder left half written is known for ours; pages; the list as it is then."""
     from checker.authoring.docs.folder import LIST, digest_of, gone, inside
 
     digests = {name: digest_of(text) for name, text in files.items()}

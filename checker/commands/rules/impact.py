@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 
 class Side(NamedTuple):
-    """One of the two versions: what judges by it, how it is called, and what jobs inherit there."""
+    """One of the two versions: the checker that judges by it, its name, and what jobs inherit there."""
 
     checker: Checker
     label: str
@@ -76,11 +76,11 @@ def impact(
     else:
         for _ in changes:
             pass
-    told = impact_text.Told(counts, before.label, after.label, each.unusable)
+    summary = impact_text.Summary(counts, before.label, after.label, each.unusable)
     if form == "text":
-        write(impact_text.as_text(told, width()), output)
+        write(impact_text.as_text(summary, width()), output)
     else:
-        write(impact_text.as_json(told) if form == "json" else impact_text.as_markdown(told), output)
+        write(impact_text.as_json(summary) if form == "json" else impact_text.as_markdown(summary), output)
     sys.exit(2 if each.unusable or not counts.jobs else 1 if counts.changed else 0)
 
 
@@ -103,7 +103,7 @@ def _sides(old: str, new: str, chosen: Chosen) -> tuple[Side, Side]:
 
 
 def _changes(counts: Impact, sides: tuple[Side, Side], each: EachJob) -> Iterator[list[Change]]:
-    """What changes of each job in turn; what is wrong with one is said and does not stop the others."""
+    """The outcomes that change, job by job. What is wrong with a job is told and does not stop the others."""
     before, after = sides
     alike = before.checker.vocabulary.schema == after.checker.vocabulary.schema
 
