@@ -100,7 +100,7 @@ def _place(checker: Checker, one: Stated) -> str:
 
 
 def compared(one: Stated, findings: list[Finding]) -> tuple[Problem | None, Finding | None]:
-    """What is wrong with a case in the light of what was found, if anything, and the finding."""
+    """Hold the findings of a case against what it states: what is wrong, if anything, and the finding."""
     if len(findings) > 1:
         return one.part.problem(
             (), f"The case '{one.case.name}' leads to {len(findings)} findings.", "Give one item only."
@@ -110,7 +110,7 @@ def compared(one: Stated, findings: list[Finding]) -> tuple[Problem | None, Find
 
 
 def another_outcome(one: Stated, outcomes: list[str]) -> bool:
-    """Whether the outcomes at the places where its rule applies are not the one that a case states."""
+    """Whether a case comes out otherwise than it states; `outcomes` are those at the items where its rule applies."""
     return len(outcomes) > 1 or [*outcomes, DOES_NOT_APPLY][0] != one.case.expect
 
 
@@ -200,7 +200,7 @@ def _step(at: Any, name: str, so_far: str, into_list: bool, vocabulary: Vocabula
 
 
 def _typed(value: Any, path: str, vocabulary: Vocabulary) -> Any:
-    """Text out of YAML as the JSON type the fact wants."""
+    """A text out of YAML as the JSON value that its fact takes: `true` for a flag, a number for an amount without a unit."""
     leaf = vocabulary.leaf(path)
     if leaf is None and isinstance(value, list):
         return [

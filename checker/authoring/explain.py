@@ -124,7 +124,7 @@ def _grounds(chain: Chain, layered: Effective) -> Iterator[str]:
 
 
 def _meanings(chain: Chain, name: str, edition: str, day: int, section: str = "rules") -> str:
-    """The digest that an amendment names, and where a layer changed the rule or limit already, the digest after that."""
+    """The digest that an amendment names; and a second one, where a layer changed the rule or limit already."""
     home = chain.homes[section, name]
     after = effective(chain, section, name, {home.id: edition}, day)
     own = after._replace(data=home.rules[name] if section == "rules" else home.limits[name])

@@ -15,8 +15,8 @@ MOST_IN_A_SENTENCE, MOST_CHARACTERS = 4, 90
 
 
 class Here(NamedTuple):
-    """A limit where it is looked at: its ruleset, the documents that its values can stand in, and at a place the edition in
-    force and the day (else None)."""
+    """A limit as it is shown: its ruleset, the titles of the documents that its values stand in, and at a place the edition in
+    force and the day number (else None)."""
 
     limit: Limit
     ruleset: str
@@ -125,7 +125,7 @@ def period(part: LimitValue) -> str:
 
 
 def standing(here: Here, marked: bool = True) -> str:
-    """What a limit is, in a few words for the middle of a sentence: at a place what holds there, else everything.
+    """A limit's value in a few words for the middle of a sentence: at a place the one that holds, else all of them.
 
     Args:
         marked: Whether to say of a value that it is not sure.
@@ -143,7 +143,7 @@ def standing(here: Here, marked: bool = True) -> str:
 
 
 def _bracketed(value: LimitValue, anywhere: bool, marked: bool) -> str:
-    """When a value holds, where that is not settled, and that it is not sure."""
+    """In brackets: when a value holds, where no place decides that, and how sure it is where it is not checked."""
     said = [period(value)] if anywhere and period(value) else []
     said += [SURE[value.sure]] if marked and value.sure != "checked" else []
     return f" [{', '.join(said)}]" if said else ""

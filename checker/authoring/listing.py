@@ -122,7 +122,7 @@ def _change(chain: Chain, owner: str, name: str, what: str) -> str:
 
 
 def _limit(chain: Chain, name: str, ruleset: Ruleset, day: int) -> str:
-    """Who moved a limit that the rule names, or nothing."""
+    """Who moved a limit that the rule names; "" where nobody did."""
     home = chain.homes["limits", name]
     edition = chain.edition_on(home.id, day) if home.header.editions else NO_EDITION
     layered = effective(chain, "limits", name, {home.id: edition}, day)

@@ -30,7 +30,7 @@ FORMAT = 1
 
 
 class Settled(NamedTuple):
-    """A program in the making: the checker and chain that it is of, and each rule under the settings that its cases need."""
+    """A program in the making: its checker, a job that shows its chain, and each rule under the settings that cases need."""
 
     checker: Checker
     one: OneJob

@@ -79,7 +79,7 @@ def _without_value(leaf: Leaf, word: str, why: str) -> dict[str, str]:
 
 
 def _refuse_amount(leaf: Leaf, text: str, separator: str) -> None:
-    """Whether a cell is an amount at all, and its comma says one thing."""
+    """Refuse a cell that is no amount, or whose comma may mean two things."""
     if not AMOUNT.match(text):
         example = f"10 {units.shown(leaf.unit)}".rstrip()
         what = f"{leaf.title}: '{shortened(text)}' is not an amount."

@@ -117,7 +117,7 @@ def _steps(path: str, vocabulary: Vocabulary) -> tuple[Step, ...]:
 
 
 def _refuse_key(place: str, key: str, vocabulary: Vocabulary) -> None:
-    """Whether an item of what stands at a place can be named by a key."""
+    """Refuse a key where there is no list, or where the list's items have no keys."""
     entry = vocabulary.lists.get(place)
     what = f"'{place}[{shortened(key)}]' names no item."
     if entry is None:
@@ -183,7 +183,7 @@ def written(path: str, items: Mapping[str, Item], vocabulary: Vocabulary) -> str
 
 
 def _refuse_clash(column: Column, before: Sequence[Column]) -> None:
-    """Whether a column says the same as one before it, or names the items of a list otherwise."""
+    """Refuse a column that records the same fact as one before it, or names the items of a list another way."""
     for other in before:
         if other.steps == column.steps:
             raise Fault(f"{_called(other)} records the same fact.", "Keep one of the two.")

@@ -1,4 +1,4 @@
-"""A row made a job, and the job checked as any other: what is wrong with it is told by row and column."""
+"""Each row made into a job and read like any other job; mistakes are told by row and column."""
 
 from __future__ import annotations
 
@@ -145,7 +145,7 @@ def _around(filled: dict[Any, Any], steps: Sequence[Step]) -> dict[Any, Any]:
 def _group(
     filled: dict[str, Any], steps: tuple[Step, ...], at: At, vocabulary: Vocabulary, places: dict[At, Place]
 ) -> dict[str, Any]:
-    """Filled cells by their steps → the group of a job, with the place of each part noted."""
+    """The group of a job that some filled cells make. Notes in `places` the cell that each part came from."""
     group: dict[str, Any] = {}
     for name, part in filled.items():
         here = (*at, name)

@@ -65,7 +65,7 @@ def read_bytes(path: Path, name: str) -> bytes:
 
 
 def separator_of(text: str) -> tuple[str, int]:
-    """What stands between cells, and how many lines say so and nothing else.
+    """The separator of a CSV text, and how many lines before the headings only name it.
 
     A first line such as `sep=;` decides. Else it is the comma, semicolon or tab that stands most often in the first
     line that is not blank, quoted text passed over; a comma where none does.

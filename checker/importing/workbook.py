@@ -48,7 +48,7 @@ def read_workbook(content: bytes, name: str, wanted: str) -> Iterator[Row]:
 
 
 def _refuse_unfit(content: bytes) -> None:
-    """Looks at the parts before any is read."""
+    """Refuse a workbook by its parts, before any of them is unpacked."""
     with zipfile.ZipFile(io.BytesIO(content)) as parts:
         entries = parts.infolist()
         names = {entry.filename.lower() for entry in entries}
@@ -88,7 +88,7 @@ def _rows(content: bytes, wanted: str) -> Iterator[Row]:
 
 
 def _values(content: bytes, wanted: str, without_value: list[tuple[int, int]]) -> Iterator[tuple[int, list[Cell]]]:
-    """Every row with something in it; cells that are there and hold nothing are noted: they may be formulas."""
+    """Every row with something in it. Notes in `without_value` the cells that exist and hold nothing: they may be formulas."""
     for number, cells in _sheet_cells(content, wanted, data_only=True):
         read = [_cell(cell) for cell in cells]
         empty = [

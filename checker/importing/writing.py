@@ -33,7 +33,7 @@ def as_lines(jobs: Sequence[RowJob]) -> str:
 
 
 def refuse_existing(output: Path, jobs: Sequence[RowJob], replace: bool) -> None:
-    """Whether something stands already where the jobs would be written.
+    """Refuse to write over what is there already.
 
     Raises:
         ProblemsFound: It does, and may not be replaced.

@@ -14,7 +14,7 @@ from checker.rulesets.ruleset import Ruleset
 
 
 class Compared(NamedTuple):
-    """One ruleset in two versions, and the parts in which they differ. An empty version: it is not there.
+    """One ruleset in two versions ("": it is not there), and the parts in which they differ.
 
     `below` tells that it is one of those the compared ruleset stands on. `titles` are the names people know a part by.
     """
@@ -59,7 +59,7 @@ def _standing_on(side: RulesetVersion) -> dict[str, Ruleset]:
 
 
 def _of_either(old: Ruleset | None, new: Ruleset | None, below: bool) -> Compared | None:
-    """What differs in a ruleset that both versions have; where one alone has it, that it came or is gone."""
+    """What differs in a ruleset between two versions; where only one has it, one part that tells it came or is gone."""
     if old and new:
         return of(old, new, below)
     one = old or new

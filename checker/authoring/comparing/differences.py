@@ -1,4 +1,4 @@
-"""What differs between two versions of a ruleset, as typed parts: applied to the old version they give the new one.
+"""What differs between two versions of a ruleset, as parts. The parts applied to the old version give the new one.
 
 A version is compared as plain data without its layout: comments, spacing, the order of names, which file a part stands
 in and fields that say what would hold without them are no difference.
@@ -21,8 +21,8 @@ class Difference(NamedTuple):
     """One part of what differs.
 
     `path` names it: section, name, field, and the name of an entry in a list. `at` is the place of an added entry in its
-    list; a renamed rule has its ids in `old` and `new`. `words`, `effect` (meaning, wording or cases) and `step` (patch,
-    minor or major) are filled in by `compare_steps` and `compare_words`.
+    list; a renamed rule has its ids in `old` and `new`. `effect` (meaning, wording or cases) and `step`
+    (patch, minor or major) are filled in by `version_steps`, `words` by `words`.
     """
 
     path: Path_
@@ -108,7 +108,7 @@ def _of_mappings(path: Path_, old: dict[str, Any], new: dict[str, Any]) -> Itera
 
 
 def _opens(path: Path_) -> bool:
-    """Whether the mapping at a path is looked into; a case, a table row or an amended field is one thing."""
+    """Whether the mapping at a path is compared field by field; a case, a row or an amended field is compared as a whole."""
     return len(path) <= 3 or path[2:3] == ("values",) or path[2:3] == ("citation",) or path[:2] == ("header", "adopts")
 
 
@@ -148,7 +148,7 @@ ENTRIES: dict[str, Callable[[Mapping[str, Any]], str]] = {
 
 
 def _entry_name(path: Path_) -> Callable[[Mapping[str, Any]], str] | None:
-    """How the entries of the list at a path are named, None where the list is one thing."""
+    """The function that names the entries of the list at a path; None for a list that is compared as a whole."""
     fields = {("adopts",), ("written_for",)} if path[:1] == ("header",) else {("citation",), ("cases",), ("values",)}
     inside = path[1:] if path[:1] == ("header",) else path[2:]
     known = inside in fields or (len(inside) == 3 and inside[0] == "values" and inside[2] == "rows")

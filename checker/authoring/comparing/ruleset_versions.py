@@ -13,7 +13,7 @@ from checker.rulesets.ruleset import Ruleset
 
 
 class RulesetVersion(NamedTuple):
-    """A version that was opened: a library in which it stands in the place of any other, and how to call it.
+    """A version of a ruleset that was opened: a library that holds it in place of any other version, and its name to show.
 
     `ids` are the rulesets it is a version of: one, or all those of a folder that holds several.
     """
@@ -68,7 +68,7 @@ def open_version(written: str, folders: Iterable[Path] = (), beside: str = "") -
 
 
 def _folder(path: Path, folders: Iterable[Path]) -> RulesetVersion:
-    """A folder's rulesets in the place of those of the same id, such as the copy that was changed beside the shipped one."""
+    """The rulesets of a folder, in place of those with the same ids: a changed copy instead of the shipped one."""
     own = open_library([path], {path: str(path)})
     if not own.rulesets:
         hint = "A ruleset's folder has a ruleset.yaml in it."

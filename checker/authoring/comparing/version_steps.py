@@ -56,7 +56,7 @@ def _step(part: Difference, effect: str) -> str:
 
 
 def _breaks(part: Difference) -> bool:
-    """Whether something that others hold on to by name is gone, or is another thing under its old name."""
+    """Whether something that others name is gone, or its name now means another thing."""
     section, *inside = part.path
     if section in HELD_BY_NAME and len(inside) == 1:
         return part.kind == "gone"
@@ -101,7 +101,8 @@ def _of_header(part: Difference, inside: list[str]) -> str:
 
 
 def _of_rule(before: Mapping[str, Any], part: Difference, field_parts: list[Difference]) -> str:
-    """Parts of one field that together change nothing, such as a citation split by edition, are wording, each of them."""
+    """The effect of a change inside a rule. Parts of one field that change nothing together, such as a citation split by
+    edition, are wording each."""
     if part.path[2] in DECIDES_BESIDES:
         return MEANING
     moved = _asks_otherwise(before, field_parts) and _asks_otherwise(before, [part])

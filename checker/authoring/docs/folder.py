@@ -1,4 +1,4 @@
-"""The folder of the pages: only an empty one or one of ours is written to, and only what was ours is taken away.
+"""The folder of the pages. Only an empty folder or one of our own is written to, and only our own files are deleted.
 
 `docs.json` in it says what the pages were made for and, by its digest, what each file was when it was written.
 """
@@ -87,7 +87,7 @@ def inside(folder: Path, name: str) -> Path:
 
 
 def differences(folder: Path, before: Made | None, files: Mapping[str, str]) -> list[str]:
-    """What in the folder is not as it would be written now: one line a file, in the order of their names."""
+    """Files that differ from what would be written now: one line each, in the order of their names."""
     said = {}
     for name, text in files.items():
         path = inside(folder, name)
@@ -102,7 +102,7 @@ def differences(folder: Path, before: Made | None, files: Mapping[str, str]) -> 
 
 
 def gone(folder: Path, before: Made | None, files: Mapping[str, str]) -> tuple[list[Path], list[Path]]:
-    """The pages of rules that are gone: those still as they were written, to be taken away, and those somebody changed."""
+    """The pages of rules that are gone: those to delete, and those that somebody changed, which stay."""
     old = [
         (inside(folder, name), digest) for name, digest in (before.files if before else {}).items() if name not in files
     ]

@@ -30,7 +30,7 @@ class Replaced(NamedTuple):
 
 
 class Changed(NamedTuple):
-    """What a ruleset did: to which rule or limit, where that is written, why, on what ground, when, what it replaced.
+    """A change that a ruleset makes to a rule or limit: where it is written, why, by what section, when, and what it replaced.
 
     `stale` says why the change cannot be trusted.
     """
@@ -116,7 +116,7 @@ def _edition(change: Change) -> str | None:
 
 
 def _day(change: Change, day: int) -> int:
-    """A day on which a change holds."""
+    """A day number on which a change holds: its first day, the last day before its end, or the day looked at."""
     if change.starts:
         return day_number(change.starts)
     return min(day, day_number(change.until) - 1) if change.until else day

@@ -1,4 +1,4 @@
-"""What is said of every rule on a page of its own: frozen data that no form of the page has to work out again.
+"""The content of a rule's page as frozen data; the forms of the page only lay it out.
 
 Without a place a page shows a rule as its own ruleset writes it, under every edition, and what any ruleset changes about
 it; at a place, or with a ruleset that is asked for, the rule as it is in force there on a day.
@@ -57,7 +57,7 @@ class Cited(NamedTuple):
 
 
 class Stand(NamedTuple):
-    """Where a rule stands under an edition: whether it holds there, its sections, and whether that edition is in force."""
+    """A rule under one edition: whether it holds there, its sections, and whether that edition is in force."""
 
     edition: str
     holds: bool
@@ -148,7 +148,7 @@ class Docs(NamedTuple):
         return [(topic, [page for page in self.pages if page.topic == topic]) for topic in topics]
 
     def by_stage(self) -> list[tuple[str, list[Page]]]:
-        """The pages by the stage of the visit that ends the time in which a fact of theirs can be seen."""
+        """The pages by stage of the visit: the last one in which everything that the rule rests on can be seen."""
         groups = [(stage, [page for page in self.pages if page.stage == stage]) for stage in self.stages]
         return [(stage, pages) for stage, pages in groups if pages]
 

@@ -105,7 +105,7 @@ def _marks(rule: Rule, layered: Effective, done: tuple[Changed, ...], edition: s
 
 
 def _stage(words: Words) -> str:
-    """The earliest last moment among the facts that the requirement rests on: after it one of them is out of sight."""
+    """The last moment at which every fact of the requirement can be seen: the earliest of their last moments."""
     paths = words.paths([words.rule.require, list(words.rule.where.values())])
     stages = [leaf.stage for path in paths if (leaf := words.vocabulary.leaf(path))]
     return words.vocabulary.stages[min(stages, default=-1)].last_seen

@@ -103,7 +103,7 @@ def _dated(ruleset: Ruleset) -> Iterator[tuple[str, str, str, str | None, str | 
 
 
 def _values(limit: Limit) -> Iterator[tuple[str, str | None, str | None]]:
-    """The values of a limit: one that another follows on its last day is no end."""
+    """The values of a limit with their first and last days; a value that another one follows has no end to tell."""
     for value in limit.values:
         followed = any(other.starts == value.until for other in limit.values if value.until)
         said = "A table" if value.rows else f"The value {amount(limit, value)}"

@@ -130,7 +130,7 @@ class Words:
         return sides.format(f" {verbs[operator]} ")
 
     def _same(self, other: syntax.Syntax, negated: bool) -> str:
-        """What stands between two sides that are to be the same: a word out of a list, a number, or another value."""
+        """The words between two sides of an equality, by what the second is: a word of a list, a number, or another value."""
         if isinstance(other, syntax.Quoted) or (isinstance(other, syntax.Word) and not self._named(other.text)):
             return ": not " if negated else ": "
         if isinstance(other, syntax.Amount):
@@ -197,7 +197,7 @@ class Words:
         return title if kind_of(here.limit) == "word" else f"{standing(here)} ({title})"
 
     def _it_is(self, node: syntax.Syntax) -> str:
-        """After a question that a limit answers in words, what the limit is."""
+        """In brackets, the present word of a limit that answers a question, such as ` (it is: yes)`; else ""."""
         here = self.limits.get(node.text) if isinstance(node, syntax.Word) else None
         return f" (it is: {standing(here)})" if here and kind_of(here.limit) == "word" else ""
 
@@ -293,7 +293,7 @@ def quoted(word: str) -> str:
 
 
 def _what(name: str) -> str:
-    """What a function says of itself, without its units and cross-references."""
+    """The first sentence of a function's docstring, without units and cross-references."""
     function = functions().get(name)
     told = inspect.getdoc(function.compute) if function else None
     first = re.sub(r" \([^)]*\)", "", (told or name.replace("_", " ")).splitlines()[0])

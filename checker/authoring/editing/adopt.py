@@ -18,9 +18,9 @@ from checker.rulesets.ruleset import Ruleset
 
 
 class Ending(NamedTuple):
-    """A change of this ruleset that names no meaning for an edition: where it stands, and what it would have to name.
+    """A change of this ruleset that ends with the old edition: where it stands, and the digest that would carry it on.
 
-    `same` tells that the rule asks under the edition what the change was written for.
+    `same` tells that the rule asks the same under the new edition as where the change was written.
     """
 
     operation: str
@@ -37,7 +37,7 @@ class Ending(NamedTuple):
 
 
 def refuse_guests(layers: Layers) -> None:
-    """Only those who make law put an edition in force.
+    """Refuse a ruleset whose owner makes no law: it cannot put an edition in force.
 
     Raises:
         ProblemsFound: The ruleset is a contractor group's or a practice.
@@ -70,7 +70,7 @@ def usual_deciding_dates(vocabulary: Vocabulary) -> list[str]:
 
 
 def on_that_day(layers: Layers, code: str, starts: str) -> str:
-    """What stands against an adoption of a code from a day on, or nothing."""
+    """Why a code cannot be adopted from a day on; "" where it can."""
     for adoption in layers.ruleset.header.adopts:
         if (adoption.code, adoption.starts) == (code, starts):
             return f"{code} {adoption.edition} is adopted from that day already ({adoption.citation})."
@@ -78,7 +78,7 @@ def on_that_day(layers: Layers, code: str, starts: str) -> str:
 
 
 def turned_back(layers: Layers, asked: dict[str, str]) -> Iterator[str]:
-    """Where an adoption makes an older edition follow a newer one: after the one before it, or before the next one."""
+    """Warn of an adoption that makes an older edition follow a newer one."""
     code, edition, starts = asked["code"], asked["edition"], asked["from"]
     order = layers.checker.library.rulesets[code].header.editions.index
     adopted = layers.chain.adoptions(code)

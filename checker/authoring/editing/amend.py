@@ -182,7 +182,8 @@ def _otherwise(layers: Layers, rule_id: str, at: Amendable, starts: str) -> list
 
 
 def lines_below(layers: Layers, rule_id: str, at: Amendable) -> list[Any]:
-    """What a rule requires below. One who may only ask more keeps the rule's own first lines too, whoever changed them."""
+    """What a rule requires below. A ruleset that may only ask more keeps the rule's own lines too, even those that a layer
+    took out."""
     own = [] if at.may_change else layers.home("rules", rule_id).rules[rule_id].require
     return [*own, *(line for line in at.rule.require if line not in own)]
 
@@ -209,7 +210,7 @@ def _amendment(
 
 
 def begins(layers: Layers, name: str, starts: str) -> str:
-    """The first day of a change: not before the last change that a layer below makes, since it is bound to that."""
+    """The first day of a change. It is bound to what the layers below leave, so it begins no earlier than their last change."""
     return max(starts, changed_below(layers, [name]))
 
 

@@ -95,7 +95,7 @@ def limit_of(layers: Layers, name: str) -> Limit:
 
 
 def not_allowed(layers: Layers, name: str, data: dict[str, Any]) -> list[Problem]:
-    """What stands against an answer once it is written: its owner may not record it, or the question has one already."""
+    """Why an answer cannot be recorded: its owner may not, or the question has an answer already."""
     header = layers.ruleset.parts["header", ""]
     changed = layers.ruleset._replace(
         answers={**layers.ruleset.answers, name: Answer.of(data)},

@@ -53,7 +53,7 @@ class Against(NamedTuple):
 
 
 def movable(layers: Layers, rule_id: str, edition: str, day: int) -> list[Movable]:
-    """The limits that a rule names as the layers below leave it, tables left out, with their values on a day."""
+    """The limits that a rule names, with their values on a day as the layers below leave them; tables are left out."""
     limits = []
     for name in sorted(layers.below.limits_named(rule_id)):
         home = layers.home("limits", name)
@@ -152,14 +152,14 @@ def _amended(layers: Layers, rule_id: str) -> Iterator[Case]:
 
 
 def dated(layers: Layers, rule_id: str, starts: str, day: int) -> dict[str, Any]:
-    """The date of the job that decides which version holds, set to the first day of a change that has one."""
+    """The date of a job that decides which version holds, set so that the change is in force; {} where none is needed."""
     path = date_that_counts(layers, rule_id)
     dates = [starts, datetime.date.fromordinal(day).isoformat() if day > 1 else ""]
     return {path: max(dates)} if path and any(dates) else {}
 
 
 def _at_and_past(limit: Limit, read: Against, value: str) -> tuple[str, str]:
-    """The reading exactly at a value, and one the smallest step past it that a rule can tell, as text."""
+    """A reading exactly at a value, and one just past it, as text: past by the smallest step that a rule can tell."""
     kind = limit_values.kind_of(limit)
     at = limit_values.read(limit, value)
     upward = OTHER_SIDE.get(read.operator, "over") == "over"

@@ -1,4 +1,4 @@
-"""Edits of a ruleset's files as text: one entry added, or one edition added to what an entry names, all else left as it is.
+"""Edits of a ruleset's files as text: one entry or one name is added, and all else stays as it is.
 
 Text in, text out. Each edit is read again and has to say what the old text said and the new part, and nothing else.
 """
@@ -254,7 +254,7 @@ def _with_mark(text: str, new: str) -> str:
 
 
 def _checked(old: str, new: str, file: str, path: tuple[str | int, ...], data: Any) -> str:
-    """The new text, once it says what the old one said and the new part."""
+    """The new text, after reading it again: it has to say what the old text said and the new part, nothing else."""
     before = _read(old, file)
     wanted = copy.deepcopy(before.data) if before else {}
     at: Any = wanted

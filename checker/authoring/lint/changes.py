@@ -87,7 +87,7 @@ def _stale(one: Layered) -> Iterator[Problem]:
 
 
 def _of_no_effect(one: Layered) -> Iterator[Problem]:
-    """A change after which everything is as it was, under every edition and in every period that it names."""
+    """Tell of a change that leaves everything as it was, under every edition and in every period that it names."""
     pairs = [one.without_and_with(edition, day) for edition, day in one.settings() if one.holds(edition, day)]
     if not pairs:
         return
@@ -103,7 +103,7 @@ def _of_no_effect(one: Layered) -> Iterator[Problem]:
 
 
 class NeverAdopted:
-    """Gathers the editions in force at the places of each change, over all chains that it stands in."""
+    """Collects, for each change, the editions in force at the places that it applies to."""
 
     def __init__(self) -> None:
         self._adopted: dict[Part, tuple[Layered, set[str]]] = {}

@@ -47,7 +47,7 @@ def claims(node: tree.Condition, where: Mapping[str, tree.Value]) -> Iterator[Cl
 
 
 def _denied(node: tree.Condition, where: Mapping[str, tree.Value], text: str = "") -> Iterator[Claim]:
-    """What must hold for a condition not to be true, where that is one thing."""
+    """What must hold of single values for a condition to be false, where that is one claim."""
     if isinstance(node, tree.Truth):
         yield Claim(behind_names(node.value, where), YES, False, text or f"none_of: {node.text}")
     elif isinstance(node, tree.Member | tree.Compare):

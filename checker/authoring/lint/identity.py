@@ -19,7 +19,7 @@ NEVER_AGAIN = "An id is not used again: reports of other years mean another rule
 
 
 class Laid(NamedTuple):
-    """A former id: who lays it aside (a rule, or nothing for a header), and where that stands."""
+    """A former id, and where it is laid aside: by a rule under `formerly`, or by a header (`rule` is "") under `retired`."""
 
     id: str
     rule: str

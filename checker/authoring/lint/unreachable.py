@@ -31,7 +31,7 @@ _Field = tuple[str, str, str, Path_]  # a field of a rule, and the text that it 
 
 
 class Impossible:
-    """Gathers the conditions that are never true, over everything that a rule is looked at under."""
+    """Collects the conditions that are never true, over all editions and periods of a rule."""
 
     def __init__(self) -> None:
         self._looked: Counter[_Field] = Counter()
@@ -123,7 +123,7 @@ def _impossible(rule: tree.BoundRule, field: str) -> Iterator[tuple[Path_, str]]
 
 
 def _clash(node: tree.Condition, above: list[Claim], where: Mapping[str, tree.Value]) -> str | None:
-    """The line that a condition clashes with; nothing where it is never true by itself, None where it can be true."""
+    """Why a condition is never true: the text of the line it clashes with, "" if by itself; None if it can be true."""
     if isinstance(node, tree.Constantly):
         return None if node.value else ""
     if isinstance(node, tree.AnyOf):

@@ -46,7 +46,7 @@ class Excused(NamedTuple):
 
 
 class Flipped(NamedTuple):
-    """What became of the flips of one rule or amended limit: how many, those excused, those told, and reasons for nothing."""
+    """The flips of one rule or amended limit, tried: how many; the excused; the unnoticed; and reasons that excuse nothing."""
 
     name: str
     made: int
@@ -203,7 +203,7 @@ def _forms(turning: _Turning, own: Chain, rule_id: str) -> Iterator[Form]:
 
 
 def _made(forms: list[Form], home: Part) -> dict[Key, list[Form]]:
-    """Every flip of what stands in a ruleset's own text that makes another rule in some form, with those forms."""
+    """The flips inside a ruleset's own text, each with the forms of the rule that it changes."""
     made: dict[Key, list[Form]] = {}
     for form in forms:
         for key, flip in form.flips.items():
