@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from checker.authoring.impact.impact import Change, Exits, Impact, Way
-from checker.authoring.impact.impact_text import Told, as_json, as_markdown, as_text, csv_line, sentence
+from checker.authoring.impact.impact_text import Summary, as_json, as_markdown, as_text, csv_line, sentence
 from checker.batch.sources import Item
 from checker.commands import many_jobs
 from checker.engine.checker import Checker
@@ -175,7 +175,7 @@ def test_a_sentence_tells_how_many_and_names_one(impact: Impact) -> None:
 
 @pytest.mark.parametrize("width", [40, 60, 80, 200])
 def test_text_keeps_within_the_terminal(impact: Impact, width: int) -> None:
-    text = as_text(Told(impact, "guild 1.0.0", "guild 1.1.0", 0), width)
+    text = as_text(Summary(impact, "guild 1.0.0", "guild 1.1.0", 0), width)
     assert max(map(len, text.splitlines())) <= max(width, 40)
     words = " ".join(text.split())
     assert "8 jobs judged by both; outcomes change in 4 of them." in words
@@ -184,7 +184,7 @@ def test_text_keeps_within_the_terminal(impact: Impact, width: int) -> None:
 
 
 def test_json_holds_every_count(impact: Impact) -> None:
-    data = json.loads(as_json(Told(impact, "a", "b", 3)))
+    data = json.loads(as_json(Summary(impact, "a", "b", 3)))
     assert (8, 3, 4) == (data["jobs"], data["unusable"], data["changed"])
     assert [{"before": 0, "after": 1, "jobs": 4}] == data["exit_codes"]
     assert [2, 2, 1, 1] == [row["jobs"] for row in data["changes"]]
@@ -192,7 +192,7 @@ def test_json_holds_every_count(impact: Impact) -> None:
 
 def test_markdown_shows_words_as_they_are(impact: Impact) -> None:
     impact._first[Way(HEIGHT, "pass", "fail")] = ("A | <b>lamp</b>", "job\n1")
-    text = as_markdown(Told(impact, "a", "b", 0))
+    text = as_markdown(Summary(impact, "a", "b", 0))
     assert "| 2 | pass | fail | A \\| \\<b\\>lamp\\</b\\> (lit-lantern-high-enough) | job 1 |" in text
 
 

@@ -1,7 +1,7 @@
 """Functions that a rule may call: what has to be computed rather than compared.
 
-Each module holds one subject and ends with `FUNCTIONS`. Amounts are plain numbers in the base unit of their
-kind (`units.txt`), dates are day numbers, and nothing here opens a job, reads a clock or remembers a result.
+Each module holds one subject and declares its functions with `rule_function`. Amounts are plain numbers in the base unit of
+their kind (`units.txt`), dates are day numbers, and nothing here opens a job, reads a clock or remembers a result.
 Numbers that a code prints and changes by edition are limits of a ruleset and reach a function as `tables`.
 """
 
@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import functools
 
-from checker.trade import (
+# Each of these declares its functions when it is imported.
+from checker.trade import (  # noqa: F401
     air,
     calendar_days,
     capacitor,
@@ -23,15 +24,10 @@ from checker.trade import (
     recovery,
     refrigerant,
 )
-from checker.trade.function import Function
-
-MODULES = (
-    refrigerant, charge, air, nitrogen, evacuation, recovery, calendar_days,
-    overcurrent, compressor_circuit, heat_kit, conductors, capacitor,
-)  # fmt: skip
+from checker.trade.function import DECLARED, Function
 
 
 @functools.cache
 def functions() -> dict[str, Function]:
     """Every function that a rule may call, by its name."""
-    return {function.name: function for module in MODULES for function in module.FUNCTIONS}
+    return dict(DECLARED)

@@ -8,10 +8,8 @@ a reading just under freezing is sure only to about 1 °F, and humidity falls by
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from checker.trade import moist_air
-from checker.trade.function import Argument, Definition, Function, OutOfRange, formula, in_words
+from checker.trade.function import OutOfRange, formula, in_words, rule_function
 
 COLDEST, HOTTEST = -40.0, 150.0  # °F
 THINNEST, THICKEST = 8.0, 16.0  # psia: from 16,000 ft up to 2,300 ft below the sea
@@ -19,7 +17,19 @@ SAME, SAME_RATIO = 1e-6, 1e-9  # °F and lb/lb: closer than this is the same, as
 WATT = 0.29307107017222  # in a Btu/h, as in units.txt
 TON = 12000 * WATT
 
+RATIO = (
+    "e(t) = Hyland and Wexler's pressure in psia times (1.00062 + 2.16495e-4 p + 5.6e-7 ((t - 32)/1.8)^2), "
+    "Ws(t) = 0.621945 e/(p - e); w = t* - 32, below 32 °F 0.48 t* - 159; "
+    "W = (Ws(t*) (1061 + 0.444 t* - w) - 0.2402 (t - t*)) / (1061 + 0.444 t - w)"
+)
+ENTHALPY = "h = 0.2402 t + W (1061 + 0.444 t)"
+VOLUME = "v = 0.370486 (t + 459.67) (1 + W/0.621945) Z/p, Z of CIPM-2007"
+SOURCE = "ASHRAE Fundamentals 2017, chapter 1 and CIPM-2007 (checked)"
+DRY, WET, PLACE = "temperature", "temperature", "absolute_pressure"
 
+
+# A higher wet bulb means wetter air, but for the step where ice on the wick melts: no direction is declared for it.
+@rule_function("humidity_ratio", ["temperature -", WET, "absolute_pressure -"], in_words(RATIO), SOURCE)
 def humidity_ratio(dry_bulb: float, wet_bulb: float, atmosphere: float) -> float:
     """Water in a pound of dry air (lb/lb).
 
@@ -43,6 +53,7 @@ def humidity_ratio(dry_bulb: float, wet_bulb: float, atmosphere: float) -> float
     return max(ratio, 0.0)
 
 
+@rule_function("specific_enthalpy", [DRY, WET, PLACE], in_words(f"{RATIO}; {ENTHALPY}"), SOURCE)
 def enthalpy(dry_bulb: float, wet_bulb: float, atmosphere: float) -> float:
     """Enthalpy of the air and its vapour (Btu per lb of dry air); arguments and errors as `humidity_ratio`.
 
@@ -52,6 +63,7 @@ def enthalpy(dry_bulb: float, wet_bulb: float, atmosphere: float) -> float:
     return moist_air.enthalpy(dry_bulb, humidity_ratio(dry_bulb, wet_bulb, atmosphere))
 
 
+@rule_function("specific_volume", [DRY, WET, "absolute_pressure -"], in_words(f"{RATIO}; {VOLUME}"), SOURCE)
 def specific_volume(dry_bulb: float, wet_bulb: float, atmosphere: float) -> float:
     """Volume that holds a pound of dry air (ft³/lb); arguments and errors as `humidity_ratio`.
 
@@ -60,6 +72,10 @@ def specific_volume(dry_bulb: float, wet_bulb: float, atmosphere: float) -> floa
     return moist_air.volume(dry_bulb, humidity_ratio(dry_bulb, wet_bulb, atmosphere), atmosphere)
 
 
+@rule_function(
+    "power", ["airflow", DRY, WET, DRY, WET, PLACE],
+    in_words(f"{RATIO}; {ENTHALPY}; {VOLUME}; 60 Q/v1 (h1 - h2) Btu/h"), "energy balance",
+)  # fmt: skip
 def total_capacity(
     airflow: float,
     entering_dry_bulb: float,
@@ -90,6 +106,10 @@ def total_capacity(
     return _dry_air(airflow, entering_dry_bulb, entering_wet_bulb, atmosphere) * (entering - leaving) * WATT
 
 
+@rule_function(
+    "power", ["airflow", DRY, WET, DRY, PLACE],
+    in_words(f"{RATIO}; {VOLUME}; 60 Q/v1 (0.2402 + 0.444 W1) (t1 - t2) Btu/h"), "energy balance",
+)  # fmt: skip
 def sensible_capacity(
     airflow: float,
     entering_dry_bulb: float,
@@ -107,11 +127,18 @@ def sensible_capacity(
     return mass * heat * (entering_dry_bulb - leaving_dry_bulb) * WATT
 
 
+@rule_function(
+    "temperature_difference", ["temperature +", "temperature -"], formula("entering - leaving"), "definition"
+)
 def temperature_split(entering: float, leaving: float) -> float:
     """How many °F colder the air leaves a coil than it enters it; below zero where it is heated."""
     return entering - leaving
 
 
+@rule_function(
+    "airflow_per_capacity", ["airflow +", "power -"],
+    formula("airflow * 3516.8528420667 / capacity"), "definition of a ton of refrigeration",
+)  # fmt: skip
 def airflow_per_ton(airflow: float, capacity: float) -> float:
     """Airflow (cfm) for each 12,000 Btu/h of a capacity (W).
 
@@ -140,50 +167,3 @@ def _dry_air(airflow: float, dry_bulb: float, wet_bulb: float, atmosphere: float
     """Dry air (lb/h) in an airflow."""
     _require_airflow(airflow)
     return 60 * airflow / specific_volume(dry_bulb, wet_bulb, atmosphere)
-
-
-DRY, WET, PLACE = (
-    Argument("dry_bulb", "temperature"),
-    Argument("wet_bulb", "temperature"),
-    Argument("atmosphere", "absolute_pressure"),
-)
-ENTERING = (Argument("entering_dry_bulb", "temperature"), Argument("entering_wet_bulb", "temperature"))
-LEAVING = (Argument("leaving_dry_bulb", "temperature"), Argument("leaving_wet_bulb", "temperature"))
-FLOW = Argument("airflow", "airflow")
-
-RATIO = (
-    "e(t) = Hyland and Wexler's pressure in psia times (1.00062 + 2.16495e-4 p + 5.6e-7 ((t - 32)/1.8)^2), "
-    "Ws(t) = 0.621945 e/(p - e); w = t* - 32, below 32 °F 0.48 t* - 159; "
-    "W = (Ws(t*) (1061 + 0.444 t* - w) - 0.2402 (t - t*)) / (1061 + 0.444 t - w)"
-)
-ENTHALPY = "h = 0.2402 t + W (1061 + 0.444 t)"
-VOLUME = "v = 0.370486 (t + 459.67) (1 + W/0.621945) Z/p, Z of CIPM-2007"
-
-
-def _function(
-    name: str,
-    arguments: tuple[Argument, ...],
-    result: str,
-    compute: Callable[..., float],
-    definition: Definition,
-    source: str = "ASHRAE Fundamentals 2017, chapter 1 and CIPM-2007 (checked)",
-) -> Function:
-    return Function(name, arguments, result, compute, definition, source)
-
-
-# A higher wet bulb means wetter air, but for the step where ice on the wick melts: no direction is declared for it.
-FUNCTIONS: tuple[Function, ...] = (
-    _function("humidity_ratio", (DRY._replace(moves=-1), WET, PLACE._replace(moves=-1)), "humidity_ratio", humidity_ratio,
-              in_words(RATIO)),
-    _function("enthalpy", (DRY, WET, PLACE), "specific_enthalpy", enthalpy, in_words(f"{RATIO}; {ENTHALPY}")),
-    _function("specific_volume", (DRY, WET, PLACE._replace(moves=-1)), "specific_volume", specific_volume,
-              in_words(f"{RATIO}; {VOLUME}")),
-    _function("total_capacity", (FLOW, *ENTERING, *LEAVING, PLACE), "power", total_capacity,
-              in_words(f"{RATIO}; {ENTHALPY}; {VOLUME}; 60 Q/v1 (h1 - h2) Btu/h"), "energy balance"),
-    _function("sensible_capacity", (FLOW, *ENTERING, LEAVING[0], PLACE), "power", sensible_capacity,
-              in_words(f"{RATIO}; {VOLUME}; 60 Q/v1 (0.2402 + 0.444 W1) (t1 - t2) Btu/h"), "energy balance"),
-    _function("temperature_split", (Argument("entering", "temperature", +1), Argument("leaving", "temperature", -1)),
-              "temperature_difference", temperature_split, formula("entering - leaving"), "definition"),
-    _function("airflow_per_ton", (FLOW._replace(moves=+1), Argument("capacity", "power", -1)), "airflow_per_capacity",
-              airflow_per_ton, formula("airflow * 3516.8528420667 / capacity"), "definition of a ton of refrigeration"),
-)  # fmt: skip

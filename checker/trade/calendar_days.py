@@ -5,12 +5,13 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable
 
-from checker.trade.function import Argument, Function, OutOfRange, formula, in_words
+from checker.trade.function import OutOfRange, formula, in_words, rule_function
 
 MINUTES_A_DAY = 1440
 SATURDAY = 5
 
 
+@rule_function("duration", ["date -", "date +"], formula("(last - first) * 1440"), "the calendar")
 def days_between(first: int, last: int) -> float:
     """The time from one date to another.
 
@@ -24,6 +25,11 @@ def days_between(first: int, last: int) -> float:
     return float((last - first) * MINUTES_A_DAY)
 
 
+@rule_function(
+    "date", ["date +"],
+    in_words("the first day > day, Monday to Friday, that is no holiday; none in a year without holidays"),
+    "the calendar; the holidays are the ruleset's", tables=("holidays",),
+)  # fmt: skip
 def next_working_day(day: int, holidays: Iterable[int]) -> int:
     """The first day after a date that is no Saturday, Sunday or holiday.
 
@@ -47,6 +53,7 @@ def next_working_day(day: int, holidays: Iterable[int]) -> int:
     raise OutOfRange(f"no holidays are listed for {_year(candidate)}, so its working days are not known")
 
 
+@rule_function("date", ["date +"], formula("day + 1 + min(1, max(0, day % 7 - 4)) * (7 - day % 7)"), "the calendar")
 def next_weekday(day: int) -> int:
     """The first day after a date that is no Saturday or Sunday: no office's next working day is earlier.
 
@@ -71,20 +78,3 @@ def _year(day: int) -> int:
 def _weekday(day: int) -> int:
     """Monday is 0."""
     return (day - 1) % 7
-
-
-FUNCTIONS: tuple[Function, ...] = (
-    Function(
-        "days_between", (Argument("first", "date", -1), Argument("last", "date", +1)), "duration",
-        days_between, definition=formula("(last - first) * 1440"), source="the calendar",
-    ),
-    Function(
-        "next_working_day", (Argument("day", "date", +1),), "date", next_working_day,
-        definition=in_words("the first day > day, Monday to Friday, that is no holiday; none in a year without holidays"),
-        source="the calendar; the holidays are the ruleset's", tables=("holidays",),
-    ),
-    Function(
-        "next_weekday", (Argument("day", "date", +1),), "date", next_weekday,
-        definition=formula("day + 1 + min(1, max(0, day % 7 - 4)) * (7 - day % 7)"), source="the calendar",
-    ),
-)  # fmt: skip

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from checker.trade.function import Argument, Function, OutOfRange, formula
+from checker.trade.function import OutOfRange, formula, rule_function
+
+PRINTED = "arithmetic of the printed tolerance"
 
 
+@rule_function("capacitance", ["capacitance +", "number -"], formula("rated * (1 - tolerance)"), PRINTED)
 def capacitor_lowest(rated: float, tolerance: float) -> float:
     """The lowest capacitance within a printed tolerance.
 
@@ -21,6 +24,7 @@ def capacitor_lowest(rated: float, tolerance: float) -> float:
     return _rated(rated) * (1 - _tolerance(tolerance))
 
 
+@rule_function("capacitance", ["capacitance +", "number +"], formula("rated * (1 + tolerance)"), PRINTED)
 def capacitor_highest(rated: float, tolerance: float) -> float:
     """The highest capacitance within a printed tolerance, µF; arguments and errors as `capacitor_lowest`."""
     return _rated(rated) * (1 + _tolerance(tolerance))
@@ -36,17 +40,3 @@ def _tolerance(tolerance: float) -> float:
     if not 0 <= tolerance < 1:
         raise OutOfRange(f"a tolerance of {100 * tolerance:g} % is not between 0 and 100 %")
     return tolerance
-
-
-FUNCTIONS: tuple[Function, ...] = (
-    Function(
-        "capacitor_lowest", (Argument("rated", "capacitance", +1), Argument("tolerance", "number", -1)),
-        "capacitance", capacitor_lowest,
-        definition=formula("rated * (1 - tolerance)"), source="arithmetic of the printed tolerance",
-    ),
-    Function(
-        "capacitor_highest", (Argument("rated", "capacitance", +1), Argument("tolerance", "number", +1)),
-        "capacitance", capacitor_highest,
-        definition=formula("rated * (1 + tolerance)"), source="arithmetic of the printed tolerance",
-    ),
-)  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from bisect import bisect_left
 
-from checker.trade.function import Argument, Definition, Function, OutOfRange, formula, table
+from checker.trade.function import Definition, OutOfRange, formula, rule_function, table
 from checker.trade.refrigerant_data import PRESSURE_CLASSES, TARGET_SUPERHEAT, WET_BULBS
 
 INCHES_PER_FOOT = 12.0
@@ -17,6 +17,31 @@ NOT_BY_SUPERHEAT = (
 )
 
 
+def _neighbours(steps: tuple[float, ...], at: float, named: str) -> tuple[tuple[int, float], ...]:
+    """The steps around a value and the share of each; one step where the value is on it."""
+    if not steps[0] <= at <= steps[-1]:
+        raise OutOfRange(f"{named} of {at:g} °F is outside the charging table's {steps[0]:g} to {steps[-1]:g} °F")
+    for place, step in enumerate(steps):
+        if abs(step - at) <= SAME:
+            return ((place, 1.0),)
+    above = bisect_left(steps, at)
+    share = (at - steps[above - 1]) / (steps[above] - steps[above - 1])
+    return (above - 1, 1 - share), (above, share)
+
+
+def _between_cells(indoor_wet_bulb: float, outdoor_dry_bulb: float) -> str | None:
+    cells = _neighbours(WET_BULBS, indoor_wet_bulb, ""), _neighbours(OUTDOORS, outdoor_dry_bulb, "")
+    return "interpolated between the cells of the charging table" if any(len(side) > 1 for side in cells) else None
+
+
+@rule_function(
+    "temperature_difference", ["temperature +", "temperature -"],
+    Definition(
+        "grid", "indoor wet bulb across, outdoor dry bulb down, straight between cells",
+        {"axes": (WET_BULBS, OUTDOORS), "cells": tuple(zip(*TARGET_SUPERHEAT.values(), strict=True))},
+    ),
+    "charging tables for a fixed orifice, Lennox 14ACX page 26 and Carrier 38TUA Table 6 (checked)", remark=_between_cells,
+)  # fmt: skip
 def target_superheat(indoor_wet_bulb: float, outdoor_dry_bulb: float) -> float:
     """The superheat to aim for in cooling with a fixed orifice, at the service port.
 
@@ -48,6 +73,10 @@ def target_superheat(indoor_wet_bulb: float, outdoor_dry_bulb: float) -> float:
     return total
 
 
+@rule_function(
+    "mass", ["length +", "length -", "mass_per_length"],
+    formula("(length - included_length) / 12 * mass_per_length / 16"), "arithmetic of the maker's charge per foot",
+)  # fmt: skip
 def line_set_charge(length: float, included_length: float, mass_per_length: float) -> float:
     """Refrigerant to add for a line set that is longer than the factory charge allows for.
 
@@ -67,6 +96,9 @@ def line_set_charge(length: float, included_length: float, mass_per_length: floa
     return (length - included_length) / INCHES_PER_FOOT * mass_per_length / OUNCES_PER_POUND
 
 
+@rule_function(
+    "word", ["word"], table("the class of a refrigerant", PRESSURE_CLASSES.items()), "40 CFR 82.152 (read second hand)"
+)
 def pressure_class(refrigerant: str) -> str:
     """The class that the recovery level goes by, in the words of `recovery_level`.
 
@@ -80,50 +112,3 @@ def pressure_class(refrigerant: str) -> str:
             f"the pressure class of {refrigerant} is not known here; known are {', '.join(PRESSURE_CLASSES)}"
         )
     return PRESSURE_CLASSES[refrigerant]
-
-
-def _neighbours(steps: tuple[float, ...], at: float, named: str) -> tuple[tuple[int, float], ...]:
-    """The steps around a value and the share of each; one step where the value is on it."""
-    if not steps[0] <= at <= steps[-1]:
-        raise OutOfRange(f"{named} of {at:g} °F is outside the charging table's {steps[0]:g} to {steps[-1]:g} °F")
-    for place, step in enumerate(steps):
-        if abs(step - at) <= SAME:
-            return ((place, 1.0),)
-    above = bisect_left(steps, at)
-    share = (at - steps[above - 1]) / (steps[above] - steps[above - 1])
-    return (above - 1, 1 - share), (above, share)
-
-
-def _between_cells(indoor_wet_bulb: float, outdoor_dry_bulb: float) -> str | None:
-    cells = _neighbours(WET_BULBS, indoor_wet_bulb, ""), _neighbours(OUTDOORS, outdoor_dry_bulb, "")
-    return "interpolated between the cells of the charging table" if any(len(side) > 1 for side in cells) else None
-
-
-FUNCTIONS: tuple[Function, ...] = (
-    Function(
-        "target_superheat",
-        (Argument("indoor_wet_bulb", "temperature", +1), Argument("outdoor_dry_bulb", "temperature", -1)),
-        "temperature_difference", target_superheat,
-        definition=Definition(
-            "grid", "indoor wet bulb across, outdoor dry bulb down, straight between cells",
-            {"axes": (WET_BULBS, OUTDOORS), "cells": tuple(zip(*TARGET_SUPERHEAT.values(), strict=True))},
-        ),
-        source="charging tables for a fixed orifice, Lennox 14ACX page 26 and Carrier 38TUA Table 6 (checked)",
-        remark=_between_cells,
-    ),
-    Function(
-        "line_set_charge",
-        (
-            Argument("length", "length", +1), Argument("included_length", "length", -1),
-            Argument("mass_per_length", "mass_per_length"),
-        ),
-        "mass", line_set_charge,
-        definition=formula("(length - included_length) / 12 * mass_per_length / 16"),
-        source="arithmetic of the maker's charge per foot",
-    ),
-    Function(
-        "pressure_class", (Argument("refrigerant", "word"),), "word", pressure_class,
-        definition=table("the class of a refrigerant", PRESSURE_CLASSES.items()),
-        source="40 CFR 82.152 (read second hand)",
-    ),
-)  # fmt: skip

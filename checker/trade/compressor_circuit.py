@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from checker.trade.function import Argument, Function, OutOfRange, formula
+from checker.trade.function import OutOfRange, formula, rule_function
 from checker.trade.overcurrent import RATINGS, standard_at_least, standard_at_most
 
 CONDUCTOR_SHARE = 1.25  # of the compressor current: NEC 440.32, 440.33
@@ -17,7 +17,13 @@ CODE_SHARE = 1.75  # of the compressor current: NEC 440.22(A), before the increa
 DISCONNECT_SHARE = 1.15  # of all currents together: NEC 440.12
 SMALLEST_DEVICE = 15.0  # A: 440.22(A) asks for nothing smaller
 
+DEVICE = "max(standard_at_most(max({share} * compressor + others, 15)), standard_at_least(max(1.25 * compressor + others, 15)))"
+BOTH = ("current +", "current +")
 
+
+@rule_function(
+    "current", BOTH, formula("max(rated_load_current, branch_selection_current)"), "NEC 440.6(A) (from memory)"
+)
 def compressor_current(rated_load_current: float, branch_selection_current: float) -> float:
     """The compressor current that everything else is counted from: the greater of the two marked, A.
 
@@ -26,6 +32,7 @@ def compressor_current(rated_load_current: float, branch_selection_current: floa
     return max(_current(rated_load_current), _current(branch_selection_current))
 
 
+@rule_function("current", BOTH, formula("1.25 * compressor + others"), "NEC 440.32, 440.33 (checked)")
 def minimum_circuit_ampacity(compressor: float, others: float) -> float:
     """The least ampacity of the circuit conductors.
 
@@ -44,6 +51,13 @@ def minimum_circuit_ampacity(compressor: float, others: float) -> float:
     return CONDUCTOR_SHARE * _current(compressor) + _current(others)
 
 
+@rule_function(
+    "current",
+    BOTH,
+    formula(DEVICE.format(share="2.25")),
+    "UL 1995 clause 36, UL 60335-2-40 (from memory)",
+    tables=(RATINGS,),
+)
 def maximum_overcurrent(compressor: float, others: float, ratings: Iterable[float]) -> float:
     """The largest standard fuse or breaker by the listing standards: 225 % of the compressor and the others.
 
@@ -63,6 +77,13 @@ def maximum_overcurrent(compressor: float, others: float, ratings: Iterable[floa
     return _standard_device(LISTING_SHARE, compressor, others, tuple(ratings))
 
 
+@rule_function(
+    "current",
+    BOTH,
+    formula(DEVICE.format(share="1.75")),
+    "NEC 440.22(A), 440.22(B)(1) (from memory)",
+    tables=(RATINGS,),
+)
 def first_overcurrent(compressor: float, others: float, ratings: Iterable[float]) -> float:
     """The largest standard fuse or breaker at 175 % of the compressor and the others.
 
@@ -74,6 +95,7 @@ def first_overcurrent(compressor: float, others: float, ratings: Iterable[float]
     return _standard_device(CODE_SHARE, compressor, others, tuple(ratings))
 
 
+@rule_function("current", BOTH, formula("1.15 * (compressor + others)"), "NEC 440.12 (checked)")
 def disconnect_minimum(compressor: float, others: float) -> float:
     """The least current rating of the disconnect: 115 % of all currents together, A.
 
@@ -95,34 +117,3 @@ def _current(current: float) -> float:
     if current < 0:
         raise OutOfRange(f"a current of {current:g} A is below zero")
     return current
-
-
-DEVICE = "max(standard_at_most(max({share} * compressor + others, 15)), standard_at_least(max(1.25 * compressor + others, 15)))"
-BOTH = (Argument("compressor", "current", +1), Argument("others", "current", +1))
-
-FUNCTIONS: tuple[Function, ...] = (
-    Function(
-        "compressor_current",
-        (Argument("rated_load_current", "current", +1), Argument("branch_selection_current", "current", +1)),
-        "current", compressor_current,
-        definition=formula("max(rated_load_current, branch_selection_current)"), source="NEC 440.6(A) (from memory)",
-    ),
-    Function(
-        "minimum_circuit_ampacity", BOTH, "current", minimum_circuit_ampacity,
-        definition=formula("1.25 * compressor + others"), source="NEC 440.32, 440.33 (checked)",
-    ),
-    Function(
-        "maximum_overcurrent", BOTH, "current", maximum_overcurrent, tables=(RATINGS,),
-        definition=formula(DEVICE.format(share="2.25")),
-        source="UL 1995 clause 36, UL 60335-2-40 (from memory)",
-    ),
-    Function(
-        "first_overcurrent", BOTH, "current", first_overcurrent, tables=(RATINGS,),
-        definition=formula(DEVICE.format(share="1.75")),
-        source="NEC 440.22(A), 440.22(B)(1) (from memory)",
-    ),
-    Function(
-        "disconnect_minimum", BOTH, "current", disconnect_minimum,
-        definition=formula("1.15 * (compressor + others)"), source="NEC 440.12 (checked)",
-    ),
-)  # fmt: skip

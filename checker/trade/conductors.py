@@ -5,7 +5,7 @@ The ampacities, corrections and adjustments themselves are tables of a ruleset: 
 
 from __future__ import annotations
 
-from checker.trade.function import Argument, Function, OutOfRange, in_words, table
+from checker.trade.function import OutOfRange, in_words, rule_function, table
 
 COLUMNS = ("rated_60c", "rated_75c", "rated_90c")  # from the lowest
 LOWEST_COLUMN_CABLES = ("nm_cable", "uf_cable")  # NEC 334.80, 340.80
@@ -18,6 +18,10 @@ CIRCULAR_MILS = {
 }  # fmt: skip
 
 
+@rule_function(
+    "number", ["word"], table("the circular mils of a size", CIRCULAR_MILS.items()),
+    "NEC chapter 9, table 8 (14 to 2/0 checked, the rest from memory)",
+)  # fmt: skip
 def circular_mils(size: str) -> float:
     """The area of a conductor, so that two sizes can be compared.
 
@@ -37,6 +41,11 @@ def circular_mils(size: str) -> float:
     return CIRCULAR_MILS[size]
 
 
+@rule_function(
+    "word", ["word", "word", "word"],
+    in_words("the lowest of insulation, terminal and, for nm_cable or uf_cable, rated_60c"),
+    "NEC 110.14(C), 334.80, 340.80 (checked)",
+)  # fmt: skip
 def ampacity_column(wiring_method: str, insulation: str, terminal: str) -> str:
     """The lowest temperature column that caps a conductor's ampacity, before any correction or adjustment.
 
@@ -64,19 +73,3 @@ def _place(column: str) -> int:
     if column not in COLUMNS:
         raise OutOfRange(f"'{column}' is not a temperature rating: {', '.join(COLUMNS)}")
     return COLUMNS.index(column)
-
-
-FUNCTIONS: tuple[Function, ...] = (
-    Function(
-        "circular_mils", (Argument("size", "word"),), "number", circular_mils,
-        definition=table("the circular mils of a size", CIRCULAR_MILS.items()),
-        source="NEC chapter 9, table 8 (14 to 2/0 checked, the rest from memory)",
-    ),
-    Function(
-        "ampacity_column",
-        (Argument("wiring_method", "word"), Argument("insulation", "word"), Argument("terminal", "word")),
-        "word", ampacity_column,
-        definition=in_words("the lowest of insulation, terminal and, for nm_cable or uf_cable, rated_60c"),
-        source="NEC 110.14(C), 334.80, 340.80 (checked)",
-    ),
-)  # fmt: skip

@@ -11,7 +11,7 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from checker.trade.function import Argument, Function, OutOfRange, in_words
+from checker.trade.function import OutOfRange, in_words, rule_function
 from checker.trade.sums import mean, total
 
 ZERO_ABOVE_ABSOLUTE = 459.67  # °F
@@ -37,6 +37,12 @@ BENDING = 0.5  # late slope over early slope: clearly levelling off (our choice,
 DRY_LEVEL = 500 * MICRON  # makers' manuals read a levelling off above 500 micron as moisture
 
 
+@rule_function(
+    "absolute_pressure", ["temperature +"],
+    in_words("exp(c0/T + c1 + c2 T + c3 T^2 + c4 T^3 + c5 T^4 + c6 ln T) Pa, T in kelvin; one set of c below 32 °F and one from "
+             "there on"),
+    "Hyland and Wexler (1983), ASHRAE Fundamentals chapter 1 (checked)",
+)  # fmt: skip
 def water_vapour_ceiling(temperature: float) -> float:
     """The highest pressure that water alone can hold: saturation at the coldest wetted point.
 
@@ -136,14 +142,3 @@ def _require_forward(minutes: Sequence[float], pressures: Sequence[float]) -> No
         raise OutOfRange("a rise needs at least two readings, each with its time")
     if any(later <= earlier for earlier, later in pairwise(minutes)):
         raise OutOfRange("the times of the readings do not go forward")
-
-
-FUNCTIONS: tuple[Function, ...] = (
-    Function(
-        "water_vapour_ceiling", (Argument("temperature", "temperature", +1),), "absolute_pressure",
-        water_vapour_ceiling,
-        definition=in_words("exp(c0/T + c1 + c2 T + c3 T^2 + c4 T^3 + c5 T^4 + c6 ln T) Pa, T in kelvin; "
-        "one set of c below 32 °F and one from there on"),
-        source="Hyland and Wexler (1983), ASHRAE Fundamentals chapter 1 (checked)",
-    ),
-)  # fmt: skip

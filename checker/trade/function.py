@@ -6,8 +6,8 @@ numbers (`datetime.date.toordinal`). It opens no file, reads no clock and rememb
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from typing import Any, NamedTuple
+from collections.abc import Callable, Iterable, Sequence
+from typing import Any, NamedTuple, TypeVar
 
 
 class OutOfRange(ValueError):
@@ -84,3 +84,37 @@ class Function(NamedTuple):
     version: int = 1
     tables: tuple[str, ...] = ()
     remark: Callable[..., str | None] | None = None
+
+
+Compute = TypeVar("Compute", bound=Callable[..., Any])
+DECLARED: dict[str, Function] = {}  # every function of the modules that were imported, by its name
+
+
+def rule_function(
+    result: str,
+    kinds: Sequence[str],
+    definition: Definition,
+    source: str,
+    tables: tuple[str, ...] = (),
+    remark: Callable[..., str | None] | None = None,
+    version: int = 1,
+) -> Callable[[Compute], Compute]:
+    """Declare the function below as one that a rule may call, under its own name and with its own arguments.
+
+    Args:
+        kinds: The kind of each argument, in order; `length +` where the result never falls when it grows, `length -` where it
+            never rises.
+        result, definition, source, tables, remark, version: As `Function` tells.
+    """
+
+    def declared(compute: Compute) -> Compute:
+        name = compute.__name__
+        assert name not in DECLARED, name
+        arguments = tuple(
+            Argument(argument, kind.rstrip(" +-"), {"+": 1, "-": -1}.get(kind[-1], 0))
+            for argument, kind in zip(compute.__code__.co_varnames, kinds, strict=False)
+        )
+        DECLARED[name] = Function(name, arguments, result, compute, definition, source, version, tables, remark)
+        return compute
+
+    return declared

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from checker.trade.function import Argument, Function, OutOfRange, formula
+from checker.trade.function import OutOfRange, formula, rule_function
 
 CONTINUOUS_SHARE = 1.25  # of heaters and blower together: NEC 424.4(B), 424.3(B) before 2020 (from memory)
 
 
+@rule_function("current", ["power +", "voltage -"], formula("power / voltage"), "Ohm's law")
 def heat_kit_current(power: float, voltage: float) -> float:
     """The current of single-phase heaters.
 
@@ -25,6 +26,10 @@ def heat_kit_current(power: float, voltage: float) -> float:
     return power / _voltage(voltage)
 
 
+@rule_function(
+    "power", ["power +", "voltage -", "voltage +"],
+    formula("rated_power * (supply_voltage / rated_voltage) ** 2"), "Ohm's law",
+)  # fmt: skip
 def heat_kit_power(rated_power: float, rated_voltage: float, supply_voltage: float) -> float:
     """The power of heaters on a voltage they are not rated for: it goes with the square of the voltage.
 
@@ -47,6 +52,10 @@ def heat_kit_power(rated_power: float, rated_voltage: float, supply_voltage: flo
     return rated_power * share
 
 
+@rule_function(
+    "current", ["power +", "voltage -", "current +"],
+    formula("1.25 * (power / voltage + blower)"), "NEC 424.4(B), 424.3(B) before 2020 (section from memory)",
+)  # fmt: skip
 def heat_circuit_ampacity(power: float, voltage: float, blower: float) -> float:
     """The least ampacity of a circuit that feeds heaters, with the blower if it is on the same circuit.
 
@@ -72,32 +81,3 @@ def _voltage(voltage: float) -> float:
     if voltage <= 0:
         raise OutOfRange(f"a voltage of {voltage:g} V is not above zero")
     return voltage
-
-
-FUNCTIONS: tuple[Function, ...] = (
-    Function(
-        "heat_kit_current", (Argument("power", "power", +1), Argument("voltage", "voltage", -1)), "current",
-        heat_kit_current, definition=formula("power / voltage"), source="Ohm's law",
-    ),
-    Function(
-        "heat_kit_power",
-        (
-            Argument("rated_power", "power", +1),
-            Argument("rated_voltage", "voltage", -1),
-            Argument("supply_voltage", "voltage", +1),
-        ),
-        "power", heat_kit_power,
-        definition=formula("rated_power * (supply_voltage / rated_voltage) ** 2"), source="Ohm's law",
-    ),
-    Function(
-        "heat_circuit_ampacity",
-        (
-            Argument("power", "power", +1),
-            Argument("voltage", "voltage", -1),
-            Argument("blower", "current", +1),
-        ),
-        "current", heat_circuit_ampacity,
-        definition=formula("1.25 * (power / voltage + blower)"),
-        source="NEC 424.4(B), 424.3(B) before 2020 (section from memory)",
-    ),
-)  # fmt: skip

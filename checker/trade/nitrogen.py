@@ -11,7 +11,7 @@ import functools
 from typing import NamedTuple
 
 from checker.trade.data_files import data_file
-from checker.trade.function import Argument, Function, OutOfRange, in_words
+from checker.trade.function import OutOfRange, in_words, rule_function
 from checker.trade.sums import total
 
 ZERO = 459.67  # °R at 0 °F
@@ -27,6 +27,12 @@ class Gas(NamedTuple):
     highest: float
 
 
+@rule_function(
+    "gauge_pressure", ["gauge_pressure +", "temperature -", "temperature +", "absolute_pressure"],
+    in_words("p = T q (1 + B q + C q^2 + D q^3) with the coefficients of data/nitrogen.json; q from the start by q <- q p/p(q), "
+             "twelve times"),
+    "CoolProp 8.0 equation of state of nitrogen, fitted within 0.002 psi",
+)  # fmt: skip
 def nitrogen_expected_pressure(
     start: float, start_temperature: float, end_temperature: float, atmosphere: float
 ) -> float:
@@ -87,20 +93,3 @@ def _moles(pressure: float, rankine: float) -> float:
     for _ in range(12):
         moles *= pressure / _pressure(moles, rankine)
     return moles
-
-
-FUNCTIONS: tuple[Function, ...] = (
-    Function(
-        "nitrogen_expected_pressure",
-        (
-            Argument("start", "gauge_pressure", +1),
-            Argument("start_temperature", "temperature", -1),
-            Argument("end_temperature", "temperature", +1),
-            Argument("atmosphere", "absolute_pressure"),
-        ),
-        "gauge_pressure", nitrogen_expected_pressure,
-        definition=in_words("p = T q (1 + B q + C q^2 + D q^3) with the coefficients of data/nitrogen.json; q from the start "
-        "by q <- q p/p(q), twelve times"),
-        source="CoolProp 8.0 equation of state of nitrogen, fitted within 0.002 psi",
-    ),
-)  # fmt: skip

@@ -7,13 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from checker.trade.function import Argument, Function, OutOfRange, look_up
+from checker.trade.function import OutOfRange, look_up, rule_function
 
 RATINGS = "standard_overcurrent_ratings"
 SOURCE = "NEC 240.6(A); the list is the ruleset's"
 SAME = 1e-6  # A: two currents closer than this are the same, as in units.txt
 
 
+@rule_function(
+    "current", ["current +"],
+    look_up("the last rating not above the current", table=RATINGS, take="last", stands="<=", within=SAME),
+    SOURCE, tables=(RATINGS,),
+)  # fmt: skip
 def standard_at_most(current: float, ratings: Iterable[float]) -> float:
     """The largest standard rating not above a current.
 
@@ -34,6 +39,11 @@ def standard_at_most(current: float, ratings: Iterable[float]) -> float:
     return fitting[-1]
 
 
+@rule_function(
+    "current", ["current +"],
+    look_up("the first rating not below the current", table=RATINGS, take="first", stands=">=", within=SAME),
+    SOURCE, tables=(RATINGS,),
+)  # fmt: skip
 def standard_at_least(current: float, ratings: Iterable[float]) -> float:
     """The smallest standard rating not below a current.
 
@@ -56,6 +66,11 @@ def standard_at_least(current: float, ratings: Iterable[float]) -> float:
     return fitting[0]
 
 
+@rule_function(
+    "flag", ["current"],
+    look_up("whether a rating is the current", table=RATINGS, take="any", stands="==", within=SAME),
+    SOURCE, tables=(RATINGS,),
+)  # fmt: skip
 def is_standard(current: float, ratings: Iterable[float]) -> bool:
     """Whether a rating (A) is a standard one. One that is not may still be made and permitted."""
     return any(abs(rating - current) <= SAME for rating in ratings)
@@ -63,22 +78,3 @@ def is_standard(current: float, ratings: Iterable[float]) -> bool:
 
 def _ends(ratings: list[float]) -> str:
     return f" ({ratings[0]:g} A)" if ratings else ""
-
-
-FUNCTIONS: tuple[Function, ...] = (
-    Function(
-        "standard_at_most", (Argument("current", "current", +1),), "current", standard_at_most,
-        definition=look_up("the last rating not above the current", table=RATINGS, take="last", stands="<=", within=SAME),
-        source=SOURCE, tables=(RATINGS,),
-    ),
-    Function(
-        "standard_at_least", (Argument("current", "current", +1),), "current", standard_at_least,
-        definition=look_up("the first rating not below the current", table=RATINGS, take="first", stands=">=", within=SAME),
-        source=SOURCE, tables=(RATINGS,),
-    ),
-    Function(
-        "is_standard", (Argument("current", "current"),), "flag", is_standard,
-        definition=look_up("whether a rating is the current", table=RATINGS, take="any", stands="==", within=SAME),
-        source=SOURCE, tables=(RATINGS,),
-    ),
-)  # fmt: skip

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import Any
 
-from checker.trade.function import Argument, Function, OutOfRange, table
+from checker.trade.function import OutOfRange, rule_function, table
 
 PSI_PER_INCH_OF_MERCURY = 0.4911541  # as in units.txt
 LARGE_CHARGE = 200.0  # lb
@@ -27,6 +27,20 @@ VACUUM = {
 }
 
 
+def _rows() -> Iterator[tuple[Any, ...]]:
+    """The table with its steps as ranges, in psig."""
+    charges, days = (None, LARGE_CHARGE - SAME, None), (None, NEWER_MACHINES_FROM, None)
+    for name, by_charge in VACUUM.items():
+        for charge, by_day in zip(pairwise(charges), by_charge, strict=True):
+            for day, vacuum in zip(pairwise(days), by_day, strict=True):
+                yield name, charge, day, -vacuum * PSI_PER_INCH_OF_MERCURY + 0.0
+
+
+@rule_function(
+    "gauge_pressure", ["word", "mass -", "date -"],
+    table("the level by class, charge and the day on which the machine was made", _rows()),
+    "40 CFR 82.156(a), Table 1 (checked)",
+)  # fmt: skip
 def recovery_level(pressure_class: str, charge: float, machine_made: int) -> float:
     """The level that recovery must reach before a system is opened.
 
@@ -51,27 +65,3 @@ def recovery_level(pressure_class: str, charge: float, machine_made: int) -> flo
         raise OutOfRange(f"a charge of {charge:g} lb is below zero")
     vacuum = VACUUM[pressure_class][charge >= LARGE_CHARGE - SAME][machine_made >= NEWER_MACHINES_FROM]
     return -vacuum * PSI_PER_INCH_OF_MERCURY + 0.0  # never minus zero
-
-
-def _rows() -> Iterator[tuple[Any, ...]]:
-    """The table with its steps as ranges, in psig."""
-    charges, days = (None, LARGE_CHARGE - SAME, None), (None, NEWER_MACHINES_FROM, None)
-    for name, by_charge in VACUUM.items():
-        for charge, by_day in zip(pairwise(charges), by_charge, strict=True):
-            for day, vacuum in zip(pairwise(days), by_day, strict=True):
-                yield name, charge, day, -vacuum * PSI_PER_INCH_OF_MERCURY + 0.0
-
-
-FUNCTIONS: tuple[Function, ...] = (
-    Function(
-        "recovery_level",
-        (
-            Argument("pressure_class", "word"),
-            Argument("charge", "mass", -1),
-            Argument("machine_made", "date", -1),
-        ),
-        "gauge_pressure", recovery_level,
-        definition=table("the level by class, charge and the day on which the machine was made", _rows()),
-        source="40 CFR 82.156(a), Table 1 (checked)",
-    ),
-)  # fmt: skip

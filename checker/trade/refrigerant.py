@@ -2,12 +2,43 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from checker.trade import saturation
-from checker.trade.function import Argument, Definition, Function, OutOfRange, formula
+from checker.trade.function import Definition, OutOfRange, formula, rule_function
 
 ATMOSPHERE = 14.696  # psia at sea level, ASHRAE Fundamentals 2017, chapter 1
 
 
+AT = ("word", "absolute_pressure +")
+SOURCE = "CoolProp 8.0 equations of state, through curves in data/saturation.json"
+
+
+def _curve(which: str) -> Definition:
+    """Through the points of a curve, each with its slope: a cubic piece between two of them."""
+    says = (
+        "between two points (t0, y0, s0) and (t1, y1, s1), y = ln(pressure in psia): with h = t1 - t0 and u = (t - t0)/h, "
+        "y = y0 (1 + 2u)(1 - u)^2 + h s0 u (1 - u)^2 + y1 u^2 (3 - 2u) + h s1 u^2 (u - 1); a temperature by solving for t"
+    )
+    return Definition("curve", says, {"file": "saturation.json", "curve": which})
+
+
+def _bridged(which: str) -> Callable[[str, float], str | None]:
+    """The remark of a saturation temperature: that CoolProp gave no answer there and the curve was bridged."""
+
+    def remark(refrigerant: str, pressure: float) -> str | None:
+        curve = saturation.curve(refrigerant, which)
+        at = saturation.temperature_at(curve, pressure)
+        if not saturation.bridged(curve, at):
+            return None
+        return (
+            f"interpolated: the model of {refrigerant} ({saturation.made_by()}) gives no {which} point near {at:.0f} °F"
+        )
+
+    return remark
+
+
+@rule_function("temperature", AT, _curve("bubble"), SOURCE, remark=_bridged("bubble"))
 def bubble_temperature(refrigerant: str, pressure: float) -> float:
     """Bubble-point temperature (°F) at an absolute pressure (psia): what subcooling is counted from.
 
@@ -19,6 +50,7 @@ def bubble_temperature(refrigerant: str, pressure: float) -> float:
     return saturation.temperature_at(saturation.curve(refrigerant, "bubble"), pressure)
 
 
+@rule_function("temperature", AT, _curve("dew"), SOURCE, remark=_bridged("dew"))
 def dew_temperature(refrigerant: str, pressure: float) -> float:
     """Dew-point temperature (°F) at an absolute pressure (psia): what superheat is counted from.
 
@@ -30,6 +62,10 @@ def dew_temperature(refrigerant: str, pressure: float) -> float:
     return saturation.temperature_at(saturation.curve(refrigerant, "dew"), pressure)
 
 
+@rule_function(
+    "absolute_pressure", ["length -"],
+    formula("14.696 * (1 - 6.8754e-6 * (elevation / 12)) ** 5.2559"), "ASHRAE Fundamentals 2017, chapter 1, equation 3",
+)  # fmt: skip
 def atmospheric_pressure(elevation: float) -> float:
     """Pressure of the standard atmosphere (psia) at an elevation (inches, as every length).
 
@@ -44,6 +80,10 @@ def atmospheric_pressure(elevation: float) -> float:
     return float(ATMOSPHERE * (1 - 6.8754e-6 * feet) ** 5.2559)
 
 
+@rule_function(
+    "absolute_pressure", ["gauge_pressure +", "absolute_pressure +"],
+    formula("gauge + atmosphere"), "definition of gauge pressure",
+)  # fmt: skip
 def absolute_pressure(gauge: float, atmosphere: float) -> float:
     """Absolute pressure (psia) of a gauge pressure (psig) where the atmosphere is that (psia).
 
@@ -53,34 +93,3 @@ def absolute_pressure(gauge: float, atmosphere: float) -> float:
     if gauge + atmosphere <= 0:
         raise OutOfRange(f"a gauge pressure of {gauge:.4g} psig is below a perfect vacuum")
     return gauge + atmosphere
-
-
-def _bridged(which: str, refrigerant: str, temperature: float) -> str | None:
-    if not saturation.bridged(saturation.curve(refrigerant, which), temperature):
-        return None
-    return f"interpolated: the model of {refrigerant} ({saturation.made_by()}) gives no {which} point near {temperature:.0f} °F"
-
-
-AT = (Argument("refrigerant", "word"), Argument("pressure", "absolute_pressure", 1))
-SOURCE = "CoolProp 8.0 equations of state, through curves in data/saturation.json"
-
-
-def _curve(which: str) -> Definition:
-    """Through the points of a curve, each with its slope: a cubic piece between two of them."""
-    says = (
-        "between two points (t0, y0, s0) and (t1, y1, s1), y = ln(pressure in psia): with h = t1 - t0 and u = (t - t0)/h, "
-        "y = y0 (1 + 2u)(1 - u)^2 + h s0 u (1 - u)^2 + y1 u^2 (3 - 2u) + h s1 u^2 (u - 1); a temperature by solving for t"
-    )
-    return Definition("curve", says, {"file": "saturation.json", "curve": which})
-
-
-FUNCTIONS: tuple[Function, ...] = (
-    Function("bubble_temperature", AT, "temperature", bubble_temperature, _curve("bubble"), SOURCE,
-             remark=lambda r, p: _bridged("bubble", r, bubble_temperature(r, p))),
-    Function("dew_temperature", AT, "temperature", dew_temperature, _curve("dew"), SOURCE,
-             remark=lambda r, p: _bridged("dew", r, dew_temperature(r, p))),
-    Function("atmospheric_pressure", (Argument("elevation", "length", -1),), "absolute_pressure", atmospheric_pressure,
-             formula("14.696 * (1 - 6.8754e-6 * (elevation / 12)) ** 5.2559"), "ASHRAE Fundamentals 2017, chapter 1, equation 3"),
-    Function("absolute_pressure", (Argument("gauge", "gauge_pressure", 1), Argument("atmosphere", "absolute_pressure", 1)),
-             "absolute_pressure", absolute_pressure, formula("gauge + atmosphere"), "definition of gauge pressure"),
-)  # fmt: skip

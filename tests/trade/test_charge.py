@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checker.trade import charge, recovery, saturation
+from checker.trade import charge, functions, recovery, saturation
 from checker.trade.function import OutOfRange
 from checker.trade.refrigerant_data import PRESSURE_CLASSES, TARGET_SUPERHEAT, WET_BULBS
 
@@ -21,7 +21,7 @@ CELLS = [
     (105, 56, None), (105, 66, 5), (105, 72, 17), (105, 76, 26),
     (115, 56, None), (115, 62, None), (115, 66, None), (115, 72, 14), (115, 76, 23),
 ]  # fmt: skip
-TARGET = {function.name: function for function in charge.FUNCTIONS}["target_superheat"]
+TARGET = functions()["target_superheat"]
 
 
 @pytest.mark.parametrize(("outdoors", "wet_bulb", "target"), CELLS)

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from checker.reading import units
-from checker.trade import refrigerant, saturation
+from checker.trade import functions, saturation
 from checker.trade.function import OutOfRange
 from tests.support import coolprop
 
@@ -141,9 +141,8 @@ BY_A_POLYNOMIAL = [(134, 477.16), (135, 483.17), (136, 489.23), (137, 495.36)]
 
 @pytest.mark.parametrize(("which", "temperature"), SEEN_FAILING)
 def test_a_gap_of_the_model_is_bridged_and_said_so(which: str, temperature: int) -> None:
-    functions = {function.name: function for function in refrigerant.FUNCTIONS}
     pressure = saturation.pressure_at(saturation.curve("R-454B", which), temperature)
-    remark = functions[f"{which}_temperature"].remark
+    remark = functions()[f"{which}_temperature"].remark
     assert remark is not None
     assert str(remark("R-454B", pressure)).startswith("interpolated: ")
     assert remark("R-410A", pressure) is None
