@@ -13,7 +13,7 @@ from checker.commands import options
 from checker.commands.errors import complain
 from checker.commands.inputs import checker_of
 from checker.commands.output import write
-from checker.problems.problem import Problem, ProblemsFound
+from checker.problems.problem import Problem, ProblemsFound, refused
 from checker.reporting.paragraphs import counted
 
 if TYPE_CHECKING:
@@ -99,12 +99,12 @@ def import_(
 
 def _print_headings(groups: tuple[str, ...], folders: tuple[Path, ...]) -> None:
     from checker.importing import template
-    from checker.importing.places import Fault, refused
+    from checker.importing.places import Fault
 
     try:
         write(template.render(checker_of(folders, ()).vocabulary, groups), None)
     except Fault as fault:
-        raise refused("--scope", fault) from None
+        raise refused("--scope", fault.what, fault.hint) from None
 
 
 def _import(file: str, output: Path, keep_good: bool, replace: bool, wanted: str, folders: tuple[Path, ...]) -> int:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.problems.problem import Problem, Where
 
 MOST_SHOWN = 60
 
@@ -29,11 +29,6 @@ class Fault(ValueError):
 
     def at(self, place: Place) -> Problem:
         return Problem(place, self.what, self.hint)
-
-
-def refused(name: str, fault: Fault, row: int = 0) -> ProblemsFound:
-    """One fault of a whole file, or of one row of it."""
-    return ProblemsFound([fault.at(Place(name, row))])
 
 
 def letters(column: int) -> str:

@@ -10,8 +10,9 @@ import io
 from collections.abc import Iterator
 from pathlib import Path
 
-from checker.importing.places import Fault, refused
+from checker.importing.places import Place
 from checker.importing.table import MOST_BYTES, MOST_LETTERS, Row, Sheet, bounded, trimmed
+from checker.problems.problem import refused
 
 ZIP, OLD_WORKBOOK = b"PK\x03\x04", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 SEPARATORS = ",;\t"
@@ -29,21 +30,19 @@ def read_sheet(content: bytes, name: str, wanted: str = "") -> Sheet:
         ProblemsFound: It is not a spreadsheet that can be read, or is too large.
     """
     if len(content) > MOST_BYTES:
-        raise refused(name, Fault(f"The file is larger than {MOST_BYTES // 2**20} MiB.", "Split it into several."))
+        raise refused(name, f"The file is larger than {MOST_BYTES // 2**20} MiB.", "Split it into several.")
     if content.startswith(OLD_WORKBOOK):
         raise refused(
             name,
-            Fault(
-                "This is an old workbook (.xls), or one that a password protects.",
-                "Take the password off and save it as .xlsx without macros, or as CSV in UTF-8.",
-            ),
+            "This is an old workbook (.xls), or one that a password protects.",
+            "Take the password off and save it as .xlsx without macros, or as CSV in UTF-8.",
         )
     if content.startswith(ZIP):
         from checker.importing.workbook import read_workbook
 
         return bounded(name, read_workbook(content, name, wanted))
     if wanted:
-        raise refused(name, Fault("A CSV file has one sheet only.", "Leave --sheet out."))
+        raise refused(name, "A CSV file has one sheet only.", "Leave --sheet out.")
     text = _decoded(content, name)
     separator, skipped = separator_of(text)
     return bounded(name, _csv_rows(text, name, separator, skipped), separator)
@@ -61,7 +60,7 @@ def read_bytes(path: Path, name: str) -> bytes:
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or error
         hint = "Check its name and permissions."
-        raise refused(name, Fault(f"The file cannot be read: {reason}.", hint)) from None
+        raise refused(name, f"The file cannot be read: {reason}.", hint) from None
 
 
 def separator_of(text: str) -> tuple[str, int]:
@@ -85,9 +84,9 @@ def _decoded(content: bytes, name: str) -> str:
     except UnicodeDecodeError as error:
         row = content.count(b"\n", 0, error.start) + 1 if form != "utf-16" else 0
         said = form.upper().removesuffix("-SIG")
-        raise refused(name, Fault(f"A character in this line of the file is not text in {said}.", hint), row) from None
+        raise refused(Place(name, row), f"A character in this line of the file is not text in {said}.", hint) from None
     if "\0" in text:
-        raise refused(name, Fault("The file is not a spreadsheet: it holds signs that no text has.", hint))
+        raise refused(name, "The file is not a spreadsheet: it holds signs that no text has.", hint)
     return text
 
 
@@ -100,13 +99,13 @@ def _csv_rows(text: str, name: str, separator: str, skipped: int) -> Iterator[Ro
             if kept and number > skipped:
                 yield Row(number - skipped, kept)
     except csv.Error as error:
-        raise refused(name, _unreadable(str(error)), number + 1 - skipped) from None
+        raise refused(Place(name, number + 1 - skipped), *_unreadable(str(error))) from None
 
 
-def _unreadable(said: str) -> Fault:
-    """What the reader of CSV says, in plain words."""
+def _unreadable(said: str) -> tuple[str, str]:
+    """What is wrong and what to do, for what the reader of CSV says."""
     if "field limit" in said:
-        return Fault(f"A cell is longer than {MOST_LETTERS:,} characters.", "Look for a quote that is not closed.")
+        return (f"A cell is longer than {MOST_LETTERS:,} characters.", "Look for a quote that is not closed.")
     if "expected after" in said:
-        return Fault("Text goes on after a closing quote.", 'Write a quote inside of quoted text twice: "".')
-    return Fault("A quote is opened and not closed.", 'Close it, or write a quote inside of quoted text twice: "".')
+        return ("Text goes on after a closing quote.", 'Write a quote inside of quoted text twice: "".')
+    return ("A quote is opened and not closed.", 'Close it, or write a quote inside of quoted text twice: "".')

@@ -6,7 +6,8 @@ import datetime
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from checker.importing.places import Fault, Place, refused
+from checker.importing.places import Fault, Place
+from checker.problems.problem import refused
 
 MOST_BYTES = 64 * 1024 * 1024
 MOST_ROWS = 100_000
@@ -45,12 +46,12 @@ def bounded(name: str, rows: Iterable[Row], separator: str = "") -> Sheet:
         cells += len(row.cells)
         if len(row.cells) > MOST_COLUMNS:
             what = f"The row has more than {MOST_COLUMNS:,} columns."
-            raise refused(name, Fault(what, "A sheet has one fact a column."), row.number)
+            raise refused(Place(name, row.number), what, "A sheet has one fact a column.")
         if len(kept) > MOST_ROWS + 2 or cells > MOST_CELLS:
             what = f"The sheet holds more than {MOST_ROWS:,} rows or {MOST_CELLS:,} cells."
-            raise refused(name, Fault(what, "Split it into several."))
+            raise refused(name, what, "Split it into several.")
     if not kept:
-        raise refused(name, Fault("The sheet is empty.", "changeout import --headings prints one to fill in."))
+        raise refused(name, "The sheet is empty.", "changeout import --headings prints one to fill in.")
     return Sheet(name, tuple(kept), separator)
 
 

@@ -15,9 +15,9 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
-from checker.importing.places import Fault, refused
+from checker.importing.places import Fault
 from checker.importing.table import MOST_CELLS, MOST_COLUMNS, Cell, Row, trimmed
-from checker.problems.problem import did_you_mean
+from checker.problems.problem import did_you_mean, refused
 
 MOST_UNPACKED = 256 * 1024 * 1024
 MOST_PARTS = 5_000
@@ -42,9 +42,9 @@ def read_workbook(content: bytes, name: str, wanted: str) -> Iterator[Row]:
             warnings.simplefilter("ignore")  # of parts that are not read, such as drawings
             yield from _rows(content, wanted)
     except Fault as fault:
-        raise refused(name, fault) from None
+        raise refused(name, fault.what, fault.hint) from None
     except Exception:  # a broken workbook makes the library raise whatever it stumbles over
-        raise refused(name, Fault("The workbook is broken and cannot be read.", "Open it and save it again.")) from None
+        raise refused(name, "The workbook is broken and cannot be read.", "Open it and save it again.") from None
 
 
 def _refuse_unfit(content: bytes) -> None:

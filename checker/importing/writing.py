@@ -9,10 +9,9 @@ import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
-from checker.importing.places import Fault, refused
 from checker.importing.rows import RowJob
 from checker.problems import json_out
-from checker.problems.problem import ProblemsFound
+from checker.problems.problem import refused
 
 LINES = (".jsonl", ".ndjson")
 MOST_NAME = 100
@@ -41,19 +40,15 @@ def refuse_existing(output: Path, jobs: Sequence[RowJob], replace: bool) -> None
     if output.suffix in LINES:
         there = [output] if output.exists() else []
     elif output.exists() and not output.is_dir():
-        raise refused(
-            str(output), Fault("This is a file, not a folder.", "Name a folder, or a file that ends in .jsonl.")
-        )
+        raise refused(output, "This is a file, not a folder.", "Name a folder, or a file that ends in .jsonl.")
     else:
         there = [output / name for name in sorted({file_name(job.id) for job in jobs}) if (output / name).exists()]
     folders = [path for path in there if path.is_dir()]
     if folders:
-        raise refused(str(folders[0]), Fault("A folder stands where the file would be written.", "Move it away."))
+        raise refused(folders[0], "A folder stands where the file would be written.", "Move it away.")
     if there and not replace:
         count = f" and {len(there) - 1} more" if len(there) > 1 else ""
-        raise refused(
-            str(there[0]), Fault(f"There is such a file already{count}.", "Add --replace, or name another place.")
-        )
+        raise refused(there[0], f"There is such a file already{count}.", "Add --replace, or name another place.")
 
 
 def write_folder(output: Path, jobs: Sequence[RowJob]) -> None:
@@ -73,14 +68,10 @@ def write_folder(output: Path, jobs: Sequence[RowJob]) -> None:
         for job in jobs:
             os.replace(aside / file_name(job.id), output / file_name(job.id))
     except OSError as error:
-        raise _cannot(output, error) from None
+        what = f"The jobs cannot be written: {error.strerror}."
+        raise refused(output, what, "Check the folder and its permissions.") from None
     finally:
         if aside:
             shutil.rmtree(aside, ignore_errors=True)
         if made and output.is_dir() and not any(output.iterdir()):
             output.rmdir()
-
-
-def _cannot(output: Path, error: OSError) -> ProblemsFound:
-    what = f"The jobs cannot be written: {error.strerror}."
-    return refused(str(output), Fault(what, "Check the folder and its permissions."))
