@@ -69,9 +69,9 @@ def run(checker: Checker, one: Stated) -> tuple[Problem | None, Finding | None]:
 
 
 def _unjudged(one: Stated, error: ProblemsFound) -> Problem:
-    said = "; ".join(f"{problem.what} {problem.hint}".strip() for problem in error.problems[:3])
+    why = "; ".join(f"{problem.what} {problem.hint}".strip() for problem in error.problems[:3])
     already = [problem for problem in error.problems if problem.what.startswith(UNJUDGED.format(one.case.name))]
-    return already[0] if already else one.part.problem(("given",), f"{UNJUDGED.format(one.case.name)} {said}")
+    return already[0] if already else one.part.problem(("given",), f"{UNJUDGED.format(one.case.name)} {why}")
 
 
 def checker_for(checker: Checker, ruleset: Ruleset) -> Checker:

@@ -102,8 +102,8 @@ def _limit_lines(chain: Chain, name: str, day: int) -> Iterator[str]:
                 None, (f"from {value.starts}" if value.starts else "", f"until {value.until}" if value.until else "")
             )
         )
-        said = f"a table of {len(value.rows)} rows" if value.rows else value.value
-        yield f"  {said} {limit.unit}".rstrip() + "".join(f", {part}" for part in (value.editions, period) if part)
+        amount = f"a table of {len(value.rows)} rows" if value.rows else value.value
+        yield f"  {amount} {limit.unit}".rstrip() + "".join(f", {part}" for part in (value.editions, period) if part)
         document = f"{documents.get(value.document, value.document)}, " if value.document else ""
         yield f"    {document}{' '.join(value.source.split())} ({value.sure})"
     yield from _grounds(chain, layered)

@@ -118,10 +118,10 @@ def _span(part: str) -> str:
 
 def period(part: LimitValue) -> str:
     """Under which editions and in which time a value holds; nothing where it always does."""
-    said = [edition_words(part.editions)] if part.editions else []
-    said += [f"from {part.starts}"] if part.starts else []
-    said += [f"before {part.until}"] if part.until else []
-    return ", ".join(said)
+    parts = [edition_words(part.editions)] if part.editions else []
+    parts += [f"from {part.starts}"] if part.starts else []
+    parts += [f"before {part.until}"] if part.until else []
+    return ", ".join(parts)
 
 
 def standing(here: Here, marked: bool = True) -> str:
@@ -136,14 +136,14 @@ def standing(here: Here, marked: bool = True) -> str:
         return "by the table"
     if not held:
         return "left to the authority" if limit.open else "no value here"
-    said = [amount(limit, value) + _bracketed(value, anywhere, marked) for value in held]
-    if len(said) > MOST_IN_A_SENTENCE or max(map(len, said)) > MOST_CHARACTERS:
+    values = [amount(limit, value) + _bracketed(value, anywhere, marked) for value in held]
+    if len(values) > MOST_IN_A_SENTENCE or max(map(len, values)) > MOST_CHARACTERS:
         return "as listed under Limits"
-    return "; ".join(said) + ("; otherwise left to the authority" if limit.open and anywhere else "")
+    return "; ".join(values) + ("; otherwise left to the authority" if limit.open and anywhere else "")
 
 
 def _bracketed(value: LimitValue, anywhere: bool, marked: bool) -> str:
     """In brackets: when a value holds, where no place decides that, and how sure it is where it is not checked."""
-    said = [period(value)] if anywhere and period(value) else []
-    said += [SURE[value.sure]] if marked and value.sure != "checked" else []
-    return f" [{', '.join(said)}]" if said else ""
+    notes = [period(value)] if anywhere and period(value) else []
+    notes += [SURE[value.sure]] if marked and value.sure != "checked" else []
+    return f" [{', '.join(notes)}]" if notes else ""

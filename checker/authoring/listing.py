@@ -53,8 +53,8 @@ def _said(day: int) -> str:
 def _heading(chain: Chain, ruleset: Ruleset, day: int, columns: int) -> list[str]:
     header = ruleset.header
     first = f"{ruleset.id} {header.version} ({header.owner_kind}): {header.title}"
-    said = [first, *filter(None, [_edition(chain, ruleset, day), _answers(ruleset, day)])]
-    return ["", *(line for part in said for line in textwrap.wrap(part, columns, subsequent_indent="  "))]
+    sentences = [first, *filter(None, [_edition(chain, ruleset, day), _answers(ruleset, day)])]
+    return ["", *(line for part in sentences for line in textwrap.wrap(part, columns, subsequent_indent="  "))]
 
 
 def _edition(chain: Chain, ruleset: Ruleset, day: int) -> str:
@@ -95,18 +95,18 @@ def line_of(chain: Chain, ruleset: Ruleset, rule_id: str, day: int) -> Line:
     layered = effective(chain, "rules", rule_id, {ruleset.id: edition}, day)
     rule = layered.data
     assert isinstance(rule, Rule)
-    said = [_change(chain, step.ruleset, rule_id, step.what) for step in layered.steps[1:]]
-    said += [_limit(chain, name, ruleset, day) for name in sorted(chain.limits_named(rule_id))]
+    remarks = [_change(chain, step.ruleset, rule_id, step.what) for step in layered.steps[1:]]
+    remarks += [_limit(chain, name, ruleset, day) for name in sorted(chain.limits_named(rule_id))]
     outside = (
         bool(ruleset.header.editions) and chain.covered and not (edition and edition_within(rule.editions, edition))
     )
-    said += [f"not in this edition ({rule.editions})"] if outside and edition else []
-    said += [f"by {rule.date}"] if rule.date else []
+    remarks += [f"not in this edition ({rule.editions})"] if outside and edition else []
+    remarks += [f"by {rule.date}"] if rule.date else []
     return Line(
         rule_id,
         rule.obligation,
         rule.title,
-        tuple(dict.fromkeys(filter(None, said))),
+        tuple(dict.fromkeys(filter(None, remarks))),
         not (outside or layered.withdrawn),
     )
 

@@ -54,10 +54,10 @@ def _ruleset(ruleset: Ruleset) -> Iterator[str]:
     yield f"## {ruleset.id}: {_cell(ruleset.header.title)}\n"
     yield f"{len(ruleset.rules)} rules{span}.\n"
     for name, laws in ruleset.header.made_law_by.items():
-        said = "; ".join(
+        sections = "; ".join(
             f"{_document(one)} {one.section}{MARKS[one.section_sure]}{_within(one.editions)}" for one in laws
         )
-        yield f"Made law ({name.replace('_', ' ')}), where the code is adopted, by {_cell(said)}.\n"
+        yield f"Made law ({name.replace('_', ' ')}), where the code is adopted, by {_cell(sections)}.\n"
     by_topic: dict[str, list[tuple[str, Rule]]] = {}
     for rule_id, rule in ruleset.rules.items():
         by_topic.setdefault(rule.topic.replace("_", " "), []).append((rule_id, rule))

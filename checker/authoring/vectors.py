@@ -44,8 +44,8 @@ def vectors(checker: Checker, rulesets: Iterable[Ruleset]) -> dict[str, Any]:
         ProblemsFound: A case cannot be read, or a rule has mistakes.
     """
     programs: dict[str, Settled] = {}
-    told = [_vector(checker, one, programs) for ruleset in rulesets for one in cases.stated(ruleset)]
-    return {"vectors": FORMAT, "programs": [_document(one) for one in programs.values()], "cases": told}
+    cases_told = [_vector(checker, one, programs) for ruleset in rulesets for one in cases.stated(ruleset)]
+    return {"vectors": FORMAT, "programs": [_document(one) for one in programs.values()], "cases": cases_told}
 
 
 def _document(made: Settled) -> dict[str, Any]:
@@ -59,14 +59,14 @@ def _vector(checker: Checker, stated: Stated, programs: dict[str, Settled]) -> d
     its = checker_for(checker, stated.ruleset)
     job = loaded(its, stated)
     one = OneJob(its, job, its.chain(job.place), ON, stated.case.editions)
-    told = one.told.answers.get(stated.rule, ())
-    key = repr((one.chain.digest, stated.rule if told else "", told))
+    answered = one.told.answers.get(stated.rule, ())
+    key = repr((one.chain.digest, stated.rule if answered else "", answered))
     made = programs.setdefault(key, Settled(its, one, {}))
     by_setting = made.rules.setdefault(stated.rule, {})
     settings = list(one.versions.settings(stated.rule))
     for setting in settings:
         if setting not in by_setting:
-            by_setting[setting] = setting, _rule(its.variants(one.chain, stated.rule, [setting], told))
+            by_setting[setting] = setting, _rule(its.variants(one.chain, stated.rule, [setting], answered))
     case = stated.case
     return {
         "ruleset": stated.ruleset.id,

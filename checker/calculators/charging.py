@@ -19,8 +19,8 @@ CLASSED = Input("refrigerant", "word", "Refrigerant, as in R-410A", words=tuple(
 def _remarks(name: str, *values: Any) -> tuple[str, ...]:
     """What a function has to say about one of its results."""
     remark = functions()[name].remark
-    said = remark(*values) if remark else None
-    return (said[0].upper() + said[1:] + ".",) if said else ()
+    note = remark(*values) if remark else None
+    return (note[0].upper() + note[1:] + ".",) if note else ()
 
 
 def _absolute(values: Values, around: Line) -> Line:
@@ -72,7 +72,7 @@ def saturated(values: Values) -> Working:
         absolute = _absolute(values, around)
         points = [_saturated(which, name, float(absolute.value)) for which in CURVES]
         lines = (absolute, *(line for line, _ in points))
-        notes = tuple(note for _, said in points for note in said)
+        notes = tuple(note for _, its_notes in points for note in its_notes)
     else:
         by_curve = {w: equations_of_state.saturation_pressure(name, w, values["temperature"]) for w in CURVES}
         lines = tuple(line for w, point in by_curve.items() for line in _pressures(w, name, point.value, around))

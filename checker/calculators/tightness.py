@@ -51,8 +51,8 @@ def decay(values: Values) -> Working:
         Line("most that water can hold", ceiling, "vacuum", "saturation at the coldest point"),
         Line("shape", shape.replace("_", " "), "word", f"{len(levels)} readings"),
     )
-    said = SHAPES[shape].format(fewest=evacuation.FEWEST_READINGS, minutes=evacuation.SHORTEST_WATCH)
-    return Working(lines, (said, ONLY_A_HINT))
+    meaning = SHAPES[shape].format(fewest=evacuation.FEWEST_READINGS, minutes=evacuation.SHORTEST_WATCH)
+    return Working(lines, (meaning, ONLY_A_HINT))
 
 
 QUANTITIES = (

@@ -154,15 +154,15 @@ def _unknown(heading: str, vocabulary: Vocabulary) -> Fault:
     """Why a heading is not a fact, with the nearest path or title."""
     steps = _steps(heading, vocabulary)
     place = plain(steps) or heading
-    said = shortened(heading)
+    shown = shortened(heading)
     if place in vocabulary.places:
         names = vocabulary.children(place)
         some = ", ".join(names[:8]) + (" and more" if len(names) > 8 else "")
-        return Fault(f"'{said}' is not one fact; it holds several.", f"Name one of them after a point: {some}.")
+        return Fault(f"'{shown}' is not one fact; it holds several.", f"Name one of them after a point: {some}.")
     items = {plain(steps[:at]): step for at, step in enumerate(steps) if isinstance(step, Item)}
     paths = [written(path, items, vocabulary) for path in vocabulary.leaves]
     hint = did_you_mean(heading, [*paths, *(leaf.title for leaf in vocabulary.leaves.values())])
-    what = f"'{said}' is not a fact of a job."
+    what = f"'{shown}' is not a fact of a job."
     return Fault(what, hint or "Write the path or the title of a fact, or take the column out.")
 
 

@@ -71,8 +71,8 @@ def read_jobs(sheet: Sheet, vocabulary: Vocabulary, file_name: Callable[[str], s
     names = [(row.number, str(row.cells[0])) for row in below if isinstance(row.cells[0], str) and row.cells[0]]
     problems += _twice(sheet, names, "The job number '{}' stands in row {} too.")
     if file_name:
-        told = {problem.where.line for problem in problems}
-        files = [(row, file_name(name).casefold()) for row, name in names if row not in told]
+        wrong_rows = {problem.where.line for problem in problems}
+        files = [(row, file_name(name).casefold()) for row, name in names if row not in wrong_rows]
         problems += _twice(sheet, files, "The job's file would be called '{}', as that of row {} would.")
     wrong = {problem.where.line for problem in problems}
     return Imported(tuple(job for job in jobs if job.row not in wrong), tuple(problems), len(below))

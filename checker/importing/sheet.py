@@ -83,8 +83,10 @@ def _decoded(content: bytes, name: str) -> str:
         text = content.decode(form)
     except UnicodeDecodeError as error:
         row = content.count(b"\n", 0, error.start) + 1 if form != "utf-16" else 0
-        said = form.upper().removesuffix("-SIG")
-        raise refused(Place(name, row), f"A character in this line of the file is not text in {said}.", hint) from None
+        charset = form.upper().removesuffix("-SIG")
+        raise refused(
+            Place(name, row), f"A character in this line of the file is not text in {charset}.", hint
+        ) from None
     if "\0" in text:
         raise refused(name, "The file is not a spreadsheet: it holds signs that no text has.", hint)
     return text
@@ -102,10 +104,10 @@ def _csv_rows(text: str, name: str, separator: str, skipped: int) -> Iterator[Ro
         raise refused(Place(name, number + 1 - skipped), *_unreadable(str(error))) from None
 
 
-def _unreadable(said: str) -> tuple[str, str]:
+def _unreadable(error: str) -> tuple[str, str]:
     """What is wrong and what to do, for what the reader of CSV says."""
-    if "field limit" in said:
+    if "field limit" in error:
         return (f"A cell is longer than {MOST_LETTERS:,} characters.", "Look for a quote that is not closed.")
-    if "expected after" in said:
+    if "expected after" in error:
         return ("Text goes on after a closing quote.", 'Write a quote inside of quoted text twice: "".')
     return ("A quote is opened and not closed.", 'Close it, or write a quote inside of quoted text twice: "".')

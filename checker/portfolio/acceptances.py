@@ -95,12 +95,14 @@ def _lines(listing: AcceptanceList) -> Iterator[tuple[str, int]]:
 
 
 def _line(one: Listed) -> str:
-    said = one.accepted
-    whose = ", ".join(filter(None, (said.office, said.reference, f"until {said.until}" if said.until else "")))
-    stands = "" if one.stands else f"; it does not count: {said.standing}"
-    former = f"; given under the rule's former name {said.former}" if said.former else ""
+    acceptance = one.accepted
+    whose = ", ".join(
+        filter(None, (acceptance.office, acceptance.reference, f"until {acceptance.until}" if acceptance.until else ""))
+    )
+    stands = "" if one.stands else f"; it does not count: {acceptance.standing}"
+    former = f"; given under the rule's former name {acceptance.former}" if acceptance.former else ""
     return noted(
-        f"{_left(one.left)}: {one.job}, '{said.key}' [{said.rule or 'no rule named'}]: {whose}{former}{stands}"
+        f"{_left(one.left)}: {one.job}, '{acceptance.key}' [{acceptance.rule or 'no rule named'}]: {whose}{former}{stands}"
     )
 
 

@@ -33,36 +33,36 @@ def acceptances(view: JobView, report: Report) -> Iterator[Item]:
 
 def again(view: JobView, chain: Chain) -> Iterator[Item]:
     """Readings to take again: those taken too low to judge by, and those that finished work has none of."""
-    for told in view.job.vocabulary.commands.get("again", ()):
-        least = _least(chain, view.on, told["least"])
-        what = _too_low(view.job, told, least) or _unread(view, told)
-        if what and any(view.job.worth(path) is True for path in told["if_any"]):
-            yield view.item("again", what, None, told["when"].format(least=_written(view.job, told, least)))
+    for order in view.job.vocabulary.commands.get("again", ()):
+        least = _least(chain, view.on, order["least"])
+        what = _too_low(view.job, order, least) or _unread(view, order)
+        if what and any(view.job.worth(path) is True for path in order["if_any"]):
+            yield view.item("again", what, None, order["when"].format(least=_written(view.job, order, least)))
 
 
-def _too_low(job: Job, told: Mapping[str, Any], least: float | None) -> str:
+def _too_low(job: Job, order: Mapping[str, Any], least: float | None) -> str:
     """Why what was set has to be read again, or nothing."""
-    by, read = job.readings.get(told["set_by"]), told["read"]
+    by, read = job.readings.get(order["set_by"]), order["read"]
     amount = job.worth(read)
-    if by is None or not job.text(told["set_by"]):
+    if by is None or not job.text(order["set_by"]):
         return ""
     how = f"set ({by.written})"
-    for path, otherwise in told["otherwise"].items():
+    for path, otherwise in order["otherwise"].items():
         if job.text(path) in otherwise:
             return f"{how} {otherwise[job.text(path)]}"
     if not isinstance(amount, float):
-        return f"{how}, {told['unknown'].format(missing=missing(job, read))}"
+        return f"{how}, {order['unknown'].format(missing=missing(job, read))}"
     if least is not None and amount < least:
-        return f"{how} {told['low'].format(read=job.readings[read].written)}"
+        return f"{how} {order['low'].format(read=job.readings[read].written)}"
     return ""
 
 
-def _unread(view: JobView, told: Mapping[str, Any]) -> str:
+def _unread(view: JobView, order: Mapping[str, Any]) -> str:
     done = finished(view.job)
-    if done is None or done.last > view.on or view.job.text(told["set_by"]):
+    if done is None or done.last > view.on or view.job.text(order["set_by"]):
         return ""
-    read = any(view.job.worth(path) is not None for path in told["readings"])
-    return "" if read else f"work finished {done.written}, {told['none_read']}"
+    read = any(view.job.worth(path) is not None for path in order["readings"])
+    return "" if read else f"work finished {done.written}, {order['none_read']}"
 
 
 def _least(chain: Chain, on: int, name: str) -> float | None:
@@ -76,9 +76,9 @@ def _least(chain: Chain, on: int, name: str) -> float | None:
     return least if isinstance(least, float) else None
 
 
-def _written(job: Job, told: Mapping[str, Any], least: float | None) -> str:
-    leaf = job.vocabulary.leaves[told["read"]]
-    return str(told["enough"]) if least is None else units.write_amount(least, leaf.kind, leaf.unit)
+def _written(job: Job, order: Mapping[str, Any], least: float | None) -> str:
+    leaf = job.vocabulary.leaves[order["read"]]
+    return str(order["enough"]) if least is None else units.write_amount(least, leaf.kind, leaf.unit)
 
 
 # --- records ---
@@ -86,32 +86,32 @@ def _written(job: Job, told: Mapping[str, Any], least: float | None) -> str:
 
 def records(view: JobView, report: Report) -> Iterator[Item]:
     """The records that the law wants of a job, until the last day they must be kept."""
-    for told in view.job.vocabulary.commands.get("kept", ()):
-        source, years = f"{told['ground']}", told["years"]
-        if "rule" in told:
-            its_findings = (finding for finding in report.findings if finding.rule == told["rule"])
+    for order in view.job.vocabulary.commands.get("kept", ()):
+        source, years = f"{order['ground']}", order["years"]
+        if "rule" in order:
+            its_findings = (finding for finding in report.findings if finding.rule == order["rule"])
             known = [(_by_rule(one), " and ".join(need.title.lower() for need in one.needs)) for one in its_findings]
         else:
-            known = list(_by_facts(view.job, told))
+            known = list(_by_facts(view.job, order))
         for kept, lacking in known:
-            yield from _record(view, Record(told["name"], source, years, kept, lacking))
+            yield from _record(view, Record(order["name"], source, years, kept, lacking))
 
 
 def _by_rule(finding: Finding) -> bool | None:
     return {PASS: True, FAIL: False}.get(finding.outcome)
 
 
-def _by_facts(job: Job, told: Mapping[str, Any]) -> Iterator[tuple[bool | None, str]]:
+def _by_facts(job: Job, order: Mapping[str, Any]) -> Iterator[tuple[bool | None, str]]:
     """Whether a record is kept that is asked for only where some facts hold; what is missing to tell that, in words."""
-    if not all(job.worth(path) in values for path, values in told["when"].items()):
+    if not all(job.worth(path) in values for path, values in order["when"].items()):
         return
-    for path, values in told["where"].items():
+    for path, values in order["where"].items():
         if not job.text(path):
             yield None, job.vocabulary.title(path).lower()
             return
         if job.text(path) not in values:
             return
-    kept = job.worth(told["fact"])
+    kept = job.worth(order["fact"])
     yield kept if isinstance(kept, bool) else None, "whether it is kept"
 
 

@@ -69,8 +69,8 @@ class Comparison(NamedTuple):
 class Group:
     """Corrections without a rule whose words are like those of the first."""
 
-    def __init__(self, words: str, said: frozenset[str]) -> None:
-        self.words, self.said, self.count, self.jobs = words, said, 0, set[str]()
+    def __init__(self, words: str, gist_of: frozenset[str]) -> None:
+        self.words, self.said, self.count, self.jobs = words, gist_of, 0, set[str]()
 
 
 class Lessons:
@@ -114,26 +114,26 @@ class Lessons:
         return sorted(self.groups, key=lambda group: (-group.count, group.words.casefold()))
 
     def _corrections(self, compared: Comparison) -> None:
-        for told in compared.told:
-            self.told.setdefault(told.ours, []).append(told)
-            if told.ours == NO_RULE and not told.rule:
-                group = self._group(told.words)
+        for correction in compared.told:
+            self.told.setdefault(correction.ours, []).append(correction)
+            if correction.ours == NO_RULE and not correction.rule:
+                group = self._group(correction.words)
                 group.count += 1
-                group.jobs.add(told.job)
+                group.jobs.add(correction.job)
 
     def _group(self, words: str) -> Group:
         """The group whose first words are most like these, or a new one."""
-        said = gist(words)
-        likest = max(self.groups, key=lambda group: alike(group.said, said), default=None)
-        if likest is None or alike(likest.said, said) < LIKE:
-            likest = Group(words, said)
+        core = gist(words)
+        likest = max(self.groups, key=lambda group: alike(group.said, core), default=None)
+        if likest is None or alike(likest.said, core) < LIKE:
+            likest = Group(words, core)
             self.groups.append(likest)
         return likest
 
     def _rules(self, job: str, compared: Comparison) -> None:
-        told = sorted((one for one in compared.inspections if one.told), key=_day)
-        notices = ", ".join(one.called for one in told)
-        unnamed = sum(not correction.rule for one in told for correction in one.corrections or ())
+        spoken = sorted((one for one in compared.inspections if one.told), key=_day)
+        notices = ", ".join(one.called for one in spoken)
+        unnamed = sum(not correction.rule for one in spoken for correction in one.corrections or ())
         for rule, outcome in compared.outcomes.items():
             mentioned = rule in compared.named
             self.by_rule.add(rule, mentioned)
@@ -169,13 +169,13 @@ def compare(job: Job, checker: Checker) -> Comparison:
     reports: dict[int, Report] = {}
     for day in {one.days.first for one in seen if one.told and one.days and one.days.known}:
         reports[day] = checker.check_job(job, datetime.date.fromordinal(day))
-    told = [line for one in seen for line in _told(job, one, seen, _report_of(one, reports), checker)]
+    corrections = [line for one in seen for line in _told(job, one, seen, _report_of(one, reports), checker)]
     first = reports[min(reports)] if reports else None
     judged = first.findings if first else ()
     return Comparison(
         seen,
         job.place or PLACE_UNKNOWN,
-        tuple(told),
+        tuple(corrections),
         _outcomes(judged),
         {finding.rule: finding.title for finding in judged},
         frozenset[str]().union(*(one.named for one in seen)),

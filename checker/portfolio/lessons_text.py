@@ -71,15 +71,15 @@ def _heading(text: str, count: int | None = None) -> Sentences:
 def _corrections(heading: str, corrections: list[ComparedCorrection]) -> Sentences:
     yield from _heading(heading, len(corrections))
     by_rule: dict[str, list[ComparedCorrection]] = {}
-    for told in corrections:
-        by_rule.setdefault(told.rule, []).append(told)
+    for line in corrections:
+        by_rule.setdefault(line.rule, []).append(line)
     for rule, lines in by_rule.items():
         if rule:
             yield f"{lines[0].title} [{rule}]".strip(), 2
-        for told in lines:
-            where = f"{told.job}, {told.day}, {told.place}, {told.trade or 'trade not known'}"
-            note = f"; {told.note}" if told.note else ""
-            yield f'{where}: "{told.words}"{note}', 4 if rule else 2
+        for line in lines:
+            where = f"{line.job}, {line.day}, {line.place}, {line.trade or 'trade not known'}"
+            note = f"; {line.note}" if line.note else ""
+            yield f'{where}: "{line.words}"{note}', 4 if rule else 2
 
 
 def _rules_to_write(lessons: Lessons) -> Sentences:
@@ -154,7 +154,7 @@ def as_json(lessons: Lessons, unreadable: int) -> str:
         "jobs": lessons.jobs,
         "unreadable": unreadable,
         "inspections": lessons.inspections,
-        "corrections": [told._asdict() for lines in lessons.told.values() for told in lines],
+        "corrections": [correction._asdict() for lines in lessons.told.values() for correction in lines],
         "rules_to_write": [
             {"words": group.words, "count": group.count, "jobs": sorted(group.jobs)}
             for group in lessons.rules_to_write()

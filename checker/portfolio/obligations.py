@@ -153,8 +153,8 @@ def _corrections(view: JobView, seen: tuple[Inspection, ...], permits: list[Perm
     for one, perhaps in still_open(seen):
         due, why = _before_expiry([permit for permit in permits if not one.trade or permit.trade == one.trade])
         doubt = f"; {perhaps[0].key} passed, and whether it came after is not known" if perhaps else ""
-        for said in asked(one):
-            yield view.item("corrections", f"{one.called}: {said}{doubt}", due, why)
+        for words in asked(one):
+            yield view.item("corrections", f"{one.called}: {words}{doubt}", due, why)
 
 
 def asked(one: Inspection) -> list[str]:

@@ -44,8 +44,8 @@ def sheet(job: Job, checker: Checker, report: Report, on: datetime.date) -> str:
     open_notices = still_open(inspections(job))
     if not open_notices:
         return ""
-    told = [*_head(job, on), *_notices(job, checker, report, open_notices), ""]
-    lines = [*told, *filter(None, [explained("".join(told))]), job.vocabulary.caution, DEFERRAL]
+    lines_told = [*_head(job, on), *_notices(job, checker, report, open_notices), ""]
+    lines = [*lines_told, *filter(None, [explained("".join(lines_told))]), job.vocabulary.caution, DEFERRAL]
     return paragraphs(((line, len(line) - len(line.lstrip(" "))) for line in lines), WIDTH)
 
 
@@ -85,13 +85,14 @@ def _correction(number: int, correction: Correction, chain: Chain, report: Repor
 def _rule(rule: str, findings: list[Finding], chain: Chain) -> Iterator[str]:
     """Our rule with its section, and what is to be done where it fails, else where it is open."""
     worst = next((outcome for outcome in (FAIL, VERIFY, PASS) if any(one.outcome == outcome for one in findings)), "")
-    told = [one for one in findings if one.outcome == worst]
+    worst_ones = [one for one in findings if one.outcome == worst]
     yield f"   Rule: {chain.homes['rules', rule].rules[rule].title} [{rule}]"
-    yield from (f"   Section: {section}" for section in dict.fromkeys(cited(one.citations) for one in told))
+    yield from (f"   Section: {section}" for section in dict.fromkeys(cited(one.citations) for one in worst_ones))
     yield f"   {SAID.get(worst, SAID_NOTHING)}"
-    yield from (line for one in told for line in _finding(one))
+    yield from (line for one in worst_ones for line in _finding(one))
     yield from (
-        f"   Caution: {caution}" for caution in dict.fromkeys(caution.text for one in told for caution in one.cautions)
+        f"   Caution: {caution}"
+        for caution in dict.fromkeys(caution.text for one in worst_ones for caution in one.cautions)
     )
 
 

@@ -87,12 +87,12 @@ def tell(problems: list[Problem], problem: Problem) -> None:
 
 def first_of(problems: Iterable[Problem], most: int = MOST_TOLD) -> list[Problem]:
     """The first mistakes, each once; where there are as many as are told of, one more that says so."""
-    told: dict[Problem, None] = {}
+    each: dict[Problem, None] = {}
     for problem in problems:
-        told[problem] = None
-        if len(told) == most:
-            return [*told, _no_more(problem, most)]
-    return list(told)
+        each[problem] = None
+        if len(each) == most:
+            return [*each, _no_more(problem, most)]
+    return list(each)
 
 
 def _no_more(last: Problem, most: int) -> Problem:

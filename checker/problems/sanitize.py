@@ -50,25 +50,25 @@ def inert(text: str) -> str:
     return "".join(sign if sign.isprintable() or sign == "\n" else " " for sign in text)
 
 
-def in_case(condition: str, after_another: bool, said: str) -> str:
+def in_case(condition: str, after_another: bool, what: str) -> str:
     """One of several things to do, with the words of its condition before it where that is not known."""
     begins = f"If {condition}: " if condition else "Otherwise: " if after_another else ""
-    return f"{begins}{said}"
+    return f"{begins}{what}"
 
 
-def of_yaml(said: str, at: str = "") -> tuple[str, str]:
+def of_yaml(message: str, at: str = "") -> tuple[str, str]:
     """What is wrong and what to do, for what YAML's reader said of the text that begins at a place."""
     if at.startswith("\t"):
         return "There is a tab here.", "Indent with spaces, two for each step."
-    fitting = (words for start, words in YAML.items() if said.startswith(start))
+    fitting = (words for start, words in YAML.items() if message.startswith(start))
     return next(
         fitting, ("The line cannot be read as YAML.", "Look at the indents and quotes, here and one line above.")
     )
 
 
-def of_json(said: str) -> tuple[str, str]:
+def of_json(message: str) -> tuple[str, str]:
     """What is wrong and what to do, for what JSON's reader said."""
-    fitting = (words for start, words in JSON.items() if said.startswith(start))
+    fitting = (words for start, words in JSON.items() if message.startswith(start))
     what, hint = next(fitting, ("It cannot be read.", "Look at the commas and the quotes."))
     return f"This is not JSON: {what[0].lower()}{what[1:]}", hint
 

@@ -139,17 +139,17 @@ def _named(one: Compared, kind: str, name: str) -> str:
 def _title(one: Compared) -> str:
     count = len([part for part in one.parts if part.path != ("header", "version")])
     versions = f"{one.id} {one.old or '(not there)'} → {one.new or '(not there)'}"
-    said = counted(count, "change") if count else "no change but of layout, if of that"
-    return f"{versions}: {said}" + (", in what it stands on" if one.below else "")
+    changes = counted(count, "change") if count else "no change but of layout, if of that"
+    return f"{versions}: {changes}" + (", in what it stands on" if one.below else "")
 
 
 def _summary(compared: list[Compared]) -> str:
     counts = [part.effect for one in compared for part in one.parts if part.path != ("header", "version")]
     if not counts:
         return "Nothing changed in what the rulesets say."
-    said = ", ".join(f"{counts.count(effect)} of {effect}" for effect in (MEANING, WORDING, CASES))
+    by_effect = ", ".join(f"{counts.count(effect)} of {effect}" for effect in (MEANING, WORDING, CASES))
     step = largest(one.step for one in compared)
-    return f"{counted(len(counts), 'change')}: {said}. The step to the next version: {step} at least."
+    return f"{counted(len(counts), 'change')}: {by_effect}. The step to the next version: {step} at least."
 
 
 def _weight(part: Difference) -> str:

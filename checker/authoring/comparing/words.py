@@ -89,8 +89,8 @@ def _of_entry(part: Difference, field: str, inside: list[str]) -> str:
     if part.kind == "changed":
         return f"{ONE_OF[field]} changed: {entry}"
     data = part.new or part.old
-    told = {"citation": _cited, "adopts": _adopted, "cases": _case}.get(field, _line)(data)
-    return f"{ONE_OF[field]} {part.kind}: {told}"
+    shown = {"citation": _cited, "adopts": _adopted, "cases": _case}.get(field, _line)(data)
+    return f"{ONE_OF[field]} {part.kind}: {shown}"
 
 
 def _moved(part: Difference) -> str:
@@ -104,8 +104,8 @@ def _conditions(old: list[Any], new: list[Any]) -> str:
     gone, came = [one for one in old if one not in new], [one for one in new if one not in old]
     if len(gone) == len(came) == 1:
         return f"{_line(gone[0])} → {_line(came[0])}"
-    said = [f"no longer {_line(one)}" for one in gone] + [f"now also {_line(one)}" for one in came]
-    return "; ".join(said) or "in another order"
+    moves = [f"no longer {_line(one)}" for one in gone] + [f"now also {_line(one)}" for one in came]
+    return "; ".join(moves) or "in another order"
 
 
 def _cited(entry: Mapping[str, Any]) -> str:
@@ -172,10 +172,10 @@ def _amount(limit: Mapping[str, Any], entry: Mapping[str, Any]) -> str:
 def _holds(entry: Mapping[str, Any]) -> str:
     """Under which editions and in which time a value holds; nothing where it always does."""
     editions = edition_words(entry.get("editions", ""))
-    said = [f"edition {editions}" if " " not in editions else f"editions {editions}"] if editions else []
-    said += [f"from {entry['from']}"] if "from" in entry else []
-    said += [f"until {entry['until']}"] if "until" in entry else []
-    return ", ".join(said)
+    parts = [f"edition {editions}" if " " not in editions else f"editions {editions}"] if editions else []
+    parts += [f"from {entry['from']}"] if "from" in entry else []
+    parts += [f"until {entry['until']}"] if "until" in entry else []
+    return ", ".join(parts)
 
 
 # --- values as a reader sees them ---

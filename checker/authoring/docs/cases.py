@@ -53,11 +53,11 @@ def _facts(given: Any, path: str, words: Words) -> Iterator[tuple[str, str]]:
 
 
 def _items(items: list[Any], path: str, words: Words) -> str:
-    said = []
+    listed = []
     for number, item in enumerate(items, 1):
         facts = _facts(item, path, words) if isinstance(item, dict) else iter(())
-        said.append(f"({number}) " + (", ".join(f"{title} {value}" for title, value in facts) or "nothing noted"))
-    return "; ".join(said) or "none, the list is empty"
+        listed.append(f"({number}) " + (", ".join(f"{title} {value}" for title, value in facts) or "nothing noted"))
+    return "; ".join(listed) or "none, the list is empty"
 
 
 def _value(value: Any, words: Words, path: str) -> str:

@@ -32,9 +32,9 @@ class Made(NamedTuple):
 
     def text(self) -> str:
         """As it stands in the folder."""
-        said = {"made_by": MADE_BY, "format": self.form, "place": self.place, "rulesets": list(self.wanted), "on": self.on,
+        data = {"made_by": MADE_BY, "format": self.form, "place": self.place, "rulesets": list(self.wanted), "on": self.on,
                 "files": dict(sorted(self.files.items()))}  # fmt: skip
-        return json.dumps(said, indent=1, ensure_ascii=False) + "\n"
+        return json.dumps(data, indent=1, ensure_ascii=False) + "\n"
 
 
 def digest_of(text: str | bytes) -> str:
@@ -66,12 +66,12 @@ def made(folder: Path) -> Made | None:
 def _read(listed: Path) -> Made:
     if listed.stat().st_size > MOST_BYTES:
         raise ValueError
-    said = json.loads(listed.read_text(encoding="utf-8"))
-    if said["made_by"] != MADE_BY:
+    data = json.loads(listed.read_text(encoding="utf-8"))
+    if data["made_by"] != MADE_BY:
         raise ValueError
-    files = {name: digest for name, digest in said["files"].items() if OURS.fullmatch(name)}
-    on = datetime.date.fromisoformat(said["on"]).isoformat()
-    return Made(str(said["format"]), str(said["place"]), tuple(map(str, said["rulesets"])), on, files)
+    files = {name: digest for name, digest in data["files"].items() if OURS.fullmatch(name)}
+    on = datetime.date.fromisoformat(data["on"]).isoformat()
+    return Made(str(data["format"]), str(data["place"]), tuple(map(str, data["rulesets"])), on, files)
 
 
 def inside(folder: Path, name: str) -> Path:
@@ -88,17 +88,17 @@ def inside(folder: Path, name: str) -> Path:
 
 def differences(folder: Path, before: Made | None, files: Mapping[str, str]) -> list[str]:
     """Files that differ from what would be written now: one line each, in the order of their names."""
-    said = {}
+    wrong = {}
     for name, text in files.items():
         path = inside(folder, name)
         if not path.is_file():
-            said[name] = "is missing"
+            wrong[name] = "is missing"
         elif digest_of(path.read_bytes()) != digest_of(text):
-            said[name] = "is not as the rulesets are now"
+            wrong[name] = "is not as the rulesets are now"
     for name in before.files if before else ():
         if name not in files and inside(folder, name).is_file():
-            said[name] = "is of a rule that is no longer there"
-    return [f"{name} {what}" for name, what in sorted(said.items())]
+            wrong[name] = "is of a rule that is no longer there"
+    return [f"{name} {what}" for name, what in sorted(wrong.items())]
 
 
 def gone(folder: Path, before: Made | None, files: Mapping[str, str]) -> tuple[list[Path], list[Path]]:

@@ -100,11 +100,11 @@ def _done(layer: Layer, section: str, name: str, day: int) -> Iterator[Changed]:
 
 
 def _answered(ruleset: Ruleset, key: str, answer: Answer) -> Changed:
-    said = " ".join(answer.in_words.split())
+    words = " ".join(answer.in_words.split())
     until = f", before {answer.until}" if answer.until else ""
     return Changed(
         ruleset.id, ruleset.header.title, ruleset.parts["answers", key].place, "answered", "",
-        f"Asked: {' '.join(answer.question.split())} Answer: {said}",
+        f"Asked: {' '.join(answer.question.split())} Answer: {words}",
         f"{answer.who}, {answer.office}; {answer.reference}", f"from {answer.first_day}{until}", "",
     )  # fmt: skip
 
@@ -124,7 +124,7 @@ def _day(change: Change, day: int) -> int:
 
 def _holds(change: Change) -> str:
     editions = [edition for edition in change.meaning if edition != NO_EDITION]
-    said = [f"under edition {', '.join(editions)}"] if editions else []
-    said += [f"from {change.starts}"] if change.starts else []
-    said += [f"before {change.until}"] if change.until else []
-    return ", ".join(said)
+    parts = [f"under edition {', '.join(editions)}"] if editions else []
+    parts += [f"from {change.starts}"] if change.starts else []
+    parts += [f"before {change.until}"] if change.until else []
+    return ", ".join(parts)

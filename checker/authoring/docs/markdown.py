@@ -32,15 +32,15 @@ def files(docs: Docs) -> dict[str, str]:
 
 def plain(text: str) -> str:
     """Text that stays text: on one line, no sign of it read as Markdown or as HTML."""
-    said = SIGNS.sub(r"\\\1", " ".join(text.split()))
-    return re.sub(r"^(\d+)([.)])(?=\s|$)|^([-+=])", lambda m: f"{m[1]}\\{m[2]}" if m[1] else f"\\{m[3]}", said)
+    line = SIGNS.sub(r"\\\1", " ".join(text.split()))
+    return re.sub(r"^(\d+)([.)])(?=\s|$)|^([-+=])", lambda m: f"{m[1]}\\{m[2]}" if m[1] else f"\\{m[3]}", line)
 
 
 def code(text: str) -> str:
     """Text as it is written, in a fence longer than any run of backticks in it; a bar is not the edge of a cell."""
-    said = " ".join(text.split()).replace("|", "\\|")
-    fence = "`" * (max(map(len, re.findall("`+", said)), default=0) + 1)
-    return f"{fence} {said} {fence}" if "`" in said else f"{fence}{said}{fence}"
+    line = " ".join(text.split()).replace("|", "\\|")
+    fence = "`" * (max(map(len, re.findall("`+", line)), default=0) + 1)
+    return f"{fence} {line} {fence}" if "`" in line else f"{fence}{line}{fence}"
 
 
 def _text(lines: Iterable[str], docs: Docs, up: str) -> str:

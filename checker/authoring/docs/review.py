@@ -106,9 +106,9 @@ def _values(limit: Limit) -> Iterator[tuple[str, str | None, str | None]]:
     """The values of a limit with their first and last days; a value that another one follows has no end to tell."""
     for value in limit.values:
         followed = any(other.starts == value.until for other in limit.values if value.until)
-        said = "A table" if value.rows else f"The value {amount(limit, value)}"
+        amount_held = "A table" if value.rows else f"The value {amount(limit, value)}"
         title = " ".join(limit.title.split())
-        yield f"{said} of the limit “{title}”", value.starts, None if followed else value.until
+        yield f"{amount_held} of the limit “{title}”", value.starts, None if followed else value.until
 
 
 def _counted(ruleset: Ruleset, lapsed: Lapsed) -> Counted:

@@ -69,12 +69,12 @@ class Words:
             return Said(self.sentence(line), " ".join(line.split()))
         if not isinstance(line, dict):
             return Said(str(line), "")
-        said = self._group(line)
+        sentence = self._group(line)
         option = " ".join(str(line.get("option", "")).split())
         if option:
-            said = said._replace(words=f"{option[0].upper()}{option[1:]}: {_inside(said.words)}")
+            sentence = sentence._replace(words=f"{option[0].upper()}{option[1:]}: {_inside(sentence.words)}")
         otherwise = [self.filled(str(line.get("on_fail", ""))), *self.spoken(line.get("remedy", ""))]
-        return said._replace(note=" ".join(filter(None, otherwise)))
+        return sentence._replace(note=" ".join(filter(None, otherwise)))
 
     def spoken(self, words: Bring) -> tuple[str, ...]:
         """Each alternative of a remedy, facts and limits by their titles."""
@@ -216,21 +216,21 @@ class Words:
 
     def _called(self, node: syntax.Call) -> str:
         arguments = [part for part in node.arguments if not isinstance(part, syntax.Match)]
-        said = [self.noun(part) for part in arguments]
+        nouns = [self.noun(part) for part in arguments]
         only = " and ".join(self.noun(part) for part in node.arguments if isinstance(part, syntax.Match))
         counted = f" (only those with {only})" if only else ""
         if node.name == "first_given":
-            return ", or where that is none, ".join(said)
+            return ", or where that is none, ".join(nouns)
         if node.name == "count":
-            return f"the number of {said[0]}{counted}"
+            return f"the number of {nouns[0]}{counted}"
         if node.name == "highest_until":
-            return f"the highest {said[0]}, as long as {said[1]} is at most {said[2]}"
+            return f"the highest {nouns[0]}, as long as {nouns[1]} is at most {nouns[2]}"
         if node.name == "at":
-            return f"{said[0]} when {said[1]} is {said[2]}"
+            return f"{nouns[0]} when {nouns[1]} is {nouns[2]}"
         if node.name in ("first", "last", "lowest", "highest", "average", "total"):
             of = "of " if node.name == "total" else ""
-            return f"the {node.name} {of}{said[0]}{counted}"
-        return f"{_what(node.name)} (from {', '.join(said)})"
+            return f"the {node.name} {of}{nouns[0]}{counted}"
+        return f"{_what(node.name)} (from {', '.join(nouns)})"
 
     # --- facts ---
 
@@ -295,8 +295,8 @@ def quoted(word: str) -> str:
 def _what(name: str) -> str:
     """The first sentence of a function's docstring, without units and cross-references."""
     function = functions().get(name)
-    told = inspect.getdoc(function.compute) if function else None
-    first = re.sub(r" \([^)]*\)", "", (told or name.replace("_", " ")).splitlines()[0])
+    docstring = inspect.getdoc(function.compute) if function else None
+    first = re.sub(r" \([^)]*\)", "", (docstring or name.replace("_", " ")).splitlines()[0])
     return low(re.split(r"[;:]|, (?:A|µF)\b|\. ", first)[0].rstrip("."))
 
 

@@ -42,8 +42,8 @@ class Ground(NamedTuple):
 
     @property
     def citation(self) -> list[OneLine]:
-        said = {"document": self.document, "section": self.section}
-        return [OneLine({**said, "section_sure": self.sure, "requirement_sure": self.sure})]
+        place = {"document": self.document, "section": self.section}
+        return [OneLine({**place, "section_sure": self.sure, "requirement_sure": self.sure})]
 
 
 class Amendable(NamedTuple):

@@ -113,7 +113,7 @@ def cases(
     given = {**around, **dated(layers, rule_id, at.starts, at.day)}
     reading, past = _at_and_past(moved.limit, read, value)
     holds = read.operator in ("<=", ">=", "==")
-    said: list[tuple[str, dict[str, str], dict[str, Any]]] = [
+    wanted: list[tuple[str, dict[str, str], dict[str, Any]]] = [
         ("at the limit of this place", {read.path: reading}, {"expect": "pass" if holds else "fail"}),
         ("just past it", {read.path: past}, {"expect": "fail" if holds else "pass"}),
         ("not recorded", {}, {"expect": "verify_locally", "needs": [read.full]}),
@@ -122,7 +122,7 @@ def cases(
     editions = {"editions": stated} if stated else {}
     return [
         OneLine({"name": name, "rule": rule_id, "given": given | reading, **editions, **end})
-        for name, reading, end in said
+        for name, reading, end in wanted
     ]
 
 

@@ -80,8 +80,8 @@ def _unconfirmed(checker: Checker, home: Ruleset, rule_id: str, jobs: int) -> It
         ]
         left = [edition for edition in editions if (cited.document, edition) not in confirmed]
         if unsure and left:
-            said = ", ".join(left) if left != [NO_EDITION] else ""
-            yield Unconfirmed(rule_id, cited.document, cited.section, said, unsure, jobs)
+            editions_left = ", ".join(left) if left != [NO_EDITION] else ""
+            yield Unconfirmed(rule_id, cited.document, cited.section, editions_left, unsure, jobs)
 
 
 def _unsure(cited: Citation) -> str:

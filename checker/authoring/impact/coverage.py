@@ -110,7 +110,7 @@ class Coverage:
         for finding in report.findings:
             outcomes.setdefault(finding.rule, set()).add(finding.outcome)
         versions = Versions(job, chain)
-        marked = {rule: set(self._marks_of(job, rule, told)) for rule, told in outcomes.items()}
+        marked = {rule: set(self._marks_of(job, rule, its_outcomes)) for rule, its_outcomes in outcomes.items()}
         used = {rule: self._used(chain, rule, versions) for rule in outcomes}
         self._meet(chain)
         self.jobs += 1
@@ -161,9 +161,9 @@ class Coverage:
             inside = known.setdefault(line, {})
             yield _told(condition, judged), line, ""
             for branch in _branches(condition):
-                said = branch.option or words(branch.condition)
-                inside.setdefault(said)
-                yield _told(branch.condition, judged), line, said
+                way = branch.option or words(branch.condition)
+                inside.setdefault(way)
+                yield _told(branch.condition, judged), line, way
 
     def _used(self, chain: Chain, rule_id: str, versions: Versions) -> set[Version]:
         """The versions of a rule that could hold for a job."""
@@ -197,13 +197,13 @@ class Coverage:
 
     def _counted_lines(self, rule: str, counted: dict[Mark, int]) -> Iterator[Line]:
         for line, branches in self._lines.get(rule, {}).items():
-            inside = tuple(Branch(said, *_times(counted, line, said)) for said in branches)
+            inside = tuple(Branch(way, *_times(counted, line, way)) for way in branches)
             yield Line(line, *_times(counted, line, ""), inside)
 
 
 def _times(counted: dict[Mark, int], line: str, branch: str) -> tuple[int, int, int]:
     """In how many jobs a line, or a branch in it, held, was broken, could not be told."""
-    held, broken, unknown = (counted.get((told, line, branch), 0) for told in (HOLDS, BROKEN, OPEN))
+    held, broken, unknown = (counted.get((ending, line, branch), 0) for ending in (HOLDS, BROKEN, OPEN))
     return held, broken, unknown
 
 

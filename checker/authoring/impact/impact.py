@@ -130,12 +130,12 @@ class Impact:
         place = job.place
         chains = self.before.chain(place), self.after.chain(place)
         renamed = self._names(*chains)
-        said = _said(before, renamed), _said(after, {})
+        outcomes = _said(before, renamed), _said(after, {})
         formerly = {name: old for old, name in renamed.items()}
-        for rule, item in sorted(said[0].keys() | said[1].keys()):
+        for rule, item in sorted(outcomes[0].keys() | outcomes[1].keys()):
             old = formerly.get(rule, rule)
-            was = said[0].get((rule, item)) or _silent(before, chains[0], old)
-            is_now = said[1].get((rule, item)) or _silent(after, chains[1], rule)
+            was = outcomes[0].get((rule, item)) or _silent(before, chains[0], old)
+            is_now = outcomes[1].get((rule, item)) or _silent(after, chains[1], rule)
             if was != is_now:
                 title = _title(chains[1], rule) or _title(chains[0], old)
                 yield Change(job.id, job.file, rule, old if old != rule else "", title, item, was, is_now)

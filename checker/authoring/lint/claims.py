@@ -78,15 +78,15 @@ def clash(first: Claim, second: Claim) -> bool:
     """Whether two claims cannot both hold."""
     if first.value != second.value:
         return False
-    said = {first.kind: first.is_, second.kind: second.is_}
+    by_kind = {first.kind: first.is_, second.kind: second.is_}
     if first.kind == second.kind:
         if first.kind == ONE_OF:
             return not first.is_ & second.is_
         return first.kind in (YES, GIVEN) and first.is_ != second.is_
-    if set(said) == {ONE_OF, NONE_OF}:
-        return bool(said[ONE_OF] <= said[NONE_OF])
-    if set(said) == {FROM, UNTIL}:
-        (low, may_be_low), (high, may_be_high) = said[FROM], said[UNTIL]
+    if set(by_kind) == {ONE_OF, NONE_OF}:
+        return bool(by_kind[ONE_OF] <= by_kind[NONE_OF])
+    if set(by_kind) == {FROM, UNTIL}:
+        (low, may_be_low), (high, may_be_high) = by_kind[FROM], by_kind[UNTIL]
         return bool(low > high or (low == high and not (may_be_low and may_be_high)))
-    needs = any(kind in NEEDS_A_VALUE or (kind, is_) == (YES, True) for kind, is_ in said.items())
-    return said.get(GIVEN) is False and needs
+    needs = any(kind in NEEDS_A_VALUE or (kind, is_) == (YES, True) for kind, is_ in by_kind.items())
+    return by_kind.get(GIVEN) is False and needs

@@ -123,9 +123,9 @@ class _Tried:
         self.done.add(form)
         below, here = (self.by_item(rule, JobFacts(job, facts.ranges), accuracy) for rule in pair)
         for item in below | here:
-            said = [side[item].verdict.outcome if item in side else DOES_NOT_APPLY for side in (below, here)]
-            if said[0] != said[1]:
-                yield said[0], said[1], self.named(job, pair, (here.get(item) or below[item]).scope), edition
+            outcomes = [side[item].verdict.outcome if item in side else DOES_NOT_APPLY for side in (below, here)]
+            if outcomes[0] != outcomes[1]:
+                yield outcomes[0], outcomes[1], self.named(job, pair, (here.get(item) or below[item]).scope), edition
 
     def by_item(self, rule: tree.BoundRule | None, facts: JobFacts, accuracy: AccuracyOf) -> dict[str, Judged]:
         if rule is None:
@@ -163,9 +163,9 @@ class _Tried:
     def named(job: Job, pair: Pair, scope: Scope) -> str:
         """The facts of a job that the rule reads, as far as they are recorded, in few words."""
         paths = {path for rule in pair if rule for path in wording.facts_named(rule, scope)}
-        said = [f"{path} {job.readings[path].written}" for path in sorted(paths) if path in job.readings]
-        more = f" and {len(said) - MOST_FACTS} more" if len(said) > MOST_FACTS else ""
-        return (", ".join(said[:MOST_FACTS]) or "nothing recorded") + more
+        facts = [f"{path} {job.readings[path].written}" for path in sorted(paths) if path in job.readings]
+        more = f" and {len(facts) - MOST_FACTS} more" if len(facts) > MOST_FACTS else ""
+        return (", ".join(facts[:MOST_FACTS]) or "nothing recorded") + more
 
 
 def _values(node: tree.Condition, scope: Scope, job: Job) -> Iterator[tuple[str, Reading]]:

@@ -80,10 +80,14 @@ def _table(
                 replace(row, value=stepped(row.value, node.kind, unit, up)) if index in group else row  # type: ignore[arg-type]
                 for index, row in enumerate(node.rows)
             )
-            said = [shown(one.rows[group[0]].value, node.kind, unit) for one in (node, replace(node, rows=turned))]
+            first_values = [
+                shown(one.rows[group[0]].value, node.kind, unit) for one in (node, replace(node, rows=turned))
+            ]
             whole = f"every value of '{node.table}' a step {'up' if up else 'down'}"
             detail = (
-                f"{said[0]} becoming {said[1]} in row {group[0] + 1} of '{node.table}'" if len(group) == 1 else whole
+                f"{first_values[0]} becoming {first_values[1]} in row {group[0] + 1} of '{node.table}'"
+                if len(group) == 1
+                else whole
             )
             what = f"No example would notice {detail}."
             hint = "Add one at a value of the table."

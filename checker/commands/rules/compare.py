@@ -32,5 +32,7 @@ def compare(old: str, new: str, form: str, folders: tuple[Path, ...], output: Pa
     if form == "json":
         write(text.as_json(differing), output)
         return
-    said = text.markdown(differing) if form == "markdown" else text.text(differing, width() if not output else 100)
-    write(inert(said), output)
+    comparison = (
+        text.markdown(differing) if form == "markdown" else text.text(differing, width() if not output else 100)
+    )
+    write(inert(comparison), output)
