@@ -120,6 +120,11 @@ def fields_holding(kind: type[Node]) -> tuple[str, ...]:
     return _HOLDING[kind]
 
 
+def fields_of(one: Node) -> dict[str, Any]:
+    """The fields of a node by name; nodes inside it stay nodes."""
+    return {name: getattr(one, name) for name in _NAMES[type(one)]}
+
+
 def replace(one: One, **changes: Any) -> One:
     """The same node with other values in some of its fields."""
     return type(one)(**{**fields_of(one), **changes})
