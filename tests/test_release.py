@@ -14,8 +14,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from checker.authoring.releasing import programs_of
+from checker.binding import bound_once
 from checker.cli import main
-from checker.engine import compiler
 from checker.engine.checker import Checker
 from checker.problems.problem import ProblemsFound
 from checker.reading.files import read_file, read_text
@@ -338,7 +338,7 @@ def test_a_release_judges_by_the_program_it_froze_and_binds_nothing(
     wanted = {
         path: as_json.render([shipped.check(read_file(path), ON)]) for path in (ROOT / "examples/jobs").glob("*.json")
     }
-    monkeypatch.setattr(compiler, "bound_rule", unbound)
+    monkeypatch.setattr(bound_once, "bound_rule", unbound)
     for path, report in wanted.items():
         assert report == as_json.render([used.check(read_file(path), ON)]), path.name
 
@@ -348,7 +348,7 @@ def test_a_released_command_judges_by_what_was_frozen_whatever_binding_became(
 ) -> None:
     assert 0 == release("village", "1.0.0").exit_code
     assert set(read_release(festival / "rulesets/village/releases/1.0.0.json", "village").programs)
-    monkeypatch.setattr(compiler, "bound_rule", unbound)
+    monkeypatch.setattr(bound_once, "bound_rule", unbound)
     assert "pass" == outcome("--ruleset", "village@1.0.0")
 
 
