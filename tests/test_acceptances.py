@@ -202,21 +202,22 @@ def test_every_federal_rule_is_nobodys_to_accept_here(shipped: Checker) -> None:
 # --- a rule that had another name ------------------------------------------------------------------------------------
 
 
-def renamed(checker: Checker) -> Checker:
+@pytest.fixture(scope="module")
+def renamed(shipped: Checker) -> Checker:
     """The shipped rulesets with the rule named as if it had once been called otherwise."""
-    nec = checker.library.rulesets["nec"]
+    nec = shipped.library.rulesets["nec"]
     rule = nec.rules[RULE].replaced(formerly=["fuse-within-nameplate", "breaker-within-nameplate"])
     changed = nec._replace(rules={**nec.rules, RULE: rule})
-    rulesets = {**checker.library.rulesets, "nec": changed}
-    return Checker(Library(rulesets.values()), checker.vocabulary)
+    rulesets = {**shipped.library.rulesets, "nec": changed}
+    return Checker(Library(rulesets.values()), shipped.vocabulary)
 
 
 @pytest.mark.parametrize("former", ["fuse-within-nameplate", "breaker-within-nameplate"])
 def test_one_given_under_a_former_name_of_its_rule_stands_and_says_so(
-    shipped: Checker, accepted: dict[str, Any], former: str
+    shipped: Checker, renamed: Checker, accepted: dict[str, Any], former: str
 ) -> None:
     old = {**accepted, "rule": former, "finding_id": finding_id("test", former, "condenser")}
-    report = renamed(shipped).check_job(_job(shipped, old), ON)
+    report = renamed.check_job(_job(shipped, old), ON)
     assert (FAIL, True) == (failure(report).outcome, failure(report).accepted)
     assert [f"The acceptance 'letter' was given under the rule's former name, {former}; now {RULE}."] == [
         note for note in report.notes if "acceptance" in note

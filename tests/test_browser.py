@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
+from checker import reporting
 from tests.support.browser import faults, needs_chromium, opened
 
 FINE = "<p>Black on white</p>" * 20
@@ -45,3 +47,11 @@ def test_a_picture_without_words_for_it_is_seen(tmp_path: Path) -> None:
     )
     with opened(file) as (page, _, _):
         assert ["image-alt"] == [fault.split(":")[0] for fault in faults(page)]
+
+
+def test_only_the_pages_of_rules_have_a_style_of_their_own_for_a_width() -> None:
+    """So that every other page has the same faults at each width, if any: `faults_at` asks for the most of them once."""
+    templates = Path(reporting.__file__).parent / "templates"
+    assert {"docs.css"} == {
+        file.name for file in templates.iterdir() if re.search(r"@media[^{]*width", file.read_text())
+    }

@@ -31,6 +31,7 @@ from checker.rulesets.layering import NO_EDITION
 from checker.rulesets.library import SHIPPED, open_library
 from checker.rulesets.ruleset import edition_within
 from tests.support.browser import DESK, PHONE, faults, needs_chromium, opened
+from tests.support.many_jobs import BELLS
 
 pytestmark = pytest.mark.long
 
@@ -345,52 +346,68 @@ def test_a_confirmation_is_counted_and_lapses_when_the_rule_has_changed(tmp_path
 # --- the folder ---
 
 
+# Whether pages are current is asked of an invented trade, which has its pages in a moment; those of what ships are above.
+ROPE = "rules/chimebook/rope-tied"
+
+
+@pytest.fixture
+def bells(tmp_path: Path) -> Path:
+    return shutil.copytree(BELLS, tmp_path / "bells")
+
+
 @pytest.mark.parametrize("form", ["site", "markdown"])
-def test_check_notices_an_edit_of_a_ruleset(tmp_path: Path, form: str) -> None:
-    rules, output = tmp_path / "birch", tmp_path / "pages"
-    hostile_ruleset(rules)
-    assert 0 == run(str(rules), "--output", str(output), "--format", form, "--on", "2026-11-25").exit_code
-    assert 0 == run(str(rules), "--output", str(output), "--check").exit_code
-    topic = rules / "drain.yaml"
-    topic.write_text(topic.read_text().replace('value: "2"', 'value: "3"'))
-    result = run(str(rules), "--output", str(output), "--check")
+def test_check_notices_an_edit_of_a_ruleset(bells: Path, tmp_path: Path, form: str) -> None:
+    output = tmp_path / "pages"
+    assert 0 == run(str(bells), "--output", str(output), "--format", form, "--on", "2026-11-25").exit_code
+    assert 0 == run(str(bells), "--output", str(output), "--check").exit_code
+    topic = bells / "chimebook" / "bell.yaml"
+    topic.write_text(topic.read_text().replace('value: "4"', 'value: "3"'))
+    result = run(str(bells), "--output", str(output), "--check")
     assert 1 == result.exit_code
-    assert "rules/birch-notes/drain-looked-at." in result.stdout
+    assert "rules/chimebook/wheel-clear-of-the-floor." in result.stdout
     assert "is not current" in result.stdout
-    run(str(rules), "--output", str(output), "--format", form, "--on", "2026-11-25")
-    assert 0 == run(str(rules), "--output", str(output), "--check").exit_code
+    run(str(bells), "--output", str(output), "--format", form, "--on", "2026-11-25")
+    assert 0 == run(str(bells), "--output", str(output), "--check").exit_code
 
 
-def test_check_notices_a_page_that_somebody_edited_or_took_away(tmp_path: Path) -> None:
-    run("--output", str(tmp_path / "pages"))
-    index, page = tmp_path / "pages/index.html", tmp_path / f"pages/{DISCONNECT}.html"
+def test_check_notices_a_page_that_somebody_edited_or_took_away(bells: Path, tmp_path: Path) -> None:
+    run(str(bells), "--output", str(tmp_path / "pages"))
+    index, page = tmp_path / "pages/index.html", tmp_path / f"pages/{ROPE}.html"
     page.unlink()
     index.write_text(index.read_text() + " ")
-    result = run("--output", str(tmp_path / "pages"), "--check")
+    result = run(str(bells), "--output", str(tmp_path / "pages"), "--check")
     assert 1 == result.exit_code
     assert "index.html is not as the rulesets are now" in result.stdout
-    assert f"{DISCONNECT}.html is missing" in result.stdout
+    assert f"{ROPE}.html is missing" in result.stdout
 
 
-def test_pages_of_rules_that_are_gone_are_taken_away_and_what_is_not_ours_stays(tmp_path: Path) -> None:
-    rules, output = tmp_path / "birch", tmp_path / "pages"
-    hostile_ruleset(rules)
-    run(str(rules), "--output", str(output))
-    ours = output / "rules/birch-notes/drain-looked-at.html"
-    assert ours.is_file()
+def without_the_ringers(bells: Path) -> str:
+    """Their rules are gone."""
+    shutil.rmtree(bells / "ringers")
+    return str(bells)
+
+
+def ringers_page(output: Path) -> Path:
+    (page,) = (output / "rules/ringers").iterdir()
+    return page
+
+
+def test_pages_of_rules_that_are_gone_are_taken_away_and_what_is_not_ours_stays(bells: Path, tmp_path: Path) -> None:
+    output = tmp_path / "pages"
+    run(str(bells), "--output", str(output))
+    ours = ringers_page(output)
     (output / "notes.html").write_text("mine")
-    assert 0 == run("--output", str(output)).exit_code
+    assert 0 == run(without_the_ringers(bells), "--output", str(output)).exit_code
     assert not ours.exists()
     assert "mine" == (output / "notes.html").read_text()
 
 
-def test_a_page_that_somebody_changed_is_left_where_its_rule_is_gone(tmp_path: Path) -> None:
-    rules, output = tmp_path / "birch", tmp_path / "pages"
-    hostile_ruleset(rules)
-    run(str(rules), "--output", str(output))
-    ours = output / "rules/birch-notes/drain-looked-at.html"
+def test_a_page_that_somebody_changed_is_left_where_its_rule_is_gone(bells: Path, tmp_path: Path) -> None:
+    output = tmp_path / "pages"
+    run(str(bells), "--output", str(output))
+    ours = ringers_page(output)
     ours.write_text("changed")
-    assert "somebody changed it, so it was left" in run("--output", str(output)).stderr
+    assert "somebody changed it, so it was left" in run(without_the_ringers(bells), "--output", str(output)).stderr
     assert "changed" == ours.read_text()
 
 
@@ -402,14 +419,14 @@ def test_a_folder_of_other_things_is_not_written_to(tmp_path: Path) -> None:
     assert ["letter.txt"] == [path.name for path in tmp_path.iterdir()]
 
 
-def test_a_list_of_pages_that_names_files_elsewhere_takes_nothing_away(tmp_path: Path) -> None:
+def test_a_list_of_pages_that_names_files_elsewhere_takes_nothing_away(bells: Path, tmp_path: Path) -> None:
     output, letter = tmp_path / "pages", tmp_path / "letter.html"
     letter.write_text("mine")
-    run("--output", str(output))
+    run(str(bells), "--output", str(output))
     listed = json.loads((output / "docs.json").read_text())
     listed["files"]["../letter.html"] = "0" * 16
     (output / "docs.json").write_text(json.dumps(listed))
-    assert 0 == run("--output", str(output)).exit_code
+    assert 0 == run(str(bells), "--output", str(output)).exit_code
     assert "mine" == letter.read_text()
 
 
@@ -429,22 +446,25 @@ from checker.engine.checker import Checker
 from checker.authoring.docs import markdown as docs_markdown, site as docs_site
 from checker.authoring.docs.collection import docs
 from checker.rulesets.library import job_vocabulary, open_library
-found = docs(Checker(open_library([Path(sys.argv[1])]), job_vocabulary()), sys.argv[2], datetime.date(2026, 11, 25))
-print(hashlib.sha256(json.dumps([docs_site.files(found), docs_markdown.files(found)]).encode()).hexdigest())
+checker = Checker(open_library([Path(sys.argv[1])]), job_vocabulary())
+for place in ("", "xx-alder"):
+    found = docs(checker, place, datetime.date(2026, 11, 25))
+    print(hashlib.sha256(json.dumps([docs_site.files(found), docs_markdown.files(found)]).encode()).hexdigest())
 """
 
 
-@pytest.mark.parametrize("place", ["", "xx-alder"])
-def test_the_same_rulesets_give_the_same_bytes_whatever_the_order_of_sets(tmp_path: Path, place: str) -> None:
+def test_the_same_rulesets_give_the_same_bytes_whatever_the_order_of_sets(tmp_path: Path) -> None:
+    """Everywhere and at one place."""
     copy = shutil.copytree(SHIPPED, tmp_path / "rulesets")
-    digests = {
+    said = [
         subprocess.run(
-            [sys.executable, "-c", AGAIN, str(copy), place],
+            [sys.executable, "-c", AGAIN, str(copy)],
             env={**os.environ, "PYTHONHASHSEED": seed}, capture_output=True, text=True, check=True,
-        ).stdout
-        for seed in ("1", "2", "3")
-    }  # fmt: skip
-    assert 1 == len(digests)
+        ).stdout.split()
+        for seed in ("1", "2")
+    ]  # fmt: skip
+    assert said[0] == said[1]
+    assert 2 == len({*said[0]})
 
 
 def test_pages_of_a_changed_ruleset_carry_another_digest(shipped: Checker, tmp_path: Path) -> None:

@@ -14,8 +14,8 @@ from checker.rulesets.layer_permissions import chain_problems
 from checker.rulesets.layering import chain, effective
 from checker.rulesets.library import SHIPPED, open_library
 from tests.support.lantern_layers import CITED, RULE, change, checker, report, ruleset
+from tests.support.lantern_remedies import PLAIN, failing, guild
 from tests.support.rulesets import ON
-from tests.test_alternatives import PLAIN, failing, guild
 
 LIMIT = "Lantern too low: {lantern.height}, at least {least_height}"
 BY_PAPER = """    failed:

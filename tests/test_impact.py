@@ -21,10 +21,9 @@ from checker.reading.files import read_text
 from checker.reading.job import Job, load
 from checker.reading.job_schema import job_vocabulary
 from checker.rulesets.library import open_library
-from tests.support.commands import changeout
+from tests.support.commands import Run, changeout
+from tests.support.many_jobs import BELLS, bell
 from tests.support.rulesets import ON, TINY
-
-pytestmark = pytest.mark.long
 
 HEIGHT, PAPER, OLD_PAPER, ANY = (
     "lit-lantern-high-enough",
@@ -213,24 +212,24 @@ reviewed_through: 2030-01-01
 """
 TOPIC = """\
 rules:
-  crew-breaker-small:
-    title: No breaker larger than the crew likes
-    topic: electrical
+  crew-rope-thin:
+    title: No rope thicker than the crew likes
+    topic: ropes
     obligation: should
     intent: Invented.
     citation: [{{document: crew, section: "1", section_sure: checked, requirement_sure: checked}}]
-    for_each: circuits.devices
-    require: [item.rating <= most]
+    for_each: ropes
+    require: [item.girth <= most]
     cases: [{{name: any, given: {{}}, expect: verify_locally}}]
 limits:
   most:
     title: Most
-    unit: A
+    unit: in
     values: [{{value: "{most}", source: invented, sure: checked}}]
 """
 
 
-def crew(folder: Path, version: str, most: int) -> str:
+def crew(folder: Path, version: str, most: float) -> str:
     folder.mkdir()
     text = GROUP.format(version=version) + "documents: {crew: Crew's book}\n"
     (folder / "ruleset.yaml").write_text(text, encoding="utf-8")
@@ -238,31 +237,42 @@ def crew(folder: Path, version: str, most: int) -> str:
     return str(folder)
 
 
-def job_file(folder: Path, name: str, *ratings: int) -> None:
-    """A job with one circuit that has a breaker of each rating."""
-    devices = [{"key": f"d{index}", "rating": rating} for index, rating in enumerate(ratings)]
-    data = {"job_id": name, "schema_version": 1, "circuits": [{"key": "c", "devices": devices}]}
-    (folder / f"{name}.json").write_text(json.dumps(data), encoding="utf-8")
+def job_file(folder: Path, name: str, *girths: float) -> None:
+    """A bell with a rope of each girth."""
+    ropes = [{"key": f"r{index}", "moves": "bell", "girth": f"{girth} in"} for index, girth in enumerate(girths)]
+    (folder / f"{name}.json").write_text(json.dumps(bell(name, ropes=ropes)), encoding="utf-8")
+
+
+def impact_of(*words: str) -> Run:
+    """The command about bells, whose rulesets are made ready in a moment."""
+    return changeout("rules", "impact", *words, "--rules", str(BELLS))
+
+
+@pytest.fixture(scope="module")
+def crews(tmp_path_factory: pytest.TempPathFactory) -> list[str]:
+    """Both versions, in one place for all tests, so that each is made ready once."""
+    folder = tmp_path_factory.mktemp("crews")
+    return [crew(folder / "old", "1.0.0", 4), crew(folder / "new", "1.1.0", 3)]
 
 
 @pytest.fixture
-def archive(tmp_path: Path) -> list[str]:
-    """OLD (40 A), NEW (30 A) and three jobs: by hand, one breaker of the first and both of the second newly fail."""
+def archive(crews: list[str], tmp_path: Path) -> list[str]:
+    """OLD (4 in), NEW (3 in) and three jobs: by hand, one rope of the first and both of the second newly fail."""
     jobs = tmp_path / "jobs"
     jobs.mkdir()
-    job_file(jobs, "a", 30, 35)
-    job_file(jobs, "b", 40, 31)
-    job_file(jobs, "c", 25, 45)
-    return [crew(tmp_path / "old", "1.0.0", 40), crew(tmp_path / "new", "1.1.0", 30), str(jobs)]
+    job_file(jobs, "a", 3, 3.5)
+    job_file(jobs, "b", 4, 3.1)
+    job_file(jobs, "c", 2.5, 4.5)
+    return [*crews, str(jobs)]
 
 
 def test_a_group_ruleset_is_used_without_being_asked_for(archive: list[str], tmp_path: Path) -> None:
-    run = changeout("rules", "impact", *archive, "--on", "2026-11-25", "--format", "json")
+    run = impact_of(*archive, "--on", "2026-11-25", "--format", "json")
     assert 1 == run.returncode, run.stderr
     data = json.loads(run.stdout)
     assert (3, 2) == (data["jobs"], data["changed"])
     (row,) = data["changes"]
-    assert ("crew-breaker-small", "pass", "fail", 2, 3, "a") == tuple(
+    assert ("crew-rope-thin", "pass", "fail", 2, 3, "a") == tuple(
         row[name] for name in ("rule", "before", "after", "jobs", "items", "example")
     )
     assert "" == run.stderr, "no bar where standard error is no terminal"
@@ -271,23 +281,23 @@ def test_a_group_ruleset_is_used_without_being_asked_for(archive: list[str], tmp
 @pytest.mark.parametrize("ending", ["jsonl", "csv"])
 def test_details_name_each_change(archive: list[str], tmp_path: Path, ending: str) -> None:
     file = tmp_path / f"details.{ending}"
-    run = changeout("rules", "impact", *archive, "--on", "2026-11-25", "--details", str(file))
+    run = impact_of(*archive, "--on", "2026-11-25", "--details", str(file))
     assert 1 == run.returncode, run.stderr
     with file.open(encoding="utf-8", newline="") as lines:
         rows = list(csv.DictReader(lines)) if ending == "csv" else [json.loads(line) for line in lines]
-    assert [("a", "c/d1"), ("b", "c/d0"), ("b", "c/d1")] == [(row["job"], row["item"]) for row in rows]
+    assert [("a", "r1"), ("b", "r0"), ("b", "r1")] == [(row["job"], row["item"]) for row in rows]
     assert {("pass", "fail")} == {(row["before"], row["after"]) for row in rows}
 
 
 def test_details_of_an_unknown_form_are_refused_before_anything_is_judged(archive: list[str], tmp_path: Path) -> None:
-    run = changeout("rules", "impact", *archive, "--details", str(tmp_path / "details.txt"))
+    run = impact_of(*archive, "--details", str(tmp_path / "details.txt"))
     assert 2 == run.returncode
     assert "Details are written as .jsonl" in run.stderr
 
 
 def test_a_bad_job_does_not_stop_the_rest_and_is_counted(archive: list[str]) -> None:
     (Path(archive[2]) / "aa.json").write_text("{", encoding="utf-8")
-    run = changeout("rules", "impact", *archive, "--on", "2026-11-25")
+    run = impact_of(*archive, "--on", "2026-11-25")
     assert 2 == run.returncode
     assert "aa.json:1:2" in run.stderr
     assert "3 jobs judged by both; outcomes change in 2 of them. 1 job could not be judged by both." in " ".join(
@@ -296,7 +306,7 @@ def test_a_bad_job_does_not_stop_the_rest_and_is_counted(archive: list[str]) -> 
 
 
 def test_the_same_version_twice_ends_with_0(archive: list[str]) -> None:
-    run = changeout("rules", "impact", archive[0], archive[0], archive[2])
+    run = impact_of(archive[0], archive[0], archive[2])
     assert 0 == run.returncode, run.stderr
     assert "outcomes change in 0 of them" in " ".join(run.stdout.split())
 
@@ -305,7 +315,7 @@ def test_an_archive_may_be_one_file_with_a_job_a_line(archive: list[str], tmp_pa
     lines = [json.dumps(json.loads(path.read_text(encoding="utf-8"))) for path in sorted(Path(archive[2]).iterdir())]
     file = tmp_path / "archive.jsonl"
     file.write_text("\n".join([lines[0], "{", *lines[1:]]), encoding="utf-8")
-    run = changeout("rules", "impact", *archive[:2], str(file), "--on", "2026-11-25", "--format", "json")
+    run = impact_of(*archive[:2], str(file), "--on", "2026-11-25", "--format", "json")
     assert 2 == run.returncode
     assert f"{file}:2" in run.stderr
     assert (3, 1, 2) == tuple(json.loads(run.stdout)[name] for name in ("jobs", "unusable", "changed"))
@@ -321,7 +331,7 @@ def test_jobs_come_one_at_a_time(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_versions_of_two_rulesets_are_refused(archive: list[str]) -> None:
-    run = changeout("rules", "impact", archive[0], "rulesets/codes/nec", archive[2])
+    run = impact_of(archive[0], str(BELLS / "chimebook"), archive[2])
     assert 2 == run.returncode
     assert "are not versions of one ruleset" in run.stderr
 

@@ -68,7 +68,10 @@ def interviewed(checker: Checker, name: str) -> Told:
     return Told(steps, talk, full)
 
 
-@pytest.fixture(scope="module", params=[pytest.param("01-clean", marks=pytest.mark.long), "06-heat-kit-two-circuits"])
+@pytest.fixture(
+    scope="module",
+    params=[pytest.param(name, marks=pytest.mark.long) for name in ("01-clean", "06-heat-kit-two-circuits")],
+)
 def told(request: pytest.FixtureRequest, shipped: Checker) -> Told:
     return interviewed(shipped, request.param)
 

@@ -92,14 +92,16 @@ def test_many_jobs_come_one_at_a_time_each_under_its_name(tmp_path: Path) -> Non
 @pytest.mark.long
 def test_threads_that_share_a_checker_give_the_reports_of_one() -> None:
     """Eight threads begin on a checker that nobody has used yet, so that they meet while rules are bound and compiled."""
-    paths = sorted(JOBS.glob("*.json")) * 2
-    alone = [as_json.render([checker.check(path, on=ON)]) for path in paths]
+    paths = sorted(JOBS.glob("*.json"))
+    alone = [as_json.render([checker.check(path, on=ON)]) for path in paths] * 2
     shared = checker.Checker(open_library([SHIPPED], {SHIPPED: "rulesets"}), job_vocabulary())
     before = sys.getswitchinterval()
     sys.setswitchinterval(1e-5)
     try:
         with ThreadPoolExecutor(8) as threads:
-            together = list(threads.map(lambda path: as_json.render([checker.check(path, on=ON, rules=shared)]), paths))
+            together = list(
+                threads.map(lambda path: as_json.render([checker.check(path, on=ON, rules=shared)]), paths * 2)
+            )
     finally:
         sys.setswitchinterval(before)
     assert alone == together

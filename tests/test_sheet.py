@@ -15,7 +15,7 @@ from checker.problems.document import Document
 from checker.reading.files import read_file, read_text
 from checker.reading.job import load
 from checker.reading.vocabulary import pattern
-from tests.support.browser import DESK, PHONE, faults, needs_chromium, opened
+from tests.support.browser import DESK, PHONE, faults_at, needs_chromium, opened
 from tests.support.commands import changeout
 from tests.support.rulesets import ON
 
@@ -111,7 +111,7 @@ def test_a_sheet_fits_its_window_and_can_be_read_by_everybody(
     file.write_text(sheet_page.render(made(shipped, SWAP), fillable), encoding="utf-8")
     with opened(file, size) as (page, complaints, requests):
         assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
-        assert faults(page) == []
+        assert faults_at(page, size) == []
     assert (complaints, requests) == ([], [])
 
 

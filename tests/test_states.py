@@ -19,7 +19,7 @@ from checker.reading.files import read_text
 from checker.reading.job import Job, load
 from checker.reporting import page, text, words
 from checker.reporting.totals import Totals, share
-from tests.support.browser import DESK, PHONE, faults, needs_chromium, opened
+from tests.support.browser import DESK, PHONE, faults_at, needs_chromium, opened
 from tests.support.many_jobs import JOBS, item, told
 from tests.support.rulesets import ON
 
@@ -119,7 +119,7 @@ def test_on_the_page_each_looks_unlike_the_others(
         looks = browser.evaluate(SHAPES)
         counts = {part: browser.locator(f"article.{part}").count() for part in STATES}
         red = browser.evaluate(SHAPES.replace("h3 .word", "article.accepted h3 .word, article.practice h3 .word"))
-        assert [] == faults(browser)
+        assert [] == faults_at(browser, size)
         assert browser.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
     assert counts == {"fix": len(report.to_fix), "practice": len(report.practice), "accepted": 1}
     shown = [tuple(looks[word]) for word in STATES.values()]

@@ -11,7 +11,7 @@ import pytest
 
 from tests.support import coolprop
 from tests.support.browser import needs_chromium
-from tests.support.left_out import lines, shared_by
+from tests.support.left_out import lines, shared_by, shared_by_long_ones
 
 TESTS = Path(__file__).parent
 
@@ -76,3 +76,8 @@ def test_no_file_of_tests_opens_coolprop_before_a_test_asks_it() -> None:
     assert [] == [str(file.relative_to(TESTS)) for file in TESTS.rglob("*.py") if opening & {*imported(file)}]
     with pytest.raises(AttributeError):
         _ = coolprop.__wrapped__  # as pytest asks of each name in a file
+
+
+def test_long_tests_are_spread_except_where_their_file_makes_something_once_for_all() -> None:
+    assert "tests/test_docs.py" == shared_by_long_ones("tests/test_docs.py::test_one[a]")
+    assert "tests/test_flips.py::test_one[a]" == shared_by_long_ones("tests/test_flips.py::test_one[a]")

@@ -92,5 +92,22 @@ def faults(page: Any) -> list[str]:
     from axe_playwright_python.sync_playwright import Axe
 
     all_else = {"resultTypes": ["violations"], "rules": {"color-contrast": {"enabled": False}}}
-    found = [*Axe().run(page, options=all_else).response["violations"], *page.evaluate(CONTRAST)]
-    return [f"{one['id']}: {one['help']}" for one in found if one["impact"] in ("serious", "critical")]
+    return [*_told(Axe().run(page, options=all_else).response["violations"]), *_contrast(page)]
+
+
+def faults_at(page: Any, size: dict[str, int]) -> list[str]:
+    """The faults of a page whose style knows no widths: what does not hang on looks is asked on the phone alone."""
+    if size == PHONE:
+        return faults(page)
+    from axe_playwright_python.sync_playwright import Axe
+
+    page.evaluate(Axe().axe_script)
+    return _contrast(page)
+
+
+def _contrast(page: Any) -> list[str]:
+    return _told(page.evaluate(CONTRAST))
+
+
+def _told(violations: list[Any]) -> list[str]:
+    return [f"{one['id']}: {one['help']}" for one in violations if one["impact"] in ("serious", "critical")]

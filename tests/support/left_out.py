@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import functools
 from collections import Counter
 from collections.abc import Sequence
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+ROOT = Path(__file__).parents[2]
 NO_BROWSER = "no Chromium on this machine"
 WITH_COOLPROP = ("tests/trade/", "tests/test_demo.py", "tests/test_compute")
 LEFT_OUT = pytest.StashKey[Counter[str]]()
@@ -48,22 +51,34 @@ def pytest_testnodedown(node: Any) -> None:
 
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
-    """The quick tests of a file stay in one worker, so that what they share is made once; long ones are spread."""
-    if config.option.markexpr != "not long":
-        return None
+    """What the tests of a worker share is made once; the most of a kind begin first, so that single ones fill the end."""
     from xdist.scheduler import LoadFileScheduling
 
-    class ByFile(LoadFileScheduling):  # type: ignore[misc]
-        def _split_scope(self, nodeid: str) -> str:
-            return shared_by(nodeid)
+    shared = shared_by if config.option.markexpr == "not long" else shared_by_long_ones
 
-    return ByFile(config, log)
+    class Together(LoadFileScheduling):  # type: ignore[misc]
+        def _split_scope(self, nodeid: str) -> str:
+            return shared(nodeid)
+
+    return Together(config, log)
 
 
 def shared_by(nodeid: str) -> str:
-    """What the tests of one worker share: a file, or CoolProp, which takes seconds to open."""
+    """What quick tests of one worker share: a file, or CoolProp, which takes seconds to open."""
     file = nodeid.split("::")[0]
     return "CoolProp" if file.startswith(WITH_COOLPROP) else file
+
+
+def shared_by_long_ones(nodeid: str) -> str:
+    """Long tests are spread one by one, except in a file that makes something once for all of its tests."""
+    file = nodeid.split("::")[0]
+    return file if makes_something_once(file) else nodeid
+
+
+@functools.cache
+def makes_something_once(file: str) -> bool:
+    text = (ROOT / file).read_text(encoding="utf-8")
+    return 'scope="module"' in text or 'scope="session"' in text
 
 
 def pytest_terminal_summary(terminalreporter: Any) -> None:
