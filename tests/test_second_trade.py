@@ -64,6 +64,7 @@ RUNS = {
     **{f"explain {rule}": ["explain", rule, JOB, *RULES]
        for rule in ("rope-thick-enough", "wheel-clear-of-the-floor", "tower-swept-first")},
     "prep": ["prep", JOB, *ON, *RULES],
+    "prep, all there is": ["prep", JOB, "--all", *ON, *RULES],
     "prep as a page": ["prep", JOB, "--format", "page", *ON, *RULES],
     "prep written": ["prep", JOB, "--format", "page", "--output", "prep.html", *ON, *RULES],
     "sheet": ["sheet", JOB, *ON, *RULES],
@@ -107,6 +108,7 @@ WRITTEN_LAST = {
 }  # fmt: skip
 TYPED = {
     "start": (["start", "new.json", *ON, *RULES], "xx-lowchime\n2024-03-01\n1\n900\n32\nfull\n0.7 hemp\n"),
+    "prep without a job": (["prep", *ON, *RULES], "xx-lowchime\n1\n900\n"),
     "interview": (["interview", "talk.json", *ON, *RULES], "xx-lowchime\n2024-03-01\n1\n900\nwhy\nfull\nyes\nstop\n"),
 }
 ALL: dict[str, tuple[list[str], str]] = {

@@ -38,7 +38,7 @@ def start(file: Path, given: Inputs) -> None:
     stopped = False
     try:
         for number, question in enumerate(starting.questions(checker.vocabulary, places), 1):
-            facts |= _answer(number, question)
+            facts |= answer_to(number, question)
     except click.Abort:
         stopped = True
     write(
@@ -53,7 +53,7 @@ def start(file: Path, given: Inputs) -> None:
     sys.exit(report.exit_code(strict=False))
 
 
-def _answer(number: int, question: Question) -> dict[str, Any]:
+def answer_to(number: int, question: Question) -> dict[str, Any]:
     """Ask until the answer can be used or is left empty."""
     from checker.fieldwork.prompts import NotAnAnswer, chosen, clean
 

@@ -105,6 +105,11 @@ class OneJob:
             caution=self.bench.vocabulary.caution,
             rulebook=self.bench.rulebook(self.program()),
             deciding=(*self.deciding_notes(), *self.unsure_in_short(), *self.told.notes, *acceptance_notes),
+            open_codes=tuple(
+                self.chain.by_id[code].header.title.partition(",")[0]
+                for code in sorted(self.versions.undecided)
+                if code in self.chain.by_id
+            ),
             stations=self.bench.vocabulary.stations,
         )
 

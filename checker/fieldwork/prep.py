@@ -38,11 +38,21 @@ class Section(NamedTuple):
 
 
 class Prep(NamedTuple):
-    """The plan of a visit. `ordered` tells that sizes rest on what was ordered or on a maker's sheet, not on the plate."""
+    """The plan of a visit, for the job as it is ordered.
+
+    `stand_ins` are the facts of nameplates that nobody has read there: as ordered, or out of a manufacturer's sheet.
+    """
 
     report: Report
     sections: tuple[Section, ...]
-    ordered: bool
+    job: Job
+    stand_ins: frozenset[str]
+    measurements: tuple[Measurement, ...]
+
+    @property
+    def ordered(self) -> bool:
+        """Whether sizes rest on what was ordered or on a manufacturer's sheet, not on the nameplate."""
+        return bool(self.stand_ins)
 
 
 def as_ordered(job: Job) -> tuple[Job, frozenset[str]]:
@@ -87,7 +97,8 @@ def prepare(checker: Checker, job: Job, on: datetime.date) -> Prep:
         Section("Measure", tuple(_measured(looked_at, planned, report))),
         Section("Photograph", tuple(_merged(_photographed(report)))),
     ]
-    return Prep(report, tuple(section for section in sections if section.lines), bool(ordered))
+    kept = tuple(section for section in sections if section.lines)
+    return Prep(report, kept, planned, ordered, tuple(measurements(looked_at, planned)))
 
 
 def _brought(report: Report, outcome: str, ordered: frozenset[str]) -> Iterator[Line]:

@@ -11,7 +11,7 @@ from checker.findings.report import DEFERRAL
 from checker.problems.sanitize import inert
 from checker.reporting.words import explained, not_judged
 
-ORDERED = "Sizes here rest on figures as ordered or from a maker's sheet. The plate of the unit that comes decides."
+ORDERED = "Sizes here are by figures as ordered or off a sheet. The plate of the unit that comes decides."
 
 
 def render_text(prep: Prep, width: int = 80) -> str:

@@ -16,13 +16,14 @@ from checker.reading.vocabulary import Leaf, Vocabulary, pattern
 AMOUNT_AND_WORD = re.compile(r"(.*\d[^a-z]*)([a-z].*)", re.IGNORECASE)
 
 
-def questions(vocabulary: Vocabulary, places: tuple[str, ...]) -> Iterator[Question]:
+def questions(vocabulary: Vocabulary, places: tuple[str, ...], of: str = "start") -> Iterator[Question]:
     """The questions in order.
 
     Args:
         places: The jurisdiction codes that the rulesets cover, to offer.
+        of: Under which name the schema lists them: `start`, or `prep` for the few that a plan needs.
     """
-    for number, told in enumerate(vocabulary.commands.get("start", ())):
+    for number, told in enumerate(vocabulary.commands.get(of, ())):
         question = _question(vocabulary, number, told)
         known = f" (covered: {', '.join(places)})" if places and vocabulary.at("place") in question.paths else ""
         yield question._replace(text=question.text + known, decides=told.get("decides", False))

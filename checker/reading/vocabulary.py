@@ -193,7 +193,11 @@ class Vocabulary:
 
     def station(self, path: str) -> Station:
         """The station of a fact, list or section at a path that may hold list positions; the last where it names none."""
-        return self._by_name.get(self.station_names.get(pattern(path), ""), self.stations[-1])
+        return self.station_named(self.station_names.get(pattern(path), ""))
+
+    def station_named(self, name: str) -> Station:
+        """The station of this name; the last where there is none."""
+        return self._by_name.get(name, self.stations[-1])
 
     @functools.cached_property
     def _by_name(self) -> Mapping[str, Station]:
