@@ -45,7 +45,7 @@ def stated(ruleset: Ruleset) -> Iterator[Stated]:
                 yield Stated(case.rule or its, case, ruleset, Part(part.document, (*part.path, "cases", index)))
 
 
-def run(checker: Checker, one: Stated) -> tuple[Problem | None, Finding | None]:
+def run(checker: Checker, stated: Stated) -> tuple[Problem | None, Finding | None]:
     """Judge one case.
 
     Returns:
@@ -54,24 +54,24 @@ def run(checker: Checker, one: Stated) -> tuple[Problem | None, Finding | None]:
     Raises:
         ProblemsFound: The layers it is judged under are wrong themselves.
     """
-    its = checker_for(checker, one.ruleset)
-    known = its.chain(_place(its, one)).rule_ids
-    if one.rule not in known:
-        hint = did_you_mean(one.rule, known) or "Say by 'rule:' which rule the case tries."
-        return one.part.problem(
-            (), f"The case '{one.case.name}' tries '{one.rule}', which is no rule here.", hint
+    its = checker_for(checker, stated.ruleset)
+    known = its.chain(_place(its, stated)).rule_ids
+    if stated.rule not in known:
+        hint = did_you_mean(stated.rule, known) or "Say by 'rule:' which rule the case tries."
+        return stated.part.problem(
+            (), f"The case '{stated.case.name}' tries '{stated.rule}', which is no rule here.", hint
         ), None
     try:
-        findings = its.rule_on(loaded(its, one), one.rule, one.case.editions, ON)
+        findings = its.rule_on(loaded(its, stated), stated.rule, stated.case.editions, ON)
     except ProblemsFound as error:
-        return _unjudged(one, error), None
-    return compared(one, findings)
+        return _unjudged(stated, error), None
+    return compared(stated, findings)
 
 
-def _unjudged(one: Stated, error: ProblemsFound) -> Problem:
+def _unjudged(stated: Stated, error: ProblemsFound) -> Problem:
     why = "; ".join(f"{problem.what} {problem.hint}".strip() for problem in error.problems[:3])
-    already = [problem for problem in error.problems if problem.what.startswith(UNJUDGED.format(one.case.name))]
-    return already[0] if already else one.part.problem(("given",), f"{UNJUDGED.format(one.case.name)} {why}")
+    already = [problem for problem in error.problems if problem.what.startswith(UNJUDGED.format(stated.case.name))]
+    return already[0] if already else stated.part.problem(("given",), f"{UNJUDGED.format(stated.case.name)} {why}")
 
 
 def checker_for(checker: Checker, ruleset: Ruleset) -> Checker:
@@ -79,44 +79,44 @@ def checker_for(checker: Checker, ruleset: Ruleset) -> Checker:
     return checker.using(ruleset.id) if ruleset.header.owner_kind == "group" else checker
 
 
-def loaded(checker: Checker, one: Stated) -> Job:
+def loaded(checker: Checker, stated: Stated) -> Job:
     """The job that a case describes.
 
     Raises:
         ProblemsFound: The facts of the case cannot be read, or the layers it is judged under are wrong themselves.
     """
-    place = _place(checker, one)
+    place = _place(checker, stated)
     homes = checker.chain(place).homes
-    for_each = homes["rules", one.rule].rules[one.rule].for_each if ("rules", one.rule) in homes else ""
-    data = job_data(one.case.given, for_each, checker.vocabulary, place)
+    for_each = homes["rules", stated.rule].rules[stated.rule].for_each if ("rules", stated.rule) in homes else ""
+    data = job_data(stated.case.given, for_each, checker.vocabulary, place)
     try:
-        return load(read_text(json.dumps(data).encode(), f"case '{one.case.name}'"), checker.vocabulary)
+        return load(read_text(json.dumps(data).encode(), f"case '{stated.case.name}'"), checker.vocabulary)
     except ProblemsFound as error:
-        raise ProblemsFound([_unjudged(one, error)]) from None
+        raise ProblemsFound([_unjudged(stated, error)]) from None
 
 
-def _place(checker: Checker, one: Stated) -> str:
-    return one.case.place or place_of(checker, one.ruleset)
+def _place(checker: Checker, stated: Stated) -> str:
+    return stated.case.place or place_of(checker, stated.ruleset)
 
 
-def compared(one: Stated, findings: list[Finding]) -> tuple[Problem | None, Finding | None]:
+def compared(stated: Stated, findings: list[Finding]) -> tuple[Problem | None, Finding | None]:
     """Hold the findings of a case against what it states: what is wrong, if anything, and the finding."""
     if len(findings) > 1:
-        return one.part.problem(
-            (), f"The case '{one.case.name}' leads to {len(findings)} findings.", "Give one item only."
+        return stated.part.problem(
+            (), f"The case '{stated.case.name}' leads to {len(findings)} findings.", "Give one item only."
         ), None
     finding = findings[0] if findings else None
-    return _compared(one, finding), finding
+    return _compared(stated, finding), finding
 
 
-def another_outcome(one: Stated, outcomes: list[str]) -> bool:
+def another_outcome(stated: Stated, outcomes: list[str]) -> bool:
     """Whether a case comes out otherwise than it states; `outcomes` are those at the items where its rule applies."""
-    return len(outcomes) > 1 or [*outcomes, DOES_NOT_APPLY][0] != one.case.expect
+    return len(outcomes) > 1 or [*outcomes, DOES_NOT_APPLY][0] != stated.case.expect
 
 
-def states_more(one: Stated) -> bool:
+def states_more(stated: Stated) -> bool:
     """Whether a case states more than the outcome: what is needed, or the reason."""
-    return one.case.needs is not None or bool(one.case.reason)
+    return stated.case.needs is not None or bool(stated.case.reason)
 
 
 def place_of(checker: Checker, ruleset: Ruleset) -> str:
@@ -133,25 +133,25 @@ def layers_of(checker: Checker, ruleset: Ruleset) -> Chain:
     return checker.chain(place_of(checker, ruleset)).up_to(ruleset)
 
 
-def _compared(one: Stated, finding: Finding | None) -> Problem | None:
+def _compared(stated: Stated, finding: Finding | None) -> Problem | None:
     outcome = finding.outcome if finding else DOES_NOT_APPLY
-    name, case = one.case.name, one.case
+    name, case = stated.case.name, stated.case
     if outcome != case.expect:
         why = f" ({finding.message or finding.reason})" if finding and (finding.message or finding.reason) else ""
-        return one.part.problem(
+        return stated.part.problem(
             ("expect",),
             f"The case '{name}' expects {case.expect}; the rule says {outcome}{why}.",
             "Mend the case or the rule.",
         )
     needed = {need.fact for need in finding.needs} if finding else set()
     if case.needs is not None and set(case.needs) != needed:
-        return one.part.problem(
+        return stated.part.problem(
             ("needs",),
             f"The case '{name}' expects to need {', '.join(case.needs)}; "
             f"the rule needs {', '.join(sorted(needed)) or 'nothing'}.",
         )
     if case.reason and finding and finding.reason != case.reason:
-        return one.part.problem(
+        return stated.part.problem(
             ("reason",), f"The case '{name}' expects the reason {case.reason}; the rule says {finding.reason}."
         )
     return None

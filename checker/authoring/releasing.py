@@ -148,9 +148,9 @@ def _refuse_small_step(own: Ruleset, since: str, version: str, changes: list[Com
     raise refused(where, what + lines, f"The least version is {least}.")
 
 
-def _which(one: Compared, part: Difference) -> str:
+def _which(compared: Compared, part: Difference) -> str:
     name = "ruleset.yaml" if part.path[0] == "header" else part.path[1]
-    return f"{one.id}, {name}" if one.below else name
+    return f"{compared.id}, {name}" if compared.below else name
 
 
 # --- what is written -------------------------------------------------------------------------------------------------

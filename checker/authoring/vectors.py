@@ -102,10 +102,10 @@ def _plain(worth: Worth) -> Any:
     return {"low": worth.low, "high": worth.high} if isinstance(worth, Range) else worth
 
 
-def _accuracies(one: OneJob) -> Iterator[tuple[str, Any]]:
+def _accuracies(job_run: OneJob) -> Iterator[tuple[str, Any]]:
     """How accurate each measured reading is, in base units, and what it was read on; null where nobody says."""
-    for path in one.job.readings:
-        accuracy = one.accuracy(path)
+    for path in job_run.job.readings:
+        accuracy = job_run.accuracy(path)
         if accuracy is not False:
             yield (
                 path,

@@ -125,8 +125,8 @@ def _file_for(into: Path, section: str, usual: str) -> str:
     return usual
 
 
-def _changed(one: Edit) -> list[str]:
-    lines = list(difflib.unified_diff((one.before or "").splitlines(), one.after.splitlines(), n=2, lineterm=""))
+def _changed(edit: Edit) -> list[str]:
+    lines = list(difflib.unified_diff((edit.before or "").splitlines(), edit.after.splitlines(), n=2, lineterm=""))
     return ["  …" if line.startswith("@@") else line for line in lines[2:]]
 
 

@@ -94,15 +94,15 @@ def _lines(listing: AcceptanceList) -> Iterator[tuple[str, int]]:
     yield DEFERRAL, 0
 
 
-def _line(one: Listed) -> str:
-    acceptance = one.accepted
+def _line(listed: Listed) -> str:
+    acceptance = listed.accepted
     whose = ", ".join(
         filter(None, (acceptance.office, acceptance.reference, f"until {acceptance.until}" if acceptance.until else ""))
     )
-    stands = "" if one.stands else f"; it does not count: {acceptance.standing}"
+    stands = "" if listed.stands else f"; it does not count: {acceptance.standing}"
     former = f"; given under the rule's former name {acceptance.former}" if acceptance.former else ""
     return noted(
-        f"{_left(one.left)}: {one.job}, '{acceptance.key}' [{acceptance.rule or 'no rule named'}]: {whose}{former}{stands}"
+        f"{_left(listed.left)}: {listed.job}, '{acceptance.key}' [{acceptance.rule or 'no rule named'}]: {whose}{former}{stands}"
     )
 
 

@@ -154,9 +154,9 @@ class Lessons:
             self.by_place.add(compared.place, first.passed)
 
 
-def _day(one: Inspection) -> tuple[bool, int]:
+def _day(inspection: Inspection) -> tuple[bool, int]:
     """Known days first, in their order."""
-    return one.days is None, one.days.first if one.days else 0
+    return inspection.days is None, inspection.days.first if inspection.days else 0
 
 
 def compare(job: Job, checker: Checker) -> Comparison:
@@ -185,8 +185,8 @@ def compare(job: Job, checker: Checker) -> Comparison:
     )
 
 
-def _report_of(one: Inspection, reports: dict[int, Report]) -> Report | None:
-    return reports.get(one.days.first) if one.days and one.days.known else None
+def _report_of(inspection: Inspection, reports: dict[int, Report]) -> Report | None:
+    return reports.get(inspection.days.first) if inspection.days and inspection.days.known else None
 
 
 def _outcomes(findings: Iterable[Finding]) -> dict[str, str]:
@@ -198,13 +198,13 @@ def _outcomes(findings: Iterable[Finding]) -> dict[str, str]:
 
 
 def _told(
-    job: Job, one: Inspection, all_of_job: tuple[Inspection, ...], report: Report | None, checker: Checker
+    job: Job, inspection: Inspection, all_of_job: tuple[Inspection, ...], report: Report | None, checker: Checker
 ) -> Iterator[ComparedCorrection]:
     """The corrections of one notice, each with what was said here of its rule."""
     chain = checker.chain(job.place)
     place = job.place or PLACE_UNKNOWN
     outcomes = _outcomes(report.findings) if report else {}
-    for correction in one.corrections or ():
+    for correction in inspection.corrections or ():
         rule = correction.rule
         title = chain.homes["rules", rule].rules[rule].title if rule in chain.rule_ids else ""
         if not title:
@@ -214,9 +214,11 @@ def _told(
             ours, note = NOT_COMPARED, "the day is not known" if report is None else OUTSIDE
         else:
             ours, note = outcomes.get(rule, DOES_NOT_APPLY), ""
-        if ours in (PASS, DOES_NOT_APPLY) and passes_after(one, all_of_job)[0]:
+        if ours in (PASS, DOES_NOT_APPLY) and passes_after(inspection, all_of_job)[0]:
             note = LATER_PASS
-        yield ComparedCorrection(job.id, one.written, place, one.trade, correction.words, rule, title, ours, note)
+        yield ComparedCorrection(
+            job.id, inspection.written, place, inspection.trade, correction.words, rule, title, ours, note
+        )
 
 
 def _uncompared(job: str, seen: tuple[Inspection, ...], first: Report | None) -> Iterator[str]:

@@ -74,15 +74,15 @@ def _correction(job: Job, inspection: int, index: int, key: str) -> Correction:
     return Correction(key, words or "(words not recorded)", rule, unnamed)
 
 
-def passes_after(one: Inspection, others: Iterable[Inspection]) -> tuple[list[Inspection], list[Inspection]]:
+def passes_after(inspection: Inspection, others: Iterable[Inspection]) -> tuple[list[Inspection], list[Inspection]]:
     """The passed inspections of its trade that surely came after an inspection, and those that may have."""
     surely, perhaps = [], []
     for other in others:
-        if other.result != PASSED or (other.trade and one.trade and other.trade != one.trade):
+        if other.result != PASSED or (other.trade and inspection.trade and other.trade != inspection.trade):
             continue
-        if one.trade and one.trade == other.trade and _before(one, other):
+        if inspection.trade and inspection.trade == other.trade and _before(inspection, other):
             surely.append(other)
-        elif other is not one and not _before(other, one):
+        elif other is not inspection and not _before(other, inspection):
             perhaps.append(other)
     return surely, perhaps
 
@@ -124,5 +124,5 @@ def _first(trade: str, seen: tuple[Inspection, ...]) -> First:
     return First(trade, results.pop(), months.pop() if len(months) == 1 else "", "")
 
 
-def _before(one: Inspection, other: Inspection) -> bool:
-    return one.days is not None and other.days is not None and one.days.before(other.days)
+def _before(inspection: Inspection, other: Inspection) -> bool:
+    return inspection.days is not None and other.days is not None and inspection.days.before(other.days)

@@ -90,10 +90,10 @@ def finished(job: Job) -> Days | None:
     return days(job, job.at("work_finished"))
 
 
-def _final(job: Job, one: Inspection) -> bool:
+def _final(job: Job, inspection: Inspection) -> bool:
     """Whether an inspection is surely one of the finished work."""
     done = finished(job)
-    return done is not None and one.days is not None and one.days.first >= done.last
+    return done is not None and inspection.days is not None and inspection.days.first >= done.last
 
 
 def _inspections(view: JobView, seen: tuple[Inspection, ...], permits: list[Permit]) -> Iterator[Item]:
@@ -157,11 +157,15 @@ def _corrections(view: JobView, seen: tuple[Inspection, ...], permits: list[Perm
             yield view.item("corrections", f"{one.called}: {words}{doubt}", due, why)
 
 
-def asked(one: Inspection) -> list[str]:
+def asked(inspection: Inspection) -> list[str]:
     """What an inspection asked for, in the words of its notice."""
-    if one.corrections:
-        return [f'"{correction.words}"' for correction in one.corrections]
-    return ["not ready to be looked at"] if one.result == NOT_READY else ["corrections asked for, words not recorded"]
+    if inspection.corrections:
+        return [f'"{correction.words}"' for correction in inspection.corrections]
+    return (
+        ["not ready to be looked at"]
+        if inspection.result == NOT_READY
+        else ["corrections asked for, words not recorded"]
+    )
 
 
 def _running_out(view: JobView, seen: tuple[Inspection, ...], permits: list[Permit]) -> Iterator[Item]:

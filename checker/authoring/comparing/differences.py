@@ -43,8 +43,8 @@ def plain(ruleset: Ruleset) -> dict[str, dict[str, Any]]:
     return sections
 
 
-def _dumped(one: Shape) -> dict[str, Any]:
-    squeezed: dict[str, Any] = _squeezed(one.as_data())
+def _dumped(shape: Shape) -> dict[str, Any]:
+    squeezed: dict[str, Any] = _squeezed(shape.as_data())
     return squeezed
 
 

@@ -30,15 +30,15 @@ def text(compared: list[Compared], width: int) -> str:
     return paragraphs([*sentences, (_summary(compared), 0), (DEFERRAL, 0)], width)
 
 
-def _sentences(one: Compared) -> Iterator[tuple[str, int]]:
-    yield _title(one), 0
+def _sentences(compared: Compared) -> Iterator[tuple[str, int]]:
+    yield _title(compared), 0
     section = ""
-    for kind, name, parts in _groups(one.parts):
+    for kind, name, parts in _groups(compared.parts):
         if kind != section:
             yield _heading(kind), 2
             section = kind
         if name:
-            yield _named(one, kind, name), 4
+            yield _named(compared, kind, name), 4
         yield from ((f"- {part.words} [{_weight(part)}]", 6) for part in parts)
 
 
@@ -50,14 +50,14 @@ def markdown(compared: list[Compared]) -> str:
     return "\n".join([*lines, DEFERRAL]) + "\n"
 
 
-def _bullets(one: Compared, parts: Iterable[Difference], mark: str) -> Iterator[str]:
+def _bullets(compared: Compared, parts: Iterable[Difference], mark: str) -> Iterator[str]:
     section = ""
     for kind, name, group in _groups(parts):
         if kind != section:
             yield from ((f"{mark} {_heading(kind)}", "") if not section else ("", f"{mark} {_heading(kind)}", ""))
             section = kind
         if name:
-            yield f"- **{plain(_named(one, kind, name))}**"
+            yield f"- **{plain(_named(compared, kind, name))}**"
         for part in group:
             yield f"{'  ' if name else ''}- {plain(part.words)} *({_weight(part)})*"
 
@@ -73,9 +73,16 @@ def as_json(compared: list[Compared]) -> str:
     return json_out.document(document)
 
 
-def _data(one: Compared) -> dict[str, Any]:
-    parts = [{**part._asdict(), "path": list(part.path)} for part in one.parts]
-    return {"id": one.id, "old": one.old, "new": one.new, "below": one.below, "step": one.step, "parts": parts}
+def _data(compared: Compared) -> dict[str, Any]:
+    parts = [{**part._asdict(), "path": list(part.path)} for part in compared.parts]
+    return {
+        "id": compared.id,
+        "old": compared.old,
+        "new": compared.new,
+        "below": compared.below,
+        "step": compared.step,
+        "parts": parts,
+    }
 
 
 # --- the changelog ---------------------------------------------------------------------------------------------------
@@ -131,16 +138,16 @@ def _heading(kind: str) -> str:
     return HEADINGS.get(kind, kind.capitalize())
 
 
-def _named(one: Compared, kind: str, name: str) -> str:
-    title = one.titles.get((kind, name), "") if kind != "limits" else ""  # its parts begin with its title
+def _named(compared: Compared, kind: str, name: str) -> str:
+    title = compared.titles.get((kind, name), "") if kind != "limits" else ""  # its parts begin with its title
     return f"{name}: {title}" if title else name
 
 
-def _title(one: Compared) -> str:
-    count = len([part for part in one.parts if part.path != ("header", "version")])
-    versions = f"{one.id} {one.old or '(not there)'} → {one.new or '(not there)'}"
+def _title(compared: Compared) -> str:
+    count = len([part for part in compared.parts if part.path != ("header", "version")])
+    versions = f"{compared.id} {compared.old or '(not there)'} → {compared.new or '(not there)'}"
     changes = counted(count, "change") if count else "no change but of layout, if of that"
-    return f"{versions}: {changes}" + (", in what it stands on" if one.below else "")
+    return f"{versions}: {changes}" + (", in what it stands on" if compared.below else "")
 
 
 def _summary(compared: list[Compared]) -> str:

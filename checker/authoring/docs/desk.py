@@ -45,12 +45,12 @@ class Desk:
         """The edition in force at the place; None without a place, or where none is in force."""
         return self.here.edition_on(ruleset.id, self.day) if self.here else None
 
-    def standing(self, section: str, name: str, one: Chain) -> Effective:
+    def standing(self, section: str, name: str, chain: Chain) -> Effective:
         """A rule or limit as it is shown: at a place after every layer, else as its own ruleset writes it."""
-        home = one.homes[section, name]
+        home = chain.homes[section, name]
         if self.here:
             edition = self.edition(home) or (home.header.editions or [NO_EDITION])[-1]
-            return effective(one, section, name, {home.id: edition}, self.day)
+            return effective(chain, section, name, {home.id: edition}, self.day)
         data: Rule | Limit = (home.rules if section == "rules" else home.limits)[name]
         return Effective(name, home, data, False, (), {"": home.parts[section, name]}, "")
 
@@ -61,10 +61,10 @@ class Desk:
             self._limits[home.id] = {name: self._limit(name, one) for name in sorted(one.limit_names)}
         return self._limits[home.id]
 
-    def _limit(self, name: str, one: Chain) -> Here:
-        layered = self.standing("limits", name, one)
+    def _limit(self, name: str, chain: Chain) -> Here:
+        layered = self.standing("limits", name, chain)
         assert isinstance(layered.data, Limit)
-        documents = one.documents(layered.set_by("values"))
+        documents = chain.documents(layered.set_by("values"))
         if not self.here:
             return Here(layered.data, layered.home.id, documents)
         edition = self.edition(layered.home) or next(reversed(layered.home.header.editions), None)

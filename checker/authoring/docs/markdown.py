@@ -223,13 +223,13 @@ def _changed(page: Page, keeper: str) -> Iterator[str]:
         yield from _change(change)
 
 
-def _change(one: History) -> Iterator[str]:
-    done = one.changed
-    subject = f": the limit “{plain(one.subject)}”" if one.subject else ""
+def _change(history: History) -> Iterator[str]:
+    done = history.changed
+    subject = f": the limit “{plain(history.subject)}”" if history.subject else ""
     yield from ("", f"### {done.what.capitalize()} by {done.ruleset}{subject}", "", plain(done.why), "")
     holds = f" Holds {done.holds}." if done.holds else ""
     yield f"{plain(done.title)}. Ground: {plain(done.ground)}.{holds} {code(done.place)}"
     if done.stale:
         yield from ("", f"**{plain(done.stale)}: somebody has to look again.**")
-    for name, old, new in one.fields:
+    for name, old, new in history.fields:
         yield from ("", f"{plain(name)}, before:", "", *_said(old), "", "Since:", "", *_said(new))

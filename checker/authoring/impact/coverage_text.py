@@ -62,22 +62,23 @@ def _section(heading: str, rules: list[Covered], show: Showing) -> Iterator[tupl
             yield from show(one)
 
 
-def _never(one: Covered) -> Iterator[tuple[str, int]]:
-    why = f"left open in {counted(one.open, 'job')}" if one.applied else "applied to none"
-    yield f"{one.rule}: {one.title}; {why}", 4
+def _never(covered: Covered) -> Iterator[tuple[str, int]]:
+    why = f"left open in {counted(covered.open, 'job')}" if covered.applied else "applied to none"
+    yield f"{covered.rule}: {covered.title}; {why}", 4
 
 
-def _exercised(one: Covered) -> Iterator[tuple[str, int]]:
-    counts = f"applied to {counted(one.applied, 'job')}, passed {one.passed}, failed {one.failed}, left open {one.open}"
-    yield f"{one.rule}: {counts}", 4
-    for line in one.lines:
+def _exercised(covered: Covered) -> Iterator[tuple[str, int]]:
+    applied = f"applied to {counted(covered.applied, 'job')}"
+    counts = f"{applied}, passed {covered.passed}, failed {covered.failed}, left open {covered.open}"
+    yield f"{covered.rule}: {counts}", 4
+    for line in covered.lines:
         if not line.decided:
             yield f"line never decided: {line.words}", 8
-        elif one.failed and not line.broken:
+        elif covered.failed and not line.broken:
             yield f"line never broken: {line.words}", 8
         yield from ((f"way never met: {branch.words}", 8) for branch in line.branches if not branch.met)
-    if one.unused:
-        yield f"not used: {', '.join(map(_version, one.unused))}", 8
+    if covered.unused:
+        yield f"not used: {', '.join(map(_version, covered.unused))}", 8
 
 
 def _version(version: Version) -> str:
@@ -111,14 +112,14 @@ def as_json(coverage: Coverage, unusable: int) -> str:
     return json_out.document(document)
 
 
-def _rule(one: Covered) -> dict[str, Any]:
-    data = {name: value for name, value in one._asdict().items() if name not in ("lines", "used", "unused")}
+def _rule(covered: Covered) -> dict[str, Any]:
+    data = {name: value for name, value in covered._asdict().items() if name not in ("lines", "used", "unused")}
     return {
         **data,
-        "exercised": one.exercised,
-        "lines": [_line(line) for line in one.lines],
-        "used": [_named(version) | {"jobs": jobs} for version, jobs in one.used],
-        "unused": [_named(version) for version in one.unused],
+        "exercised": covered.exercised,
+        "lines": [_line(line) for line in covered.lines],
+        "used": [_named(version) | {"jobs": jobs} for version, jobs in covered.used],
+        "unused": [_named(version) for version in covered.unused],
     }
 
 

@@ -35,10 +35,10 @@ class AnswerInPlace(NamedTuple):
     vocabulary: Vocabulary
 
 
-def answers_problems(one: Chain, vocabulary: Vocabulary) -> Iterator[Problem]:
+def answers_problems(chain: Chain, vocabulary: Vocabulary) -> Iterator[Problem]:
     """The mistakes of every answer in a chain whose layers are otherwise in order."""
-    for ruleset in one.rulesets:
-        here = one.up_to(ruleset)
+    for ruleset in chain.rulesets:
+        here = chain.up_to(ruleset)
         for name, answer in ruleset.answers.items():
             yield from _answer_problems(AnswerInPlace(answer, ruleset.parts["answers", name], here, vocabulary))
 

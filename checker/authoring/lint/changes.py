@@ -45,10 +45,10 @@ class Layered(NamedTuple):
         return below, here
 
 
-def layered(one: Chain) -> Iterator[Layered]:
+def layered(chain: Chain) -> Iterator[Layered]:
     """Every change that a chain makes to what stands below it."""
-    for ruleset in one.rulesets:
-        below, here = one.below(ruleset), one.up_to(ruleset)
+    for ruleset in chain.rulesets:
+        below, here = chain.below(ruleset), chain.up_to(ruleset)
         for operation in ("amend", "withdraw", "restore"):
             for name, change in getattr(ruleset, operation).items():
                 section = "rules" if ("rules", name) in below.homes else "limits"
@@ -57,49 +57,56 @@ def layered(one: Chain) -> Iterator[Layered]:
                     yield Layered(ruleset, operation, section, name, change, part, below, here)
 
 
-def change_problems(one: Chain) -> Iterator[Problem]:
+def change_problems(chain: Chain) -> Iterator[Problem]:
     """What is wrong with the changes of one chain."""
-    for change in layered(one):
+    for change in layered(chain):
         yield from backwards(change.part, ("until",), change.change.starts, change.change.until)
         yield from _editions_not_there(change)
         yield from _stale(change)
         yield from _of_no_effect(change)
 
 
-def _editions_not_there(one: Layered) -> Iterator[Problem]:
-    for named in one.change.meaning:
-        if named not in (*one.home.header.editions, NO_EDITION):
-            what, hint = f"{one.home.id} has no edition {named}.", f"Editions: {', '.join(one.home.header.editions)}."
-            yield one.part.problem(("meaning", named, "="), what, hint)
+def _editions_not_there(change: Layered) -> Iterator[Problem]:
+    for named in change.change.meaning:
+        if named not in (*change.home.header.editions, NO_EDITION):
+            what, hint = (
+                f"{change.home.id} has no edition {named}.",
+                f"Editions: {', '.join(change.home.header.editions)}.",
+            )
+            yield change.part.problem(("meaning", named, "="), what, hint)
 
 
-def _stale(one: Layered) -> Iterator[Problem]:
+def _stale(change: Layered) -> Iterator[Problem]:
     stale: dict[str, list[str]] = {}
-    for edition, day in one.settings():
-        below, here = one.without_and_with(edition, day)
+    for edition, day in change.settings():
+        below, here = change.without_and_with(edition, day)
         if below.stale != here.stale:
-            stale.setdefault(edition if edition in one.change.meaning else NO_EDITION, []).append(edition)
+            stale.setdefault(edition if edition in change.change.meaning else NO_EDITION, []).append(edition)
     for key, editions in stale.items():
         under = f" (edition {', '.join(dict.fromkeys(editions))})" if editions != [NO_EDITION] else ""
-        what = f"'{one.name}' no longer asks what it asked when this was written{under}."
-        hint = f"Read it again, then write the meaning that 'changeout explain {one.name}' shows."
-        yield one.part.problem(("meaning", key), what, hint)
+        what = f"'{change.name}' no longer asks what it asked when this was written{under}."
+        hint = f"Read it again, then write the meaning that 'changeout explain {change.name}' shows."
+        yield change.part.problem(("meaning", key), what, hint)
 
 
-def _of_no_effect(one: Layered) -> Iterator[Problem]:
+def _of_no_effect(change: Layered) -> Iterator[Problem]:
     """Tell of a change that leaves everything as it was, under every edition and in every period that it names."""
-    pairs = [one.without_and_with(edition, day) for edition, day in one.settings() if one.holds(edition, day)]
+    pairs = [change.without_and_with(edition, day) for edition, day in change.settings() if change.holds(edition, day)]
     if not pairs:
         return
-    if isinstance(one.change, Amendment):
+    if isinstance(change.change, Amendment):
         if all(below.data == here.data for below, here in pairs):
-            fields = ", ".join(f"'{field}'" for field in one.change.set)
-            what = f"This changes nothing: {fields} of '{one.name}' already {'say' if ',' in fields else 'says'} this."
-            yield one.part.problem(("set", "="), what, "Take the amendment out, or write what it should change.")
+            fields = ", ".join(f"'{field}'" for field in change.change.set)
+            what = (
+                f"This changes nothing: {fields} of '{change.name}' already {'say' if ',' in fields else 'says'} this."
+            )
+            yield change.part.problem(("set", "="), what, "Take the amendment out, or write what it should change.")
     elif all(below.withdrawn == here.withdrawn for below, here in pairs):
-        so_already = "withdrawn already" if one.operation == "withdraw" else "not withdrawn"
-        what = f"This changes nothing: '{one.name}' is {so_already} where this holds."
-        yield one.part.problem(("=",), what, f"Take it out, or look at whether '{one.name}' is the one that is meant.")
+        so_already = "withdrawn already" if change.operation == "withdraw" else "not withdrawn"
+        what = f"This changes nothing: '{change.name}' is {so_already} where this holds."
+        yield change.part.problem(
+            ("=",), what, f"Take it out, or look at whether '{change.name}' is the one that is meant."
+        )
 
 
 class NeverAdopted:
@@ -108,9 +115,9 @@ class NeverAdopted:
     def __init__(self) -> None:
         self._adopted: dict[Part, tuple[Layered, set[str]]] = {}
 
-    def look(self, one: Chain) -> None:
-        for change in layered(one):
-            self._adopted.setdefault(change.part, (change, set()))[1].update(in_force(one, change.home.id))
+    def look(self, chain: Chain) -> None:
+        for change in layered(chain):
+            self._adopted.setdefault(change.part, (change, set()))[1].update(in_force(chain, change.home.id))
 
     def problems(self) -> Iterator[Problem]:
         """The changes of a code for editions alone that none of these places adopts."""

@@ -52,9 +52,9 @@ class Contradiction(NamedTuple):
     edition: str
 
 
-def direction_problems(checker: Checker, one: Chain, seen: set[Part]) -> Iterator[Problem]:
+def direction_problems(checker: Checker, chain: Chain, seen: set[Part]) -> Iterator[Problem]:
     """Amendments of a chain that say a direction and go another, those in `seen` passed over."""
-    for change in layered(one):
+    for change in layered(chain):
         asked = change.change
         if not isinstance(asked, Amendment) or asked.direction == "different" or change.part in seen:
             continue
@@ -71,29 +71,31 @@ def direction_problems(checker: Checker, one: Chain, seen: set[Part]) -> Iterato
             yield change.part.problem(("direction",), what, hint)
 
 
-def _contradictions(checker: Checker, one: Layered, direction: str) -> Iterator[Contradiction]:
+def _contradictions(checker: Checker, change: Layered, direction: str) -> Iterator[Contradiction]:
     wrong = {(FAIL, PASS)}
-    if one.section == "rules":  # where a limit is changed, another rule may speak in the place of one that is let off
+    if (
+        change.section == "rules"
+    ):  # where a limit is changed, another rule may speak in the place of one that is let off
         wrong.add((FAIL, DOES_NOT_APPLY))
     if direction == "looser":
         wrong = {(here, below) for below, here in wrong}
-    for rule_id in _rules(one):
-        tried = _Tried(checker, one, rule_id)
-        for case in _cases(one, rule_id):
+    for rule_id in _rules(change):
+        tried = _Tried(checker, change, rule_id)
+        for case in _cases(change, rule_id):
             for below, here, facts, edition in tried.outcomes(case):
                 if (below, here) in wrong:
                     yield Contradiction(rule_id, below, here, facts, edition)
 
 
-def _rules(one: Layered) -> list[str]:
+def _rules(change: Layered) -> list[str]:
     """The rule that is amended, or those that name the limit that is."""
-    if one.section == "rules":
-        return [one.name]
-    return [rule for rule in one.here.rule_ids if one.name in one.here.limits_named(rule)]
+    if change.section == "rules":
+        return [change.name]
+    return [rule for rule in change.here.rule_ids if change.name in change.here.limits_named(rule)]
 
 
-def _cases(one: Layered, rule_id: str) -> Iterator[Stated]:
-    for ruleset in one.here.rulesets:
+def _cases(change: Layered, rule_id: str) -> Iterator[Stated]:
+    for ruleset in change.here.rulesets:
         yield from (case for case in stated(ruleset) if case.rule == rule_id)
 
 

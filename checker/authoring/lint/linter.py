@@ -271,50 +271,50 @@ def _shown(value: LimitValue) -> str:
 # --- rules -----------------------------------------------------------------------------------------------------------
 
 
-def _rule_problems(checker: Checker, one: Chain, rule_id: str, impossible: Impossible) -> Iterator[Problem]:
+def _rule_problems(checker: Checker, chain: Chain, rule_id: str, impossible: Impossible) -> Iterator[Problem]:
     """The mistakes of a rule under any edition and in any period; what is never true in it is gathered."""
-    home = one.homes["rules", rule_id]
+    home = chain.homes["rules", rule_id]
     rule, part = home.rules[rule_id], home.parts["rules", rule_id]
     for index, other in enumerate(rule.remedy_after):
-        if other not in one.rule_ids:
-            hint = did_you_mean(other, one.rule_ids) or "Name a rule that is in force with this one."
+        if other not in chain.rule_ids:
+            hint = did_you_mean(other, chain.rule_ids) or "Name a rule that is in force with this one."
             yield from _of("rule", [part.problem(("remedy_after", index), f"There is no rule '{other}'.", hint)])
-    for name in sorted(names_of(rule) & one.limit_names):
-        owner = one.homes["limits", name]
-        if not one.uses(home.id, owner.id):
+    for name in sorted(names_of(rule) & chain.limit_names):
+        owner = chain.homes["limits", name]
+        if not chain.uses(home.id, owner.id):
             what = f"The limit '{name}' is of {owner.id}, which {home.id} does not stand on."
             yield from _of("rule", [part.problem(("=",), what, f"Add {owner.id} under 'uses' of {home.id}.")])
     if rule.date:
         yield from _of("rule", _not_a_date(checker, part, ("date",), rule.date))
-    for in_force, day in settings(one, rule_id):
-        layered = effective(one, "rules", rule_id, in_force, day)
-        bound, wrong = bound_rule(one, checker.vocabulary, rule_id, in_force, day)
+    for in_force, day in settings(chain, rule_id):
+        layered = effective(chain, "rules", rule_id, in_force, day)
+        bound, wrong = bound_rule(chain, checker.vocabulary, rule_id, in_force, day)
         yield from _of("rule", wrong)
         if bound:
             impossible.look(layered, bound)
             yield from _of("hearsay", hearsay_problems(layered, bound, checker.vocabulary))
-            yield from _of("change", left_over(one, layered, bound))
+            yield from _of("change", left_over(chain, layered, bound))
 
 
 # --- confirmations ----------------------------------------------------------------------------------------------------
 
 
-def _lapsed(one: Chain) -> Iterator[Problem]:
+def _lapsed(chain: Chain) -> Iterator[Problem]:
     """Confirmations of a rule that is not here, or that has since come to mean something else."""
-    for ruleset in one.rulesets:
+    for ruleset in chain.rulesets:
         for name, confirmed in ruleset.confirm.items():
             part = ruleset.parts["confirm", name]
-            home = one.homes.get(("rules", confirmed.rule))
+            home = chain.homes.get(("rules", confirmed.rule))
             if home is None:
-                hint = did_you_mean(confirmed.rule, one.rule_ids) or "'changeout rules list' names the rules."
+                hint = did_you_mean(confirmed.rule, chain.rule_ids) or "'changeout rules list' names the rules."
                 yield part.problem(("rule",), f"There is no rule '{confirmed.rule}'.", hint)
                 continue
             if confirmed.document not in {cited.document for cited in home.rules[confirmed.rule].citation}:
                 what = f"'{confirmed.rule}' does not cite '{confirmed.document}'."
                 yield part.problem(("document",), what, "Name a document that it cites.")
             for edition, meant in confirmed.meaning.items():
-                layered = effective(one, "rules", confirmed.rule, {home.id: edition}, FIRST_DAY)
-                if meaning_of(one, layered, edition) != meant:
+                layered = effective(chain, "rules", confirmed.rule, {home.id: edition}, FIRST_DAY)
+                if meaning_of(chain, layered, edition) != meant:
                     what = f"'{confirmed.rule}' no longer means what was confirmed (edition {edition})."
                     hint = "Read the section again and confirm it anew, or take this out."
                     yield part.problem(("meaning", edition), what, hint)
@@ -323,9 +323,9 @@ def _lapsed(one: Chain) -> Iterator[Problem]:
 # --- what a ruleset is written for -----------------------------------------------------------------------------------
 
 
-def _written_for_problems(checker: Checker, one: Chain) -> Iterator[Problem]:
-    resolver = Resolver(Context(one, checker.vocabulary, {}, FIRST_DAY))
-    for ruleset in one.rulesets:
+def _written_for_problems(checker: Checker, chain: Chain) -> Iterator[Problem]:
+    resolver = Resolver(Context(chain, checker.vocabulary, {}, FIRST_DAY))
+    for ruleset in chain.rulesets:
         for index, line in enumerate(ruleset.header.written_for):
             try:
                 resolver.condition(parser.parse_condition(line.when), line.when)

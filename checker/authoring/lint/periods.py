@@ -63,7 +63,7 @@ def _as_written(editions: list[str]) -> str:
     return f"Editions: {', '.join(editions)}{span}."
 
 
-def in_force(one: Chain, code: str) -> set[str]:
+def in_force(chain: Chain, code: str) -> set[str]:
     """The editions of a code that are in force on some day at a chain's place."""
-    days = {day_number(day) for adoption in one.adoptions(code) for day in (adoption.starts, adoption.until) if day}
-    return {edition for day in days if (edition := one.edition_on(code, day))}
+    days = {day_number(day) for adoption in chain.adoptions(code) for day in (adoption.starts, adoption.until) if day}
+    return {edition for day in days if (edition := chain.edition_on(code, day))}

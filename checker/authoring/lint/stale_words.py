@@ -15,7 +15,7 @@ from checker.rulesets.layering import Chain, Effective
 TEXTS = ("failed", "on_fail", "remedy", "bring", "photograph", "ask")
 
 
-def left_over(one: Chain, layered: Effective, bound: tree.BoundRule) -> Iterator[Problem]:
+def left_over(chain: Chain, layered: Effective, bound: tree.BoundRule) -> Iterator[Problem]:
     """Where a rule still tells of a limit that does not hold here."""
     for held in bound.limits:
         below = held.below
@@ -24,12 +24,12 @@ def left_over(one: Chain, layered: Effective, bound: tree.BoundRule) -> Iterator
         if told(bound.title, below) and not told(bound.title, held):
             was, now = (limits.shown(limit.value, limit.kind, limit.unit) for limit in (below, held))
             what = f"The title of '{bound.id}' still says {was}; here the limit is {now}."
-            yield _problem(one, layered, "title", held, what, "Amend the title too.")
+            yield _problem(chain, layered, "title", held, what, "Amend the title too.")
         if below.name != held.name:
             for field in TEXTS:
                 if below.name in _named((*getattr(bound, field), *(bound.parts if field == "bring" else ()))):
                     what = f"'{field}' of '{bound.id}' still names '{below.name}'; here '{held.name}' took its place."
-                    yield _problem(one, layered, field, held, what, f"Amend '{field}' too.")
+                    yield _problem(chain, layered, field, held, what, f"Amend '{field}' too.")
 
 
 def _named(part: Any) -> Iterator[str]:
@@ -37,10 +37,10 @@ def _named(part: Any) -> Iterator[str]:
     yield from (one.name for one in walk(part) if isinstance(one, tree.Constant))
 
 
-def _problem(one: Chain, layered: Effective, field: str, held: tree.Held, what: str, hint: str) -> Problem:
+def _problem(chain: Chain, layered: Effective, field: str, held: tree.Held, what: str, hint: str) -> Problem:
     """At the field where a layer wrote it, or else at the amendment that brought the limit in."""
     if layered.set_by(field) != layered.home.id:
         return layered.part(field).problem((field,), what, hint)
-    writer = one.by_id[held.set_by.ruleset]
+    writer = chain.by_id[held.set_by.ruleset]
     part = writer.parts.get(("amend", held.name)) or writer.parts.get(("amend", layered.id)) or layered.part(field)
     return part.problem(("=",), what, hint)

@@ -261,11 +261,11 @@ class _Turning(Checker):
         self._forms: dict[tuple[object, ...], Form | None] = {}
         self._key: Key | None = None
 
-    def example(self, one: Stated) -> _Example:
+    def example(self, stated: Stated) -> _Example:
         """A case before the rulesets of its place."""
-        loaded = cases.loaded(self, one)
-        job = OneJob(self, loaded, self.chain(loaded.place), cases.ON, one.case.editions)
-        return _Example(one, job, list(job.versions.settings(one.rule)))
+        loaded = cases.loaded(self, stated)
+        job = OneJob(self, loaded, self.chain(loaded.place), cases.ON, stated.case.editions)
+        return _Example(stated, job, list(job.versions.settings(stated.rule)))
 
     def notices(self, example: _Example, key: Key | None) -> bool:
         """Whether a case no longer says what it states when its rule is flipped; `key` None: not flipped.
