@@ -81,7 +81,7 @@ def _laws(chain: Chain, layered: Effective, rule: Rule, day: int) -> Iterator[st
 
 
 def _work(chain: Chain, layered: Effective, rule: Rule) -> Iterator[str]:
-    """What to do where it fails, what to bring, and every caution that goes with it."""
+    """Lines for the remedy, what to bring, and every caution."""
     for heading, words in (("Failure", rule.failed), ("What to do", rule.remedy), ("What to bring", rule.bring)):
         texts = spoken(words)
         yield from (f"  {heading}: {text}" for text in texts)

@@ -26,7 +26,7 @@ CAUTIONS = {
     "test pressure of any part in the test.",
     "refrigerant": "Refrigerant freezes skin and displaces air, and some burns: ventilate, keep flames away, let none out.",
 }  # fmt: skip
-DEFERRAL = "The maker's instructions and the nameplate govern; the authority having jurisdiction decides."
+DEFERRAL = "The manufacturer's instructions and the nameplate govern; the authority having jurisdiction decides."
 WIDTH = 100
 
 

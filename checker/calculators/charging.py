@@ -107,7 +107,9 @@ def line_set_charge(values: Values) -> Working:
     extra = values["length"] - values["included_length"]
     added = charge.line_set_charge(values["length"], values["included_length"], values["mass_per_length"])
     notes = ("Below zero: take so much out.",) if added < 0 else ()
-    own = "What the factory charge allows for, and the charge per foot, are the maker's; a drier may add its own."
+    own = (
+        "What the factory charge allows for, and the charge per foot, are the manufacturer's; a drier may add its own."
+    )
     return Working(
         (
             Line("length beyond the factory's", extra, "length", "length - included length"),
@@ -159,7 +161,7 @@ QUANTITIES = (
     Quantity("line-set-charge", "Refrigerant to add for a long line set.",
              (Input("length", "length", "Length of the liquid line"),
               Input("included_length", "length", "Length that the factory charge allows for"),
-              Input("mass_per_length", "mass_per_length", "Refrigerant in so much liquid line, from the maker")),
+              Input("mass_per_length", "mass_per_length", "Refrigerant in so much liquid line, from the manufacturer")),
              line_set_charge, ("refrigerant",)),
     Quantity("recovery-level", "How far to recover before a system is opened.",
              (CLASSED, Input("charge", "charge", "Full charge of the system"),

@@ -47,7 +47,7 @@ def decay(values: Values) -> Working:
         Line("highest level", max(levels), "vacuum", "highest reading"),
         Line("rise", levels[-1] - levels[0], "vacuum_rise", "last reading - first reading"),
         Line("rise in a minute", slope, "vacuum_rise", "least squares through all readings"),
-        Line("dry level", dry, "vacuum", "given" if "dry_level" in values else "makers' usual 500 micron"),
+        Line("dry level", dry, "vacuum", "given" if "dry_level" in values else "manufacturers' usual 500 micron"),
         Line("most that water can hold", ceiling, "vacuum", "saturation at the coldest point"),
         Line("shape", shape.replace("_", " "), "word", f"{len(levels)} readings"),
     )

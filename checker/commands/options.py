@@ -62,7 +62,7 @@ _equipment = click.option(
     multiple=True,
     type=click.Path(path_type=Path),
     metavar="FOLDER",
-    help="A folder of makers' sheets; a job that names a model takes from its sheet what it does not record.",
+    help="A folder of manufacturers' sheets; a job that names a model takes from its sheet what it does not record.",
 )
 
 

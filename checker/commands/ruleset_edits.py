@@ -91,7 +91,7 @@ def edits_a_ruleset(command: Callable[..., None]) -> Callable[..., None]:
 
 
 def layers_of(into: Path, folders: tuple[Path, ...]) -> Layers:
-    """Where the ruleset in a folder stands, among the shipped ones and those of more folders.
+    """The layers around the ruleset in a folder, among the shipped rulesets and those of more folders.
 
     Raises:
         ProblemsFound: The folder is not a ruleset's, or its layers are wrong.

@@ -82,8 +82,8 @@ def line_set_charge(length: float, included_length: float, mass_per_length: floa
 
     Args:
         length: Of the liquid line, inches.
-        included_length: That the factory charge allows for, inches. It differs from maker to maker.
-        mass_per_length: Refrigerant in the liquid line, oz/ft, from the maker.
+        included_length: That the factory charge allows for, inches. It differs by manufacturer.
+        mass_per_length: Refrigerant in the liquid line, oz/ft, from the manufacturer.
 
     Returns:
         lb; below zero where refrigerant is to be taken out.

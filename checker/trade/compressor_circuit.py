@@ -72,7 +72,7 @@ def maximum_overcurrent(compressor: float, others: float, ratings: Iterable[floa
     Raises:
         OutOfRange: A current below zero, or one beyond the standard ratings.
 
-    Source: UL 1995 clause 36, carried into UL 60335-2-40 (secondary sources; other makers round otherwise).
+    Source: UL 1995 clause 36, carried into UL 60335-2-40 (secondary sources; other manufacturers round otherwise).
     """
     return _standard_device(LISTING_SHARE, compressor, others, tuple(ratings))
 

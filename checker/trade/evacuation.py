@@ -30,11 +30,11 @@ OVER_WATER = (
 )  # fmt: skip
 
 FEWEST_READINGS = 5  # our choice: two slopes from fewer readings would be noise
-SHORTEST_WATCH = 10.0  # minutes: the shortest hold that makers' manuals and common practice print
+SHORTEST_WATCH = 10.0  # minutes: the shortest hold that manufacturers' manuals and common practice print
 STILL = 5 * MICRON  # psia a minute: below this the gauge is standing still (our choice, no source)
 STRAIGHT = 0.8  # the lesser of early and late slope over the greater: a steady rise (our choice, no source)
 BENDING = 0.5  # late slope over early slope: clearly levelling off (our choice, no source)
-DRY_LEVEL = 500 * MICRON  # makers' manuals read a levelling off above 500 micron as moisture
+DRY_LEVEL = 500 * MICRON  # manufacturers' manuals read a levelling off above 500 micron as moisture
 
 
 @rule_function(

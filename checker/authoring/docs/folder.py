@@ -75,7 +75,7 @@ def _read(listed: Path) -> Made:
 
 
 def inside(folder: Path, name: str) -> Path:
-    """Where a page goes.
+    """The path of a page in the folder.
 
     Raises:
         ProblemsFound: A link in the folder leads out of it.

@@ -21,7 +21,7 @@ HEADINGS = (
 
 
 class Put(NamedTuple):
-    """Where a rule is the authority's to decide: the condition, and what to ask."""
+    """A condition under which the authority decides, and what to ask it."""
 
     said: Said
     ask: str
@@ -110,7 +110,7 @@ class Page(NamedTuple):
 
     @property
     def file(self) -> str:
-        """Where the page is, without an ending."""
+        """The page's path in the folder, without an ending."""
         return f"rules/{self.ruleset}/{self.id}"
 
     @property

@@ -157,7 +157,7 @@ class Words:
     # --- values ---
 
     def value(self, text: str) -> str:
-        """What a name under `where` stands for; as it is written where it cannot be read."""
+        """The value of a name under `where` in words; as it is written where it cannot be read."""
         try:
             return _capital(self.noun(parse_value(text)))
         except ExpressionError:

@@ -278,7 +278,7 @@ def _plain(data: Any) -> Any:
 
 
 def left_to_fill_in(text: str, file: str) -> list[Problem]:
-    """Where something has still to be written: `to fill in` standing as a whole value, not inside a sentence."""
+    """The places still to be filled in: values that are `to fill in` as a whole, not sentences that hold the words."""
     what, hint = "This has still to be filled in.", "Write it, or take the entry out with its cases."
     return [
         Problem(Where(file, number, open_at.start(1) + 1), what, hint, line, open_at.start(1) + 1)

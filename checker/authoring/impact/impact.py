@@ -34,7 +34,7 @@ class Way(NamedTuple):
 
     @property
     def order(self) -> tuple[int, int, str]:
-        """Those that newly fail first, then those newly open, those that no longer fail, and what is left."""
+        """Sort key: what newly fails first, then what is newly open, what no longer fails, and the rest."""
         return -ORDER.index(self.after), -ORDER.index(self.before), self.rule
 
 

@@ -34,7 +34,7 @@ OTHER_SIDE = {"<=": "over", "<": "under", ">=": "under", ">": "over"}
 
 
 class Sides(NamedTuple):
-    """Where cases have to lie against one limit, and where they do."""
+    """The sides of one limit that cases have to try, and those that they try: `at`, `under`, `over`."""
 
     wanted: tuple[str, ...]
     tried: set[str]

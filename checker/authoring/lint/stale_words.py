@@ -16,7 +16,7 @@ TEXTS = ("failed", "on_fail", "remedy", "bring", "photograph", "ask")
 
 
 def left_over(chain: Chain, layered: Effective, bound: tree.BoundRule) -> Iterator[Problem]:
-    """Where a rule still tells of a limit that does not hold here."""
+    """Tell of texts of a rule that still name a limit, or its value, where another one holds."""
     for held in bound.limits:
         below = held.below
         if below is None:

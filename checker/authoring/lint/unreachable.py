@@ -57,7 +57,7 @@ class Impossible:
         return self._clashes[asked]
 
     def problems(self) -> Iterator[Problem]:
-        """Those that were never true wherever their text held."""
+        """The conditions that could not be true in any edition or period in which they stand."""
         for (key, problem), times in self._found.items():
             if times == self._looked[key]:
                 yield problem
@@ -101,7 +101,7 @@ def _without_prose(line: Any) -> Any:
 
 
 def _impossible(rule: tree.BoundRule, field: str) -> Iterator[tuple[Path_, str]]:
-    """Where a condition of a field stands that cannot be true, and the line that it clashes with, if another."""
+    """The conditions of a field that can never be true: the path of each, and the line that it clashes with ("": itself)."""
     if field == "verify_when":
         for index, ask in enumerate(rule.verify):
             beside = _clash(ask.condition, [], rule.where)

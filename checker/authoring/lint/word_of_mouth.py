@@ -33,7 +33,7 @@ MOST_KEPT = 64  # vocabularies, each with its words
 
 
 def hearsay_problems(layered: Effective, bound: tree.BoundRule, vocabulary: Vocabulary) -> Iterator[Problem]:
-    """Where the conditions of a `shall` read the authority's word out of the job."""
+    """Tell of conditions of a `shall` that read the authority's word out of the job."""
     rule, words = layered.data, _words(vocabulary)
     assert isinstance(rule, Rule)
     if rule.obligation != "shall" or not words:

@@ -179,7 +179,7 @@ def _readers(own: Chain, limit: str) -> list[str]:
 
 
 def _value_at(own: Chain, limit: str, form: Form) -> tuple[str | int, ...]:
-    """Where in its amendment the value of a limit stands that a form of a rule is bound with."""
+    """The path, in its amendment, of the value of a limit that holds for a form of a rule."""
     layered = effective(own, "limits", limit, form.editions, form.day)
     assert isinstance(layered.data, Limit)
     picked = pick(layered.data, form.editions.get(layered.home.id), form.day)
