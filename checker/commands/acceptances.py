@@ -16,15 +16,7 @@ from checker.commands.output import width, write
 @click.command()
 @options.jobs
 @options.with_inputs()
-@click.option(
-    "--expiring-in",
-    "near",
-    type=click.IntRange(0, 3650),
-    default=30,
-    show_default=True,
-    metavar="DAYS",
-    help="How many days ahead an acceptance that runs out is told of.",
-)
+@options.days_ahead("--expiring-in", "How many days ahead an acceptance that runs out is told of.")
 @options.in_form("text", "json")
 @options.to_file
 def acceptances(

@@ -17,14 +17,7 @@ from checker.commands.output import make_folder, width, write
 @click.command()
 @options.jobs
 @options.with_inputs()
-@click.option(
-    "--days",
-    "near",
-    type=click.IntRange(0, 3650),
-    default=30,
-    show_default=True,
-    help="How many days ahead what runs out is told of.",
-)
+@options.days_ahead("--days", "How many days ahead what runs out is told of.")
 @click.option(
     "--revisit",
     "folder",

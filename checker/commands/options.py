@@ -66,6 +66,12 @@ _equipment = click.option(
 )
 
 
+def days_ahead(name: str, help: str) -> Callable[[Command], Command]:
+    """The days ahead that count as near, 30 where none are named; the command takes them as `near`."""
+    days = click.IntRange(0, 3650)
+    return click.option(name, "near", type=days, default=30, show_default=True, metavar="DAYS", help=help)
+
+
 def in_form(*forms: str) -> Callable[[Command], Command]:
     """`--format`, the first form being what is written where none is named."""
     return click.option("--format", "form", type=click.Choice(forms), default=forms[0], show_default=True)
