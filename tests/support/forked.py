@@ -105,6 +105,7 @@ def _child(
         os.dup2(os.open(os.devnull, os.O_RDONLY), 0)
         os.closerange(3, MOST_FILES)  # the other ends of pipes among them: a reader who leaves has to be noticed
         resource_tracker._resource_tracker.__init__()  # type: ignore[attr-defined,misc]  # it has to find its own
+        sys.dont_write_bytecode = True  # where no file may grow, others would read half of a compiled one
         signal.signal(signal.SIGINT, signal.default_int_handler)
         sys.stdin, sys.stdout, sys.stderr = (
             os.fdopen(number, mode, encoding="utf-8", closefd=False) for number, mode in ((0, "r"), (1, "w"), (2, "w"))
