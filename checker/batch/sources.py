@@ -20,7 +20,7 @@ from typing import BinaryIO, NamedTuple
 
 from checker.problems.document import Document
 from checker.problems.problem import Problem, ProblemsFound, Where, refused
-from checker.reading.files import MOST_BYTES, read_bytes, read_text
+from checker.reading.files import MOST_BYTES, read_bytes, read_job_text
 
 STDIN = "-"
 STDIN_NAME = "standard input"
@@ -285,7 +285,7 @@ def document(item: Item) -> Document:
     """
     if item.problem:
         raise ProblemsFound([item.problem])
-    return read_text(item.content, item.name, item.folder)
+    return read_job_text(item.content, item.name, item.folder)
 
 
 def place(item: Item, where: Where) -> Where:

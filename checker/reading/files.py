@@ -9,6 +9,7 @@ from typing import Any
 from checker.problems.document import Document
 from checker.problems.problem import Where, refused
 from checker.reading.json_text import read_json
+from checker.reading.quick_json import keys_of, read_quickly
 
 MOST_BYTES = 1024 * 1024  # forty times what the largest ruleset file or job has
 MOST_FILES = 1_000  # in a folder of makers' sheets or of one ruleset: twenty times what the largest ruleset has
@@ -80,6 +81,10 @@ def read_bytes(path: Path, name: str, most: int = MOST_BYTES, hint: str = "One j
 
 def read_text(content: bytes, name: str, folder: Path | None = None) -> Document:
     """Read the bytes of a file named `name` in a folder; a leading byte-order mark is passed over."""
+    in_yaml = name.endswith((".yaml", ".yml"))
+    quick = None if in_yaml else read_quickly(content, name, folder)
+    if quick and quick.keys == keys_of(quick.data):
+        return quick
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -90,9 +95,15 @@ def read_text(content: bytes, name: str, folder: Path | None = None) -> Document
         ) from None
     if not text.strip():
         raise refused(name, "The file is empty.", "Copy one of its kind and change it.")
-    document = _read_yaml(text, name) if name.endswith((".yaml", ".yml")) else read_json(text, name)
+    document = _read_yaml(text, name) if in_yaml else read_json(text, name)
     document.folder = folder
     return document
+
+
+def read_job_text(content: bytes, name: str, folder: Path | None = None) -> Document:
+    """The same for a job, which is gone through anyway: whether one of its keys stands twice is found by the way."""
+    in_yaml = name.endswith((".yaml", ".yml"))
+    return (None if in_yaml else read_quickly(content, name, folder)) or read_text(content, name, folder)
 
 
 def _read_yaml(text: str, name: str) -> Document:

@@ -16,6 +16,8 @@ from checker.problems.document import Document
 from checker.problems.problem import Problem, ProblemsFound, did_you_mean, tell
 from checker.reading import json_schema, pictures
 from checker.reading.fact_reader import LeafError, Reading, called, ends_of, read_leaf
+from checker.reading.files import read_text
+from checker.reading.quick_json import QuickDocument
 from checker.reading.vocabulary import Leaf, Place, Vocabulary, pattern
 
 SCHEMA_VERSION = 1
@@ -103,14 +105,22 @@ def load(document: Document, vocabulary: Vocabulary, instruments: Collection[str
     Raises:
         ProblemsFound: Everything that is wrong with it, at once.
     """
+    reader = _read(document, vocabulary, instruments)
+    if isinstance(document, QuickDocument) and (reader.problems or reader.keys != document.keys):
+        exact = read_text(document.content, document.file, document.folder)
+        reader = _read(exact, vocabulary, instruments)
+    job = reader.job()
+    return _without_missing_pictures(job) if job.items("photographs") else job
+
+
+def _read(document: Document, vocabulary: Vocabulary, instruments: Collection[str]) -> _Reader:
     reader = _Reader(document, vocabulary)
     reader.everything("job", '{"job_id": "…", "schema_version": 1, … }')
     reader.job_id()
     reader.version("job")
     reader.unlisted_instruments(instruments)
     reader.unexplained(document.data)
-    job = reader.job()
-    return _without_missing_pictures(job) if job.items("photographs") else job
+    return reader
 
 
 def _without_missing_pictures(job: Job) -> Job:
@@ -161,6 +171,8 @@ class _Reader:
         self.not_known: dict[str, str] = {}
         self.lists: dict[str, tuple[str, ...]] = {}
         self.problems: list[Problem] = []
+        self.keys = 0  # of all groups that were gone through, and of the values that are written as groups
+        self.with_instrument: list[str] = []
         self.at: tuple[str | int, ...] = ()
 
     def everything(self, kind: str, begins: str) -> None:
@@ -195,16 +207,32 @@ class _Reader:
 
     def object(self, data: Mapping[str, Any], at: tuple[str | int, ...], path: str, place: Place) -> None:
         """Read what stands under a place. A value that was read there before needs no more than to be found again."""
-        readings, under, paths = self.readings, place.under, place.paths_under(path)
+        readings, steps = self.readings, place.steps_under(path)
+        self.keys += len(data)
         for name, value in data.items():
-            child = under.get(name)
-            full = paths.get(name) or (f"{path}.{name}" if path else name)
-            if child is not None and child.leaf is not None:
-                known = child.known.get(_spelled(value))
+            step = steps.get(name)
+            if step is None:
+                self._part(value, (*at, name), f"{path}.{name}" if path else name, None)
+                continue
+            full, child, before = step
+            if before is not None:
+                kind = value.__class__
+                known = before.get(value if kind is str else _spelled(value))
                 if known is not None:
                     readings[full] = known
+                    if kind is dict:
+                        self._in_a_group(value, known, full)
                     continue
+            elif value.__class__ is dict and child.list is None:
+                self.object(value, (*at, name), full, child)
+                continue
             self._part(value, (*at, name), full, child)
+
+    def _in_a_group(self, value: Mapping[str, Any], reading: Reading, path: str) -> None:
+        """Note what is written as a group: its keys, and the instrument that it may name."""
+        self.keys += len(value)
+        if reading.instrument:
+            self.with_instrument.append(path)
 
     def _part(self, value: Any, at: tuple[str | int, ...], path: str, place: Place | None) -> None:
         if path == "$schema":
@@ -287,10 +315,13 @@ class _Reader:
         except LeafError as error:
             self._wrong(f"{leaf.title}: {error.what}", error.hint)
             return
-        self._keep(path, reading, _spelled(value), place)
+        self._keep(path, reading, value, place)
 
-    def _keep(self, path: str, reading: Reading, spelled: Any, place: Place) -> None:
+    def _keep(self, path: str, reading: Reading, value: Any, place: Place) -> None:
         self.readings[path] = reading
+        if value.__class__ is dict:
+            self._in_a_group(value, reading, path)
+        spelled = _spelled(value)
         if spelled is not None and len(place.known) < MOST_KNOWN:
             place.known[spelled] = reading
 
@@ -300,8 +331,9 @@ class _Reader:
             self._wrong(f"{leaf.title}: '{word}' needs its reason.", f'Write {{"{word}": "why"}}.')
         elif word == "not_known":
             self.not_known[path] = why
+            self.keys += 1
         elif leaf.may_be_none:
-            self._keep(path, Reading(NONE, f"none ({why})"), _spelled(value), place)
+            self._keep(path, Reading(NONE, f"none ({why})"), value, place)
         else:
             self._wrong(
                 f"{leaf.title}: this cannot be none.", 'If it could not be found out, write {"not_known": "why"}.'
@@ -332,8 +364,9 @@ class _Reader:
     def unlisted_instruments(self, elsewhere: Collection[str]) -> None:
         """Readings that name an instrument which nothing lists."""
         keys = (*self.lists.get(self.vocabulary.at("instruments"), ()), *elsewhere)
-        for path, reading in self.readings.items():
-            if reading.instrument and reading.instrument not in keys:
+        for path in self.with_instrument:
+            reading = self.readings[path]
+            if reading.instrument not in keys:
                 self.at = (*path.split("."), "instrument")
                 hint = (
                     did_you_mean(reading.instrument, keys)
@@ -353,10 +386,13 @@ class _Reader:
 
 
 def _spelled(value: Any) -> Any:
-    """A value and its type, by which it is found again; None for one that is too long or of another form to be kept."""
+    """What a value is found again by: a text by itself, others by their type too, since 1 is also 1.0 and true.
+
+    None for one that is too long or of another form to be kept.
+    """
     kind = value.__class__
     if kind is str:
-        return (kind, value) if len(value) <= MOST_SPELLED else None
+        return value if len(value) <= MOST_SPELLED else None
     if kind is bool or kind is int or kind is float:
         return kind, value
     if kind is dict and 0 < len(value) <= 3 and all(v.__class__ in PLAIN for v in value.values()):

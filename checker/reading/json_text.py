@@ -49,7 +49,7 @@ def read_json(text: str, name: str) -> Document:
         refuse_at(text, _place_of(text, name, error.written), what, 'Write the reading, or {"not_known": "why"}.')
     if _deeper_than(data, MOST_DEPTH):
         _refuse_deep(text, name)
-    document = Document(name, text, data, lambda: _json_places(text, name))
+    document = Document(name, text, data, lambda: places_of(text, name))
     if twice or HALF_A_CHARACTER.search(text):  # nothing else needs the walk
         problems: list[Problem] = []
         for problem in _structure_problems(document, data, ()):
@@ -122,7 +122,7 @@ def _structure_problems(document: Document, data: Any, path: Path_) -> Iterator[
         yield from _structure_problems(document, child, (*path, key))
 
 
-def _json_places(text: str, name: str) -> dict[Path_, Where]:
+def places_of(text: str, name: str) -> dict[Path_, Where]:
     """Where each part stands; nothing of a text that has very many, since finding them would take minutes."""
     places: dict[Path_, Where] = {}
     if text.count(",") > MOST_PLACED:

@@ -108,11 +108,11 @@ MOST_PATHS = 1000  # positions of a list of which the paths are kept
 class Place:
     """A place in a job: a leaf, a list, an object with places under it, or one under which anything may stand.
 
-    `known` keeps what was read here before, by type and value: the same value is the same reading in every job. `paths`
-    keeps the full paths of what stands under it, by its own full path: a path is one text in every job and every rule.
+    `known` keeps what was read here before, by type and value: the same value is the same reading in every job. `steps`
+    keeps what may stand under it, by its own full path: a path is one text in every job and every rule.
     """
 
-    __slots__ = ("free", "known", "leaf", "list", "paths", "under")
+    __slots__ = ("free", "known", "leaf", "list", "steps", "under")
 
     def __init__(self) -> None:
         self.leaf: Leaf | None = None
@@ -120,16 +120,22 @@ class Place:
         self.free = False
         self.under: dict[str, Place] = {}
         self.known: dict[Any, Any] = {}
-        self.paths: dict[str, dict[str, str]] = {}
+        self.steps: dict[str, dict[str, Step]] = {}
 
-    def paths_under(self, path: str) -> dict[str, str]:
-        """The full path of each name that may stand under this place, where the place itself stands at `path`."""
-        found = self.paths.get(path)
+    def steps_under(self, path: str) -> dict[str, Step]:
+        """What may stand under this place by its name, with its full path, where the place itself stands at `path`."""
+        found = self.steps.get(path)
         if found is None:
-            found = {name: sys.intern(f"{path}.{name}" if path else name) for name in self.under}
-            if len(self.paths) < MOST_PATHS:
-                self.paths[path] = found
+            found = {}
+            for name, child in self.under.items():
+                full = sys.intern(f"{path}.{name}" if path else name)
+                found[name] = (full, child, child.known if child.leaf else None)
+            if len(self.steps) < MOST_PATHS:
+                self.steps[path] = found
         return found
+
+
+Step = tuple[str, Place, "dict[Any, Any] | None"]  # the full path, the place, and for a leaf what was read there before
 
 
 class Vocabulary:

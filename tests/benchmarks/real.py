@@ -20,7 +20,7 @@ from checker.batch.many import judged
 from checker.batch.running import Judge, Setup
 from checker.batch.sources import Item
 from checker.engine.checker import Checker
-from checker.reading.files import read_text
+from checker.reading.files import read_job_text
 from checker.reading.inherited.inheritance import Inherited
 from checker.reading.job import Job, load
 from checker.reading.job_schema import job_vocabulary
@@ -139,7 +139,7 @@ TO_A_LINE, TO_OUTCOMES = "from bytes to findings in a line of JSON", "from bytes
 
 
 def _read(text: bytes) -> Job:
-    return load(read_text(text, "job.json"), checker().vocabulary)
+    return load(read_job_text(text, "job.json"), checker().vocabulary)
 
 
 # --- two workers ---
