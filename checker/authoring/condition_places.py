@@ -13,7 +13,7 @@ Path = tuple[str | int, ...]
 Asks = tuple[tree.All, tuple[tree.Ask, ...], tree.All, tuple[tuple[str, tree.Value], ...], tuple[str, ...]]
 
 
-class Spot(NamedTuple):
+class Site(NamedTuple):
     """A condition of a rule: where it stands in the bound rule and in the text, what it hangs in and beside how many."""
 
     node: tree.Condition
@@ -25,7 +25,7 @@ class Spot(NamedTuple):
     name: str = ""
 
 
-def spots(rule: tree.BoundRule, data: Rule) -> Iterator[Spot]:
+def sites(rule: tree.BoundRule, data: Rule) -> Iterator[Site]:
     """Every condition of a rule, lines before what is inside them."""
     asked = tuple(ask.condition for ask in rule.verify)
     lines: list[tuple[str, tuple[tree.Condition, ...], Path, Path, list[Any]]] = [
@@ -39,27 +39,27 @@ def spots(rule: tree.BoundRule, data: Rule) -> Iterator[Spot]:
         for index, line in enumerate(written):  # what comes after these are answers
             seat = (*path, index)
             yield from _inside(
-                Spot(conditions[index], (*seat, *inner), seat, (field, index), field, len(written)), line
+                Site(conditions[index], (*seat, *inner), seat, (field, index), field, len(written)), line
             )
 
 
-def _inside(spot: Spot, written: Any) -> Iterator[Spot]:
+def _inside(site: Site, written: Any) -> Iterator[Site]:
     if isinstance(written, str):
-        yield spot
+        yield site
         return
     key = next(key for key in ("when", "given", "none", "any_of", "all_of", "none_of") if key in written)
-    spot = spot._replace(at=(*spot.at, key), name=written.get("option", spot.name))
+    site = site._replace(at=(*site.at, key), name=written.get("option", site.name))
     if key == "when":
-        yield from _inside(spot, written[key])
+        yield from _inside(site, written[key])
         return
-    yield spot
+    yield site
     if key in ("given", "none"):
         return
     branches = key == "any_of"
     for index, line in enumerate(written[key]):
-        seat = (*spot.path, "branches" if branches else "conditions", index)
+        seat = (*site.path, "branches" if branches else "conditions", index)
         path = (*seat, "condition") if branches else seat
-        inner = Spot(node_at(spot.node, path[len(spot.path) :]), path, seat, (*spot.at, index), key, len(written[key]))
+        inner = Site(node_at(site.node, path[len(site.path) :]), path, seat, (*site.at, index), key, len(written[key]))
         yield from _inside(inner, line)
 
 

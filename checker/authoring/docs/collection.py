@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 
 from checker.authoring.docs.desk import Desk
-from checker.authoring.docs.model import Docs, Kept
+from checker.authoring.docs.model import Docs, RulesetShown
 from checker.authoring.docs.page import page
 from checker.authoring.docs.review import Due, review
 from checker.engine.checker import Checker
@@ -25,7 +25,8 @@ def docs(checker: Checker, place: str, on: datetime.date, due: tuple[Due, ...] =
     desk = Desk(checker, place, on)
     pages = tuple(page(desk, ruleset, rule_id) for ruleset in desk.rulesets for rule_id in ruleset.rules)
     kept = tuple(
-        Kept(r.id, r.header.version, r.header.title, r.header.owner, r.digest, len(r.rules)) for r in desk.rulesets
+        RulesetShown(r.id, r.header.version, r.header.title, r.header.owner, r.digest, len(r.rules))
+        for r in desk.rulesets
     )
     made_from = digest([[one.id, one.version, one.digest] for one in kept])
     stages = tuple(stage.last_seen for stage in checker.vocabulary.stages)

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from checker.authoring.docs.cases import Example
 from checker.authoring.docs.model import HEADINGS, Docs, History, Page
 from checker.authoring.docs.site import BY_STAGE, BY_SUBJECT, counts, made_for, sections_of
-from checker.authoring.docs.words import Said
+from checker.authoring.docs.words import Sentence
 from checker.authoring.limit_words import LimitShown
 from checker.findings.report import DEFERRAL
 
@@ -112,7 +112,7 @@ def _page(docs: Docs, page: Page, links: dict[str, Page]) -> Iterator[str]:
     yield from ("", f"Rule {code(page.id)} of {kept.id} {kept.version}, digest {code(kept.digest)}.")
 
 
-def _said(lines: Iterable[Said], indent: int = 0) -> Iterator[str]:
+def _said(lines: Iterable[Sentence], indent: int = 0) -> Iterator[str]:
     for one in lines:
         written = f" {code(one.text)}" if one.text and not one.parts else ""
         note = f" Otherwise: {plain(one.note)}" if one.note else ""

@@ -11,7 +11,7 @@ from typing import NamedTuple
 from checker.authoring.docs.cases import Example
 from checker.authoring.docs.history import Changed, Released
 from checker.authoring.docs.review import Review
-from checker.authoring.docs.words import Said
+from checker.authoring.docs.words import Sentence
 from checker.authoring.limit_words import LimitShown
 
 HEADINGS = (
@@ -20,10 +20,10 @@ HEADINGS = (
 )  # fmt: skip
 
 
-class Put(NamedTuple):
+class PutToAuthority(NamedTuple):
     """A condition under which the authority decides, and what to ask it."""
 
-    said: Said
+    said: Sentence
     ask: str
 
 
@@ -56,7 +56,7 @@ class Cited(NamedTuple):
         return f"{self.section}, {self.sure}"
 
 
-class Stand(NamedTuple):
+class UnderEdition(NamedTuple):
     """A rule under one edition: whether it holds there, its sections, and whether that edition is in force."""
 
     edition: str
@@ -70,7 +70,7 @@ class History(NamedTuple):
 
     changed: Changed
     subject: str
-    fields: tuple[tuple[str, tuple[Said, ...], tuple[Said, ...]], ...]
+    fields: tuple[tuple[str, tuple[Sentence, ...], tuple[Sentence, ...]], ...]
 
 
 class Page(NamedTuple):
@@ -83,17 +83,17 @@ class Page(NamedTuple):
     topic: str
     stage: str
     once_for: str
-    asked: tuple[Said, ...]
+    asked: tuple[Sentence, ...]
     names: tuple[Name, ...]
     guarded: bool
     on_fail: str
-    when: tuple[Said, ...]
-    put: tuple[Put, ...]
+    when: tuple[Sentence, ...]
+    put: tuple[PutToAuthority, ...]
     deciding_date: str
     why: str
     limits: tuple[LimitShown, ...]
     looked: tuple[FactShown, ...]
-    stands: tuple[Stand, ...]
+    stands: tuple[UnderEdition, ...]
     remedy: tuple[str, ...]
     first: tuple[str, ...]
     accepts: str
@@ -118,7 +118,7 @@ class Page(NamedTuple):
         return "life safety" in self.marks
 
 
-class Kept(NamedTuple):
+class RulesetShown(NamedTuple):
     """A ruleset that the pages were made from."""
 
     id: str
@@ -135,7 +135,7 @@ class Docs(NamedTuple):
     place: str
     wanted: tuple[str, ...]
     on: str
-    rulesets: tuple[Kept, ...]
+    rulesets: tuple[RulesetShown, ...]
     pages: tuple[Page, ...]
     review: Review
     digest: str
@@ -152,5 +152,5 @@ class Docs(NamedTuple):
         groups = [(stage, [page for page in self.pages if page.stage == stage]) for stage in self.stages]
         return [(stage, pages) for stage, pages in groups if pages]
 
-    def kept(self, page: Page) -> Kept:
+    def kept(self, page: Page) -> RulesetShown:
         return next(one for one in self.rulesets if one.id == page.ruleset)

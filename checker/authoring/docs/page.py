@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from checker.authoring.docs.cases import Example, example
 from checker.authoring.docs.history import Changed, changes, releases
-from checker.authoring.docs.model import Cited, FactShown, History, Name, Page, Put, Stand
-from checker.authoring.docs.words import Said, Words
+from checker.authoring.docs.model import Cited, FactShown, History, Name, Page, PutToAuthority, UnderEdition
+from checker.authoring.docs.words import Sentence, Words
 from checker.authoring.limit_words import edition_words, limit_shown
 from checker.reading import units
 from checker.reading.sureness import SURE
@@ -138,13 +138,13 @@ def _laws(chain: Chain, rule: Rule, home: Ruleset) -> Iterator[Cited]:
 
 def _stands(
     rule: Rule, home: Ruleset, documents: Mapping[str, str], in_force: str | None, laws: tuple[Cited, ...]
-) -> Iterator[Stand]:
+) -> Iterator[UnderEdition]:
     for edition in home.header.editions or [NO_EDITION]:
         any_edition = edition == NO_EDITION
         held = any_edition or edition_within(rule.editions, edition)
         cited = [one for one in rule.citation if held and (any_edition or edition_within(one.editions, edition))]
         sections = (*(_section(one, documents) for one in cited), *laws)
-        yield Stand("" if any_edition else edition, held, sections, edition == in_force)
+        yield UnderEdition("" if any_edition else edition, held, sections, edition == in_force)
 
 
 def _section(cited: Citation, documents: Mapping[str, str]) -> Cited:
@@ -166,9 +166,9 @@ def _examples(desk: Desk, rule: Rule, rule_id: str, words: Words) -> Iterator[Ex
         )
 
 
-def _put(line: Any, words: Words) -> Put:
+def _put(line: Any, words: Words) -> PutToAuthority:
     ask = words.filled(str(line["ask"])) if isinstance(line, dict) and line.get("ask") else ""
-    return Put(words.line(line), ask)
+    return PutToAuthority(words.line(line), ask)
 
 
 # --- who changed it, and how sure it is ---
@@ -193,19 +193,19 @@ def _called(field: str) -> str:
     return FIELDS.get(field, field.replace("_", " ").capitalize())
 
 
-def _written(field: str, value: Any, words: Words) -> tuple[Said, ...]:
+def _written(field: str, value: Any, words: Words) -> tuple[Sentence, ...]:
     """A field of an amendment: conditions as sentences, messages with titles, anything else as plain text."""
     if value in (None, "", [], {}):
-        return (Said("nothing", ""),)
+        return (Sentence("nothing", ""),)
     if field in CONDITIONS and isinstance(value, list):
         return words.lines(value)
     if field == "where" and isinstance(value, dict):
-        return tuple(Said(f"{n.replace('_', ' ')}: {words.value(t)}", f"{n} = {t}") for n, t in value.items())
+        return tuple(Sentence(f"{n.replace('_', ' ')}: {words.value(t)}", f"{n} = {t}") for n, t in value.items())
     if field in ("failed", "remedy", "bring"):
-        return tuple(Said(one, "") for one in words.spoken(value))
+        return tuple(Sentence(one, "") for one in words.spoken(value))
     if isinstance(value, list):
-        return tuple(Said(_plain(one), "") for one in value)
-    return (Said(words.filled(value) if isinstance(value, str) else _plain(value), ""),)
+        return tuple(Sentence(_plain(one), "") for one in value)
+    return (Sentence(words.filled(value) if isinstance(value, str) else _plain(value), ""),)
 
 
 def _plain(value: Any) -> str:

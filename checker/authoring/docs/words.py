@@ -35,12 +35,12 @@ GROUPS = {"any_of": "any one of these", "all_of": "all of these", "none_of": "no
 HOLE = re.compile(r"\{([^{}]*)\}")
 
 
-class Said(NamedTuple):
+class Sentence(NamedTuple):
     """A condition in words: the sentence, the text it was made from, what it joins, and what it says to do otherwise."""
 
     words: str
     text: str
-    parts: tuple[Said, ...] = ()
+    parts: tuple[Sentence, ...] = ()
     note: str = ""
 
 
@@ -59,16 +59,16 @@ class Words:
 
     # --- conditions ---
 
-    def lines(self, lines: Iterable[Any]) -> tuple[Said, ...]:
+    def lines(self, lines: Iterable[Any]) -> tuple[Sentence, ...]:
         """Conditions under each other."""
         return tuple(map(self.line, lines))
 
-    def line(self, line: Any) -> Said:
+    def line(self, line: Any) -> Sentence:
         """One condition, or a group with what it joins."""
         if isinstance(line, str):
-            return Said(self.sentence(line), " ".join(line.split()))
+            return Sentence(self.sentence(line), " ".join(line.split()))
         if not isinstance(line, dict):
-            return Said(str(line), "")
+            return Sentence(str(line), "")
         sentence = self._group(line)
         option = " ".join(str(line.get("option", "")).split())
         if option:
@@ -80,11 +80,11 @@ class Words:
         """Each alternative of a remedy, facts and limits by their titles."""
         return tuple(map(self.filled, spoken(words)))
 
-    def _group(self, line: Mapping[str, Any]) -> Said:
+    def _group(self, line: Mapping[str, Any]) -> Sentence:
         for key in ("given", "none"):
             if key in line:
                 recorded = "is recorded, and not as none" if key == "given" else "is recorded as none"
-                return Said(_capital(f"{self.fact(str(line[key]))} {recorded}"), f"{key}: {line[key]}")
+                return Sentence(_capital(f"{self.fact(str(line[key]))} {recorded}"), f"{key}: {line[key]}")
         if "when" in line:
             return self.line(line["when"])
         for key, joined in GROUPS.items():
@@ -92,8 +92,8 @@ class Words:
                 parts = self.lines(line[key] if isinstance(line[key], list) else [line[key]])
                 if len(parts) == 1 and key != "none_of":
                     return parts[0]
-                return Said(_capital(f"{joined}:"), f"{key}:", parts)
-        return Said("", "")
+                return Sentence(_capital(f"{joined}:"), f"{key}:", parts)
+        return Sentence("", "")
 
     def sentence(self, text: str) -> str:
         """One condition; as it is written where it cannot be read."""

@@ -11,7 +11,7 @@ import functools
 from collections.abc import Iterator
 from typing import Any
 
-from checker.authoring.condition_places import Spot, named, spots
+from checker.authoring.condition_places import Site, named, sites
 from checker.ir import tree
 from checker.ir.visitor import inner_conditions, walk
 from checker.problems.document import Path_
@@ -38,12 +38,12 @@ def hearsay_problems(layered: Effective, bound: tree.BoundRule, vocabulary: Voca
     assert isinstance(rule, Rule)
     if rule.obligation != "shall" or not words:
         return
-    for spot in spots(bound, rule):
-        if not (inner_conditions(spot.node) and not isinstance(spot.node, tree.Not)):
-            for path, written in _facts_named(spot.node, bound.for_each):
-                if path in words and not _harmless(spot, path, words):
-                    text = "" if isinstance(spot.node, tree.Given) else getattr(spot.node, "text", "")
-                    yield _problem(layered, spot.at, text, written)
+    for site in sites(bound, rule):
+        if not (inner_conditions(site.node) and not isinstance(site.node, tree.Not)):
+            for path, written in _facts_named(site.node, bound.for_each):
+                if path in words and not _harmless(site, path, words):
+                    text = "" if isinstance(site.node, tree.Given) else getattr(site.node, "text", "")
+                    yield _problem(layered, site.at, text, written)
     for name in named(bound):
         for path, written in _facts_named(bound.where[name], bound.for_each):
             if path in words:
@@ -81,12 +81,12 @@ def _joined(*parts: str) -> str:
     return ".".join(filter(None, parts))
 
 
-def _harmless(spot: Spot, path: str, words: dict[str, Leaf | None]) -> bool:
+def _harmless(site: Site, path: str, words: dict[str, Leaf | None]) -> bool:
     """Whether a condition only asks which value a fact has, and none that is the authority's word lets the job off."""
-    leaf, node = words[path], spot.node
+    leaf, node = words[path], site.node
     if leaf is None or not leaf.word_of_values:
         return False
-    lets_off = LETS_OFF[str(spot.at[0])] != bool(spot.at.count("none_of") % 2)
+    lets_off = LETS_OFF[str(site.at[0])] != bool(site.at.count("none_of") % 2)
     if isinstance(node, tree.Member) and isinstance(node.value, tree.Fact):
         return not any(((value in node.words) is not node.negated) is lets_off for value in leaf.word_of_values)
     if (

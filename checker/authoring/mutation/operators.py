@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from checker.authoring.condition_places import Spot, named, spots
+from checker.authoring.condition_places import Site, named, sites
 from checker.authoring.mutation.limit_steps import of_value, shown
 from checker.authoring.mutation.sites import Flip, Surroundings, put, to, words
 from checker.ir import tree
@@ -39,9 +39,9 @@ def flips(rule: tree.BoundRule, data: Rule, around: Surroundings) -> Iterator[Fl
     Args:
         data: The rule as written, for the places in its text.
     """
-    for spot in spots(rule, data):
-        yield from _left_out(rule, spot)
-        yield from _TURNS[type(spot.node)](rule, spot, around)
+    for site in sites(rule, data):
+        yield from _left_out(rule, site)
+        yield from _TURNS[type(site.node)](rule, site, around)
     for name in named(rule):
         yield from of_value(rule, rule.where[name], ("where", name), data.where[name], ("where", name), around, "")
 
@@ -49,31 +49,31 @@ def flips(rule: tree.BoundRule, data: Rule, around: Surroundings) -> Iterator[Fl
 # --- lines left out -----------------------------------------------------------------------------------------------
 
 
-def _left_out(rule: tree.BoundRule, spot: Spot) -> Iterator[Flip]:
-    if spot.beside == 1 and spot.hangs in LEFT_OUT and spot.hangs.endswith("_of"):
+def _left_out(rule: tree.BoundRule, site: Site) -> Iterator[Flip]:
+    if site.beside == 1 and site.hangs in LEFT_OUT and site.hangs.endswith("_of"):
         return  # the group's own flips say as much
-    index = spot.seat[-1]
+    index = site.seat[-1]
     assert isinstance(index, int)
-    flipped = put(rule, spot.seat[:-1], lambda parts: (*parts[:index], *parts[index + 1 :]))
-    part = "option" if spot.hangs == "any_of" else "line"
-    what = f"No example would notice the {part} '{words(spot)}' being left out."
-    yield Flip("left out", spot.path, "", words(spot), spot.at, 1, what, LEFT_OUT[spot.hangs], flipped)
+    flipped = put(rule, site.seat[:-1], lambda parts: (*parts[:index], *parts[index + 1 :]))
+    part = "option" if site.hangs == "any_of" else "line"
+    what = f"No example would notice the {part} '{words(site)}' being left out."
+    yield Flip("left out", site.path, "", words(site), site.at, 1, what, LEFT_OUT[site.hangs], flipped)
 
 
 # --- conditions turned -----------------------------------------------------------------------------------------------
 
 
-def _becoming(rule: tree.BoundRule, spot: Spot, kind: str, node: Any, now: str, hint: str, detail: str = "") -> Flip:
-    text = words(spot._replace(name=""))
+def _becoming(rule: tree.BoundRule, site: Site, kind: str, node: Any, now: str, hint: str, detail: str = "") -> Flip:
+    text = words(site._replace(name=""))
     what = f"No example would notice '{text}' becoming '{now}'."
-    return Flip(kind, spot.path, detail, text, spot.at, 1, what, hint, put(rule, spot.path, to(node)))
+    return Flip(kind, site.path, detail, text, site.at, 1, what, hint, put(rule, site.path, to(node)))
 
 
 BOTH = "Add one that turns on this line alone."
 
 
-def _compare(rule: tree.BoundRule, spot: Spot, around: Surroundings) -> Iterator[Flip]:
-    node: Any = spot.node
+def _compare(rule: tree.BoundRule, site: Site, around: Surroundings) -> Iterator[Flip]:
+    node: Any = site.node
     if any(isinstance(part, tree.Constant) and part.value is None for part in node.operands):
         return  # a limit left to the place: nobody knows which way round it would be
     for index, operator in enumerate(node.operators):
@@ -84,11 +84,11 @@ def _compare(rule: tree.BoundRule, spot: Spot, around: Surroundings) -> Iterator
             hint = BOTH if kind == "turned round" else f"Add one exactly at the limit{_limit_of(node, index)}."
             now = _operator(node.text, index, other[operator])
             end = f"{('lower', 'upper')[index]} end" if len(node.operators) > 1 else ""
-            yield _becoming(rule, spot, kind, flipped, now, hint, other[operator])._replace(end=end)
+            yield _becoming(rule, site, kind, flipped, now, hint, other[operator])._replace(end=end)
     for index, operand in enumerate(node.operands):
         operator = node.operators[index - 1] if index else tree.MIRRORED[node.operators[0]]
-        path = (*spot.path, "operands", index)
-        yield from of_value(rule, operand, path, node.text, spot.at, around, operator)
+        path = (*site.path, "operands", index)
+        yield from of_value(rule, operand, path, node.text, site.at, around, operator)
 
 
 def _limit_of(node: tree.Compare, index: int) -> str:
@@ -102,54 +102,54 @@ def _operator(text: str, index: int, other: str) -> str:
     return " ".join((text[: match.start()] + other + text[match.end() :]).split())
 
 
-def _member(rule: tree.BoundRule, spot: Spot, _: Surroundings) -> Iterator[Flip]:
-    node: Any = spot.node
+def _member(rule: tree.BoundRule, site: Site, _: Surroundings) -> Iterator[Flip]:
+    node: Any = site.node
     old, new = (" not in ", " in ") if node.negated else (" in ", " not in ")
     flipped = replace(node, negated=not node.negated)
-    yield _becoming(rule, spot, "turned round", flipped, node.text.replace(old, new, 1), BOTH)
+    yield _becoming(rule, site, "turned round", flipped, node.text.replace(old, new, 1), BOTH)
     for word in node.words if len(node.words) > 1 else ():
         left = replace(node, words=tuple(other for other in node.words if other != word))
         what = f"No example would notice '{word}' being left out of '{' '.join(node.text.split())}'."
-        rule_left = put(rule, spot.path, to(left))
+        rule_left = put(rule, site.path, to(left))
         caret = node.text.rfind(word) + 1
-        yield Flip("word", spot.path, word, words(spot._replace(name="")), spot.at, max(caret, 1), what,
+        yield Flip("word", site.path, word, words(site._replace(name="")), site.at, max(caret, 1), what,
                    f"Add one with {word}.", rule_left)  # fmt: skip
 
 
-def _truth(rule: tree.BoundRule, spot: Spot, _: Surroundings) -> Iterator[Flip]:
-    node: Any = spot.node
-    yield _becoming(rule, spot, "turned round", tree.Not(node, node.text), f"not {node.text}", BOTH)
+def _truth(rule: tree.BoundRule, site: Site, _: Surroundings) -> Iterator[Flip]:
+    node: Any = site.node
+    yield _becoming(rule, site, "turned round", tree.Not(node, node.text), f"not {node.text}", BOTH)
 
 
-def _given(rule: tree.BoundRule, spot: Spot, _: Surroundings) -> Iterator[Flip]:
-    node: Any = spot.node
+def _given(rule: tree.BoundRule, site: Site, _: Surroundings) -> Iterator[Flip]:
+    node: Any = site.node
     now = node.text.replace("none:", "given:", 1) if node.none else node.text.replace("given:", "none:", 1)
-    yield _becoming(rule, spot, "turned round", replace(node, none=not node.none), now, BOTH)
+    yield _becoming(rule, site, "turned round", replace(node, none=not node.none), now, BOTH)
 
 
-def _not(rule: tree.BoundRule, spot: Spot, _: Surroundings) -> Iterator[Flip]:
-    node: Any = spot.node
-    yield _becoming(rule, spot, "turned round", node.condition, node.text.strip().removeprefix("not "), BOTH)
+def _not(rule: tree.BoundRule, site: Site, _: Surroundings) -> Iterator[Flip]:
+    node: Any = site.node
+    yield _becoming(rule, site, "turned round", node.condition, node.text.strip().removeprefix("not "), BOTH)
 
 
-def _any_of(rule: tree.BoundRule, spot: Spot, _: Surroundings) -> Iterator[Flip]:
-    node: Any = spot.node
+def _any_of(rule: tree.BoundRule, site: Site, _: Surroundings) -> Iterator[Flip]:
+    node: Any = site.node
     if len(node.branches) == 1:
         return
-    flipped = put(rule, spot.path, to(tree.All(tuple(branch.condition for branch in node.branches))))
+    flipped = put(rule, site.path, to(tree.All(tuple(branch.condition for branch in node.branches))))
     what = "No example would notice all of these being asked for, and not any one of them."
     hint = "Add one that meets one of them and not the others."
-    yield Flip("all of them", spot.path, "", "any_of", spot.at, 1, what, hint, flipped)
+    yield Flip("all of them", site.path, "", "any_of", site.at, 1, what, hint, flipped)
 
 
-def _nothing(rule: tree.BoundRule, spot: Spot, around: Surroundings) -> Iterator[Flip]:
+def _nothing(rule: tree.BoundRule, site: Site, around: Surroundings) -> Iterator[Flip]:
     """A group of which the lines inside say it all."""
     return iter(())
 
 
-def _edition(rule: tree.BoundRule, spot: Spot, around: Surroundings) -> Iterator[Flip]:
+def _edition(rule: tree.BoundRule, site: Site, around: Surroundings) -> Iterator[Flip]:
     """A question for the edition in force: turned round, and asked of the edition before and after."""
-    match = EDITION.fullmatch(" ".join(spot.node.text.split()))  # type: ignore[union-attr]
+    match = EDITION.fullmatch(" ".join(site.node.text.split()))  # type: ignore[union-attr]
     if match is None:
         return
     code, operator, year = match.groups()
@@ -159,10 +159,10 @@ def _edition(rule: tree.BoundRule, spot: Spot, around: Surroundings) -> Iterator
         *((operator, y) for y in _beside(year, around.editions[code])),
     ]:
         held = _holds(around.in_force.get(code), other_operator, other)
-        node = spot.node if held is None else tree.Constantly(held, spot.node.text)  # type: ignore[union-attr]
+        node = site.node if held is None else tree.Constantly(held, site.node.text)  # type: ignore[union-attr]
         kind = "limit" if other != year else "turned round"
         now = f"edition({code}) {other_operator} {other}"
-        yield _becoming(rule, spot, kind, node, now, hint, f"{other_operator} {other}")
+        yield _becoming(rule, site, kind, node, now, hint, f"{other_operator} {other}")
 
 
 def _beside(year: str, editions: list[str]) -> list[str]:
@@ -178,7 +178,7 @@ def _holds(edition: str | None, operator: str, year: str) -> bool | None:
     return {**order, "==": edition == year, "!=": edition != year}[operator]
 
 
-_TURNS: dict[type, Callable[[tree.BoundRule, Spot, Surroundings], Iterator[Flip]]] = {
+_TURNS: dict[type, Callable[[tree.BoundRule, Site, Surroundings], Iterator[Flip]]] = {
     tree.Compare: _compare,
     tree.Member: _member,
     tree.Truth: _truth,

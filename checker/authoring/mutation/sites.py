@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any, NamedTuple
 
-from checker.authoring.condition_places import Path, Spot
+from checker.authoring.condition_places import Path, Site
 from checker.ir import tree
 from checker.ir.node import replace
 
@@ -59,6 +59,6 @@ def to(node: Any) -> Callable[[Any], Any]:
     return lambda _: node
 
 
-def words(spot: Spot) -> str:
+def words(site: Site) -> str:
     """A condition as its author would find it: its text, the name of its option, or what kind of group it is."""
-    return spot.name or " ".join(getattr(spot.node, "text", str(spot.at[-1])).split())
+    return site.name or " ".join(getattr(site.node, "text", str(site.at[-1])).split())
