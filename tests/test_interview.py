@@ -16,7 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from checker.engine.checker import Checker
-from checker.fieldwork.interview import Interview, Left, new_job
+from checker.fieldwork.interview import Interview, Where, new_job
 from checker.fieldwork.prompts import NotAnAnswer, Question, placed, question_of, value_of
 from checker.findings.report import Report
 from checker.ir.outcomes import FAIL, PASS, VERIFY
@@ -42,8 +42,8 @@ class Step(NamedTuple):
     report: Report
     job: Job
     passed_over: frozenset[str]
-    left: Left | None
-    stage: str
+    where: Where | None
+    headed: str
 
 
 class Told(NamedTuple):
@@ -58,7 +58,7 @@ def interviewed(checker: Checker, name: str) -> Told:
     full, talk, steps = recorded(name), of_text(checker, new_job("told")), []
     while question := talk.question:
         now = talk.now
-        steps.append(Step(question, now.report, now.job, now.passed_over, talk.left, talk.stage))
+        steps.append(Step(question, now.report, now.job, now.passed_over, talk.where, talk.headed))
         answer = reply(question, full)
         if answer:
             talk.answer(answer)
@@ -107,7 +107,7 @@ def test_an_interview_says_what_the_full_job_says(told: Told, shipped: Checker) 
 
 
 def test_what_stays_open_is_what_the_recorded_job_says_nothing_of(told: Told) -> None:
-    silent = {step.question.paths[0] for step in told.steps if not reply(step.question, told.full)}
+    silent = {path for step in told.steps for path in step.question.paths if at_path(told.full, path) is None}
     for finding in told.talk.now.report.with_outcome(VERIFY):
         unasked = {need.fact for need in finding.needs} - silent - set(told.talk.now.job.readings)
         assert not unasked - set(told.talk.now.job.not_known), finding.rule
@@ -121,7 +121,8 @@ def test_an_interview_asks_less_than_the_job_records(told: Told) -> None:
 def test_each_question_was_needed_when_it_was_asked(told: Told, shipped: Checker) -> None:
     for step in told.steps:
         needed = needed_in(step.report)
-        assert any(path in needed or deciding(shipped, path) for path in step.question.paths), step.question.text
+        useful = [path in needed or deciding(shipped, path) for path in step.question.paths]
+        assert all(useful) if step.question.lines else any(useful), step.question.text
 
 
 def test_no_fact_is_asked_twice_nor_one_that_is_recorded(told: Told) -> None:
@@ -130,51 +131,138 @@ def test_no_fact_is_asked_twice_nor_one_that_is_recorded(told: Told) -> None:
         paths = set(step.question.paths)
         assert not paths & set(step.job.readings), step.question.text
         assert not paths & before, step.question.text
-        before |= paths if len(paths) == 1 else set()  # an answer to several at once may say nothing of some
+        before |= (
+            paths if len(paths) == 1 or step.question.lines else set()
+        )  # an answer to several at once may say nothing of some
 
 
-def test_what_can_no_longer_be_seen_later_is_asked_first(told: Told) -> None:
-    """Nothing that is still needed is gone at an earlier stage than what is asked."""
-    vocabulary = told.talk.checker.vocabulary
-    headings = [stage.heading for stage in vocabulary.stages]
+def waiting(step: Step) -> dict[str, bool]:
+    """Every fact that could be asked about at a step, and whether a core rule waits for it."""
+    found: dict[str, bool] = {}
+    for finding in step.report.with_outcome(VERIFY):
+        for need in finding.needs:
+            found[need.fact] = found.get(need.fact, False) or finding.weight == "core"
+    known = {*step.job.readings, *step.job.not_known, *step.job.lists, *step.passed_over}
+    return {path: core for path, core in found.items() if path not in known}
 
-    def gone(path: str) -> int:
-        leaf = vocabulary.leaf(path)
-        return leaf.stage if leaf else len(headings)
 
-    opening = {question.text for question in told.talk.opening}
+def test_core_comes_first_then_the_stations_in_their_order(told: Told) -> None:
+    """Nothing of the same round waits at an earlier station; what a reading has to meet is asked with the reading."""
+    vocabulary, walked = told.talk.checker.vocabulary, 0
     for step in told.steps:
-        path = step.question.paths[0]
-        if step.question.text in opening or not step.stage or deciding(told.talk.checker, path):
+        if step.where is None:
             continue
-        waiting = needed_in(step.report) - set(step.job.readings) - set(step.job.not_known) - step.passed_over
-        assert min(map(gone, waiting)) >= headings.index(step.stage), step.question.text
+        open_ones = waiting(step)
+        assert step.where.core or not any(open_ones.values()), step.question.text
+        round_ = [path for path, core in open_ones.items() if core == step.where.core]
+        assert vocabulary.station(step.headed).place == min(vocabulary.station(path).place for path in round_)
+        walked += 1
+    assert walked > 50
+
+
+def test_within_a_station_what_is_gone_first_is_asked_first(told: Told) -> None:
+    vocabulary, stages = told.talk.checker.vocabulary, told.talk.order.stages
+    any_time = len(vocabulary.stages) - 1
+    for step in told.steps:
+        if step.where is None or step.question.lines:
+            continue
+        here = vocabulary.station(step.headed)
+        same = [p for p, core in waiting(step).items() if core == step.where.core and vocabulary.station(p) == here]
+        gone = min(stages[pattern(path)] for path in same)
+        own = stages[pattern(step.headed)]
+        assert own in (gone, any_time), step.question.text  # a plate or a paper is read when it first helps
+
+
+def test_the_line_says_where_one_is_and_never_a_number_to_despair_of(told: Told) -> None:
+    places = [step.where for step in told.steps if step.where]
+    assert all(1 <= where.number <= where.of <= len(told.talk.checker.vocabulary.stations) for where in places)
+    assert all(1 <= where.left <= where.round for where in places)
+    assert max(where.left for where in places) <= 45
+    assert places[-1].left == 1
 
 
 def test_the_facts_of_one_item_are_asked_together(told: Told) -> None:
-    """Within a stage nothing else comes between the facts of one circuit, but the limits that its readings have to meet."""
-    runs: list[tuple[str, str]] = []
+    """In one round, station and stage nothing else comes between the facts of one circuit."""
+    runs: list[tuple[object, ...]] = []
     for step in told.steps:
-        circuit = (
-            ".".join(step.question.paths[0].split(".")[:2]) if step.question.paths[0].startswith("circuits.") else ""
-        )
-        stages = told.talk.stages
-        own = circuit or stages[pattern(step.question.paths[0])] < max(stages.values())  # a plate or a paper otherwise
-        if own and (not runs or runs[-1] != (step.stage, circuit)):
-            runs.append((step.stage, circuit))
-    seen = [run for run in runs if run[0] in ("Before anything is covered", "Before leaving") and run[1]]
+        path = step.headed
+        if not path or step.where is None or step.question.lines:
+            continue
+        steps = path.split(".")
+        circuit = ".".join(steps[:2]) if steps[0] == "circuits" and len(steps) > 1 else ""
+        run = (step.where.core, step.where.heading, told.talk.order.stages[pattern(path)], circuit)
+        if not runs or runs[-1] != run:
+            runs.append(run)
+    seen = [run for run in runs if run[-1] and run[1] == "Disconnect and whip"]
     assert seen
     assert len(seen) == len(set(seen)), seen
 
 
-def test_the_most_that_may_be_left_is_an_upper_bound(told: Told) -> None:
-    bounded = [(at, step.left) for at, step in enumerate(told.steps) if step.left and not step.left.lists]
-    assert bounded
-    for at, left in bounded:
-        assert len(told.steps) - at <= left.questions
-    for step, after in zip(told.steps, told.steps[1:], strict=False):
-        if step.left and after.left and not step.question.a_list:
-            assert after.left.questions < step.left.questions, step.question.text
+# --- tick lists ---
+
+
+def test_no_list_holds_what_is_of_life_safety_or_more_than_a_yes_or_no(told: Told) -> None:
+    lists = [step for step in told.steps if step.question.lines]
+    assert lists
+    for step in lists:
+        safety = {need.fact for f in step.report.with_outcome(VERIFY) if f.life_safety for need in f.needs}
+        assert not safety & set(step.question.paths), step.question.text
+        leaves = [step.job.vocabulary.leaf(path) for path in step.question.paths]
+        assert all(leaf and leaf.form == "flag" for leaf in leaves)
+        assert len({step.job.vocabulary.station(path) for path in step.question.paths}) == 1
+        assert all(path in waiting(step) for path in step.question.paths), "each line could change an outcome"
+
+
+def at_list(checker: Checker) -> Interview:
+    """A job before its first tick list of three lines and more."""
+    scope = {"system": "split_air_conditioner", "outdoor_unit": True, "indoor_coil": True, "phase": "single_phase"}
+    talk = about(checker, {**ALDER, "scope": scope})
+    while len(asked(talk).lines) < 3:
+        talk.skip()
+    return talk
+
+
+def test_all_says_yes_to_each_line_and_enter_nothing(shipped: Checker) -> None:
+    talk = at_list(shipped)
+    paths, before = asked(talk).paths, talk.now.text
+    talk.skip()
+    assert talk.now.text == before, "Enter claims nothing"
+    assert talk.back()
+    talk.answer("All")
+    assert [at_path(talk.now.job.data, path) for path in paths] == [True] * len(paths)
+
+
+def test_numbers_say_no_to_their_lines_and_a_mark_leaves_a_line(shipped: Checker) -> None:
+    question = asked(at_list(shipped))
+    first, second, *others = question.paths
+    assert question.facts("1, 2?") == {first: False, **dict.fromkeys(others, True)}
+    assert question.facts("#1 and 2") == {first: False, second: False, **dict.fromkeys(others, True)}
+
+
+@pytest.mark.parametrize("answer", ["none", "no", "yes", "0", "99", "2 or 3", "1 1?", "x", "1.5", "-1", "all 2"])
+def test_what_could_mean_two_things_at_a_list_keeps_its_place(shipped: Checker, answer: str) -> None:
+    talk = at_list(shipped)
+    before, question = talk.now, asked(talk).text
+    with pytest.raises(NotAnAnswer, match=r"such as|Such as|Type it once|Write|Say why|leave"):
+        talk.answer(answer)
+    assert talk.now is before
+    assert asked(talk).text == question
+
+
+def test_a_yes_is_not_claimed_of_what_a_no_in_the_same_list_makes_moot(shipped: Checker) -> None:
+    """Where nothing was brazed, nobody meant that nitrogen flowed."""
+    job = recorded("01-clean")
+    del job["brazing"], job["line_set"]["insulation_continuous"]
+    talk = about(shipped, job)
+    while "brazing.any" not in asked(talk).paths:
+        talk.skip()
+    paths = asked(talk).paths
+    assert {"brazing.any", "brazing.nitrogen_flowed", "line_set.insulation_continuous"} <= {*paths}
+    talk.answer(str(paths.index("brazing.any") + 1))
+    brazing = at_path(talk.now.job.data, "brazing")
+    assert brazing["any"] is False
+    assert "nitrogen_flowed" not in brazing
+    assert at_path(talk.now.job.data, "line_set.insulation_continuous") is True
 
 
 @settings(max_examples=25)
@@ -233,14 +321,14 @@ def test_back_restores_the_file_to_the_letter_and_asks_again(shipped: Checker) -
     talk = of_text(shipped, text)
     states = []
     for answer in ("unknown: not looked at", "", "unknown: not looked at either"):
-        states.append((talk.now.text, asked(talk).text, talk.left))
+        states.append((talk.now.text, asked(talk).text, talk.where))
         if answer:
             talk.answer(answer)
         else:
             talk.skip()
     for state in reversed(states):
         assert talk.back()
-        assert (talk.now.text, asked(talk).text, talk.left) == state
+        assert (talk.now.text, asked(talk).text, talk.where) == state
     assert talk.now.text == text
     assert not talk.back()
 
@@ -271,11 +359,11 @@ def at_fact(checker: Checker, path: str) -> Interview:
 def test_a_skipped_fact_is_not_asked_again(shipped: Checker) -> None:
     talk, seen = about(shipped, ALDER), set()
     while question := talk.question:
-        assert question.text not in seen
-        seen.add(question.text)
+        assert not seen & {*question.paths}
+        seen |= {*question.paths} if question not in talk.opening else set()
         talk.skip()
     assert len(seen) > 50
-    assert talk.left == Left(0, False)
+    assert talk.where is None
     assert talk.now.text == json.dumps({"job_id": "test", "schema_version": 1, **ALDER})
 
 
@@ -302,29 +390,27 @@ def test_something_else_leaves_each_part_to_be_asked(shipped: Checker) -> None:
 
 
 def test_what_was_noted_as_not_known_is_not_asked_when_it_goes_on(shipped: Checker) -> None:
-    talk = at_fact(shipped, "recovery.done")
+    talk = at_fact(shipped, "recovery.released")
     talk.answer("unknown: another crew took it out")
     again = of_text(shipped, talk.now.text)
     while question := again.question:
-        assert "recovery.done" not in question.paths
+        assert "recovery.released" not in question.paths
         again.skip()
 
 
-def test_an_instrument_of_life_safety_comes_before_the_rest_of_its_stage(shipped: Checker) -> None:
-    """Of two questions that are gone at the same stage, the one that a life-safety rule waits for."""
+def test_life_safety_comes_before_the_rest_of_its_station_and_stage(shipped: Checker) -> None:
+    """Of the questions of one round, station and stage that belong to no item of a list."""
     talk = about(shipped, {**ALDER, "scope": {"system": "split_air_conditioner", "outdoor_unit": True}, "circuits": []})
-    stages: dict[str, list[bool]] = {}
-    while question := talk.question:
-        if talk.stage:
-            leads_to = (question.paths[0], talk.headed)  # what a reading has to meet is asked before it
-            safety = any(f.life_safety for path in leads_to for f in talk.now.needed.get(path, ()))
-            stages.setdefault(talk.stage, []).append(safety)
+    runs: dict[tuple[object, ...], list[bool]] = {}
+    while asked_now := talk.question:
+        if (where := talk.where) and not asked_now.lines:
+            stage = talk.order.stage(talk.headed, talk.open_now())
+            safety = any(finding.life_safety for finding in talk.now.needed.get(talk.headed, ()))
+            runs.setdefault((where.core, where.heading, stage), []).append(safety)
         talk.skip()
-    before_leaving = stages["Before leaving"]
-    assert True in before_leaving
-    assert False in before_leaving
-    for marks in stages.values():
-        assert marks == sorted(marks, reverse=True)
+    assert any({True, False} <= {*marks} for marks in runs.values())
+    for run, marks in runs.items():
+        assert marks == sorted(marks, reverse=True), run
 
 
 def test_what_is_not_written_for_the_job_asks_nothing(shipped: Checker) -> None:
@@ -423,11 +509,11 @@ def test_a_reading_may_name_its_instrument(shipped: Checker) -> None:
 
 
 def test_none_and_unknown_want_their_reason(shipped: Checker) -> None:
-    talk = at_fact(shipped, "recovery.done")
+    talk = at_fact(shipped, "recovery.released")
     for answer in ("none: there was none", "unknown", "unknown:", "maybe", "9999999999999999999999", "²"):
         with pytest.raises(NotAnAnswer):
             talk.answer(answer)
-    assert asked(talk).paths == ("recovery.done",), "nothing was recorded"
+    assert asked(talk).paths == ("recovery.released",), "nothing was recorded"
     may_be_none = at_fact(shipped, "gas_and_venting.removed_appliance")
     may_be_none.answer("None: all electric")
     assert at_path(may_be_none.now.job.data, "gas_and_venting.removed_appliance") == {"none": "all electric"}

@@ -22,7 +22,8 @@ from checker.problems.problem import refused
 
 if TYPE_CHECKING:
     from checker.engine.checker import Checker
-    from checker.fieldwork.interview import Interview, Settled
+    from checker.fieldwork.interview import Interview, Settled, Where
+    from checker.fieldwork.prompts import Question
     from checker.findings.finding import Finding
     from checker.reading.job import Loading
 
@@ -36,6 +37,7 @@ At any question:
   why           which rules ask for it, and what they want
   stop          ends here; what was answered is in the file
 An amount without a unit is taken in the unit shown. 118 psig @g1 says that it was read on g1, an instrument the job lists.
+At a list, all says yes to every line, 2 5 says no to lines 2 and 5 and yes to the others, 3? leaves line 3 for later.
 A day that is not known exactly is two days: 2026-05-01 to 2026-05-31.
 Text that is one of these words goes in quotes: "back"."""
 
@@ -44,11 +46,11 @@ Text that is one of these words goes in quotes: "back"."""
 @click.argument("file", default="job.json", type=click.Path(dir_okay=False, path_type=Path))
 @options.with_inputs()
 def interview(file: Path, given: Inputs) -> None:
-    """Ask what can still change an outcome, in the order of the visit, and keep the answers in FILE (job.json).
+    """Ask what can still change an outcome, station by station, and keep the answers in FILE (job.json).
 
-    What can be seen only before removal, before cover or before the charge is released comes first. The job is checked
-    after every answer and FILE written at once; the same command goes on with it another time. Type ? at a question for
-    what else can be typed.
+    The core rules come first. Plain yes-or-no facts of a station stand in one list. The job is checked after every answer
+    and FILE written at once; the same command goes on with it another time. Type ? at a question for what else can be
+    typed.
 
     \b
     Exit code:
@@ -124,12 +126,19 @@ def _greet(talk: Interview, file: Path) -> None:
 
 def _converse(talk: Interview, job_file: _JobFile) -> bool:
     """Ask until nothing is left to ask. Returns False where the contractor stops before."""
-    heading, stage = "", 0
+    heading, stage, core = "", 0, False
     while question := talk.question:
-        if talk.stage and talk.stage != heading:
-            _warn(talk, stage, talk.stage_number)
-            heading, stage = talk.stage, talk.stage_number
-            click.echo("\n" + paint(None)(heading, "heading"))
+        if where := talk.where:
+            if core and not where.core and not _goes_on(talk, where):
+                return False
+            if (where.heading, where.core) != (heading, core):
+                _warn(talk, stage, talk.first_stage)
+                stage = max(stage, talk.first_stage)
+                _say(f"\n{where.heading}", style="heading")
+            else:
+                click.echo()
+            heading, core = where.heading, where.core
+            _say(f"station {where.number} of {where.of}, about {where.left} left here")
         show(len(talk.positions), question)
         moved = False
         while not moved:
@@ -139,6 +148,20 @@ def _converse(talk: Interview, job_file: _JobFile) -> bool:
             moved = _take(talk, job_file, answer)
     _warn(talk, stage, len(talk.checker.vocabulary.stages))
     return not _taken_back(talk, job_file) or _converse(talk, job_file)
+
+
+def _goes_on(talk: Interview, where: Where) -> bool:
+    """After the core rules, once: how they stand, how much the rest is, and whether to go on with it."""
+    failed, still = talk.core_failed, talk.core_open
+    stands = f"{failed} failed" if failed else "nothing failed"
+    skipped = f", {still} still open" if still else ""
+    _say(f"\nCore is done: {stands}{skipped}. About {where.round} more would answer the rest; go on or stop here?")
+    _say("Enter goes on, stop ends here.", 3)
+    while (word := typed().lower()) not in ("", "go", "go on", "y", "yes"):
+        if word in ("stop", "n", "no", "stop here"):
+            return False
+        _say("Press Enter to go on, or type stop.", 3)
+    return True
 
 
 def _warn(talk: Interview, since: int, until: int) -> None:
@@ -182,7 +205,7 @@ def _answer(talk: Interview, job_file: _JobFile, answer: str) -> bool:
     from checker.fieldwork.prompts import NotAnAnswer
     from checker.reporting.words import not_judged
 
-    before = set(not_judged(talk.now.report))
+    before, question = set(not_judged(talk.now.report)), talk.question
     try:
         with _held():
             settled = talk.answer(answer)
@@ -190,15 +213,24 @@ def _answer(talk: Interview, job_file: _JobFile, answer: str) -> bool:
     except NotAnAnswer as error:
         _say(str(error), 3)
         return False
+    if question and question.lines:
+        _noted(talk, question)
     _show(settled)
     for line in not_judged(talk.now.report):
         if line not in before:
             _say(f"Not judged: {line}", 3, "fail")
-    left = talk.left
-    if left and left.questions:
-        more = ", and those about what is still to be listed" if left.lists else ""
-        _say(f"Left: {left.questions} question{'s' if left.questions > 1 else ''} at most{more}.", 3)
     return True
+
+
+def _noted(talk: Interview, question: Question) -> None:
+    """What was understood of an answer to a tick list."""
+    told: dict[str, list[str]] = {"Yes to": [], "NO to": [], "Nothing noted of": []}
+    for number, path in enumerate(question.paths, 1):
+        said = talk.now.job.readings.get(path)
+        word = "Nothing noted of" if said is None else "NO to" if said.worth is False else "Yes to"
+        told[word].append(str(number))
+    if not all(path in talk.now.job.not_known for path in question.paths):
+        _say("Noted. " + " ".join(f"{word} {', '.join(numbers)}." for word, numbers in told.items() if numbers), 3)
 
 
 def _back(talk: Interview, job_file: _JobFile) -> bool:

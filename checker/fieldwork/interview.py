@@ -12,9 +12,10 @@ from collections.abc import Collection, Iterator, Mapping
 from typing import NamedTuple
 
 from checker.engine.checker import Checker
-from checker.fieldwork import short_start
+from checker.fieldwork import short_start, tick_list
 from checker.fieldwork.open_readings import good, holding_back, readings_of, still_open, to_know_before
 from checker.fieldwork.open_requirements import wanted
+from checker.fieldwork.order_of_asking import CORE, Open, Order
 from checker.fieldwork.prompts import Facts, NotAnAnswer, Question, chosen, clean, placed, question_of
 from checker.findings.finding import Finding
 from checker.findings.report import Report
@@ -29,7 +30,7 @@ from checker.reading.fact_reader import says_nothing
 from checker.reading.files import read_text
 from checker.reading.job import Job, JobFacts, Loading
 from checker.reading.typed_input import unknown_why
-from checker.reading.vocabulary import Vocabulary, pattern
+from checker.reading.vocabulary import Vocabulary
 from checker.rulesets.applicability import Versions
 
 WITHOUT = re.compile(r"(unknown|none)\s*(?::\s*(.*))?", re.IGNORECASE)
@@ -50,11 +51,18 @@ class Settled(NamedTuple):
     notes: tuple[str, ...]
 
 
-class Left(NamedTuple):
-    """How many questions may be left at most, and whether there are lists among them whose items will be asked about."""
+class Where(NamedTuple):
+    """Where an interview stands: in which station of how many, about how many prompts are left there, and in which round.
 
-    questions: int
-    lists: bool
+    `core` tells that a core rule still waits for what is asked, `round` about how many prompts the round takes.
+    """
+
+    heading: str
+    number: int
+    of: int
+    left: int
+    core: bool
+    round: int
 
 
 class Position(NamedTuple):
@@ -62,8 +70,8 @@ class Position(NamedTuple):
 
     `text` is what the job file holds, `needed` the unrecorded facts with the findings that they could still settle,
     `deciding` the unrecorded facts that decide whether the rulesets speak of the job, `passed_over` the facts and
-    opening questions not to ask again, `last` the fact that was asked about before. `readings` are the measured facts of
-    each open finding.
+    opening questions not to ask again, `last` the fact that was asked about before, `visited` the places of the stations
+    where something was asked. `readings` are the measured facts of each open finding.
     """
 
     text: str
@@ -74,6 +82,7 @@ class Position(NamedTuple):
     readings: Mapping[str, frozenset[str]]
     passed_over: frozenset[str] = frozenset()
     last: str = ""
+    visited: frozenset[int] = frozenset()
 
 
 class Interview:
@@ -93,7 +102,7 @@ class Interview:
         """
         self.checker, self.on, self.load = checker, on, load
         self.opening = opening(checker)
-        self.order, self.stages = _order_of(checker.vocabulary), _stages_of(checker.vocabulary)
+        self.order = Order(checker.vocabulary)
         self.positions = [self._position(document.text, load(document))]
         self.headed = ""  # the fact that the question leads to: itself, or the reading that it has to come before
         self.question = self._next()
@@ -103,33 +112,42 @@ class Interview:
         return self.positions[-1]
 
     @property
-    def stage(self) -> str:
-        """The heading of the stage that the next question belongs to, empty while it is about the job as a whole."""
-        question = self.question
-        path = question.paths[0] if question else ""
-        whole = question in self.opening or path in self.now.deciding
-        return "" if whole or path not in self.now.needed else self.checker.vocabulary.stages[self._stage(path)].heading
+    def where(self) -> Where | None:
+        """The station that the next question belongs to; None while it is about the job as a whole, and at the end."""
+        path, among = self.headed, self.open_now()
+        if path in among.deciding or path not in among.needed:
+            return None
+        core, here = among.core(path), self.order.station(path)
+        coming = [one for one in among.paths if among.core(one) == core]
+        there = [one for one in coming if self.order.station(one) == here]
+        stations = {self.order.station(one).place for one in among.paths} | self.now.visited | {here.place}
+        number = sum(place <= here.place for place in stations)
+        left = self.order.prompts(among, there)
+        return Where(here.heading, number, len(stations), left, core, self.order.prompts(among, coming))
 
     @property
-    def stage_number(self) -> int:
-        """The place among the stages of the one that the next question belongs to."""
-        return self._stage(self.question.paths[0]) if self.question and self.stage else 0
+    def first_stage(self) -> int:
+        """The first stage that something belongs to which is asked at the station of the next question."""
+        where, among = self.where, self.open_now()
+        stages = [self.order.stage(one, among) for one in among.paths if where and self._at(one, where, among)]
+        return min(stages, default=0)
+
+    def _at(self, path: str, where: Where, among: Open) -> bool:
+        return self.order.station(path).heading == where.heading and among.core(path) == where.core
 
     def open_at(self, stage: int) -> list[Finding]:
         """The open findings about what is read, or could be seen, at one stage of the visit."""
-        return still_open(self.now.report, stage, self.stages, self.checker.vocabulary)
+        return still_open(self.now.report, stage, self.order.stages, self.checker.vocabulary)
 
     @property
-    def left(self) -> Left | None:
-        """How much may still be asked; None as long as it is open which rules hold."""
-        opening = [question for question in self.opening if self._opens(question)]
-        if any(question.decides for question in opening):
-            return None
-        if self.now.report.nothing_judged:
-            return Left(0, False)
-        at_once = {question.paths[0] for question in opening if len(question.paths) == 1}
-        paths = [path for path in self._asked() if path not in at_once]
-        return Left(len(opening) + len(paths), any(pattern(path) in self.checker.vocabulary.lists for path in paths))
+    def core_failed(self) -> int:
+        """How many core findings failed."""
+        return sum(finding.weight == CORE for finding in self.now.report.with_outcome(FAIL))
+
+    @property
+    def core_open(self) -> int:
+        """How many core findings are open."""
+        return sum(finding.weight == CORE for finding in self.now.report.with_outcome(VERIFY))
 
     def why(self) -> tuple[tuple[Finding, ...], tuple[str, ...]]:
         """The findings that the next question could settle, each rule once (none where it decides which rules hold), and
@@ -142,7 +160,7 @@ class Interview:
 
     # --- moves ---
 
-    def answer(self, text: str) -> Settled:
+    def answer(self, answer: str) -> Settled:
         """Record an answer to the next question.
 
         Raises:
@@ -151,25 +169,49 @@ class Interview:
         """
         question = self.question
         assert question is not None, "there is no question left"
-        now, data = self.now, placed(self.now.job.data, said(question, clean(text)))
+        now, told = self.now, said(question, clean(answer))
         over = now.passed_over | ({question.text} if question in self.opening else frozenset())
-        written = as_text(data)
+        left_open = {path for path in question.paths if question.lines and path not in told}
+        after = self._with(self._not_moot(question, told))._replace(passed_over=over | left_open)
+        self._move(after, question)
+        job = after.job
+        return settled(now.report, after.report, {*job.readings, *job.not_known}, self.checker.vocabulary)
+
+    def _with(self, facts: Facts) -> Position:
+        """The position with some facts recorded.
+
+        Raises:
+            NotAnAnswer: They cannot be used.
+        """
+        now = self.now
+        written = as_text(placed(now.job.data, facts))
         try:
             job = self.load(read_text(written.encode(), now.job.file, now.job.folder))
         except ProblemsFound as found:
             raise NotAnAnswer(" ".join(f"{problem.what} {problem.hint}" for problem in found.problems)) from None
-        after = self._position(written, job)._replace(passed_over=over, last=self.headed or question.paths[-1])
-        self.positions.append(after)
+        return self._position(written, job)
+
+    def _not_moot(self, question: Question, facts: Facts) -> Facts:
+        """What a tick list says, without a yes to what no longer matters once its noes are known: nobody meant it."""
+        noes = {path: value for path, value in facts.items() if value is False}
+        if not question.lines or not noes:
+            return facts
+        needed = self._with(noes).needed
+        return {path: value for path, value in facts.items() if path in noes or path in needed}
+
+    def _move(self, after: Position, question: Question) -> None:
+        where = self.where
+        here = {self.order.station(self.headed).place} if where else set()
+        last = self.headed or question.paths[-1]
+        self.positions.append(after._replace(last=last, visited=self.now.visited | here))
         self.question = self._next()
-        return settled(now.report, after.report, {*job.readings, *job.not_known}, self.checker.vocabulary)
 
     def skip(self) -> None:
         """Pass the next question over for the rest of this interview."""
         question = self.question
         assert question is not None, "there is no question left"
         over = self.now.passed_over | {question.text, *question.paths}
-        self.positions.append(self.now._replace(passed_over=over, last=self.headed or question.paths[-1]))
-        self.question = self._next()
+        self._move(self.now._replace(passed_over=over), question)
 
     def back(self) -> bool:
         """Take the last answer, or the last skip, back; False where there is none."""
@@ -195,17 +237,27 @@ class Interview:
         for question in self.opening:
             if self._opens(question):
                 return question
-        asked = self._asked()
-        self.headed = path = min(asked, key=self._rank, default="")
-        before = to_know_before(path, self.now.needed, asked, self.stages, self.checker.vocabulary) if path else []
-        path = min(before, key=self._rank, default=path)
-        return question_of(self.now.job, path) if path else None
+        among, vocabulary = self.open_now(), self.checker.vocabulary
 
-    def _asked(self) -> list[str]:
+        def rank(path: str) -> tuple[object, ...]:
+            return self.order.rank(path, among)
+
+        self.headed = path = min(among.paths, key=rank, default="")
+        if not path:
+            return None
+        before = to_know_before(path, among.needed, among.paths, self.order.stages, vocabulary)
+        path = min(before, key=rank, default=path)
+        aside = self.order.station(path) != self.order.station(self.headed)
+        together = [path] if aside else self.order.tick_list(path, among)
+        if len(together) > 1:
+            return tick_list.question(self.now.job, together, self.order.station(path).heading)
+        return question_of(self.now.job, path)
+
+    def open_now(self) -> Open:
         """Every fact that could still be asked about."""
-        return [
-            path for path in dict.fromkeys((*self.now.deciding, *self.now.needed)) if path not in self.now.passed_over
-        ]
+        now = self.now
+        paths = (path for path in dict.fromkeys((*now.deciding, *now.needed)) if path not in now.passed_over)
+        return Open(tuple(paths), now.needed, now.deciding, now.readings, now.last)
 
     def _opens(self, question: Question) -> bool:
         """Whether an opening question is still to be asked: none of its facts recorded, and some of them wanted."""
@@ -213,38 +265,6 @@ class Interview:
         if question.text in over or any(_recorded(self.now.job, path) or path in over for path in question.paths):
             return False
         return question.decides or any(path in self.now.needed for path in question.paths)
-
-    def _rank(self, path: str) -> tuple[object, ...]:
-        """The order of asking: what decides which rules hold; then by stage, the item at hand, life safety, how many
-        findings are helped, what can be told at a glance before what is measured or named, the section at hand, and the
-        order of the schema."""
-        findings = self.now.needed.get(path, ())
-        leaf = self.checker.vocabulary.leaves.get(pattern(path))
-        items = tuple(int(step) for step in path.split(".") if step.isdigit())
-        return (
-            path not in self.now.deciding,
-            self._stage(path),
-            -_items_shared(path, self.now.last),
-            not any(finding.life_safety for finding in findings),
-            -len(findings),
-            not (leaf and (leaf.possible or leaf.form == "flag")),
-            path.split(".")[0] != self.now.last.split(".")[0],
-            items,
-            self.order[pattern(path)],
-        )
-
-    def _stage(self, path: str) -> int:
-        """The stage a fact is asked in: its own, or for what can be read at any time the first that it helps, be it that
-        it is a limit of a reading taken then."""
-        own = self.stages[pattern(path)]
-        leaf = self.checker.vocabulary.leaves.get(pattern(path))
-        if own < len(self.checker.vocabulary.stages) - 1 or (leaf and leaf.form == "date"):  # a day may still lie ahead
-            return own
-        findings = self.now.needed.get(path, ())
-        needs = {need.fact for finding in findings for need in finding.needs}
-        needs = {fact for fact in needs if fact in self.now.needed and fact not in self.now.passed_over}
-        readings = {fact for finding in findings for fact in self.now.readings[finding.finding_id]}
-        return min([own, *(self.stages[pattern(fact)] for fact in needs | readings)])
 
 
 def opening(checker: Checker) -> list[Question]:
@@ -276,7 +296,8 @@ def said(question: Question, answer: str) -> Facts:
     if unknown_why(answer) and not question.a_list:
         return {path: {"not_known": answer} for path in question.paths}
     listed = answer.lower() in {choice.lower() for choice in question.choices}
-    if without is None or listed or (question.a_list and answer.lower() == "none"):
+    plain_none = answer.lower() == "none" and (question.a_list or question.lines)
+    if without is None or listed or plain_none:
         return question.facts(chosen(question, answer))
     word, why = without[1].lower(), (without[2] or "").strip()
     if question.a_list:
@@ -337,32 +358,3 @@ def _deciding(checker: Checker, job: Job, on: datetime.date) -> tuple[str, ...]:
 def _recorded(job: Job, path: str) -> bool:
     """Whether a job says something of a fact, be it that it is not known."""
     return path in job.readings or path in job.not_known or path in job.lists
-
-
-def _items_shared(path: str, other: str) -> int:
-    """Of how many list items, from the outside in, two facts are both a part."""
-    shared = 0
-    for step, same in zip(path.split("."), other.split("."), strict=False):
-        if step != same:
-            break
-        shared += step.isdigit()
-    return shared
-
-
-def _order_of(vocabulary: Vocabulary) -> dict[str, int]:
-    """The place of every fact and list in the schema; a list stands where its first fact does."""
-    order: dict[str, int] = {}
-    for place, path in enumerate(vocabulary.leaves):
-        order[path] = place
-        for name in vocabulary.lists:
-            if path.startswith(f"{name}."):
-                order.setdefault(name, place)
-    return order
-
-
-def _stages_of(vocabulary: Vocabulary) -> dict[str, int]:
-    """The last stage at which each fact can be seen; for a list, that of whichever fact in it is gone first."""
-    any_time = len(vocabulary.stages) - 1  # what stands on plates and papers is asked as soon as it helps
-    stages = {leaf.path: leaf.stage for leaf in vocabulary.leaves.values()}
-    lists = {name: [stages[path] for path in stages if path.startswith(f"{name}.")] for name in vocabulary.lists}
-    return stages | {name: min(inside, default=any_time) for name, inside in lists.items()}

@@ -31,7 +31,7 @@ class Question(NamedTuple):
 
     `paths` are all facts that some answer records; `decides` tells that it decides which rules hold at all,
     `may_be_none` that its fact can be known to be none, `a_list` that it asks for the items of a list. `said` are other
-    words for the choices, each with those that it may mean.
+    words for the choices, each with those that it may mean; `lines` are what a tick list asks about, one of each path.
     """
 
     text: str
@@ -42,6 +42,7 @@ class Question(NamedTuple):
     may_be_none: bool = False
     a_list: bool = False
     said: Meanings = MappingProxyType({})
+    lines: tuple[str, ...] = ()
 
 
 class NotAnAnswer(ValueError):

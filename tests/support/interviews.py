@@ -46,14 +46,24 @@ def at_path(job: Any, path: str) -> Any:
 
 def reply(question: Question, full: dict[str, Any]) -> str:
     """The recorded value as a person types it; nothing where the job says nothing of it."""
+    if question.lines:
+        return ticked([at_path(full, path) for path in question.paths])
     if len(question.paths) > 1:
         fits = [
             choice
             for choice in question.choices
-            if (facts := question.facts(choice)) and all(at_path(full, path) == facts[path] for path in facts)
+            if (facts := question.facts(choice)) and all(at_path(full, path) in (None, facts[path]) for path in facts)
         ]
         return fits[0] if fits else question.choices[-1]
     return typed(at_path(full, question.paths[0]), bool(question.choices))
+
+
+def ticked(values: list[Any]) -> str:
+    """What is typed at a tick list: the numbers of the noes, and with a mark those of which the job says nothing."""
+    if not any(isinstance(value, bool) for value in values):
+        return ""
+    noes = [f"{n}" if value is False else f"{n}?" for n, value in enumerate(values, 1) if value is not True]
+    return " ".join(noes) or "all"
 
 
 def typed(value: Any, choice: bool = False) -> str:

@@ -1,0 +1,59 @@
+"""Plain yes-or-no facts of one station in one prompt, answered by the exceptions.
+
+Nothing is claimed of a fact that the answer does not speak of: an empty answer leaves the list for later, and a number with
+a question mark leaves that line.
+"""
+
+from __future__ import annotations
+
+import re
+
+from checker.fieldwork.prompts import Facts, NotAnAnswer, Question, item_names
+from checker.reading.job import Job
+
+ALL = ("all", "all so", "all yes", "yes to all")
+HOW = "Type all if it is yes to all of them, or the numbers of those that are a NO (3? leaves line 3 for later)."
+NUMBER = re.compile(r"#?(\d{1,3})(\??)")
+
+
+def question(job: Job, paths: list[str], heading: str) -> Question:
+    """The tick list of some yes-or-no facts.
+
+    Args:
+        heading: Where one stands.
+    """
+    lines = tuple(_line(job, path) for path in paths)
+    text = f"{heading}, {len(paths)} things to look at. {HOW} Enter leaves the list for later."
+    return Question(text, (), tuple(paths), lambda answer: read(tuple(paths), answer), lines=lines)
+
+
+def read(paths: tuple[str, ...], answer: str) -> Facts:
+    """What an answer says of each fact: no for those it numbers, yes for the others, nothing for a number with a mark.
+
+    Raises:
+        NotAnAnswer: It is neither `all` nor numbers of the list.
+    """
+    word = " ".join(answer.casefold().split()).rstrip(".!")
+    if word in ALL:
+        return dict.fromkeys(paths, True)
+    found = [NUMBER.fullmatch(part) for part in re.split(r"[\s,;]+|\band\b", word) if part]
+    numbers = [(int(one[1]), bool(one[2])) for one in found if one]
+    if not found or len(numbers) < len(found):
+        raise NotAnAnswer(
+            f"'{answer[:40]}' is not clear here. Type all, or the numbers that are a NO, such as: 2 {len(paths)}."
+        )
+    wrong = [number for number, _ in numbers if not 1 <= number <= len(paths)]
+    if wrong:
+        raise NotAnAnswer(f"There is no line {wrong[0]}: they go from 1 to {len(paths)}. Such as: 2 {len(paths)}.")
+    said = dict(numbers)
+    both = [number for number, _ in numbers if (number, not said[number]) in numbers]
+    if both:
+        raise NotAnAnswer(f"Line {both[0]} stands there with and without a question mark. Type it once.")
+    return {path: place not in said for place, path in enumerate(paths, 1) if not said.get(place)}
+
+
+def _line(job: Job, path: str) -> str:
+    named = item_names(job, path)
+    leaf = job.vocabulary.leaf(path)
+    assert leaf is not None, path
+    return f"{named}: {leaf.ask or leaf.title}" if named else leaf.ask or leaf.title
