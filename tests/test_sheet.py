@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import json
 from pathlib import Path
 from typing import Any
@@ -11,7 +12,6 @@ import pytest
 from checker.engine.checker import Checker
 from checker.fieldwork import sheet_page
 from checker.fieldwork.sheet import Sheet, sheet, value_at
-from checker.problems.document import Document
 from checker.reading.files import read_file, read_text
 from checker.reading.job import load
 from checker.reading.vocabulary import pattern
@@ -34,12 +34,14 @@ SWAP = {
 }  # fmt: skip
 
 
-def of(checker: Checker, document: Document) -> Sheet:
-    return sheet(checker, document, lambda one: load(one, checker.vocabulary), ON)
+@functools.cache
+def of(checker: Checker, written: bytes) -> Sheet:
+    """The sheet of a job, made once."""
+    return sheet(checker, read_text(written, "job.json"), lambda one: load(one, checker.vocabulary), ON)
 
 
 def made(checker: Checker, job: dict[str, Any]) -> Sheet:
-    return of(checker, read_text(json.dumps(job).encode(), "job.json"))
+    return of(checker, json.dumps(job).encode())
 
 
 def paths(one: Sheet) -> set[str]:
@@ -75,7 +77,7 @@ def test_there_are_boxes_for_decay_readings(shipped: Checker) -> None:
 
 
 def test_what_a_job_records_is_filled_in(shipped: Checker) -> None:
-    one = of(shipped, read_file(CLEAN))
+    one = of(shipped, CLEAN.read_bytes())
     text = sheet_page.render(one)
     assert "NV14-030" not in text  # no rule reads the model
     assert text.count('class="is"') > 50
@@ -92,9 +94,9 @@ def test_no_outcome_is_on_a_sheet(shipped: Checker, fillable: bool) -> None:
 @pytest.mark.parametrize("paper", ["Letter", "A4"])
 @pytest.mark.parametrize("job", [SWAP, CLEAN, EXAMPLES[5]], ids=["swap", "clean", "heat kit"])
 def test_a_sheet_prints_on_two_or_three_pages(shipped: Checker, tmp_path: Path, paper: str, job: Any) -> None:
-    document = read_file(job) if isinstance(job, Path) else read_text(json.dumps(job).encode(), "job.json")
+    written = job.read_bytes() if isinstance(job, Path) else json.dumps(job).encode()
     file = tmp_path / "sheet.html"
-    file.write_text(sheet_page.render(of(shipped, document)), encoding="utf-8")
+    file.write_text(sheet_page.render(of(shipped, written)), encoding="utf-8")
     with opened(file) as (page, complaints, requests):
         pages = page.pdf(format=paper).count(b"/Type /Page\n")
     assert 1 <= pages <= 3
