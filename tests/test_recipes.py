@@ -12,7 +12,7 @@ import pytest
 from junitparser import JUnitXml
 
 from tests.support.commands import ROOT
-from tests.support.many_jobs import small
+from tests.support.many_jobs import bell, on_bells
 
 pytestmark = pytest.mark.long
 
@@ -32,16 +32,16 @@ def ran(command: list[str], cwd: Path) -> subprocess.CompletedProcess[str]:
 @pytest.mark.skipif(sys.platform == "win32", reason="it is a script of a Unix shell")
 def test_the_recipe_for_ci_leaves_its_reports_and_fails_on_what_is_new(tmp_path: Path) -> None:
     (tmp_path / "jobs").mkdir()
-    (tmp_path / "jobs" / "a.json").write_text(json.dumps(small("a")))
-    recipe = [str(ROOT / "examples" / "ci" / "check-jobs.sh"), "jobs", "out", "--on", "2026-11-25"]
+    (tmp_path / "jobs" / "a.json").write_text(json.dumps(bell("a")))
+    recipe = [str(ROOT / "examples" / "ci" / "check-jobs.sh"), "jobs", "out", *on_bells()]
     first = ran(recipe, tmp_path)
     assert 1 == first.returncode, first.stderr
     assert 1 == json.loads((tmp_path / "out" / "totals.json").read_text())["jobs"]
     assert 1 == sum(suite.failures for suite in JUnitXml.fromfile(str(tmp_path / "out" / "jobs.junit.xml")))
     assert "2.1.0" == json.loads((tmp_path / "out" / "jobs.sarif").read_text())["version"]
     assert "### a" in (tmp_path / "out" / "comment.md").read_text()
-    made = ["changeout", "check", "jobs", "--write-baseline", "baseline.jsonl", "--on", "2026-11-25"]
+    made = ["changeout", *on_bells("check", "jobs", "--write-baseline", "baseline.jsonl")]
     ran(made, tmp_path)
     assert 0 == ran(recipe, tmp_path).returncode, "what was there before is known"
-    (tmp_path / "jobs" / "b.json").write_text(json.dumps(small("b")))
+    (tmp_path / "jobs" / "b.json").write_text(json.dumps(bell("b")))
     assert 1 == ran(recipe, tmp_path).returncode, "another job's failure is new"

@@ -56,7 +56,7 @@ def bell(job_id: str, **more: Any) -> dict[str, Any]:
         "tower": {"parish": "xx-lowchime", "built": "stone"},
         "days": {"asked": "2024-03-01"},
         "done": {"bell": True, "ropes": True},
-        "ropes": [{"key": "main", "moves": "bell", "girth": "0.6 in", "tied": False}],
+        "ropes": [{"key": "main", "moves": "bell", "girth": "1 in", "tied": False}],
         **more,
     }
 
