@@ -255,7 +255,7 @@ def test_the_finding_is_not_touched_in_looking_acceptances_over(
 )  # fmt: skip
 def test_the_command_lists_what_runs_out(day: str, left: int, standing: str, code: int) -> None:
     """Example 08's acceptance has 2027-06-30 for its last day."""
-    words = ["acceptances", "examples/jobs", "--expiring-in", "30", "--on", day, "--format", "json"]
+    words = ["jobs", "acceptances", "examples/jobs", "--expiring-in", "30", "--on", day, "--format", "json"]
     result = CliRunner().invoke(main, words)
     assert code == result.exit_code
     (one,) = json.loads(result.stdout)["acceptances"]
@@ -263,7 +263,7 @@ def test_the_command_lists_what_runs_out(day: str, left: int, standing: str, cod
 
 
 def test_the_command_names_the_office_the_letter_and_the_days(tmp_path: Path) -> None:
-    result = CliRunner().invoke(main, ["acceptances", "examples/jobs", "--on", "2027-06-29"])
+    result = CliRunner().invoke(main, ["jobs", "acceptances", "examples/jobs", "--on", "2027-06-29"])
     text = " ".join(result.stdout.split())
     assert "Run out within 30 days (1) 1 day left: alder-2026-0420, 'working space'" in text
     assert "W. Garrick, Letter B-2026-0417 of 2026-09-16, until 2027-06-30" in text
@@ -272,7 +272,7 @@ def test_the_command_names_the_office_the_letter_and_the_days(tmp_path: Path) ->
 def test_a_job_that_cannot_be_read_does_not_hide_the_others(tmp_path: Path) -> None:
     (tmp_path / "a.json").write_text("{")
     (tmp_path / "b.json").write_text(Path("examples/jobs/08-accepted.json").read_text())
-    result = CliRunner().invoke(main, ["acceptances", str(tmp_path), "--on", "2026-11-25"])
+    result = CliRunner().invoke(main, ["jobs", "acceptances", str(tmp_path), "--on", "2026-11-25"])
     assert 2 == result.exit_code
     assert "1 could not be used." in result.stdout
     assert "Stand longer (1)" in result.stdout

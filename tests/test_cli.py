@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import functools
 import json
 import os
 import re
 import subprocess
 import sys
+from collections.abc import Iterator
+from itertools import combinations
 from pathlib import Path
 
+import click
 import pytest
 
+from checker.cli import main
 from tests.support.commands import JOBS, as_process, changeout, on_day
 from tests.support.many_jobs import BELLS
 
@@ -209,3 +214,50 @@ def test_alone_it_says_what_to_do_first() -> None:
 def test_it_runs_as_a_module_too() -> None:
     run = subprocess.run([sys.executable, "-m", "checker", "--version"], capture_output=True, text=True, check=True)
     assert run.stdout.startswith("changeout, version ")
+
+
+# --- what there is to type ---
+
+
+def groups(group: click.Group = main) -> Iterator[click.Group]:
+    """The command line and every group of commands in it."""
+    yield group
+    for name in group.list_commands(click.Context(group)):
+        inside = group.get_command(click.Context(group), name)
+        if isinstance(inside, click.Group):
+            yield from groups(inside)
+
+
+def test_a_dozen_commands_at_most_and_none_differs_from_another_by_a_letter() -> None:
+    assert len(main.list_commands(click.Context(main))) <= 12
+    for group in groups():
+        names = group.list_commands(click.Context(group))
+        assert len(names) == len(set(names))
+        for one, other in combinations(names, 2):
+            assert distance(one, other) > 1, (one, other)
+
+
+@functools.cache
+def distance(one: str, other: str) -> int:
+    """How many letters lie between two words: Levenshtein's distance (1965, from memory)."""
+    if not one or not other:
+        return len(one) + len(other)
+    changed = distance(one[1:], other[1:]) + (one[0] != other[0])
+    return min(changed, 1 + distance(one[1:], other), 1 + distance(one, other[1:]))
+
+
+@pytest.mark.parametrize("name", ["check", "prep"])
+def test_help_fits_a_screen_with_what_everybody_needs_first(name: str) -> None:
+    told = changeout(name, "--help").stdout
+    assert len(told.splitlines()) <= 40
+    assert max(map(len, told.splitlines())) <= 80
+    assert told.index("--all") < told.index("--rules")
+    assert told.index("--output") < told.index("--profile")
+
+
+def test_commands_are_told_by_the_moment_of_the_job() -> None:
+    told = changeout("--help").stdout
+    order = ["Before the visit:", "At the house:", "Before the inspector:", "After:"]
+    assert order == sorted(order, key=told.index)
+    assert len(told.splitlines()) <= 40
+    assert "..." not in told.partition(order[0])[2], "each command is told in a line"

@@ -206,7 +206,7 @@ def test_an_interpreter_whose_reader_leaves_early_ends_without_a_word(jobs: Path
 def test_help_and_lists_into_a_closed_pipe_say_nothing(tmp_path: Path) -> None:
     read, write = os.pipe()
     os.close(read)
-    for words in (["--help"], ["rules", "list"]):
+    for words in (["--help"], ["rules", "overview"]):
         done = anew(*words, cwd=tmp_path, stdout=write)
         assert "Traceback" not in done.stderr
         assert "Exception ignored" not in done.stderr

@@ -116,7 +116,7 @@ def test_installed_from_a_wheel_the_program_runs_in_an_empty_folder(program: Pat
     assert Path(re.sub(r".*\$schema=", "", first)).is_file(), "an editor finds the schema of the file"
     propane = ["--refrigerant", "propane", "--pressure", "70 psig"]
     assert "CoolProp" in done([program, "compute", "saturation", *propane], tmp_path)
-    assert "ash-county" in done([program, "rules", "list", "--rules", "ash-county", "--place", "xx-ash"], tmp_path)
+    assert "ash-county" in done([program, "rules", "overview", "--rules", "ash-county", "--place", "xx-ash"], tmp_path)
 
 
 def test_the_hook_checks_the_jobs_of_a_commit(program: Path, tmp_path: Path) -> None:

@@ -580,21 +580,21 @@ def test_a_word_that_an_option_only_begins_is_told(ash: Path, unlinted: None) ->
 
 def test_the_list_tells_editions_and_who_changed_what(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "150")
-    shown = changeout("rules", "list", "--place", "xx-alder", "--on", "2026-08-01").output
+    shown = changeout("rules", "overview", "--place", "xx-alder", "--on", "2026-08-01").output
     assert "edition 2023 since 2026-07-01 (alder-county: Ordinance 2026-07; decided by dates.permit_applied)" in shown
     assert "amended by alder-county since 2026-07-01 (Alder County ordinance 2026-07 section 4)" in shown
     assert "withdrawn by alder-county" in shown
     assert "limit holidays moved by alder-county" in shown
     assert (
         "amended by alder-county since"
-        not in changeout("rules", "list", "--place", "xx-alder", "--on", "2026-06-30").output
+        not in changeout("rules", "overview", "--place", "xx-alder", "--on", "2026-06-30").output
     )
 
 
 @pytest.mark.parametrize("columns", [60, 90, 120])
 def test_the_list_keeps_within_the_terminal(monkeypatch: pytest.MonkeyPatch, columns: int) -> None:
     monkeypatch.setenv("COLUMNS", str(columns))
-    shown = changeout("rules", "list", "--place", "xx-alder", "--on", "2026-08-01").output
+    shown = changeout("rules", "overview", "--place", "xx-alder", "--on", "2026-08-01").output
     assert [] == [line for line in shown.split("\n") if len(line) > columns]
 
 

@@ -411,7 +411,7 @@ def test_the_example_archive_teaches_what_it_is_there_for(shipped: Checker) -> N
 def test_a_bad_job_does_not_stop_the_others_and_ends_with_2(tmp_path: Path) -> None:
     (tmp_path / "a.json").write_text("{")
     (tmp_path / "b.json").write_text((ROOT / "examples/archive/01-passed-at-once.json").read_text())
-    run = changeout("lessons", str(tmp_path))
+    run = changeout("jobs", "lessons", str(tmp_path))
     assert 2 == run.returncode
     assert "a.json:1:2" in run.stderr
     assert "1 job read, 1 with inspections: 2 inspections. 1 could not be used." in " ".join(run.stdout.split())
@@ -419,7 +419,7 @@ def test_a_bad_job_does_not_stop_the_others_and_ends_with_2(tmp_path: Path) -> N
 
 
 def test_lessons_go_to_a_file_whole_and_are_the_same_each_time(tmp_path: Path) -> None:
-    words = ("lessons", "examples/archive", "--format", "json")
+    words = ("jobs", "lessons", "examples/archive", "--format", "json")
     run = changeout(*words, "--output", str(tmp_path / "l.json"))
     assert ("", 0) == (run.stdout, run.returncode)
     assert changeout(*words).stdout == (tmp_path / "l.json").read_text()

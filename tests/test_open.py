@@ -377,14 +377,14 @@ def test_the_list_goes_by_kind_and_the_first_due_comes_first(shipped: Checker) -
 def test_a_bad_job_does_not_stop_the_others_and_ends_with_2(tmp_path: Path) -> None:
     (tmp_path / "a.json").write_text("{")
     (tmp_path / "b.json").write_text((ROOT / "examples/archive/05-not-called-yet.json").read_text())
-    run = changeout("open", str(tmp_path), "--on", "2026-11-25", "--format", "json")
+    run = changeout("jobs", "open", str(tmp_path), "--on", "2026-11-25", "--format", "json")
     assert 2 == run.returncode
     assert "a.json:1:2" in run.stderr
     assert (1, 1) == (json.loads(run.stdout)["jobs"], json.loads(run.stdout)["unreadable"])
 
 
 def test_the_example_archive_owes_what_it_is_there_for() -> None:
-    run = changeout("open", "examples/archive", "--on", "2026-11-25", "--format", "json")
+    run = changeout("jobs", "open", "examples/archive", "--on", "2026-11-25", "--format", "json")
     assert 0 == run.returncode, run.stderr
     found = {(item["kind"], item["job"]) for item in json.loads(run.stdout)["items"]}
     assert {
@@ -459,7 +459,7 @@ def test_names_of_sheets_are_safe_and_never_the_same() -> None:
 
 def test_sheets_are_written_whole_into_a_folder_that_is_made(tmp_path: Path) -> None:
     folder = tmp_path / "new" / "sheets"
-    run = changeout("open", "examples/archive", "--on", "2026-11-25", "--revisit", str(folder))
+    run = changeout("jobs", "open", "examples/archive", "--on", "2026-11-25", "--revisit", str(folder))
     assert 0 == run.returncode, run.stderr
     assert ["revisit-alder-2026-0214.txt", "revisit-alder-2026-0259.txt"] == sorted(p.name for p in folder.iterdir())
     for file in folder.iterdir():
@@ -468,7 +468,7 @@ def test_sheets_are_written_whole_into_a_folder_that_is_made(tmp_path: Path) -> 
 
 def test_a_folder_that_cannot_be_made_is_a_problem_not_a_traceback(tmp_path: Path) -> None:
     (tmp_path / "taken").write_text("")
-    run = changeout("open", "examples/archive", "--revisit", str(tmp_path / "taken" / "sheets"))
+    run = changeout("jobs", "open", "examples/archive", "--revisit", str(tmp_path / "taken" / "sheets"))
     assert 2 == run.returncode
     assert "cannot be made" in run.stderr
     assert "Traceback" not in run.stderr

@@ -33,7 +33,7 @@ def rule_text(checker: Checker, place: str, rule_id: str, day: int) -> str:
         return "\n".join(_limit_lines(chain, rule_id, day)) + "\n"
     if ("rules", rule_id) not in chain.homes:
         known = did_you_mean(rule_id, [*chain.rule_ids, *chain.limit_names])
-        raise refused(rule_id, "There is no such rule here.", known or "'changeout rules list' names them.")
+        raise refused(rule_id, "There is no such rule here.", known or "'changeout rules overview' names them.")
     return "\n".join(_rule_lines(chain, rule_id, day)) + "\n"
 
 

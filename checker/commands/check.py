@@ -20,36 +20,32 @@ FORMS = ("text", "json", "page", "jsonl", "csv", "junit", "sarif", "markdown")
 RESUMABLE = ("jsonl", "csv")
 
 
-@click.command()
+@options.command()
 @options.jobs
-@options.with_inputs()
+@click.option("--all", "everything", is_flag=True, help="All there is to say: what passed, every note.")
+@click.option("--station", default="", metavar="NAME", help="All of one station; a wrong NAME lists them.")
 @options.in_form(*FORMS)
-@click.option(
-    "--output",
-    type=click.Path(path_type=Path),
-    help="Write to a file, whole or not at all; the pages of several jobs go to a folder.",
-)
-@click.option("--all", "everything", is_flag=True, help="All there is to say: what passed, every note and question.")
-@click.option("--station", default="", metavar="NAME", help="All of one station, such as: panel, drain.")
-@click.option("--strict", is_flag=True, help="Exit 1 also for open questions and for practice that is not followed.")
-@click.option("--workers", type=click.IntRange(1, 256), default=1, show_default=True, help="Processes that judge.")
-@click.option(
-    "--resume", is_flag=True, help="Go on with a run that was stopped. Needs --output, and --format jsonl or csv."
-)
+@click.option("--output", type=click.Path(path_type=Path), help="Write to a file; several pages go to a folder.")
+@click.option("--strict", is_flag=True, help="Exit 1 for open questions and practice too.")
+@click.option("--workers", type=click.IntRange(1, 256), default=1, cls=options.OfRuns, help="Processes that judge.")
+@click.option("--resume", is_flag=True, cls=options.OfRuns, help="Go on with a jsonl or csv that was stopped.")
 @click.option(
     "--baseline",
     type=click.Path(path_type=Path),
-    help="What stands in this file does not count for the exit code; what is new does.",
+    cls=options.OfRuns,
+    help="What stands in it does not count for exit 1.",
 )
 @click.option(
     "--write-baseline",
     "new_baseline",
     type=click.Path(path_type=Path),
+    cls=options.OfRuns,
     help="Write what is not in order to a baseline.",
 )
 @click.option(
-    "--summary", "totals", type=click.Path(path_type=Path), help="Write the totals, by rule too, to a file as JSON."
+    "--summary", "totals", type=click.Path(path_type=Path), cls=options.OfRuns, help="Write the totals as JSON."
 )
+@options.with_inputs()
 def check(
     paths: tuple[str, ...],
     given: Inputs,
@@ -64,18 +60,17 @@ def check(
     new_baseline: Path | None,
     totals: Path | None,
 ) -> None:
-    """Check jobs: files, folders of them and of theirs, patterns, files with a job a line (.jsonl), all of these also
-    packed (.gz), or - for standard input.
+    """Check jobs: what to fix, what is open, what passed.
 
-    A page is one HTML file a job, which opens from disk and needs no network; several jobs get an index.html too.
+    A JOB is a file, a folder, a pattern, a file with a job a line (.jsonl), any of these packed (.gz), or -.
 
     \b
     Exit code, the worst of the run:
-      0  nothing was found wrong in what the rules read
-      1  a requirement failed without the authority's acceptance, or a question of life safety is open
-      2  wrong usage, a job or ruleset that cannot be read or judged, nothing to check, a report that cannot be
-         written, or a fault of this program
-    And 130 where it was stopped with Ctrl-C, 141 where the reader of its output went away.
+      0    nothing was found wrong in what the rules read
+      1    something failed without the office's written OK,
+           or a question of life safety is open
+      2    wrong usage, or something cannot be read, judged or written
+      130  stopped with Ctrl-C; 141: the reader of the output went away
     """
     from checker.batch.progress import kept
     from checker.batch.running import Judge, Setup

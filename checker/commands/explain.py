@@ -11,13 +11,13 @@ from checker.commands.errors import stopping
 from checker.commands.inputs import Inputs
 
 
-@click.command()
+@options.command()
 @click.argument("rule")
 @click.argument("job", required=False, type=click.Path(path_type=Path))
 @options.with_inputs()
 @options.at_place
 def explain(rule: str, job: Path | None, given: Inputs, place: str) -> None:
-    """Show a rule as it stands after layering and, with a job, its working."""
+    """Show a rule as it holds here and, with a job, its working."""
     from checker.authoring import explain as explaining
     from checker.findings.report import DEFERRAL
 

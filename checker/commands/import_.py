@@ -52,7 +52,9 @@ def import_(
     groups: tuple[str, ...],
     folders: tuple[Path, ...],
 ) -> None:
-    """Make jobs of a spreadsheet with one job a row: CSV, XLSX, or - for standard input.
+    """Make jobs of a spreadsheet, one job a row.
+
+    SHEET is CSV or XLSX, or - for standard input.
 
     \b
     Headings, the first of them job_id:

@@ -42,11 +42,13 @@ A day that is not known exactly is two days: 2026-05-01 to 2026-05-31.
 Text that is one of these words goes in quotes: "back"."""
 
 
-@click.command()
+@options.command()
 @click.argument("file", default="job.json", type=click.Path(dir_okay=False, path_type=Path))
 @options.with_inputs()
 def interview(file: Path, given: Inputs) -> None:
-    """Ask what can still change an outcome, station by station, and keep the answers in FILE (job.json).
+    """Ask what can still change an outcome, station by station.
+
+    The answers are kept in FILE (job.json).
 
     The core rules come first. Plain yes-or-no facts of a station stand in one list. The job is checked after every answer
     and FILE written at once; the same command goes on with it another time. Type ? at a question for what else can be

@@ -8,20 +8,38 @@ import keyword
 import os
 import sys
 import traceback
+from collections.abc import Mapping
 from typing import Any
 
 import click
 
 NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
+WIDEST = 72  # columns of a command and what it is for
 READER_LEFT = 141  # the exit code of what writes to nobody, as shells have it
 
 
 class LazyGroup(click.Group):
     """Its commands are modules of a package, each with a function of the module's name: `check`, and `import_` for `import`."""
 
-    def __init__(self, *args: Any, package: str, names: tuple[str, ...], **kwargs: Any) -> None:
+    def __init__(
+        self,
+        *args: Any,
+        package: str,
+        names: tuple[str, ...],
+        headings: Mapping[str, tuple[str, ...]] | None = None,
+        **kwargs: Any,
+    ) -> None:
         super().__init__(*args, **kwargs)
-        self.package, self.names = package, names
+        self.package, self.names, self.headings = package, names, headings or {"Commands": names}
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """The commands under their headings, with what each is for."""
+        widest = max(map(len, self.names))
+        for heading, names in self.headings.items():
+            found = [(name, command) for name in names if (command := self.get_command(ctx, name))]
+            rows = [(name.ljust(widest), command.get_short_help_str(WIDEST - widest)) for name, command in found]
+            with formatter.section(heading):
+                formatter.write_dl(rows)
 
     def invoke(self, ctx: click.Context) -> Any:
         """Run a command. An error that it did not tell itself is told here, and ends it with 2; 1 is for jobs alone.

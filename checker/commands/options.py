@@ -32,13 +32,36 @@ class Day(click.ParamType[datetime.date]):
             self.fail(f"'{value}' is not a date: write year-month-day.", param, ctx)
 
 
+class Common(click.Option):
+    """An option that many commands take: it stands under a heading of its own, below what a command alone has."""
+
+    heading = "Rules, sheets and day"
+
+
+class OfRuns(click.Option):
+    """An option for runs over many jobs."""
+
+    heading = "Long runs"
+
+
+class Sectioned(click.Command):
+    """A command whose help has its own options first."""
+
+    def format_options(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        found: dict[str, list[tuple[str, str]]] = {"Options": []}
+        for param in self.get_params(ctx):
+            if isinstance(param, click.Option) and (record := param.get_help_record(ctx)):
+                found.setdefault(getattr(param, "heading", "Options"), []).append(record)
+        for heading in (*(one for one in found if one != Common.heading), *({Common.heading} & set(found))):
+            with formatter.section(heading):
+                formatter.write_dl(found[heading])
+
+
+command = functools.partial(click.command, cls=Sectioned)
+
 jobs = click.argument("paths", nargs=-1, required=True, metavar="JOB…")
 more_rules = click.option(
-    "--rules",
-    "folders",
-    multiple=True,
-    type=click.Path(path_type=Path),
-    help="A folder of more rulesets.",
+    "--rules", "folders", multiple=True, type=click.Path(path_type=Path), help="A folder of more rulesets.", cls=Common
 )
 to_file = click.option(
     "--output", type=click.Path(dir_okay=False, path_type=Path), help="Write to a file, whole or not at all."
@@ -46,23 +69,20 @@ to_file = click.option(
 at_place = click.option("--place", default="", help="A jurisdiction code, where no job gives one.")
 
 _wanted = click.option(
-    "--ruleset", "wanted", multiple=True, metavar="ID[@VERSION]", help="A ruleset to use besides those of the place."
+    "--ruleset", "wanted", multiple=True, metavar="ID[@VERSION]", help="One more ruleset by its name.", cls=Common
 )
-_on = click.option(
-    "--on", type=Day(), metavar="DATE", help="The day to look at acceptances and reviews. Default: today."
-)
+_on = click.option("--on", type=Day(), metavar="DATE", help="The day to check on. Default: today.", cls=Common)
 _profile = click.option(
-    "--profile",
-    type=click.Path(path_type=Path),
-    help="A file of what is the same in many jobs: instruments, crew, place.",
+    "--profile", type=click.Path(path_type=Path), help="Instruments, crew and place: a file.", cls=Common
 )
-_no_config = click.option("--no-config", is_flag=True, help="Don't use a changeout.toml beside the jobs or above them.")
+_no_config = click.option("--no-config", is_flag=True, help="Use no changeout.toml.", cls=Common)
 _equipment = click.option(
     "--equipment",
     multiple=True,
     type=click.Path(path_type=Path),
     metavar="FOLDER",
-    help="A folder of manufacturers' sheets; a job that names a model takes from its sheet what it does not record.",
+    help="Manufacturers' sheets: a folder.",
+    cls=Common,
 )
 
 
@@ -74,7 +94,14 @@ def days_ahead(name: str, help: str) -> Callable[[Command], Command]:
 
 def in_form(*forms: str) -> Callable[[Command], Command]:
     """`--format`, the first form being what is written where none is named."""
-    return click.option("--format", "form", type=click.Choice(forms), default=forms[0], show_default=True)
+    return click.option(
+        "--format",
+        "form",
+        type=click.Choice(forms),
+        default=forms[0],
+        metavar="FORM",
+        help=f"One of {', '.join(forms)}.",
+    )
 
 
 def with_inputs(*, dated: bool = True, inherited: bool = True) -> Callable[[Command], Command]:

@@ -13,14 +13,16 @@ from checker.commands.inputs import Inputs
 from checker.commands.output import write_folder
 
 
-@click.command()
+@options.command()
 @click.argument("job", type=click.Path(path_type=Path))
 @options.with_inputs()
 @click.option(
     "--output", required=True, type=click.Path(path_type=Path), help="A new folder, written whole or not at all."
 )
 def packet(job: Path, given: Inputs, output: Path) -> None:
-    """Put together what is handed over: page, field sheet, job, report, records, photographs, and a list with SHA-256.
+    """Put together what is handed over.
+
+    Page, field sheet, job, report, records, photographs, and a list with SHA-256.
 
     Exit code: that of the check; 2 where the packet could not be made.
     """

@@ -18,17 +18,17 @@ if TYPE_CHECKING:
     from checker.reading.job import Job
 
 
-@click.command()
+@options.command()
 @click.argument("job", required=False, type=click.Path(path_type=Path))
 @click.option("--all", "everything", is_flag=True, help="The whole list, each thing with its section and its rule.")
 @options.to_file
 @options.in_form("text", "markdown", "page")
 @options.with_inputs()
 def prep(job: Path | None, given: Inputs, everything: bool, form: str, output: Path | None) -> None:
-    """The visit on one page: what to bring, ask, see in time, measure and photograph.
+    """Plan the visit on a page: bring, ask, see, measure, photograph.
 
     Without JOB it asks the few things that it needs, and writes no job. The figures of the model on order (circuits,
-    as_ordered) serve until the nameplate can be read.
+    as_ordered) serve until the plate can be read.
     """
     from checker.fieldwork import prep_card, prep_text
     from checker.fieldwork.prep import prepare

@@ -13,14 +13,16 @@ from checker.commands.inputs import Inputs
 from checker.commands.output import write
 
 
-@click.command()
+@options.command()
 @click.argument("job", required=False, type=click.Path(path_type=Path))
 @options.with_inputs()
 @options.at_place
 @click.option("--fillable", is_flag=True, help="With fields to fill in offline and a button that saves the job file.")
 @options.to_file
 def sheet(job: Path | None, given: Inputs, place: str, fillable: bool, output: Path | None) -> None:
-    """Make a field sheet: the facts that the rules of the place look at, as blanks in the order of the work (HTML).
+    """Make a field sheet to fill in on paper or on a phone.
+
+    It has the facts that the rules of the place look at, as blanks in the order of the work (HTML).
 
     With JOB only what its scope needs, and what it records is filled in. Print it, or open it with --fillable.
     """

@@ -20,11 +20,14 @@ if TYPE_CHECKING:
 MOST_LINES = 20  # more choices than this stand side by side
 
 
-@click.command()
+@options.command()
 @click.argument("file", default="job.json", type=click.Path(dir_okay=False, path_type=Path))
 @options.with_inputs(inherited=False)
 def start(file: Path, given: Inputs) -> None:
-    """Ask a dozen questions, write the job to FILE (job.json) and check it. Leave an answer empty to skip it."""
+    """Ask a dozen questions, write the job and check it.
+
+    FILE is job.json where none is named. Press Enter to skip a question.
+    """
 
     from checker.fieldwork import short_start as starting
     from checker.reading.files import read_file

@@ -40,7 +40,7 @@ class Section(NamedTuple):
 class Prep(NamedTuple):
     """The plan of a visit, for the job as it is ordered.
 
-    `stand_ins` are the facts of nameplates that nobody has read there: as ordered, or out of a manufacturer's sheet.
+    `stand_ins` are the facts of plates that nobody has read there: as ordered, or off a sheet.
     """
 
     report: Report
@@ -51,7 +51,7 @@ class Prep(NamedTuple):
 
     @property
     def ordered(self) -> bool:
-        """Whether sizes rest on what was ordered or on a manufacturer's sheet, not on the nameplate."""
+        """Whether sizes rest on what was ordered or on a manufacturer's sheet, not on the plate."""
         return bool(self.stand_ins)
 
 

@@ -48,7 +48,7 @@ def questions(layers: Layers, rule_id: str, starts: str) -> list[Asked]:
     """
     here = layers.chain.up_to(layers.ruleset)
     if ("rules", rule_id) not in here.homes:
-        hint = did_you_mean(rule_id, here.rule_ids) or "'changeout rules list' names the rules."
+        hint = did_you_mean(rule_id, here.rule_ids) or "'changeout rules overview' names the rules."
         raise refused(rule_id, "There is no such rule here.", hint)
     by_words: dict[str, Asked] = {}
     for words, edition, digest, limits in _arising(layers, here, rule_id, starts):

@@ -48,7 +48,7 @@ def rule_below(layers: Layers, rule_id: str) -> Rule:
     """
     home = layers.below.homes.get(("rules", rule_id))
     if home is None or not layers.chain.uses(layers.ruleset.id, home.id):
-        known = did_you_mean(rule_id, layers.below.rule_ids) or "'changeout rules list' names the rules."
+        known = did_you_mean(rule_id, layers.below.rule_ids) or "'changeout rules overview' names the rules."
         what = f"There is no rule '{rule_id}' below {layers.ruleset.id}: in none of the rulesets that it uses."
         raise refused(rule_id, what, known)
     return home.rules[rule_id]

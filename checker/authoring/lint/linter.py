@@ -306,7 +306,7 @@ def _lapsed(chain: Chain) -> Iterator[Problem]:
             part = ruleset.parts["confirm", name]
             home = chain.homes.get(("rules", confirmed.rule))
             if home is None:
-                hint = did_you_mean(confirmed.rule, chain.rule_ids) or "'changeout rules list' names the rules."
+                hint = did_you_mean(confirmed.rule, chain.rule_ids) or "'changeout rules overview' names the rules."
                 yield part.problem(("rule",), f"There is no rule '{confirmed.rule}'.", hint)
                 continue
             if confirmed.document not in {cited.document for cited in home.rules[confirmed.rule].citation}:

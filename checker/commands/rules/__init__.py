@@ -9,7 +9,7 @@ from checker.commands.lazy_group import LazyGroup
 # In the order of the work: begin, look, change, try, compare, release, tell.
 COMMANDS = (
     "new",
-    "list",
+    "overview",
     "show",
     "index",
     "docs",

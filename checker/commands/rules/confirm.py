@@ -14,7 +14,7 @@ from checker.commands.ruleset_edits import text_of
 from checker.problems.problem import refused
 
 
-@click.command()
+@options.command()
 @click.argument("rule")
 @click.option("--document", default="", help="The document that was read, where the rule cites several.")
 @click.option("--edition", "editions", multiple=True, help="The edition that was read; may be given several times.")

@@ -5,15 +5,13 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-import click
-
 from checker.commands import options
 from checker.commands.inputs import Inputs
 from checker.commands.many_jobs import EachJob
 from checker.commands.output import width, write
 
 
-@click.command()
+@options.command()
 @options.jobs
 @options.with_inputs()
 @options.in_form("text", "json")

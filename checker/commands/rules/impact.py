@@ -32,7 +32,7 @@ class Side(NamedTuple):
     inherited: Inherited
 
 
-@click.command()
+@options.command()
 @click.argument("old")
 @click.argument("new")
 @options.jobs

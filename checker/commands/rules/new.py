@@ -259,7 +259,7 @@ def _say_what_next(folder: Path, name: str, kind: str, place: str) -> None:
     adopting = "" if kind in ("group", "practice") else adopt
     click.echo(f"""
 What to do next:
-  changeout rules list --rules {folder}{used}{where}
+  changeout rules overview --rules {folder}{used}{where}
       what is in force there
   changeout rules amend RULE --into {folder}
       change a rule of what it stands on{adopting}

@@ -11,7 +11,7 @@ from checker.commands.inputs import Inputs
 from checker.commands.many_jobs import EachJob
 
 
-@click.command()
+@options.command()
 @click.argument("jobs", nargs=-1)
 @options.with_inputs(inherited=False)
 def todo(jobs: tuple[str, ...], given: Inputs) -> None:

@@ -1,4 +1,4 @@
-"""`changeout rules list`."""
+"""`changeout rules overview`."""
 
 from __future__ import annotations
 
@@ -12,10 +12,10 @@ from checker.commands.output import width, write
 MOST_COLUMNS = 160
 
 
-@click.command("list")
+@options.command()
 @options.with_inputs(inherited=False)
 @click.option("--place", default="", help="A jurisdiction code. Without one: every shipped rule.")
-def list(given: Inputs, place: str) -> None:
+def overview(given: Inputs, place: str) -> None:
     """Tell what is in force at a place, since when and from whom.
 
     By ruleset: its edition, by whose adoption; then each rule with its obligation, what is true when it passes, and who

@@ -1,4 +1,4 @@
-"""`changeout open`."""
+"""`changeout jobs open`."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from checker.commands.many_jobs import EachJob
 from checker.commands.output import make_folder, width, write
 
 
-@click.command()
+@options.command()
 @options.jobs
 @options.with_inputs()
 @options.days_ahead("--days", "How many days ahead what runs out is told of.")

@@ -1,11 +1,9 @@
-"""`changeout acceptances`."""
+"""`changeout jobs acceptances`."""
 
 from __future__ import annotations
 
 import sys
 from pathlib import Path
-
-import click
 
 from checker.commands import options
 from checker.commands.inputs import Inputs
@@ -13,7 +11,7 @@ from checker.commands.many_jobs import EachJob
 from checker.commands.output import width, write
 
 
-@click.command()
+@options.command()
 @options.jobs
 @options.with_inputs()
 @options.days_ahead("--expiring-in", "How many days ahead an acceptance that runs out is told of.")

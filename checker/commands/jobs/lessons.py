@@ -1,11 +1,9 @@
-"""`changeout lessons`."""
+"""`changeout jobs lessons`."""
 
 from __future__ import annotations
 
 import sys
 from pathlib import Path
-
-import click
 
 from checker.commands import options
 from checker.commands.inputs import Inputs
@@ -13,7 +11,7 @@ from checker.commands.many_jobs import EachJob
 from checker.commands.output import width, write
 
 
-@click.command()
+@options.command()
 @options.jobs
 @options.with_inputs(dated=False)
 @options.in_form("text", "json")

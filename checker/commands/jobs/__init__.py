@@ -1,0 +1,14 @@
+"""`changeout jobs …`: what works over many jobs. Each command is a module of this package."""
+
+from __future__ import annotations
+
+import click
+
+from checker.commands.lazy_group import LazyGroup
+
+COMMANDS = ("open", "lessons", "acceptances")
+
+
+@click.group(cls=LazyGroup, package="checker.commands.jobs", names=COMMANDS)
+def jobs() -> None:
+    """Look over many jobs: what is owed, notices, acceptances."""
