@@ -266,7 +266,7 @@ def test_the_totals_tell_what_to_fix_most_often_and_outcomes_by_rule(tmp_path: P
     run = changeout(*words, cwd=tmp_path)
     said = run.stderr
     assert "2 jobs: 2 with something to fix, 0 with only open questions." in said
-    assert "       2  A breaker or fuse no larger than the nameplate's maximum protects the equipment." in said
+    assert "       2  Breaker or fuse no larger than the nameplate max (MOCP)." in said
     assert "       2       0       0  overcurrent-within-nameplate" in said
     totals = json.loads((tmp_path / "totals.json").read_text())
     assert {"pass": 0, "fail": 2, "verify_locally": 0, "jobs_to_fix": 2} == totals["rules"][

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ from checker.problems.problem import ProblemsFound
 from checker.rulesets.layer_permissions import chain_problems
 from checker.rulesets.layering import chain, effective
 from checker.rulesets.library import SHIPPED, open_library
+from checker.rulesets.models import Rule, alternatives
 from tests.support.lantern_layers import CITED, RULE, change, checker, report, ruleset
 from tests.support.lantern_remedies import PLAIN, failing, guild
 from tests.support.rulesets import ON
@@ -81,6 +83,28 @@ def test_a_value_that_is_not_there_is_told_with_its_place(tmp_path: Path, text: 
     (problem,) = problems(guild(tmp_path, PLAIN + line(text)))
     assert problem.what.startswith(said)
     assert column == problem.where.column
+
+
+# --- the shipped rules ---
+
+
+HOLE = re.compile(r"\{[^{}]*\}")
+LITERAL = 70  # characters around the values
+
+
+def headlines(rule: Rule) -> list[str]:
+    return [one["say"] for one in alternatives(rule.failed)]
+
+
+def test_every_shipped_rule_names_its_failure_in_about_seventy_characters(shipped: Checker) -> None:
+    rules = [pair for ruleset in shipped.library.rulesets.values() for pair in ruleset.rules.items()]
+    assert [] == [rule_id for rule_id, rule in rules if not rule.failed]
+    assert [] == [said for _, rule in rules for said in headlines(rule) if len(HOLE.sub("", said)) > LITERAL]
+
+
+def test_the_last_headline_of_a_list_is_said_whatever_the_facts_are(shipped: Checker) -> None:
+    rules = [pair for ruleset in shipped.library.rulesets.values() for pair in ruleset.rules.items()]
+    assert [] == [rule_id for rule_id, rule in rules if rule.failed and "when" in alternatives(rule.failed)[-1]]
 
 
 # --- weight -----------------------------------------------------------------------------------------------------------

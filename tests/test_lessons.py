@@ -31,10 +31,8 @@ from tests.support.commands import ROOT, changeout
 
 HAS_PERMIT = {"obtained": True}
 NO_PERMIT = {"obtained": False}
-PERMIT = "There is a permit for the replacement, or the office wrote that none is needed [permit-obtained]"
-TRADES = (
-    "The permit covers the electrical work, and the gas work where gas piping is touched [permit-covers-each-trade]"
-)
+PERMIT = "Permit for the replacement, or the office's word in writing that none is needed [permit-obtained]"
+TRADES = "Permit covers the electrical work, and gas work where gas piping was altered [permit-covers-each-trade]"
 
 
 def notice(day: Any = "2026-05-14", *corrections: tuple[str, Any], **more: Any) -> dict[str, Any]:

@@ -27,7 +27,7 @@ ROOT = Path(__file__).parent.parent
 JOBS = ROOT / "examples" / "jobs"
 ON = datetime.date(2026, 11, 25)
 EXAMPLES = ["01-clean", "02-oversized-breaker", "04-decay-rises", "05-only-the-nameplate", "08-accepted"]
-BREAKER = "A breaker or fuse no larger than the nameplate's maximum protects the equipment"
+BREAKER = "Breaker or fuse no larger than the nameplate max (MOCP)"
 
 # The smallest pictures of each kind: the first bytes are those of the formats' own specifications.
 PNG = bytes.fromhex(

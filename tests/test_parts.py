@@ -74,3 +74,9 @@ def test_notes_stand_once_and_a_condition_only_where_nobody_wants_it_without() -
     hacr = BREAKER._replace(note="HACR", doubt="it is marked so")
     assert "Breaker, HACR" == together([hacr, hacr._replace(doubt=""), BREAKER]).said
     assert "Breaker, HACR (if it is marked so)" == together([hacr, hacr]).said
+
+
+def test_every_part_that_is_listed_is_named_by_a_rule(shipped: Checker) -> None:
+    listed = {part.name for part in shipped.vocabulary.parts}
+    texts = [str(rule.bring) for ruleset in shipped.library.rulesets.values() for rule in ruleset.rules.values()]
+    assert [] == sorted(name for name in listed if not any(f"'part': '{name}'" in text for text in texts))

@@ -76,7 +76,7 @@ def test_a_plate_that_was_read_needs_no_confirming(shipped: Checker) -> None:
 
 
 def test_the_float_switch_is_brought_before_anybody_has_looked(shipped: Checker) -> None:
-    assert any("float switch" in text for text in lines(plan(shipped, QUOTE), "Bring, unless"))
+    assert any("Float switch" in text for text in lines(plan(shipped, QUOTE), "Bring, unless"))
 
 
 def test_figures_as_ordered_decide_nothing_in_a_check(shipped: Checker) -> None:
