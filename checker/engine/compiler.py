@@ -22,7 +22,7 @@ from checker.problems.problem import ProblemsFound, did_you_mean, first_of
 from checker.reading import cache, units
 from checker.reading.job import Job, JobFacts
 from checker.reading.vocabulary import Leaf, Vocabulary, pattern
-from checker.rulesets.applicability import Setting, Versions
+from checker.rulesets.applicability import Setting, Versions, days_of
 from checker.rulesets.layer_permissions import chain_problems
 from checker.rulesets.layering import Answered, Chain, chain, effective, withdrawal
 from checker.rulesets.library import Library
@@ -120,13 +120,14 @@ class Bench:
         Raises:
             ProblemsFound: A layer does what it may not.
         """
-        if self.kept and cache.recall("sound", place.digest):
+        days = days_of(place)
+        if self.kept and days.recall(cache.recall("chain", place.digest)):
             return
         problems = first_of(chain_problems(place))
         if problems:
             raise ProblemsFound(problems)
         if self.kept:
-            cache.keep(True, "sound", place.digest)
+            cache.keep(days.cuts, "chain", place.digest)
 
     def withdrawn(self, place: Chain, rule_id: str, setting: Setting) -> tuple[tree.BoundRule | None, str]:
         """A rule that a ruleset withdrew, as it would stand, and who withdrew it on what ground; None where it was not."""

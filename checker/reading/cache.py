@@ -84,11 +84,12 @@ def _file(name: tuple[str, ...]) -> str:
 @functools.cache
 def _program() -> str:
     """The program as it is on disk: what an earlier one made is not what this one would make."""
-    here = Path(__file__).parents[1]
+    here = str(Path(__file__).parents[1])
+    files = (os.path.join(folder, name) for folder, _, names in os.walk(here) for name in names)
     seen = [
-        f"{path.relative_to(here)} {(found := path.stat()).st_size} {found.st_mtime_ns}"
-        for path in sorted(here.rglob("*"))
-        if path.suffix in MADE_WITH
+        f"{path[len(here) :]} {(found := os.stat(path)).st_size} {found.st_mtime_ns}"
+        for path in sorted(files)
+        if path.endswith(MADE_WITH)
     ]
     return "\n".join([sys.version, *seen])
 

@@ -11,6 +11,7 @@ import json
 import re
 import sys
 from collections.abc import Iterator, Mapping
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
 Schema = Mapping[str, Any]
@@ -102,6 +103,7 @@ class ListOf(NamedTuple):
     boxes: int
 
 
+Item = Leaf | ListOf | str  # a text is the path of a place under which anything may stand
 MOST_PATHS = 1000  # positions of a list of which the paths are kept
 
 
@@ -141,12 +143,22 @@ Step = tuple[str, Place, "dict[Any, Any] | None"]  # the full path, the place, a
 class Vocabulary:
     """The facts and lists of one job schema, with the local facts of the rulesets in use."""
 
-    def __init__(self, schema: Mapping[str, Any]) -> None:
+    def __init__(self, schema: Mapping[str, Any], walked: Mapping[str, list[Item]] = MappingProxyType({})) -> None:
+        """
+        Args:
+            walked: By their names, what is known already of sections at the top of the schema.
+        """
         self.schema = schema
         self.leaves: dict[str, Leaf] = {}
         self.lists: dict[str, ListOf] = {}
         self.free: set[str] = set()
-        for item in _walk(schema, schema, ""):
+        stages = {stage.name: place for place, stage in enumerate(stages_of(schema))}
+        self._walked = {
+            name: walked.get(name) or list(_walk(child, schema, name, stages, schema.get("word_of", "")))
+            for name, child in schema.get("properties", {}).items()
+            if name != "$schema"
+        }
+        for item in (item for items in self._walked.values() for item in items):
             if isinstance(item, Leaf):
                 self.leaves[item.path] = item
             elif isinstance(item, ListOf):
@@ -308,7 +320,8 @@ class Vocabulary:
         if all(known.get(ruleset) == its for ruleset, its in added.items()):
             return self
         local = {"type": "object", **before, "properties": {**known, **added}}
-        return Vocabulary({**self.schema, "properties": {**self.schema["properties"], "local": local}})
+        others = {name: items for name, items in self._walked.items() if name != "local"}
+        return Vocabulary({**self.schema, "properties": {**self.schema["properties"], "local": local}}, others)
 
 
 def local_leaf(fact: Mapping[str, Any]) -> dict[str, Any]:
@@ -327,26 +340,24 @@ def pattern(path: str) -> str:
     return INDEX.sub("", path)
 
 
-def _walk(
-    node: Mapping[str, Any], root: Mapping[str, Any], path: str, word_of: str = ""
-) -> Iterator[Leaf | ListOf | str]:
+def _walk(node: Schema, root: Schema, path: str, stages: Mapping[str, int], word_of: str) -> Iterator[Item]:
     word_of = node.get("word_of", word_of)
     form = _form(node)
     if form:
-        yield _leaf(node, form, path, stages_of(root))._replace(word_of=word_of)
+        yield _leaf(node, form, path, stages, word_of)
         return
     if "$ref" in node:
         target = root["$defs"][node["$ref"].rsplit("/", 1)[-1]]
         node = {**target, **{key: value for key, value in node.items() if key != "$ref"}}
     if node.get("type") == "array":
         yield ListOf(path, node.get("title", path), node.get("ask", ""), bool(node.get("keyed")), node.get("boxes", 0))
-        yield from _walk(node["items"], root, path, word_of)
+        yield from _walk(node["items"], root, path, stages, word_of)
         return
-    if path and node.get("type") == "object" and node.get("additionalProperties") is not False:
+    if node.get("type") == "object" and node.get("additionalProperties") is not False:
         yield path
     for name, child in node.get("properties", {}).items():
         if name not in ("$schema",):
-            yield from _walk(child, root, f"{path}.{name}" if path else name, word_of)
+            yield from _walk(child, root, f"{path}.{name}", stages, word_of)
 
 
 def _nodes(node: Mapping[str, Any], path: str) -> Iterator[tuple[str, Mapping[str, Any]]]:
@@ -375,7 +386,7 @@ def _form(node: Mapping[str, Any]) -> str:
     return "constant" if "const" in node else ""
 
 
-def _leaf(node: Mapping[str, Any], form: str, path: str, stages: tuple[Stage, ...]) -> Leaf:
+def _leaf(node: Schema, form: str, path: str, stages: Mapping[str, int], word_of: str) -> Leaf:
     possible = next((tuple(part["enum"]) for part in node.get("anyOf", ()) if "enum" in part), ())
     kind = {"flag": "flag", "date": "date", "quantity": node.get("kind", ""), "count": "number"}.get(form, "word")
     low_high = node.get("range")
@@ -386,7 +397,7 @@ def _leaf(node: Mapping[str, Any], form: str, path: str, stages: tuple[Stage, ..
         node.get("unit", "one" if form == "count" else ""), node.get("digits", 0 if form == "count" else None),
         node.get("measured", ""), possible, bool(node.get("may_be_none")),
         (float(low_high[0]), float(low_high[1])) if low_high else None, node.get("names", ""),
-        next((place for place, stage in enumerate(stages) if stage.name == node.get("known")), len(stages) - 1),
+        stages.get(node.get("known", ""), len(stages) - 1), word_of,
         word_of_values=tuple(node.get("word_of_values", ())),
         said=said, beside=beside, alarming=tuple(node.get("alarming", ())),
     )  # fmt: skip

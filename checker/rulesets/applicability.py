@@ -62,6 +62,13 @@ class Days:
         codes = tuple(sorted(self.chain.codes))
         return sorted({day for rule_id in self.chain.rule_ids for day in self.changes(rule_id, codes)})
 
+    def recall(self, cuts: object) -> bool:
+        """Take the days that an earlier run kept of the same chain; False where these are none."""
+        if not isinstance(cuts, list) or not all(isinstance(day, int) for day in cuts):
+            return False
+        self.__dict__["cuts"] = cuts
+        return True
+
     def changes(self, rule_id: str, codes: Iterable[str]) -> frozenset[int]:
         """Every day on which something that a rule stands on, or the edition of one of these codes, starts or ends."""
         key = rule_id, tuple(codes)

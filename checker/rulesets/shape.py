@@ -58,6 +58,7 @@ class Shape:
     annotations: ClassVar[dict[str, str]] = {}
     open_ended: ClassVar[bool] = False
     marks: ClassVar[tuple[str, ...]] = ()
+    _aliased: ClassVar[frozenset[str]] = frozenset()  # names that files have and Python does not
     _needed: ClassVar[frozenset[str]] = frozenset()
     _names: ClassVar[dict[str, str]] = {}  # as files have them → as Python does
     _inside: ClassVar[dict[str, tuple[list[str], type[Shape] | None]]] = {}  # fields that hold records, or yes and no
@@ -67,6 +68,7 @@ class Shape:
         cls.fields = {**cls.fields, **own}
         cls.annotations = {**cls.annotations, **{name: cls.__annotations__[name] for name in own}}
         cls._needed = frozenset(name for name, field in cls.fields.items() if field.needed)
+        cls._aliased = frozenset(field.alias for field in cls.fields.values()) - {""}
         cls._names = {field.alias or name: name for name, field in cls.fields.items()}
         cls._inside = {**cls._inside, **{name: found for name in own if (found := _inside(cls.annotations[name]))}}
         SHAPES[cls.__name__] = cls
@@ -88,13 +90,13 @@ class Shape:
         Raises:
             ValueError: A field is missing, or not one of these.
         """
-        values = {}
-        for written, value in data.items():
-            name = cls._names.get(written, "")
-            if not name and not cls.open_ended:
-                raise ValueError(f"{written} is not a field of {cls.__name__}")
-            around = cls._inside.get(name)
-            values[name or written] = _built(value, *around) if around else value
+        values = dict(data)
+        if cls._aliased & data.keys():
+            values = {cls._names.get(written, written): value for written, value in data.items()}
+        if not cls.open_ended and (unknown := values.keys() - cls.fields.keys()):
+            raise ValueError(f"{', '.join(sorted(unknown))} not among the fields of {cls.__name__}")
+        for name in cls._inside.keys() & values.keys():
+            values[name] = _built(values[name], *cls._inside[name])
         if missing := cls._needed - values.keys():
             raise ValueError(f"{', '.join(sorted(missing))} of {cls.__name__} missing")
         return cls(**values)
