@@ -38,11 +38,11 @@ def _checker(found: Library, vocabulary: Vocabulary, wanted: tuple[str, ...] = (
     if found.released:
         return Checker(found, vocabulary, wanted, kept)
     key = (*map(id, found.rulesets.values()), vocabulary.digest, found.schema, wanted, kept)
-    if key not in CHECKERS:
-        if len(CHECKERS) >= MOST_CHECKERS:
-            CHECKERS.clear()
-        CHECKERS[key] = Checker(found, vocabulary, wanted, kept), found  # the library too, lest an id be given again
-    return CHECKERS[key][0]
+    made = CHECKERS.pop(key, None) or (Checker(found, vocabulary, wanted, kept), found)
+    CHECKERS[key] = made  # the last used stands last; with its library, lest an id be given again
+    while len(CHECKERS) > MOST_CHECKERS:
+        del CHECKERS[next(iter(CHECKERS))]
+    return made[0]
 
 
 @contextmanager
