@@ -17,12 +17,13 @@ from hypothesis import strategies as st
 from checker.binding import parser
 from checker.binding.parser import ExpressionError
 from checker.engine.checker import Checker
-from checker.engine.compiler import OFTEN
+from checker.engine.functions import OFTEN
 from checker.ir import tree
 from checker.ir.node import replace
 from checker.ir.visitor import children
 from checker.judging import generated_code
-from checker.judging.generated_code import Domain, compiled, together
+from checker.judging.exactness import Domain
+from checker.judging.generated_code import compiled, together
 from checker.problems.problem import ProblemsFound
 from checker.reading.files import read_file, read_text
 from checker.reading.job import Job, load
@@ -33,10 +34,13 @@ from tests.support.rulesets import ON, TINY
 from tests.support.small_domains import rule
 
 EXAMPLES = sorted((Path(__file__).parent.parent / "examples" / "jobs").glob("*.json"))
-READ = re.compile(r"get|at|see|call|walk|abs|NAN|NONE|UNREAD|Range|[cfov]\d+")
-SET = re.compile(r"[fov]\d+")
+READ = re.compile(
+    r"get|at|see|call|walk|look|days?|abs|len|missing|marks|NAN|NONE|UNREAD|BETWEEN|Range|[cfov]\d+|[nxwm]"
+)
+SET = re.compile(r"[fov]\d+|[nxwm]")
 OF_AN_OBJECT = re.compile(r"worth|__class__")
-CALLED = ("get", "see", "call", "walk", "abs")
+GROWING = ("n.append", "m.append")  # the lists of what is missing, and of what is left to settle
+CALLED = ("get", "see", "call", "walk", "look", "day", "days", "abs", "len", "missing", "marks", *GROWING)
 SIGNATURE = "def judge(get, at, see)"
 PLAIN = (True, False, None)
 OPERATORS = {"<", "<=", ">", ">=", "==", "!=", "+", "-", "*", "/"}
@@ -44,7 +48,7 @@ ALLOWED = (
     ast.Module, ast.FunctionDef, ast.arguments, ast.arg, ast.Assign, ast.If, ast.Return, ast.List, ast.Name, ast.Load, ast.Store,
     ast.Call, ast.Attribute, ast.Subscript, ast.Constant, ast.BoolOp, ast.And, ast.Or, ast.UnaryOp, ast.Not, ast.IfExp,
     ast.Compare, ast.Is, ast.IsNot, ast.In, ast.NotIn, ast.Lt, ast.LtE, ast.Gt, ast.GtE, ast.Eq, ast.NotEq, ast.BinOp, ast.Add,
-    ast.Sub, ast.Mult, ast.Div,
+    ast.Sub, ast.Mult, ast.Div, ast.Tuple, ast.Expr, ast.Pass,
 )  # fmt: skip
 HOSTILE = (
     '"); __import__("os").system("x") #', "'''", '"""', "\\", "\n    raise SystemExit\n", "{0}", "f'{x}'", "K[0]", "judge",
@@ -73,7 +77,7 @@ def _names(node: ast.AST) -> Iterator[tuple[str, re.Pattern[str]]]:
     """The name in a node, with the form that it must have there."""
     if isinstance(node, ast.Name):
         yield node.id, SET if isinstance(node.ctx, ast.Store) else READ
-    elif isinstance(node, ast.Attribute):
+    elif isinstance(node, ast.Attribute) and ast.unparse(node) not in GROWING:
         yield node.attr, OF_AN_OBJECT
 
 
@@ -110,7 +114,8 @@ def unknown(_: tree.BoundRule, __: tree.Fact) -> Domain:
         ("f0 = os", "os"), ("f0 = 'x'", "'x'"), ("f0 = 1.5", "1.5"), ("f0 = 1.0", "1.0"), ("f0 = 1", "1"), ("f0 = 4242", "4242"),
         ("f0 = c0 + 400", "400"), ("f0 = at['x']", "'x'"), ("f0 = see(c0, 'x')", "'x'"), ("f0 = at.append", "append"),
         ("import os", "Import"), ("f0 = lambda: 0", "Lambda"), ("c0 = f0", "c0"), ("judge = walk", "judge"),
-        ("f0 = judge(get, at, see)", "judge"), ("f0 = c0(f0)", "c0(f0)"), ("f0 = f0.worth(c0)", "f0.worth(c0)"),
+        ("f0 = judge(get, at, see)", "judge"), ("f0 = c0(f0)", "c0(f0)"), ("f0 = x.append", "append"), ("f0 = m.pop", "pop"),
+        ("f0 = f0.worth(c0)", "f0.worth(c0)"),
         ("f0 = call(*c0)", "Starred"), ("f0 = call(worth=c0)", "keyword"), ("f0 = f'{c0}'", "JoinedStr"),
         ("def f0(): return c0", "f0"), ("f0 = [c0 for c0 in c1]", "ListComp"),
     ],

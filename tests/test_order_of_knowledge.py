@@ -15,8 +15,10 @@ from checker.ir import tree
 from checker.ir.kleene import Scope
 from checker.ir.node import replace
 from checker.ir.outcomes import FAIL, PASS, VERIFY
-from checker.judging.generated_code import DOES_NOT_APPLY, Domain, compiled, together
-from checker.judging.judge import _plainly, settle
+from checker.judging.exactness import Domain
+from checker.judging.generated_code import DOES_NOT_APPLY, Missing, compiled, outcome_of, together
+from checker.judging.judge import Verdict, _plainly, settle, verdict_of
+from checker.judging.trial import Trial
 from tests.support.small_domains import CLOSED, DOMAINS, SmallFacts, completions, recorded, rule, rules
 
 pytestmark = pytest.mark.long
@@ -77,37 +79,68 @@ def test_what_is_needed_is_what_matters(rule: tree.BoundRule, facts: dict[str, A
         assert set(verdict.needs) == matter, "minimal: nothing else is asked for"
 
 
+def closed(_: tree.BoundRule, fact: tree.Fact) -> Domain:
+    return Domain(DOMAINS[fact.path] if fact.path in CLOSED else (), may_be_none=False, ranged=False)
+
+
 @settings(max_examples=400, deadline=None)
 @given(rules, recorded)
 def test_the_generated_function_agrees_with_the_walk(rule: tree.BoundRule, facts: dict[str, Any]) -> None:
     scope = Scope(SmallFacts(facts), {})
-    quick = compiled(rule)(scope)
+    quick = outcome_of(compiled(rule)(scope))
     plainly = _plainly(rule, scope).outcome
     assert quick in (None, outcome(rule, facts)), "what it says is what the walk says"
     if plainly != VERIFY:
         assert plainly == quick, "and it says whatever plain facts settle without trying values"
 
 
-def closed(_: tree.BoundRule, fact: tree.Fact) -> Domain:
-    return Domain(DOMAINS[fact.path] if fact.path in CLOSED else (), may_be_none=False, ranged=False)
+def without_trace(verdict: Verdict) -> Verdict:
+    return verdict._replace(trace=None)
 
 
 @settings(max_examples=600, deadline=None)
-@given(st.lists(rules, min_size=1, max_size=3), recorded)
+@given(rules, recorded)
+def test_what_the_generated_function_finds_missing_is_what_the_walk_does(
+    rule: tree.BoundRule, facts: dict[str, Any]
+) -> None:
+    """The whole verdict: outcome, causes, what is needed, and whether that is exact."""
+    scope = Scope(SmallFacts(facts), {})
+    said = compiled(rule, closed)(scope)
+    walked = settle(rule, scope)
+    if said is not None:
+        assert without_trace(walked) == verdict_of(rule, said)
+
+
+@settings(max_examples=600, deadline=None)
+@given(rules, recorded)
+def test_the_values_that_generated_code_tries_tell_what_the_walk_tells(
+    rule: tree.BoundRule, facts: dict[str, Any]
+) -> None:
+    small = SmallFacts(facts)
+    trial = Trial(rule, closed)
+    walked = settle(rule, Scope(small, {}))
+    assert trial.outcome(small, "", "") in (None, walked.outcome)
+    found = trial.verdict(small, "", "")
+    if found is not None:
+        assert without_trace(walked) == found
+
+
+@settings(max_examples=600, deadline=None)
+@given(st.lists(rules, min_size=1, max_size=3), recorded, st.booleans())
 def test_one_function_for_many_rules_says_of_each_what_the_walk_says(
-    many: list[tree.BoundRule], facts: dict[str, Any]
+    many: list[tree.BoundRule], facts: dict[str, Any], telling: bool
 ) -> None:
     """Knowing what values a fact can have, it also says which outcomes stay open; what it does not say it leaves out."""
     small = SmallFacts(facts)
-    said = together(many, closed).judge(small.recorded, [], lambda number: Scope(small, many[number].where))
-    for found, one in zip(said, many, strict=True):
+    said = together(many, closed, telling).judge(small.recorded, [], lambda number: Scope(small, many[number].where))
+    for found, one in zip(map(outcome_of, said), many, strict=True):
         assert found in (None, outcome(one, facts))
         if _plainly(one, Scope(small, {})).outcome != VERIFY:
             assert found == outcome(one, facts)
 
 
 def test_one_function_tells_an_open_outcome_where_every_fact_is_read_once() -> None:
-    """`x` decides and is not recorded. A fact that is read twice, or of which any value will do, is left to the walk."""
+    """`x` decides and is not recorded. Where any word of a list will do, trying them says more: that is left to the trial."""
     high = tree.Compare((X, tree.Constant("limit", 1.5, "number")), (">",), "number", 1e-9, "x > 1.5")
     low = replace(high, operators=("<=",))
     any_colour = tree.Member(tree.Fact("c", "job", "word"), DOMAINS["c"], False, "c in …")
@@ -117,7 +150,9 @@ def test_one_function_tells_an_open_outcome_where_every_fact_is_read_once() -> N
         rule(P, any_colour),
     ]
     small = SmallFacts({"p": True})
-    assert [VERIFY, None, None] == together(many, closed).judge(small.recorded, [], lambda _: Scope(small, {}))
+    found = together(many, closed).judge(small.recorded, [], lambda _: Scope(small, {}))
+    assert [Missing(["x"], True), Missing(["x", "x"], False), None] == found
+    assert PASS == Trial(many[2], closed).outcome(small, "", "")
 
 
 X = tree.Fact("x", "job", "number")

@@ -12,7 +12,7 @@ import pytest
 
 from checker.engine import compiler
 from checker.engine.checker import Checker
-from checker.engine.compiler import OFTEN
+from checker.engine.functions import OFTEN
 from checker.ir.node import replace
 from checker.problems.problem import ProblemsFound
 from checker.reading.files import read_text

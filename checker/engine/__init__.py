@@ -2,8 +2,7 @@
 
 `startup` opens what a run needs, `compiler` binds every rule once, `program_of` brings a place's
 rules into one document, `scope` says which rulesets speak of a job, `job_run`
-takes a job through all of them, `outcome_rows` gives outcomes alone, `memo` remembers what was said of the same facts,
-`checker` is what others call.
+takes a job through all of them, `outcome_rows` gives outcomes alone, `checker` is what others call.
 
 Imports `findings` and what stands below it.
 """

@@ -6,12 +6,11 @@ What others call: `Checker(library, vocabulary).check(document, on)`.
 from __future__ import annotations
 
 import datetime
-import functools
 from collections.abc import Iterable, Iterator, Mapping
 
 from checker.engine.compiler import Bench, Variant
 from checker.engine.job_run import OneJob
-from checker.engine.outcome_rows import Outcomes, Row
+from checker.engine.outcome_rows import Row, rows_of
 from checker.findings.finding import Finding
 from checker.findings.report import Report
 from checker.ir import tree
@@ -42,22 +41,19 @@ class Checker(Bench):
 
     def outcomes(self, job: Job, on: datetime.date) -> list[Row]:
         """The outcomes that the report of a job would have, without anything else of it and much sooner: a row a place."""
-        return list(self._outcomes.of(OneJob(self, job, self.chain(job.place), on)))
-
-    @functools.cached_property
-    def _outcomes(self) -> Outcomes:
-        return Outcomes(self)
+        one = OneJob(self, job, self.chain(job.place), on)
+        return list(rows_of(one, one.plan))
 
     def rule_on(self, job: Job, rule_id: str, stated: Mapping[str, str], on: datetime.date) -> list[Finding]:
         """What one rule says of a job under these editions: how cases are judged."""
         check = OneJob(self, job, self.chain(job.place), on, stated)
-        return check.findings_of(rule_id, check.variants(rule_id))
+        return check.findings_of(check.variants(rule_id))
 
     def explained(self, job: Job, rule_id: str, on: datetime.date) -> Iterator[tuple[Variant, list[Finding]]]:
         """A rule under each edition or day that could hold for a job, with what it finds there."""
         check = OneJob(self, job, self.chain(job.place), on)
         for variant in check.variants(rule_id):
-            yield variant, check.findings_of(rule_id, [variant])
+            yield variant, check.findings_of([variant])
 
     def why_left_out(self, job: Job, rule_id: str, on: datetime.date) -> tuple[str, ...]:
         """Why a rule is not judged on a job, in words: its ruleset is not written for it. Nothing where it is judged."""

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 from typing import Any, NamedTuple, Self
 
-from checker.engine.memo import Memory, looks_of
+from checker.engine.functions import Functions
 from checker.engine.program_of import Bound, every_setting, program_of
 from checker.engine.scope import Lines
 from checker.engine.thawing import frozen_program
@@ -16,7 +16,7 @@ from checker.ir.codec import CodecError
 from checker.ir.program import Program, document, loaded
 from checker.ir.references import patterns_read
 from checker.judging import instruments
-from checker.judging.generated_code import Quick, compiled
+from checker.judging.generated_code import Quick
 from checker.judging.uncertainty import AccuracyOf
 from checker.problems.problem import ProblemsFound, did_you_mean, first_of
 from checker.reading import cache, units
@@ -31,7 +31,6 @@ from checker.rulesets.ruleset import TO_FILL_IN, Ruleset
 
 MOST_PROGRAMS = 200
 MOST_CHAINS = 500
-OFTEN = 8  # looks at a rule after which a function for it has paid for its writing
 
 
 class Variant(NamedTuple):
@@ -40,11 +39,10 @@ class Variant(NamedTuple):
 
 
 class Asked(NamedTuple):
-    """A rule under each edition and day that could hold for a job, and what it said of the same facts before."""
+    """A rule under each edition and day that could hold for a job."""
 
     rule: str
     variants: tuple[Variant, ...]
-    memory: Memory
 
     @property
     def only(self) -> tree.BoundRule | None:
@@ -81,14 +79,14 @@ class Bench:
         self._using: dict[str, Self] = {}
         self._chains: dict[str, Chain] = {}
         self._ranges: dict[str, dict[str, tuple[float, float]]] = {}
-        self._quick: dict[int, tuple[tree.BoundRule, Quick]] = {}
-        self._times: dict[int, int] = {}
+        self.functions = Functions(library, self.vocabulary)
         self._written_for: dict[tuple[str, int], Lines] = {}
         self._of_the_work: dict[str, Leaf | None] = {}
         self._named: dict[int, tuple[tree.BoundRule, Named]] = {}
         self._asked: dict[tuple[str, str, tuple[Setting, ...]], Asked] = {}
         self._programs: dict[tuple[Any, ...], tuple[Asked, ...]] = {}
         self._rulebooks: dict[int, tuple[tuple[Asked, ...], Rulebook]] = {}
+        self.plans: dict[tuple[Any, ...], Any] = {}
         self._withdrawn: dict[tuple[Any, ...], tuple[tree.BoundRule | None, str]] = {}
 
     def using(self, ruleset: str) -> Self:
@@ -147,11 +145,7 @@ class Bench:
 
     def quick(self, rule: tree.BoundRule) -> Quick | None:
         """The generated function of a bound rule, once it is judged so often that writing the function pays."""
-        self._times[id(rule)] = times = self._times.get(id(rule), 0) + 1
-        if times > OFTEN and id(rule) not in self._quick:
-            self._quick[id(rule)] = rule, compiled(rule)  # held too, lest another rule come to have its id
-        known = self._quick.get(id(rule))
-        return known[1] if known else None
+        return self.functions.alone(rule)
 
     def program(self, place: Chain, versions: Versions) -> tuple[Asked, ...]:
         """Every rule of a place under the editions and days that could hold for a job.
@@ -208,7 +202,7 @@ class Bench:
         if before is not None:
             self._written_for[place.digest, 1] = before.written_for
             return tuple(
-                self.asked(rule_id, merged((Setting(*one.setting), one.rule) for one in several))
+                Asked(rule_id, tuple(merged((Setting(*one.setting), one.rule) for one in several)))
                 for rule_id, several in before.rules.items()
             )
         made = self._bound_for(place, versions)
@@ -238,13 +232,8 @@ class Bench:
         settings = tuple(versions.settings(rule_id))
         key = (place.digest, rule_id, settings)
         if key not in self._asked:
-            self._asked[key] = self.asked(rule_id, self.variants(place, rule_id, settings))
+            self._asked[key] = Asked(rule_id, tuple(self.variants(place, rule_id, settings)))
         return self._asked[key]
-
-    def asked(self, rule_id: str, variants: Sequence[Variant]) -> Asked:
-        """A rule as it is judged, with nothing said of it yet."""
-        rules = [variant.rule for variant in variants if variant.rule]
-        return Asked(rule_id, tuple(variants), Memory(partial(looks_of, rules, self.vocabulary)))
 
     def variants(
         self, place: Chain, rule_id: str, settings: Iterable[Setting], told: tuple[Answered, ...] = ()

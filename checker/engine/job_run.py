@@ -5,36 +5,33 @@ from __future__ import annotations
 import datetime
 import functools
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from functools import partial
 
 from checker.binding import answers_in_job, authority_answers
 from checker.binding.answers_in_job import Told
-from checker.engine.compiler import Asked, Bench, Variant
-from checker.engine.memo import Looked, Memory
+from checker.engine.compiler import MOST_PROGRAMS, Asked, Bench, Variant
+from checker.engine.plan import Plan
 from checker.engine.scope import Spoken, spoken_of
-from checker.findings import answer_notes, wording
+from checker.findings import answer_notes
 from checker.findings.acceptances import with_acceptance
-from checker.findings.composer import Composer, Said, Silent
-from checker.findings.finding import Alternative, Finding, Working
-from checker.findings.questions import Asker, Version, dated
+from checker.findings.composer import Composer
+from checker.findings.finding import Finding
+from checker.findings.questions import Version
 from checker.findings.report import NotJudged, Report, RulesetUsed, Unread
 from checker.ir import tree
-from checker.ir.digests import canonical
-from checker.ir.kleene import Cause, Nothing, Scope
-from checker.ir.outcomes import FAIL, PASS, REASONS, VERIFY
+from checker.ir.kleene import Nothing, Scope
+from checker.ir.outcomes import FAIL, PASS, VERIFY
 from checker.ir.references import facts_read
-from checker.ir.visitor import single_conditions
-from checker.judging import instruments
 from checker.judging.conditions import truth
-from checker.judging.generated_code import DOES_NOT_APPLY
-from checker.judging.judge import Judged, Place, agreed, judge, judge_at, places
-from checker.judging.uncertainty import AccuracyOf
+from checker.judging.generated_code import DOES_NOT_APPLY, Said
+from checker.judging.judge import Judged, Place, agreed, judge, judge_at, places, scope_of
+from checker.judging.uncertainty import Accuracy
 from checker.problems.problem import did_you_mean
 from checker.problems.sanitize import low
 from checker.reading.job import Job
 from checker.rulesets.applicability import Versions
 from checker.rulesets.layering import Chain
 
+FEW = 8  # jobs of a run that are not worth writing functions for
 SETTLE_FIRST = "Settle first:"
 
 
@@ -45,39 +42,40 @@ class OneJob:
         self.bench, self.job, self.chain, self.on = bench, job, place, on
         self.facts = bench.facts(job, place)
         self.versions = Versions(job, place, stated)
-        self.composer = Composer(job)
-        self._places: dict[tuple[str, ...], list[Place]] = {}
-        self._dates: dict[str, str] = {}
+        self.composer = Composer(job, place, self.versions.calendar.that_count)
+        self._places: dict[tuple[str, ...], dict[Place, None]] = {}
+        self._said: dict[tuple[int, Place], list[Said]] = {}
+        self.planned: Plan | None = None  # what a run over many rules goes by
+
+    def accuracy(self, path: str) -> Accuracy | bool | None:
+        """How accurate the reading at a path is."""
+        return self.composer.accuracy(path)
 
     @functools.cached_property
-    def accuracy(self) -> AccuracyOf:
-        """How accurate each reading of the job is."""
-        return instruments.of(self.job, self.chain)
-
-    @functools.cached_property
-    def asker(self) -> Asker:
-        """What puts the questions of the job."""
-        return Asker(self.composer, self.accuracy)
-
-    @functools.cached_property
-    def looked(self) -> Looked:
-        """The job as what is remembered of others is found by it."""
-        return Looked(self.job)
-
-    @functools.cached_property
-    def job_id(self) -> str:
-        """The name of the job as findings are bound by it."""
-        return canonical(self.job.id)
+    def plan(self) -> Plan:
+        """How to go about a job that is asked the same as this one: laid out once for all of them."""
+        plans, functions = self.bench.plans, self.bench.functions
+        if self.told.answers:  # of this job alone
+            return Plan(self.judged_by(), functions)
+        key = (self.chain.digest, self.versions.key, self.left_out)
+        if key not in plans:
+            if len(plans) >= MOST_PROGRAMS:
+                plans.clear()
+            plans[key] = Plan(self.judged_by(), functions)
+        found: Plan = plans[key]
+        return found
 
     def report(self) -> Report:
+        self.plan.jobs += 1
+        self.planned = self.plan if self.plan.jobs > FEW else None
         findings: list[Finding] = []
         not_asked: list[str] = []
         not_applying = left_as_found = 0
-        for rule_id, variants, memory in self.judged_by():
-            found, silent = self.said_of(rule_id, variants, memory)
+        for rule_id, variants in self.judged_by():
+            found, silent = self.said_of(variants)
             findings += found
-            not_applying += len(silent)
-            left_as_found += not found and silent[0].left_as_found
+            not_applying += silent
+            left_as_found += not found and self.left_as_found(variants)
             not_asked += (*self.not_asked(variants), *self.withdrawn(rule_id)) if not found else ()
         findings = [self.held_back(finding, findings) for finding in findings]
         findings, acceptance_notes = with_acceptance(findings, self.job, self.on)
@@ -270,28 +268,15 @@ class OneJob:
 
     # --- one rule ---
 
-    def findings_of(self, rule_id: str, variants: Sequence[Variant]) -> list[Finding]:
+    def findings_of(self, variants: Sequence[Variant]) -> list[Finding]:
         """The findings of one rule."""
-        return self.said_of(rule_id, variants, None)[0]
+        return self.said_of(variants)[0]
 
-    def said_of(
-        self, rule_id: str, variants: Sequence[Variant], memory: Memory | None
-    ) -> tuple[list[Finding], list[Silent]]:
-        """The findings of one rule, and where it does not apply: one at least of both."""
-        findings, silent = [], []
-        date = self.date_of(rule_id)
-        for place in self.places_of(variants):
-            said = self.said_at(variants, memory, place)
-            if isinstance(said, Said):
-                finding = said.of(self.job_id, date)
-                findings.append(
-                    finding._replace(ask=dated(finding.ask, self.when(rule_id))) if finding.ask else finding
-                )
-            else:
-                silent.append(said)
-        if not findings and not silent:
-            silent = [Silent(self.left_as_found(variants))]
-        return findings, silent
+    def said_of(self, variants: Sequence[Variant]) -> tuple[list[Finding], int]:
+        """The findings of one rule, and at how many places it does not apply: one at least of both."""
+        said = [self.finding_at(variants, place) for place in self.places_of(variants)]
+        findings = [finding for finding in said if finding]
+        return findings, len(said) - len(findings) if said else 1
 
     def outcomes_of(self, rules: Collection[tree.BoundRule | None]) -> list[str]:
         """The outcomes that the findings of a rule would have, without their words and much sooner.
@@ -313,94 +298,40 @@ class OneJob:
             return self.places(variants[0].rule.for_each) if variants[0].rule else ()
         return dict.fromkeys(place for _, rule in variants if rule for place in self.places(rule.for_each))
 
-    def places(self, for_each: tuple[str, ...]) -> list[Place]:
+    def places(self, for_each: tuple[str, ...]) -> Collection[Place]:
         """Where in the job a rule is judged that goes through a list, or through none."""
         if for_each not in self._places:
-            self._places[for_each] = list(places(for_each, self.facts))
+            self._places[for_each] = dict.fromkeys(places(for_each, self.facts))
         return self._places[for_each]
 
-    def when(self, rule_id: str) -> str:
-        """The date that counts for a rule, in words: where no ruleset names one, the one that editions are adopted by."""
-        path = self.versions.calendar.that_count[rule_id] or self.job.at("adoption_date")
-        if not path:
-            return ""
-        reading = self.job.readings.get(path)
-        return f"{low(self.job.vocabulary.title(path))} {reading.written if reading else 'not recorded'}"
-
-    def date_of(self, rule_id: str) -> str:
-        """The date that counts for a rule, as evidence is bound by it."""
-        path = self.versions.calendar.that_count[rule_id]
-        if path not in self._dates:
-            self._dates[path] = canonical(repr(self.job.worth(path)))
-        return self._dates[path]
-
-    def said_at(self, variants: Sequence[Variant], memory: Memory | None, place: Place) -> Said | Silent:
-        """What a rule says in one place, or said before of the same facts."""
-        work_out = partial(self.said, variants, memory, place)
-        found: Said | Silent = memory.said(self.looked, place, work_out) if memory else work_out()
-        return found
-
-    def said(self, variants: Sequence[Variant], memory: Memory | None, place: Place) -> Said | Silent:
-        """What a rule says in one place."""
-        found = [(variant, self.judged(variant.rule, place)) for variant in variants]
-        return self.combined(found, memory) or Silent(self.left_as_found(variants))
+    def finding_at(self, variants: Sequence[Variant], place: Place) -> Finding | None:
+        """What a rule says at one place; None where it does not apply there."""
+        return self.composer.finding([Version(*one, self.judged(one.rule, place)) for one in variants])
 
     def judged(self, rule: tree.BoundRule | None, place: Place) -> Judged | None:
         """A verdict in one place, None where the rule is not in force or does not go there."""
         if rule is None or place not in self.places(rule.for_each):
             return None
-        return judge_at(rule, self.facts, place, self.accuracy, self.bench.quick(rule))
+        group = self.planned.group_of(rule) if self.planned else None
+        if group is None:
+            return judge_at(rule, self.facts, place, self.accuracy, self.bench.quick(rule))
+        key = id(group), place
+        if key not in self._said:
+            self._said[key] = group.judged(self.facts, place, telling=True)
+        said = self._said[key][group.at[id(rule)]]
+        if said is None and not place.missing:
+            verdict = self.bench.functions.trial(rule).verdict(self.facts, place.item, place.outer)
+            if verdict is not None:
+                return Judged(place, verdict, scope_of(rule, self.facts, place, self.accuracy))
+        return judge_at(rule, self.facts, place, self.accuracy, None, said)
 
-    def combined(self, found: list[tuple[Variant, Judged | None]], memory: Memory | None) -> Said | None:
-        """One finding out of what the rule says under each edition or day that could hold."""
-        outcomes = {judged.verdict.outcome if judged else DOES_NOT_APPLY for _, judged in found}
-        said = [(variant, judged) for variant, judged in found if judged and judged.verdict.outcome != DOES_NOT_APPLY]
-        if not said:
-            return None
-        worst = min(
-            said, key=lambda pair: ((FAIL, VERIFY, PASS).index(pair[1].verdict.outcome), -len(pair[0].setting.label))
-        )
-        same = agreed(outcomes)
-        variant, judged = said[-1] if same else worst
-        assert variant.rule is not None
-        composed = self.composer.finding(variant.rule, judged, self.workings(variant.rule, judged, memory))
-        versions = [Version(v.setting.label, v.rule, j) for v, j in found]
-        citations = wording.merged_citations([v.rule.citations for v, _ in said if v.rule])
-        if same:
-            finding = composed.finding._replace(citations=citations)
-            return composed._replace(finding=self.asker.put(finding, judged, versions, ()))
-        doubt = found[0][0].setting.doubt or "not_adopted"
-        causes = judged.verdict.causes | {Cause(doubt, "")}
-        reason = next(reason for reason in REASONS if reason in {cause.reason for cause in causes})
-        order = (FAIL, VERIFY, PASS, DOES_NOT_APPLY)
-        alternatives = sorted(
-            (Alternative(v.setting.label, j.verdict.outcome if j else DOES_NOT_APPLY) for v, j in found),
-            key=lambda a: (order.index(a.outcome), a.label),
-        )
-        finding = composed.finding._replace(outcome=VERIFY, reason=reason, alternatives=tuple(alternatives))
-        put = self.asker.put(finding._replace(citations=citations), judged, versions, self.in_doubt(found))
-        return composed._replace(finding=put._replace(citations=finding.citations))
-
-    def in_doubt(self, found: list[tuple[Variant, Judged | None]]) -> tuple[str, ...]:
-        """The codes of which more than one edition could hold, by their owner's title."""
-        editions: dict[str, set[str | None]] = {}
-        for variant, _ in found:
-            for code, edition in variant.setting.editions:
-                editions.setdefault(code, set()).add(edition)
-        return tuple(
-            self.chain.by_id[code].header.title.partition(",")[0] for code, ones in editions.items() if len(ones) > 1
-        )
-
-    def workings(self, rule: tree.BoundRule, judged: Judged, memory: Memory | None) -> tuple[Working, ...]:
-        """Each comparison as it was made; one of the same facts as before is the same."""
-        if memory is None or judged.place.missing:
-            return wording.workings(rule, judged.scope, self.job, self.accuracy)
-        made = []
-        for number, node in enumerate(single_conditions(rule.require)):
-            part = memory.part(rule, number, node, self.bench.vocabulary)
-            work_out = partial(wording.working, node, rule, judged.scope, self.job, self.accuracy)
-            made.append(part.said(self.looked, judged.place, work_out))
-        return tuple(made)
+    def outcome_at(self, rule: tree.BoundRule, place: Place) -> str:
+        """The outcome of a rule at a place where its function left it open."""
+        if not place.missing:
+            outcome = self.bench.functions.trial(rule).outcome(self.facts, place.item, place.outer)
+            if outcome is not None:
+                return outcome
+        return judge_at(rule, self.facts, place, self.accuracy).verdict.outcome
 
     def held_back(self, finding: Finding, findings: list[Finding]) -> Finding:
         """Say before a remedy which rules on the same item to settle first: those it names that fail or are unknown."""
@@ -434,8 +365,7 @@ class OneJob:
         if not self.told.answers:
             return found
         return tuple(
-            self.bench.asked(one.rule, self.variants(one.rule)) if one.rule in self.told.answers else one
-            for one in found
+            Asked(one.rule, tuple(self.variants(one.rule))) if one.rule in self.told.answers else one for one in found
         )
 
 

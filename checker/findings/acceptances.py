@@ -40,11 +40,9 @@ class Accepted(NamedTuple):
 
 def accepted(findings: Sequence[Finding], job: Job, on: datetime.date) -> list[Accepted]:
     """Every acceptance of a job with how it stands on a day."""
-    places = _places(findings, job)
-    return [
-        _accepted(index, key, places, findings, job, on)
-        for index, key in enumerate(job.lists.get(job.at("acceptances"), ()))
-    ]
+    keys = job.lists.get(job.at("acceptances"), ())
+    places = _places(findings, job) if keys else {}
+    return [_accepted(index, key, places, findings, job, on) for index, key in enumerate(keys)]
 
 
 def with_acceptance(findings: list[Finding], job: Job, on: datetime.date) -> tuple[list[Finding], tuple[str, ...]]:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import itertools
-from typing import NamedTuple
+from collections.abc import Mapping
+from typing import Any, NamedTuple, Protocol
 
 from checker.findings.parts import PartWanted
 from checker.ir.digests import digest
-from checker.ir.tree import Caution, Citation, SetBy
+from checker.ir.tree import BoundRule, Caution, Citation, SetBy
 
 WEIGHTS = ("core", "usual", "rare")
 STANDS = "stands"  # how an acceptance stands that counts
@@ -116,13 +117,22 @@ class Acceptance(NamedTuple):
     standing: str
 
 
-class Finding(NamedTuple):
-    """One rule judged on one job, and on one list item where the rule goes through a list.
+class Teller(Protocol):
+    """What works out the words of findings when they are first asked for: one for all findings of a job."""
+
+    def told(self, finding: Finding, name: str) -> Mapping[str, Any]:
+        """The value of one of `WORDS`, and of those that are worked out along with it."""
+
+
+class Finding:
+    """One rule judged on one job, and on one list item where the rule goes through a list. It cannot be changed.
 
     `headline` says what is wrong in a few words; empty where nothing failed. `weight` is that of the rule. `photograph` says
-    what picture would prove it, `picture` in which form a report may draw it.
-    `ask` is the whole question
-    to whoever decides, `question` its last part alone. `station` is the place of the station that most of its facts have.
+    what picture would prove it, `picture` in which form a report may draw it. `ask` is the whole question to whoever decides,
+    `question` its last part alone. `station` is the place of the station that most of its facts have.
+
+    The outcome is there from the start. All that is only read where a finding is printed is worked out when it is first
+    asked for, from what judging saw, and kept.
     """
 
     rule: str
@@ -150,22 +160,61 @@ class Finding(NamedTuple):
     alternatives: tuple[Alternative, ...]
     finding_id: str
     evidence_digest: str
-    remedy_after: tuple[str, ...] = ()
-    acceptance: Acceptance | None = None
-    acceptable_by: str = "local"
-    formerly: tuple[str, ...] = ()
-    asked_of: str = ""
-    answers: tuple[Reply, ...] = ()
-    limits: tuple[LimitUsed, ...] = ()
-    question: str = ""
-    station: int = 0
-    weight: str = "usual"
-    headline: str = ""
-    parts: tuple[PartWanted, ...] = ()
+    remedy_after: tuple[str, ...]
+    acceptance: Acceptance | None
+    acceptable_by: str
+    formerly: tuple[str, ...]
+    asked_of: str
+    answers: tuple[Reply, ...]
+    limits: tuple[LimitUsed, ...]
+    question: str
+    station: int
+    weight: str
+    headline: str
+    parts: tuple[PartWanted, ...]
 
-    def known_by(self, finding_id: str, evidence_digest: str) -> Finding:
-        """The same finding under the two names of a job's own."""
-        return Finding._make((*self[:NAMES], finding_id, evidence_digest, *self[NAMES + 2 :]))
+    def __init__(self, teller: Teller, bound: BoundRule, seen: Any, known: dict[str, Any]) -> None:
+        """
+        Args:
+            bound: The rule as it was judged.
+            seen: What judging saw, in the form that the teller reads.
+            known: The fields that are known already.
+        """
+        own = self.__dict__
+        own.update(known)
+        own["_teller"], own["_bound"], own["_seen"] = teller, bound, seen
+
+    def __getattr__(self, name: str) -> Any:
+        """A field that nobody asked for before."""
+        own = self.__dict__
+        if name in OF_THE_RULE:
+            own[name] = getattr(self._bound, OF_THE_RULE[name])
+        elif name in WORDS:
+            for field, value in self._teller.told(self, name).items():
+                own.setdefault(field, value)
+        else:
+            raise AttributeError(name)
+        return own[name]
+
+    def __setattr__(self, name: str, value: Any) -> None:
+        raise AttributeError(f"a finding cannot be changed: {name}")
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Finding) and (self is other or self._asdict() == other._asdict())
+
+    def __hash__(self) -> int:
+        return hash((self.rule, self.item, self.outcome))
+
+    def __repr__(self) -> str:
+        return f"Finding({', '.join(f'{name}={value!r}' for name, value in self._asdict().items())})"
+
+    def _asdict(self) -> dict[str, Any]:
+        """All fields by name, in order, as a named tuple gives them."""
+        return {name: getattr(self, name) for name in FIELDS}
+
+    def _replace(self, **changes: Any) -> Finding:
+        """The same finding with other values in some fields, as a named tuple gives it."""
+        return Finding(self._teller, self._bound, self._seen, {**self.__dict__, **changes})
 
     @property
     def accepted(self) -> bool:
@@ -188,7 +237,16 @@ class Finding(NamedTuple):
         return any(working.near and working.holds == "holds" for working in self.workings)
 
 
-NAMES = Finding._fields.index("finding_id")  # where the two names stand, one after the other
+FIELDS = tuple(Finding.__annotations__)
+# What a finding says as its rule does, by the name of the rule's own field.
+OF_THE_RULE = {"rule": "id"} | {
+    name: name
+    for name in (
+        "ruleset", "title", "topic", "obligation", "life_safety", "picture", "cautions", "remedy_after", "acceptable_by",
+        "formerly", "weight",
+    )
+}  # fmt: skip
+WORDS = frozenset(FIELDS) - set(OF_THE_RULE) - {"item", "outcome", "alternatives"}
 
 
 def finding_id(job: str, rule: str, item: str) -> str:

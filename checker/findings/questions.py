@@ -6,12 +6,11 @@ is judged, not written: the rule is judged as it would stand with that answer.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
 from checker.binding.authority_answers import MET, NOT_MET, open_limits
 from checker.findings import wording
-from checker.findings.composer import Composer
 from checker.findings.finding import Finding, Reply
 from checker.ir import tree
 from checker.ir.kleene import Scope
@@ -23,6 +22,7 @@ from checker.judging.judge import Judged, judge_at
 from checker.judging.uncertainty import AccuracyOf
 from checker.problems.sanitize import low
 from checker.reading.job import Job
+from checker.rulesets.applicability import Setting
 
 WHEN = "\x00"  # stands for the date that counts, which is each job's own
 MOST_SECTIONS = 3
@@ -30,44 +30,62 @@ MOST_READINGS = 4
 READINGS = ("quantity", "count", "choice")  # forms of facts that tell a size or a kind
 IN_DOUBT = (("yes", "as_written"), ("no", "not_asked"))
 ORDER = (FAIL, VERIFY, PASS, DOES_NOT_APPLY)
+Citations = tuple[tree.Citation, ...]
 
 
 class Version(NamedTuple):
     """A rule under one edition or day that could hold, and what it says; no rule where it is not in force."""
 
-    label: str
+    setting: Setting
     rule: tree.BoundRule | None
     judged: Judged | None
+
+    @property
+    def label(self) -> str:
+        """The editions and the day, in words."""
+        return self.setting.label
+
+
+Put = tuple[str, str, str, tuple[Reply, ...]]
+NOTHING_ASKED: Put = ("", "", "", ())
 
 
 class Asker:
     """Puts the questions of one job."""
 
-    def __init__(self, composer: Composer, accuracy: AccuracyOf) -> None:
-        self.composer, self.job, self.accuracy = composer, composer.job, accuracy
+    def __init__(self, job: Job, accuracy: AccuracyOf) -> None:
+        self.job, self.accuracy = job, accuracy
 
-    def put(self, finding: Finding, judged: Judged, versions: list[Version], codes: tuple[str, ...]) -> Finding:
-        """A finding with its question, where it is for others to decide; else as it is.
+    def put(
+        self,
+        finding: Finding,
+        judged: Judged,
+        versions: Sequence[Version],
+        citations: Citations,
+        codes: tuple[str, ...],
+    ) -> Put:
+        """The question of a finding, its last part alone, who is asked, and the answers; empty where nobody else decides.
 
         Args:
             judged: What the finding tells.
+            citations: Those of every version that applies.
             codes: The codes of which more than one edition could hold.
         """
+        if finding.outcome != VERIFY or finding.reason not in TO_DECIDE:
+            return NOTHING_ASKED
         rule = next(version.rule for version in versions if version.judged is judged)
         assert rule is not None
-        if finding.outcome != VERIFY or finding.reason not in TO_DECIDE:
-            return finding
         if finding.alternatives and codes:
             question = f"Which edition of {' and '.join(codes)} is in force for this job?"
             replies = tuple(self._by_edition(versions))
         else:
             question, replies = self._of_the_rule(rule, judged)
-        about = f"About {_sections(finding)} ({'; '.join([WHEN, *_readings(finding, self.job)])}): {question}"
-        return finding._replace(ask=about, question=question, asked_of=rule.asked_of, answers=replies)
+        about = f"About {_sections(citations)} ({'; '.join([WHEN, *_readings(finding, self.job)])}): {question}"
+        return about, question, rule.asked_of, replies
 
     # --- which edition ---
 
-    def _by_edition(self, versions: list[Version]) -> Iterator[Reply]:
+    def _by_edition(self, versions: Sequence[Version]) -> Iterator[Reply]:
         """What follows from each edition, those that come to the same together."""
         led: dict[str, list[str]] = {}
         ordered = sorted(versions, key=_outcome_order)
@@ -147,7 +165,7 @@ class Asker:
         return f"it hangs on what is to be recorded: {', '.join(needed)}" if needed else "more is open in it"
 
     def _fails(self, rule: tree.BoundRule, scope: Scope) -> str:
-        remedy = self.composer.what_failed(rule, scope)[2]
+        remedy = wording.what_failed(rule, scope, self.job)[2]
         return f"it fails. {remedy}".strip()
 
 
@@ -183,8 +201,8 @@ def _as_titled(rule: tree.BoundRule) -> str:
     return f"Does the book that is in force ask this there: {rule.title}?"
 
 
-def _sections(finding: Finding) -> str:
-    found = list(dict.fromkeys(wording.section(one) for one in finding.citations))
+def _sections(citations: Citations) -> str:
+    found = list(dict.fromkeys(wording.section(one) for one in citations))
     more = f" and {len(found) - MOST_SECTIONS} more" if len(found) > MOST_SECTIONS else ""
     return "; ".join(found[:MOST_SECTIONS]) + more
 

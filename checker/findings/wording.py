@@ -15,7 +15,7 @@ from checker.ir.kleene import NONE, Nothing, Range, Scope, Unknown, Worth
 from checker.ir.node import Node, replace
 from checker.ir.references import facts_read
 from checker.ir.visitor import single_conditions, walk
-from checker.judging.conditions import truth
+from checker.judging.conditions import combinations, open_choices, truth
 from checker.judging.judge import Verdict
 from checker.judging.uncertainty import AccuracyOf, Margin, margin
 from checker.judging.values import worth
@@ -340,6 +340,20 @@ def merged_citations(each: list[tuple[tree.Citation, ...]]) -> tuple[tree.Citati
 
 def _span(editions: list[str]) -> str:
     return editions[0] if len(editions) == 1 else f"{editions[0]} to {editions[-1]}"
+
+
+def what_failed(rule: tree.BoundRule, scope: Scope, job: Job) -> tuple[str, str, str]:
+    """The headline, what is wrong and what to do, with what the branches of an `any_of` say of themselves.
+
+    A failure that holds however something unrecorded is filled in is told as the filling-in that says most.
+    """
+    choices = open_choices([rule.applies, rule.require], scope)
+    scopes = [scope.assuming(world) for world in combinations(choices)] if choices else [scope]
+    told = max(scopes, key=lambda one: sayable(rule.on_fail, one)) if len(scopes) > 1 else scope
+    failed, remedies = branch_words(rule, scope, told, job)
+    message = " ".join(filter(None, (filled(rule.on_fail, told, job), failed)))
+    remedy = chosen(rule.remedy, scope, told, job)
+    return headline(rule, told, job), message, " ".join(filter(None, (remedy, remedies)))
 
 
 def branch_words(rule: tree.BoundRule, scope: Scope, told: Scope, job: Job) -> tuple[str, str]:

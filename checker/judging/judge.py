@@ -14,9 +14,9 @@ from checker.ir import tree
 from checker.ir.kleene import Cause, Facts, Known, Nothing, Scope, Truth, Unknown, any_of, missing
 from checker.ir.outcomes import FAIL, PASS, REASONS, VERIFY
 from checker.ir.references import reads
-from checker.ir.visitor import walk_through
 from checker.judging.conditions import combinations, open_choices, truth
-from checker.judging.generated_code import DOES_NOT_APPLY, Quick
+from checker.judging.exactness import outright
+from checker.judging.generated_code import DOES_NOT_APPLY, Doubted, Missing, Question, Quick, Said
 from checker.judging.uncertainty import AccuracyOf, margin
 
 
@@ -41,6 +41,9 @@ class Verdict(NamedTuple):
             return ""
         present = {cause.reason for cause in self.causes}
         return next((reason for reason in REASONS if reason in present), "authority_decides")
+
+
+SURE = {outcome: Verdict(outcome) for outcome in (PASS, FAIL, DOES_NOT_APPLY)}
 
 
 class Place(NamedTuple):
@@ -76,18 +79,46 @@ def judge(rule: tree.BoundRule, facts: Facts, accuracy: AccuracyOf, quick: Quick
 
 
 def judge_at(
-    rule: tree.BoundRule, facts: Facts, place: Place, accuracy: AccuracyOf, quick: Quick | None = None
+    rule: tree.BoundRule,
+    facts: Facts,
+    place: Place,
+    accuracy: AccuracyOf,
+    quick: Quick | None = None,
+    said: Said = None,
 ) -> Judged:
-    """Judge a rule at one of the places it goes through."""
+    """Judge a rule at one of the places it goes through.
+
+    Args:
+        said: What a generated function said of it there already.
+    """
     if place.missing:
-        return _of_the_list(rule, facts, place)
+        return _of_the_list(rule, facts, place, said)
+
+    scope = scope_of(rule, facts, place, accuracy)
+    said = quick(scope) if quick else said
+    return Judged(place, settle(rule, scope) if said is None else verdict_of(rule, said), scope)
+
+
+def scope_of(rule: tree.BoundRule, facts: Facts, place: Place, accuracy: AccuracyOf) -> Scope:
+    """A rule looked at at one place of a job."""
 
     def guard(node: tree.Compare, scope: Scope) -> Unknown | None:
         return too_close(node, scope, accuracy)
 
-    scope = Scope(facts, rule.where, place.item, place.outer, guard=guard if rule.judged == "guarded" else None)
-    outcome = quick(scope) if quick else None
-    return Judged(place, settle(rule, scope) if outcome in (None, VERIFY) else Verdict(outcome), scope)
+    return Scope(facts, rule.where, place.item, place.outer, guard=guard if rule.judged == "guarded" else None)
+
+
+def verdict_of(rule: tree.BoundRule, said: Said) -> Verdict:
+    """The verdict in what a generated function says."""
+    if isinstance(said, Missing):
+        causes = frozenset(Cause("not_recorded", one) if isinstance(one, str) else one for one in said.facts)
+        return Verdict(VERIFY, causes, tuple(sorted({cause.fact for cause in causes if cause.fact})), said.exact)
+    if isinstance(said, Question):
+        return Verdict(VERIFY, question=said.number)
+    if isinstance(said, Doubted):
+        return doubted(rule, Verdict(said.outcome))
+    assert said is not None
+    return SURE[said]
 
 
 def places(for_each: tuple[str, ...], facts: Facts) -> Iterator[Place]:
@@ -112,21 +143,16 @@ def places(for_each: tuple[str, ...], facts: Facts) -> Iterator[Place]:
             yield Place(f"{item}.{for_each[1]}.{at}", item, f"{key}/{inner_key}")
 
 
-def _of_the_list(rule: tree.BoundRule, facts: Facts, place: Place) -> Judged:
+def _of_the_list(rule: tree.BoundRule, facts: Facts, place: Place, said: Said) -> Judged:
     """A list left out is unknown, not empty: one verdict that names it, unless the rule cannot apply whatever is in it."""
-    frames = {"job", "outer"} if place.outer else {"job"}
-    outright = tree.All(tuple(c for c in rule.applies.conditions if _frames(c, rule.where) <= frames))
     scope = Scope(facts, rule.where, "", place.outer)
-    applies = truth(outright, scope)
+    if said is not None:
+        return Judged(place, verdict_of(rule, said), scope)
+    applies = truth(outright(rule, bool(place.outer)), scope)
     if applies is False:
         return Judged(place, Verdict(DOES_NOT_APPLY), scope)
     causes = missing(place.missing).causes | (applies.causes if isinstance(applies, Unknown) else frozenset())
     return Judged(place, Verdict(VERIFY, causes, tuple(sorted({c.fact for c in causes if c.fact}))), scope)
-
-
-def _frames(node: tree.Condition, where: Mapping[str, tree.Value]) -> set[str]:
-    """Where the facts of a node start: at the job, the item or the item around it."""
-    return {one.frame for one in walk_through(node, where) if isinstance(one, tree.Fact)}
 
 
 # --- one place -------------------------------------------------------------------------------------------------------
@@ -136,7 +162,7 @@ def settle(rule: tree.BoundRule, scope: Scope) -> Verdict:
     """The verdict in one place, after trying every value that unrecorded facts could have."""
     plain = _plainly(rule, scope)
     if plain.outcome != VERIFY or plain.question >= 0:
-        return _doubted(rule, plain)
+        return doubted(rule, plain)
     nodes = [rule.applies, rule.require, *(ask.condition for ask in rule.verify)]
     choices = open_choices(nodes, scope)
     if not choices:
@@ -144,7 +170,7 @@ def settle(rule: tree.BoundRule, scope: Scope) -> Verdict:
     worlds = [(world, _plainly(rule, scope.assuming(world))) for world in combinations(choices)]
     same = agreed({verdict.outcome for _, verdict in worlds})
     if same not in ("", VERIFY):
-        return _doubted(rule, Verdict(same))
+        return doubted(rule, Verdict(same))
     needs = {fact for _, verdict in worlds for fact in _facts(verdict)} | _that_matter(choices, worlds)
     exact = all(_read_once(nodes, scope.assuming(world), verdict) for world, verdict in worlds)
     open_causes = frozenset(
@@ -225,7 +251,7 @@ def _read_once(nodes: list[Any], scope: Scope, verdict: Verdict) -> bool:
     return all(times[cause.fact] <= 1 for cause in verdict.causes if cause.reason == "not_recorded")
 
 
-def _doubted(rule: tree.BoundRule, verdict: Verdict) -> Verdict:
+def doubted(rule: tree.BoundRule, verdict: Verdict) -> Verdict:
     """A requirement or limit nobody is sure of gives no firm outcome; a warning about life is never hidden by that."""
     if not rule.doubtful or verdict.outcome not in (PASS, FAIL) or (rule.life_safety and verdict.outcome == FAIL):
         return verdict

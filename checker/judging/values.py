@@ -53,7 +53,7 @@ MOVES = {"+": (1, 1), "-": (1, -1)}
 
 def _arithmetic(node: tree.Arithmetic, scope: Scope) -> Worth:
     left, right = worth(node.left, scope), worth(node.right, scope)
-    work = _moved_day(node.operator) if node.kind == "date" else _worked(node.operator)
+    work = moved_day(node.operator) if node.kind == "date" else _worked(node.operator)
     result = _apply(work, (left, right), MOVES.get(node.operator, (0, 0)), ("sum", node.operator))
     if node.operator == "-" and node.kind == "duration" and _is_day(node.left):
         return _scaled(result, MINUTES_A_DAY)
@@ -81,7 +81,7 @@ def _refuse_no_number(result: Any) -> None:
         raise OutOfRange(TOO_LARGE)
 
 
-def _moved_day(operator: str) -> Callable[[float, float], float]:
+def moved_day(operator: str) -> Callable[[float, float], float]:
     """A day so many minutes on or back, as a day number."""
 
     def work(day: float, minutes: float) -> float:
@@ -168,14 +168,22 @@ def _lookup(node: tree.Lookup, scope: Scope) -> Worth:
     if unknown:
         causes = frozenset[Cause]().union(*(key.causes for key in unknown))
         return Unknown(causes, ("table", node.table, *keys))
-    for row in _rows_for(node, keys):
-        if all(_hit(part, key) for part, key in zip(row.keys, keys, strict=True)):
-            return NONE if row.value is None else row.value
+    found = looked_up(node, keys)
+    if found is not None:
+        return found
     detail = f"no row of '{node.table}' serves {', '.join(map(str, keys))}"
     return _blame(
         Unknown(frozenset([Cause("implausible", "", detail)]), ("table", node.table, *keys)),
         sorted(facts_read(node, scope)),
     )
+
+
+def looked_up(node: tree.Lookup, keys: tuple[Worth, ...]) -> Worth | None:
+    """The value of the first row that these keys are of, all of them known; None where there is no such row."""
+    for row in _rows_for(node, keys):
+        if all(_hit(part, key) for part, key in zip(row.keys, keys, strict=True)):
+            return NONE if row.value is None else row.value
+    return None
 
 
 class _Words(NamedTuple):

@@ -280,7 +280,7 @@ class _Turning(Checker):
                 return True
             if not cases.states_more(one):
                 return False
-        problem, _ = cases.compared(one, job.findings_of(one.rule, job.variants(one.rule)))
+        problem, _ = cases.compared(one, job.findings_of(job.variants(one.rule)))
         return problem is not None
 
     def bound(self, place: Chain, rule_id: str, setting: Setting) -> tree.BoundRule | None:

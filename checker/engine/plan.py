@@ -1,0 +1,121 @@
+"""A program laid out to be judged: its rules by the list that they go through, with one function for each ruleset of them."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable, Iterator, Sequence
+
+from checker.engine.compiler import Asked
+from checker.engine.functions import Functions
+from checker.ir import tree
+from checker.ir.kleene import Scope
+from checker.judging.generated_code import Generated, Missing, Said
+from checker.judging.judge import Place
+from checker.reading.job import JobFacts
+
+MOST_PLACES = 1000  # places of which the paths are kept, a function
+
+
+class Part:
+    """Rules that one function judges, and the paths that it wants at each place."""
+
+    def __init__(self, rules: Sequence[tree.BoundRule], function: Generated) -> None:
+        self.rules, self.function = rules, function
+        self.known: dict[tuple[str, str], list[str]] = {}
+
+    def judged(self, facts: JobFacts, place: Place) -> list[Said]:
+        """What the function says of each rule at one place."""
+
+        def see(number: int) -> Scope:
+            return Scope(facts, self.rules[number].where, place.item, place.outer)
+
+        return self.function.judge(facts.recorded, self.paths(place), see)
+
+    def paths(self, place: Place) -> list[str]:
+        """The full paths of the facts that the function wants of a place."""
+        found = self.known.get(place[:2])
+        if found is None:
+            scope = Scope(None, {}, place.item, place.outer)  # type: ignore[arg-type]
+            found = [sys.intern(scope.path(fact)) for fact in self.function.facts]
+            if len(self.known) < MOST_PLACES:
+                self.known[place[:2]] = found
+        return found
+
+
+class Group:
+    """Rules that go through the same list, in a row."""
+
+    def __init__(self, functions: Functions, rules: Sequence[tree.BoundRule]) -> None:
+        self.rules, self._functions = rules, functions
+        self.at = {id(rule): index for index, rule in enumerate(rules)}
+        self._parts: dict[tuple[bool, str], list[Part]] = {}
+
+    def judged(self, facts: JobFacts, place: Place, telling: bool) -> list[Said]:
+        """What is said of each rule at one place; None where the walk has to say."""
+        listed = ("unlisted_inside" if place.outer else "unlisted") if place.missing else ""
+        found: list[Said] = []
+        for part in self.parts(telling, listed):
+            found += part.judged(facts, place)
+        if listed and telling:
+            return [_with_list(said, place.missing) for said in found]
+        return found
+
+    def parts(self, telling: bool, listed: str) -> list[Part]:
+        """The functions of the rules; `telling` and `listed` as in `generated_code.together`."""
+        key = telling, listed
+        found = self._parts.get(key)
+        if found is None:
+            runs = _by_ruleset(self.rules)
+            together = self._functions.together
+            found = self._parts[key] = [Part(rules, together(rules, telling, listed)) for rules in runs]
+        return found
+
+
+def _with_list(said: Said, path: str) -> Said:
+    """What is said of a rule at the place of a list that is not recorded, the list among what is missing."""
+    return said._replace(facts=[*said.facts, path]) if isinstance(said, Missing) else said
+
+
+def _by_ruleset(rules: Iterable[tree.BoundRule]) -> Iterator[tuple[tree.BoundRule, ...]]:
+    """Runs of rules of one ruleset, which many programs share."""
+    run: list[tree.BoundRule] = []
+    for rule in rules:
+        if run and run[-1].ruleset != rule.ruleset:
+            yield tuple(run)
+            run = []
+        run.append(rule)
+    if run:
+        yield tuple(run)
+
+
+class Plan:
+    """`alone` are the rules of which one version can hold, by list; `several` the others, every version of them.
+
+    `jobs` counts the jobs that went by it.
+    """
+
+    def __init__(self, program: Iterable[Asked], functions: Functions) -> None:
+        alone: dict[tuple[str, ...], list[Asked]] = {}
+        several: dict[tuple[str, ...], dict[int, tree.BoundRule]] = {}
+        self.others: list[Asked] = []
+        self.jobs = 0
+        for asked in program:
+            if len(asked.variants) != 1:
+                self.others.append(asked)
+                for rule in filter(None, (variant.rule for variant in asked.variants)):
+                    several.setdefault(rule.for_each, {})[id(rule)] = rule
+            elif asked.only:
+                alone.setdefault(asked.only.for_each, []).append(asked)
+        self.names = {for_each: tuple(one.rule for one in many) for for_each, many in alone.items()}
+        self.alone = {
+            for_each: Group(functions, tuple(one.only for one in many if one.only)) for for_each, many in alone.items()
+        }
+        self.several = {for_each: Group(functions, tuple(many.values())) for for_each, many in several.items()}
+
+    def group_of(self, rule: tree.BoundRule) -> Group | None:
+        """The group that a rule is in; None for a rule that is not of the program."""
+        for groups in (self.alone, self.several):
+            group = groups.get(rule.for_each)
+            if group and id(rule) in group.at:
+                return group
+        return None

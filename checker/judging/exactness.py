@@ -1,0 +1,121 @@
+"""Where trying the values that unrecorded facts could have would say no more of an open rule than its missing facts do.
+
+The walk tries every value out of a closed list, and looks at both ends of a range. That can settle what is open only where such
+a fact is read more than once, or where a condition is true or false of its whole list. Elsewhere each condition on it can be
+true and can be false whatever the others are: the rule stays open, and all that is missing in what is left to settle matters.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any, NamedTuple
+
+from checker.ir import tree
+from checker.ir.kleene import Known, Nothing
+from checker.ir.node import Node
+from checker.ir.references import parts_that_read, patterns_read
+from checker.ir.visitor import single_conditions, walk_through
+
+
+class Domain(NamedTuple):
+    """What is known of a fact before any job: its closed list of values, if it has one; whether it can be a known none;
+    and whether one that is not recorded still lies in a range."""
+
+    closed: tuple[Known | Nothing, ...] = ()
+    may_be_none: bool = True
+    ranged: bool = True
+
+
+class Exactness:
+    """What of one rule has to be recorded, lest values have to be tried.
+
+    `times` says how often a fact is read, `lists` are the lists taken together, `days` the dates.
+    """
+
+    def __init__(self, rule: tree.BoundRule, domain: Callable[[tree.BoundRule, tree.Fact], Domain]) -> None:
+        self.rule, self.domain = rule, domain
+        nodes = [rule.applies, rule.require, *(ask.condition for ask in rule.verify)]
+        parts = [part for node in nodes for part in _parts(node, rule.where)]
+        self.facts = list(dict.fromkeys(part for part in parts if isinstance(part, tree.Fact)))
+        self.lists = list(dict.fromkeys(part for part in parts if isinstance(part, tree.Fold)))
+        self.days = [fact for fact in self.facts if fact.kind == "date"]
+        read = Counter(path for node in nodes for path in patterns_read(node, rule.where, rule.for_each))
+        self.times = {fact: read[next(patterns_read(fact, rule.where, rule.for_each))] for fact in self.facts}
+        self.nodes = nodes
+
+    def to_try(self, all_closed: bool) -> Iterator[tree.Fact]:
+        """The facts that the walk would try, or look at both ends of, in a way that could settle what is open.
+
+        Args:
+            all_closed: Whether to take every fact with a closed list for one of these.
+        """
+        # Two conditions on one amount can come to the same, so that it makes no difference which of them is left to settle.
+        all_closed = all_closed or any(self.times[fact] > 1 and not self._closed(fact) for fact in self.facts)
+        within = {fact for node in self.nodes for fact in self._decided_as_a_whole(node)}
+        for fact in self.facts:
+            domain = self.domain(self.rule, fact)
+            if domain.ranged or (domain.closed and (all_closed or self.times[fact] > 1 or fact in within)):
+                yield fact
+
+    def ranged(self) -> Iterator[tree.Fact]:
+        """The facts that lie in a range where they are not recorded."""
+        return (fact for fact in self.facts if self.domain(self.rule, fact).ranged)
+
+    def to_try_in_conditions(self) -> Iterator[tree.Fact]:
+        """The facts that the walk would try, or look at both ends of, in one condition alone."""
+        within = {fact for node in self.nodes for fact in self._decided_as_a_whole(node)}
+        for fact in self.facts:
+            domain = self.domain(self.rule, fact)
+            if domain.ranged or (domain.closed and fact in within):
+                yield fact
+
+    def _decided_as_a_whole(self, node: tree.Condition) -> Iterator[tree.Fact]:
+        """The facts in conditions that could be true, or false, whatever value of its list a fact has."""
+        for one in single_conditions(node):
+            if not self._can_be_either(one):
+                yield from (part for part in _parts(one, self.rule.where) if isinstance(part, tree.Fact))
+
+    def _can_be_either(self, node: Any) -> bool:
+        """Whether a condition is on one closed list alone, and true of some of its values and false of others."""
+        if isinstance(node, tree.Truth):
+            return isinstance(node.value, tree.Fact)
+        if isinstance(node, tree.Given):
+            fact, held = node.fact, [isinstance(value, Nothing) for value in self._closed(node.fact)]
+        elif isinstance(node, tree.Member) and isinstance(node.value, tree.Fact):
+            fact, held = node.value, [value in node.words for value in self._closed(node.value)]
+        elif isinstance(node, tree.Compare) and len(node.operands) == 2 and node.operators[0] in ("==", "!="):
+            sides = sorted(node.operands, key=lambda side: isinstance(side, tree.Constant))
+            if not (isinstance(sides[0], tree.Fact) and isinstance(sides[1], tree.Constant)):
+                return False
+            fact, held = sides[0], [value == sides[1].value for value in self._closed(sides[0])]
+        else:
+            return False
+        return not self._closed(fact) or (any(held) and not all(held))
+
+    def _closed(self, fact: tree.Fact) -> tuple[Known | Nothing, ...]:
+        return self.domain(self.rule, fact).closed
+
+
+def outright(rule: tree.BoundRule, outer: bool) -> tree.All:
+    """The conditions on whether a rule applies that hold or not whatever is in the list it goes through.
+
+    Args:
+        outer: Whether the item around that list is known.
+    """
+    frames = {"job", "outer"} if outer else {"job"}
+    return tree.All(tuple(one for one in rule.applies.conditions if _frames(one, rule.where) <= frames))
+
+
+def _frames(node: tree.Condition, where: Mapping[str, tree.Value]) -> set[str]:
+    """Where the facts of a node start: at the job, the item or the item around it."""
+    return {one.frame for one in walk_through(node, where) if isinstance(one, tree.Fact)}
+
+
+def _parts(node: Node, where: Mapping[str, tree.Value]) -> Iterator[tree.Fact | tree.Fold]:
+    """The facts and lists that a node reads, as often as it does, through names."""
+    for part in parts_that_read(node):
+        if isinstance(part, tree.Named):
+            yield from _parts(where[part.name], where)
+        else:
+            yield part
