@@ -150,7 +150,7 @@ def test_a_short_start_answers_the_breaker_and_the_float(tmp_path: Path) -> None
     assert 1 == run.returncode, run.stdout + run.stderr
     job = json.loads((tmp_path / "job.json").read_text())
     assert "40 A" == job["circuits"][0]["devices"][0]["rating"]
-    fixes = run.stdout.split("Fix first")[1].split("Settle before")[0]
+    fixes = run.stdout.split("Fix first")[1].split("Don't start it")[0]
     assert "40 A" in fixes, "the breaker is answered"
     assert "overflow" in fixes.lower(), "the float switch is answered"
 

@@ -135,7 +135,7 @@ def test_everything_skipped_ends_in_the_report(tmp_path: Path) -> None:
     assert code == 1
     assert "Skipped, and could still change an outcome:" in said
     assert "Fix first" in said
-    assert "Before running" in said or "Settle before running" in said
+    assert "Don't start it until" in said
 
 
 def test_ctrl_c_in_the_middle_and_gone_on_with_to_the_end(tmp_path: Path) -> None:

@@ -13,6 +13,7 @@ from checker.findings.report import Report
 from checker.reading.files import read_file, read_text
 from checker.reporting import screen
 from checker.reporting.open_facts import open_facts
+from tests.support import readme
 from tests.support.commands import changeout
 from tests.support.rulesets import ON
 
@@ -147,3 +148,9 @@ def test_all_tells_everything(shipped: Checker) -> None:
     told = " ".join(run.stdout.split())
     for one in open_facts(shipped.check(read_file(path), ON).findings):
         assert f"[{one.need.fact}]" in told
+
+
+def test_the_readme_shows_what_is_really_printed() -> None:
+    """Where it does not: `python -m tests.support.readme` draws it anew."""
+    assert readme.COMMAND in readme.README.read_text(encoding="utf-8")
+    assert readme.drawn() == readme.README.read_text(encoding="utf-8")

@@ -299,12 +299,12 @@ def _show(settled: Settled) -> None:
 
 def _close(talk: Interview) -> None:
     """Say which questions were skipped, print the report and end with its exit code."""
-    from checker.reporting import text as as_text
+    from checker.reporting import screen
 
     skipped = sum(path in talk.now.passed_over for path in talk.now.needed)
     more = f" Skipped, and could still change an outcome: {skipped}." if skipped else ""
     _say(f"\nNothing else that could change an outcome is left to ask.{more}\n")
-    write(as_text.render(talk.now.report, width(), paint(None)), None)
+    write(screen.render(talk.now.report, width(), paint(None)), None)
     sys.exit(talk.now.report.exit_code(strict=False))
 
 

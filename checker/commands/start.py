@@ -31,7 +31,7 @@ def start(file: Path, given: Inputs) -> None:
 
     from checker.fieldwork import short_start as starting
     from checker.reading.files import read_file
-    from checker.reporting import text as as_text
+    from checker.reporting import screen
 
     if file.exists():
         stop(file, "There is such a file already.", "Name another one.")
@@ -52,7 +52,7 @@ def start(file: Path, given: Inputs) -> None:
     if stopped:
         sys.exit(2)
     report = checker.check(read_file(file), given.day)
-    write(as_text.render(report, width(), paint(None)), None)
+    write(screen.render(report, width(), paint(None)), None)
     sys.exit(report.exit_code(strict=False))
 
 
