@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from checker.authoring.lint.words import FILLED, FIXED, written
-from checker.binding.binder import HOLE
+from checker.binding.rule_text import HOLE
 from checker.engine.checker import Checker
 from checker.judging.instruments import GIVEN_FOR, SHARE_FOR
 from checker.problems.problem import Problem

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterator
 from typing import Any
 
-from checker.binding.binder import HOLE
+from checker.binding.rule_text import HOLE
 from checker.problems.problem import Problem
 from checker.rulesets.ruleset import Part, Ruleset
 
