@@ -70,6 +70,9 @@ MISTAKEN = {
     "nested too deep": SMALL % f', "site": {"[" * 60}{"]" * 60}',
     "a comma too many": SMALL % ", ",
     "nothing in it": "[]",
+    "brackets alone": "[" * 60 + "]" * 60,
+    "a word": '"a"',
+    "brackets and a large number": "[99999999999999999999]",
     "an instrument that nobody lists": SMALL % ', "evacuation": {"level": {"value": 400, "instrument": "g9"}}',
 }  # fmt: skip
 

@@ -38,14 +38,14 @@ def read_quickly(content: bytes, name: str, folder: Path | None) -> QuickDocumen
         data = orjson.loads(content)
     except orjson.JSONDecodeError:
         return None
+    if data.__class__ is not dict:
+        return None
     # Each key ends in a quote and a colon. A text that begins with a colon looks like one key more: then none is missed.
     return QuickDocument(name, content, data, folder, content.translate(None, SPACE).count(b'":'))
 
 
 def keys_of(data: Any) -> int:
-    """How many keys there are in data; -1 where it is no group, is nested too deep or holds a number that is too large."""
-    if data.__class__ is not dict:
-        return -1
+    """How many keys there are in a group; -1 where it is nested too deep or holds a number that is too large."""
     keys, level = 0, [data]
     for _ in range(MOST_DEPTH):
         inside: list[Any] = []
