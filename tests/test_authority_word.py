@@ -146,7 +146,7 @@ def test_a_county_withdraws_the_permit_with_a_citation_that_is_printed(tmp_path:
     after = Checker(open_library([SHIPPED, tmp_path]), job_vocabulary())
     report = after.check_job(load(read_text(json.dumps(_in_fern()).encode(), "job.json"), after.vocabulary), ON)
     assert "does_not_apply" == outcome(report, "permit-obtained")
-    said = [note for note in report.notes if "permit for the replacement" in note]
+    said = [note for note in report.notes if "Permit for the replacement" in note]
     assert 1 == len(said)
     assert "Withdrawn by fern-county (Fern County ordinance, 7-3): A like-for-like exchange" in said[0]
 
