@@ -608,7 +608,8 @@ def test_every_color_of_text_and_lines_is_4_5_to_1_on_white() -> None:
 BOXES = """svg => { const whole = svg.getBoundingClientRect();
   return [...svg.querySelectorAll('text')].map(t => { const b = t.getBoundingClientRect();
     return [t.textContent, b.left - whole.left, b.top - whole.top, b.right - whole.left, b.bottom - whole.top,
-            whole.width, whole.height, parseFloat(t.getAttribute('font-size')) * whole.width / svg.viewBox.baseVal.width]; }) }"""
+            whole.width, whole.height,
+            parseFloat(getComputedStyle(t).fontSize) * whole.width / svg.viewBox.baseVal.width]; }) }"""
 
 
 def odd_jobs(shipped: Checker) -> dict[str, Job]:

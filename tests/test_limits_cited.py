@@ -129,7 +129,7 @@ def at_its_limit(shipped: Checker, one: Layered) -> Iterator[Told]:
     jobs = []
     for case in cases.stated(shipped.library.rulesets[one.ruleset]):
         if case.rule == one.rule and case.case.expect in ("pass", "fail"):
-            its = cases.judging(shipped, case)
+            its = cases.checker_for(shipped, shipped.library.rulesets[one.ruleset])
             jobs.append((its, cases.loaded(its, case), case.case.editions))
     if one.limit in MET:
         document = read_text(json.dumps({"job_id": "a", "schema_version": 1} | MET[one.limit]).encode(), "a.json")

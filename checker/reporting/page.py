@@ -1,12 +1,13 @@
 """The report of one job as a page: one HTML file that needs no network and no script, for a phone and for paper.
 
-What is said is what the text report says; the order and the words are the same, and the working stands behind a fold.
+What failed comes first, by what is wrong; then what is open; what passed is one table. How each was found stands behind a fold,
+and nothing is told twice.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
 
@@ -14,9 +15,10 @@ from checker.findings.finding import UNSTATED, Finding, Working
 from checker.findings.report import DEFERRAL, Report
 from checker.ir.outcomes import FAIL, PASS
 from checker.reading.job import Job
-from checker.reporting import words
+from checker.reporting import next_step, passed, words
 from checker.reporting.figures import cycle, figures
-from checker.reporting.folding import waiting
+from checker.reporting.figures.canvas import Figure
+from checker.reporting.folding import Waiting, waiting
 from checker.reporting.html import environment
 from checker.reporting.photographs import by_finding, photographs
 
@@ -27,7 +29,6 @@ OUTCOMES = {
     "pass": "would pass",
     "does_not_apply": "does not apply",
 }
-MOST_LISTED = 8  # a longer list at the top of the page is folded
 
 
 class Line(NamedTuple):
@@ -48,29 +49,24 @@ class Group(NamedTuple):
     word: str
     findings: list[Finding]
 
-
-class Passed(NamedTuple):
-    """A rule that passed, on all of its items."""
-
-    title: str
-    citations: str
-    findings: list[Finding]
+    @property
+    def unrecorded(self) -> list[Finding]:
+        """Those that only wait for something to be recorded: told as a table."""
+        return [finding for finding in self.findings if _waits(finding)]
 
     @property
-    def near(self) -> bool:
-        """Whether a reading of it is nearer its limit than the instrument can tell."""
-        return any(finding.near for finding in self.findings)
+    def rest(self) -> list[Finding]:
+        """The others, each told by itself."""
+        return [finding for finding in self.findings if not _waits(finding)]
 
     @property
-    def lines(self) -> list[str]:
-        """Each item with its readings, and in one line the items that have none."""
-        read = [
-            f"{finding.item}: {said}" if finding.item else said
-            for finding in self.findings
-            if (said := passing(finding))
-        ]
-        bare = [finding.item for finding in self.findings if finding.item and not passing(finding)]
-        return [*read, "; ".join(bare)] if bare else read
+    def facts(self) -> dict[str, tuple[int, Waiting]]:
+        """What they wait for, each fact once, with the number by which they refer to it."""
+        return {one.need.fact: (number, one) for number, one in enumerate(waiting(self.unrecorded), 1)}
+
+
+def _waits(finding: Finding) -> bool:
+    return finding.reason == "not_recorded" and not finding.ask
 
 
 def render(report: Report, job: Job, folder: Path | None) -> str:
@@ -91,16 +87,28 @@ def render(report: Report, job: Job, folder: Path | None) -> str:
             report=report,
             unchecked=words.explained("".join(words.cited(finding.citations) for finding in report.findings)),
             address=job.text(job.at("address")),
+            headline=next_step.headline(report),
+            answered=next_step.answered(report),
             groups=list(groups(report)),
-            topics=topics(report.passed),
+            passed=passed.rows(report.passed, job, placed),
+            facts=passed.facts(report.passed),
+            sections=passed.sections(report.passed),
             unstated=list(dict.fromkeys(name for finding in report.passed for name in words.unstated_in(finding))),
-            figures={finding.finding_id: figure for finding in report.findings if (figure := figures(finding, job))},
+            figures=_figures(report, job),
             cycle=cycle(job),
             photographs=placed,
             other_photographs=[picture for picture in pictures if picture.anchor not in beside],
             footer=file_name(report.job_id),
         )
     )
+
+
+def _figures(report: Report, job: Job) -> dict[str, Figure]:
+    """The picture of each finding that has one. Two findings of one picture have it once, what did not pass before the rest."""
+    ordered = sorted(report.findings, key=lambda finding: finding.outcome == PASS)
+    drawn = {finding.finding_id: figure for finding in ordered if (figure := figures(finding, job))}
+    once = {figure.description: name for name, figure in reversed(drawn.items())}
+    return {name: figure for name, figure in drawn.items() if once[figure.description] == name}
 
 
 def file_name(job_id: str) -> str:
@@ -126,19 +134,6 @@ def groups(report: Report) -> Iterator[Group]:
     return (part for part in parts if part.findings)
 
 
-def topics(found: Iterable[Finding]) -> dict[str, list[Passed]]:
-    """What passed by topic, each rule once with all of its items."""
-    by_rule: dict[str, list[Finding]] = {}
-    for finding in found:
-        by_rule.setdefault(finding.rule, []).append(finding)
-    by_topic: dict[str, list[Passed]] = {}
-    for findings in by_rule.values():
-        first = findings[0]
-        passed = Passed(first.title, words.cited(first.citations), findings)
-        by_topic.setdefault(first.topic.replace("_", " ").capitalize(), []).append(passed)
-    return by_topic
-
-
 def lines(finding: Finding) -> Iterator[Line]:
     """The comparisons that tell how far a reading is from its limit; of a failure, those that do not hold."""
     return map(_line, _told(finding))
@@ -158,12 +153,7 @@ def limits(finding: Finding) -> list[str]:
 
 
 def _line(working: Working) -> Line:
-    values, signs = working.values, [words.SIGNS.get(sign, sign) for sign in working.operators]
-    if len(values) == 3:  # a range: what was read stands in the middle
-        reading, limit = values[1], f"{values[0]} {signs[0]} … {signs[1]} {values[2]}"
-    else:
-        reading, limit = values[0], f"{signs[0]} {values[-1]}"
-    limit += words.from_layers(working.limits)
+    reading, limit = passed.reading(working._replace(uncertainty=""))
     return Line(reading, limit, working.holds, working.margin, how_uncertain(working))
 
 
@@ -175,19 +165,19 @@ def how_uncertain(working: Working) -> str:
     return "unknown, accuracy unstated" if working.note.startswith(UNSTATED) else ""
 
 
-def passing(finding: Finding) -> str:
-    """What a passing finding rests on: each reading, its limit, its margin and its uncertainty."""
-    said = []
-    for working in finding.workings:
-        if words.in_amounts(working):
-            unsure = working.uncertainty or ("accuracy unstated" if working.note.startswith(UNSTATED) else "")
-            said.append(", ".join(filter(None, (words.compared(working), f"margin {working.margin}", unsure))))
-    return "; ".join(dict.fromkeys(said))
-
-
 def comparison(working: Working) -> str:
     """The values of a comparison, or of a condition on one value."""
     return words.compared(working) if working.operators else ", ".join(working.values)
+
+
+def compared(finding: Finding) -> list[Working]:
+    """The comparisons of amounts that a passing finding rests on, each once; a condition on one fact is told by the fact."""
+    return list(dict.fromkeys(one for one in finding.workings if words.in_amounts(one)))
+
+
+def working(one: Working) -> str:
+    """How far a comparison that holds is from its limit; its values stand in the table."""
+    return f"margin {one.margin}" + (f", probability of conformity {one.probability}" if one.probability else "")
 
 
 def badge(finding: Finding) -> str:
@@ -210,13 +200,12 @@ SPOKEN = {
     "words": words,
     "deferral": DEFERRAL,
     "outcomes": OUTCOMES,
-    "most_listed": MOST_LISTED,
     "anchor": anchor,
     "badge": badge,
+    "compared": compared,
     "comparison": comparison,
     "limits": limits,
     "lines": lines,
     "notes": notes,
-    "passing": passing,
-    "waiting": waiting,
+    "working": working,
 }

@@ -25,9 +25,9 @@ DRAWN = {
 def figures(finding: Finding, job: Job) -> Figure | None:
     """The picture of a finding; None where its rule asks for none, or the job lacks what it would show."""
     draw = DRAWN.get(finding.picture)
-    return draw(finding, job, f"picture-{finding.finding_id}") if draw else None
+    return draw(finding, job, f"p{finding.finding_id[:8]}") if draw else None
 
 
 def cycle(job: Job) -> Figure | None:
     """The refrigerant cycle of a job; None where a reading is missing, in heating, or without elevation or barometer."""
-    return refrigerant_cycle.figure(job, f"picture-cycle-{digest(job.id)}")
+    return refrigerant_cycle.figure(job, f"c{digest(job.id)[:8]}")

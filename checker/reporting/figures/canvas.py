@@ -50,6 +50,9 @@ SETTINGS: Any = {
 }
 SVG, LINK = "http://www.w3.org/2000/svg", "{http://www.w3.org/1999/xlink}href"
 REFERENCE = re.compile(r"url\(#([^)]+)\)")
+PLACES = {"d", "x", "y", "width", "height", "transform", "points"}  # attributes that say where something is
+OF_TEXTS = {"font-family": "sans-serif", "font-size": f"{SIZE}px"}
+DECIMAL = re.compile(r"-?\d+\.\d+")
 NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 LONGEST, LINE = 40, 60  # characters of a name that somebody gave, and of any line in a picture
 
@@ -131,6 +134,7 @@ def finished(drawn: Sheet, name: str, title: str, description: str, *legend: str
     root = ElementTree.fromstring(kept.getvalue())
     _strip(root)
     _rename(root, name)
+    _shorten(root)
     _name(root, name, title, description)
     ElementTree.register_namespace("", SVG)
     return Figure(title, description, ElementTree.tostring(root, encoding="unicode"), " ".join(filter(None, legend)))
@@ -201,22 +205,56 @@ def _strip(root: ElementTree.Element) -> None:
 
 def _rename(root: ElementTree.Element, name: str) -> None:
     """Ids begin with the picture's name; those that nothing refers to go, and those that say what a mark is become classes."""
-    used: set[str] = set()
+    used: list[str] = []
     for element in root.iter():
         if LINK in element.attrib:
             element.set("href", element.attrib.pop(LINK))
-        used |= {element.get("href", "").removeprefix("#")}
-        used |= {found for value in element.attrib.values() for found in REFERENCE.findall(value)}
+        used += [element.get("href", "").removeprefix("#")]
+        used += [found for value in element.attrib.values() for found in REFERENCE.findall(value)]
+    short = {own: f"{name}-{number}" for number, own in enumerate(dict.fromkeys(filter(None, used)))}
     for element in root.iter():
         own = element.attrib.pop("id", "")
         if own and CLASSES.issuperset(own.split()):
             element.set("class", own)
-        if own in used and own:
-            element.set("id", f"{name}-{own}")
+        if own in short:
+            element.set("id", short[own])
         if "href" in element.attrib:
-            element.set("href", f"#{name}-{element.attrib['href'].removeprefix('#')}")
+            element.set("href", f"#{short[element.attrib['href'].removeprefix('#')]}")
         for key, value in element.attrib.items():
-            element.set(key, REFERENCE.sub(rf"url(#{name}-\1)", value))
+            element.set(key, REFERENCE.sub(lambda found: f"url(#{short[found[1]]})", value))
+
+
+def _shorten(root: ElementTree.Element) -> None:
+    """Places are told to a tenth of a point, what most texts have stands once, and no element or space is there for nothing.
+
+    A page holds many pictures.
+    """
+    _unwrap(root)
+    root.attrib.update(OF_TEXTS)
+    for element in root.iter():
+        if element is not root:
+            for key in [key for key, value in OF_TEXTS.items() if element.get(key) == value]:
+                element.attrib.pop(key)
+        if element.get("transform", "").startswith("rotate(-0 "):
+            element.attrib.pop("transform")
+        if element.tag != f"{{{SVG}}}text":
+            element.text = (element.text or "").strip() or None
+        element.tail = None
+        for key in PLACES & set(element.attrib):
+            rounded = DECIMAL.sub(lambda found: f"{float(found[0]):.1f}".removesuffix(".0"), element.attrib[key])
+            element.set(key, " ".join(rounded.split()))
+
+
+def _unwrap(parent: ElementTree.Element) -> None:
+    """Takes out groups that say nothing of what is in them."""
+    for child in parent:
+        _unwrap(child)
+    plain_ones = [child for child in parent if child.tag == f"{{{SVG}}}g" and not child.attrib]
+    for child in plain_ones:
+        at = list(parent).index(child)
+        parent.remove(child)
+        for number, inner in enumerate(child):
+            parent.insert(at + number, inner)
 
 
 def _name(root: ElementTree.Element, name: str, title: str, description: str) -> None:
