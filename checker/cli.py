@@ -10,7 +10,7 @@ from checker.commands.lazy_group import LazyGroup
 # word of Python's own takes a _ after it there.
 MOMENTS = {
     "Before the visit": ("prep", "import"),
-    "At the house": ("start", "interview", "sheet", "compute"),
+    "At the house": ("interview", "sheet", "compute"),
     "Before the inspector": ("check", "explain"),
     "After": ("packet", "jobs"),
     "For those who keep rules": ("rules",),
@@ -30,6 +30,6 @@ def main() -> None:
 
     A self-check: the authority having jurisdiction decides.
 
-    First time here? 'changeout start' asks a dozen questions and checks your job. Bash completes commands after:
+    First time here? 'changeout interview' asks what it needs and checks as you go. Bash completes commands after:
     eval "$(_CHANGEOUT_COMPLETE=bash_source changeout)"
     """

@@ -140,51 +140,6 @@ def test_cases_run_from_the_command_line() -> None:
     assert re.search(r"^\d\d cases, 0 of them not as stated\.$", run.stdout, re.MULTILINE)
 
 
-# The short start: what a contractor types, one answer a line, no JSON.
-ANSWERS = ["xx-alder", "2026-10-05", "1", "1", "attic", "18", "30", "3", "40 breaker", "no", "R-454B", "4"]
-
-
-def test_a_short_start_answers_the_breaker_and_the_float(tmp_path: Path) -> None:
-    assert len(ANSWERS) <= 12
-    run = changeout(*on_day("start", "job.json"), stdin="\n".join(ANSWERS) + "\n", cwd=tmp_path)
-    assert 1 == run.returncode, run.stdout + run.stderr
-    job = json.loads((tmp_path / "job.json").read_text())
-    assert "40 A" == job["circuits"][0]["devices"][0]["rating"]
-    fixes = run.stdout.split("Fix first")[1].split("Don't start it")[0]
-    assert "40 A" in fixes, "the breaker is answered"
-    assert "overflow" in fixes.lower(), "the float switch is answered"
-
-
-def test_a_start_takes_a_mistyped_answer_again_and_skips_an_empty_one(tmp_path: Path) -> None:
-    answers = ["", "next week", "2026-10-05", "9", "1", *[""] * 9]
-    run = changeout(*on_day("start", "job.json"), stdin="\n".join(answers) + "\n", cwd=tmp_path)
-    assert "is not a date" in run.stdout
-    assert "Answer with a number from 1 to" in run.stdout
-    job = json.loads((tmp_path / "job.json").read_text())
-    assert {"job_id", "schema_version", "dates", "scope"} == set(job)
-
-
-def test_a_start_overwrites_nothing(tmp_path: Path) -> None:
-    (tmp_path / "job.json").write_text("mine")
-    assert 2 == changeout("start", "job.json", cwd=tmp_path).returncode
-    assert "mine" == (tmp_path / "job.json").read_text()
-
-
-def test_a_start_that_is_broken_off_keeps_what_was_answered(tmp_path: Path) -> None:
-    run = changeout("start", "job.json", stdin="xx-alder\n2026-10-05\n", cwd=tmp_path)
-    assert 2 == run.returncode
-    assert "What was answered is in job.json" in run.stdout
-    assert "xx-alder" == json.loads((tmp_path / "job.json").read_text())["site"]["jurisdiction"]
-
-
-def test_a_start_takes_a_word_of_the_choice_and_a_refrigerant_without_its_hyphen(tmp_path: Path) -> None:
-    answers = ["", "", "split heat pump", *[""] * 7, "R454B", ""]
-    changeout(*on_day("start", "job.json"), stdin="\n".join(answers) + "\n", cwd=tmp_path)
-    job = json.loads((tmp_path / "job.json").read_text())
-    assert "split_heat_pump" == job["scope"]["system"]
-    assert "R-454B" == job["outdoor_unit"]["nameplate"]["refrigerant"]
-
-
 def test_a_written_file_can_be_read_by_those_who_may_read_the_folder(tmp_path: Path) -> None:
     new, old = tmp_path / "new.txt", tmp_path / "old.txt"
     old.write_text("before")
@@ -208,7 +163,7 @@ def test_a_mistyped_command_is_told_with_the_one_that_was_likely_meant(typed: li
 
 def test_alone_it_says_what_to_do_first() -> None:
     run = changeout()
-    assert "'changeout start' asks a dozen questions" in " ".join((run.stdout + run.stderr).split())
+    assert "'changeout interview' asks what it needs" in " ".join((run.stdout + run.stderr).split())
 
 
 def test_it_runs_as_a_module_too() -> None:

@@ -340,7 +340,7 @@ def test_back_goes_across_a_list(shipped: Checker) -> None:
     after = talk.now.text
     while not asked(talk).paths[0].startswith("circuits.1."):
         talk.skip()
-    talk.answer("furnace" if asked(talk).choices else "unknown: not seen")
+    talk.answer("main" if asked(talk).a_list else "unknown: not seen")
     while talk.now.text != before:
         assert talk.back()
         assert talk.now.text in (before, after)
@@ -360,21 +360,75 @@ def test_a_skipped_fact_is_not_asked_again(shipped: Checker) -> None:
     talk, seen = about(shipped, ALDER), set()
     while question := talk.question:
         assert not seen & {*question.paths}
-        seen |= {*question.paths} if question not in talk.opening else set()
+        seen |= {*question.paths} if not question.opens else set()
         talk.skip()
     assert len(seen) > 50
     assert talk.where is None
     assert talk.now.text == json.dumps({"job_id": "test", "schema_version": 1, **ALDER})
 
 
-def test_place_and_date_come_first_and_are_not_asked_when_recorded(shipped: Checker) -> None:
+@pytest.mark.parametrize(("name", "outcome"), [("01-clean", PASS), ("02-oversized-breaker", FAIL)])
+def test_the_first_real_verdict_comes_after_at_most_12_answers(shipped: Checker, name: str, outcome: str) -> None:
+    """From a blank file, answered as recorded: is the breaker right for the nameplate?"""
+    full, talk = recorded(name), of_text(shipped, new_job("told"))
+    for _ in range(12):
+        answer = reply(asked(talk), full)
+        _ = talk.answer(answer) if answer else talk.skip()
+    judged = {f.rule: f.outcome for f in talk.now.report.findings if f.item.startswith(full["circuits"][0]["key"])}
+    assert judged["overcurrent-within-nameplate"] == outcome
+
+
+def test_what_is_recorded_is_not_asked_at_the_opening(shipped: Checker) -> None:
+    first = [asked(about(shipped, facts)).paths for facts in ({}, {"scope": {"system": "split_air_conditioner"}})]
+    assert first[0] == ("scope.system",)
+    assert "scope.outdoor_unit" in first[1]
+
+
+@pytest.mark.parametrize(
+    ("answer", "recorded_"),
+    [
+        ("applied 2026-08-26", {"dates.permit_applied": "2026-08-26"}),
+        ("Issued on 2026-08-28", {"permit.obtained": True, "dates.permit_issued": "2026-08-28"}),
+        (
+            "applied 2026-08-26, issued 2026-08-28",
+            {"dates.permit_applied": "2026-08-26", "permit.obtained": True, "dates.permit_issued": "2026-08-28"},
+        ),
+        ("none", {"permit.obtained": False, "dates.permit_applied": {"not_known": "there is no permit"}}),
+        ("not asked yet", {"dates.permit_applied": {"not_known": "the permit is not asked for yet"}}),
+    ],
+)
+def test_the_permit_is_told_in_one_line(shipped: Checker, answer: str, recorded_: dict[str, Any]) -> None:
     talk = about(shipped, {})
-    first = [asked(talk).paths]
-    talk.answer("xx-alder")
-    first.append(asked(talk).paths)
-    assert first == [("site.jurisdiction",), ("dates.permit_applied",)]
-    again = about(shipped, ALDER)
-    assert asked(again).paths == ("scope.system",)
+    while "permit.obtained" not in asked(talk).paths:
+        talk.skip()
+    talk.answer(answer)
+    assert {path: at_path(talk.now.job.data, path) for path in recorded_} == recorded_
+    assert set(talk.now.job.data) <= {"job_id", "schema_version", "permit", "dates"}
+
+
+@pytest.mark.parametrize("answer", ["applied", "applied soon", "2026-08-26", "yes", "unknown", "issued, applied"])
+def test_a_permit_that_cannot_be_read_keeps_its_place(shipped: Checker, answer: str) -> None:
+    talk = about(shipped, {})
+    while "permit.obtained" not in asked(talk).paths:
+        talk.skip()
+    before = talk.now
+    with pytest.raises(NotAnAnswer):
+        talk.answer(answer)
+    assert talk.now is before
+
+
+def test_the_breaker_is_that_of_the_circuit_that_feeds_the_outdoor_unit(shipped: Checker) -> None:
+    """Whatever place it has in the list; a name that says what the circuit feeds is understood, another is asked about."""
+    talk = about(shipped, {**ALDER, "scope": {"system": "split_air_conditioner", "outdoor_unit": True}})
+    while asked(talk).paths != ("circuits",):
+        talk.skip()
+    talk.answer("furnace, condenser, spare")
+    assert talk.now.job.data["circuits"] == [
+        {"key": "furnace", "serves": "furnace"},
+        {"key": "condenser", "serves": "outdoor_unit"},
+        {"key": "spare"},
+    ]
+    assert asked(talk).paths == ("circuits.1.nameplate.minimum_circuit_ampacity",)
 
 
 def test_something_else_leaves_each_part_to_be_asked(shipped: Checker) -> None:
@@ -451,7 +505,10 @@ def test_why_names_the_limit_of_a_reading(shipped: Checker) -> None:
 
 
 def test_a_place_that_no_ruleset_covers_is_said_at_once(shipped: Checker) -> None:
-    settled = about(shipped, {}).answer("Nowhere County")
+    talk = about(shipped, {})
+    while asked(talk).paths != ("site.jurisdiction",):
+        talk.skip()
+    settled = talk.answer("Nowhere County")
     assert any("No ruleset covers 'Nowhere County'" in note for note in settled.notes)
 
 
@@ -536,7 +593,7 @@ def test_names_of_a_list_are_told_apart(shipped: Checker) -> None:
         with pytest.raises(NotAnAnswer):
             talk.answer(answer)
     talk.answer("condenser, furnace,")
-    assert talk.now.job.data["circuits"] == [{"key": "condenser"}, {"key": "furnace"}]
+    assert [circuit["key"] for circuit in talk.now.job.data["circuits"]] == ["condenser", "furnace"]
     assert talk.now.job.lists["circuits"] == ("condenser", "furnace")
 
 

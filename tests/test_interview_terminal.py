@@ -26,16 +26,21 @@ COMMAND = [
 DAY = ["--on", "2026-11-25"]
 ESCAPES = re.compile(r"\x1b\[[0-9;]*m")
 OPENING = [
-    ("Where is the job?", "xx-alder"),
-    ("permit be applied for", "2026-10-05"),
     ("What is put in?", "1"),
     ("What is replaced?", "outdoor unit and indoor coil"),
+    ("one-family house", "1"),
+    ("Where is the job?", "xx-alder"),
+    ("The permit:", "applied 2026-10-05"),
+    ("Which branch circuits feed the equipment?", "outdoor unit, furnace"),
+    ("MCA (A)?", "18"),
+    ("What does the nameplate call the breaker or fuse", "3"),
+    ("max fuse or breaker (A)?", "30"),
+    ("outdoor unit: Which breakers and fuses protect this circuit", "panel"),
+    ("The first breaker or fuse of that circuit", "40 breaker"),
     ("Where is the indoor unit?", "attic"),
-    ("share a vent or chimney", "n"),
     ("Refrigerant on the new nameplate?", "R454B"),
     ("condensate overflow?", "nothing"),
-    ("single-phase or three-phase", "1"),
-    ("one-family house", "1"),
+    ("share a vent or chimney", "n"),
 ]
 
 
@@ -101,19 +106,17 @@ def nearly_done(folder: Path) -> dict[str, Any]:
 def test_a_first_conversation_from_an_empty_folder_to_a_written_job(tmp_path: Path) -> None:
     talk = Session(tmp_path)
     talk.answer(*OPENING)
-    while "Which branch circuits feed the equipment?" not in talk.shown():
-        talk.type("")
-    talk.type("condenser, furnace")
-    while "condenser: What does this circuit feed?" not in talk.shown():
-        talk.type("")
-    talk.type("1")
     talk.shown()
     talk.type("stop")
     said, code = talk.end()
     assert code == 0
     assert "What was answered is in job.json" in said
     job = job_in(tmp_path)
-    assert job["circuits"] == [{"key": "condenser", "serves": "outdoor_unit"}, {"key": "furnace"}]
+    assert [(one["key"], one["serves"]) for one in job["circuits"]] == [
+        ("outdoor unit", "outdoor_unit"),
+        ("furnace", "furnace"),
+    ]
+    assert job["circuits"][0]["devices"] == [{"key": "panel", "rating": "40 A", "kind": "breaker", "place": "panel"}]
     assert job["scope"]["indoor_coil"] is True
     assert job["condensate"]["overflow_drain"] == {"fitted": False}
     assert [file.name for file in tmp_path.iterdir()] == ["job.json"]
@@ -229,14 +232,14 @@ def interview(folder: Path, *words: str, stdin: str = "") -> Run:
 
 
 def test_the_end_of_input_keeps_what_was_answered(tmp_path: Path) -> None:
-    run = interview(tmp_path, "here.json", stdin="xx-alder\n2026-10-05\n")
+    run = interview(tmp_path, "here.json", stdin="1\n\n\nxx-alder\n")
     assert run.returncode == 130
     assert "What was answered is in here.json" in run.stdout
     assert job_in(tmp_path, "here.json")["site"] == {"jurisdiction": "xx-alder"}
 
 
 def test_a_wrong_kind_of_system_can_be_taken_back(tmp_path: Path) -> None:
-    run = interview(tmp_path, stdin="xx-alder\n2026-10-05\npackage unit\nback\n1\n")
+    run = interview(tmp_path, stdin="package unit\n\n\nxx-alder\nback\nback\nback\nback\n1\n")
     said = " ".join(run.stdout.split())
     assert "Not judged: " in said
     assert "The dates and limits of a package unit are others." in said
@@ -248,11 +251,11 @@ def test_a_wrong_kind_of_system_can_be_taken_back(tmp_path: Path) -> None:
 
 def test_a_file_changed_meanwhile_is_not_overwritten(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Somebody else writes the file while the third question waits for its answer."""
-    answers = iter(["xx-alder", "2026-10-05", "1"])
+    answers = iter(["1", "1", "2"])
 
     def typed() -> str:
         answer = next(answers)
-        if answer == "1":
+        if answer == "2":
             (tmp_path / "job.json").write_text("mine")
         return answer
 
@@ -265,7 +268,7 @@ def test_a_file_changed_meanwhile_is_not_overwritten(tmp_path: Path, monkeypatch
 
 def test_answers_that_look_like_commands_of_a_computer_stay_text(tmp_path: Path) -> None:
     answer = "$(touch gone); __import__('os').system('touch gone') {0} %s \"; DROP"
-    run = interview(tmp_path, stdin=f"{answer}\nstop\n")
+    run = interview(tmp_path, stdin=f"\n\n\n{answer}\nstop\n")
     assert run.returncode == 0, run.stderr
     assert job_in(tmp_path)["site"]["jurisdiction"] == answer
     assert [file.name for file in tmp_path.iterdir()] == ["job.json"]
@@ -311,7 +314,7 @@ def test_a_job_that_cannot_be_written_is_said_and_ends_with_2(tmp_path: Path, mo
 
     monkeypatch.setattr("checker.commands.partial_file.os.replace", full)
     (tmp_path / "job.json").write_text('{"job_id": "a", "schema_version": 1}')
-    run = CliRunner().invoke(main, ["interview", str(tmp_path / "job.json"), *DAY], input="xx-alder\n")
+    run = CliRunner().invoke(main, ["interview", str(tmp_path / "job.json"), *DAY], input="1\n")
     assert run.exit_code == 2
     assert "cannot be written: No space left on device" in run.output
     assert (tmp_path / "job.json").read_text() == '{"job_id": "a", "schema_version": 1}'

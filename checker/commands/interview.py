@@ -14,10 +14,10 @@ from typing import TYPE_CHECKING
 import click
 
 from checker.commands import options
+from checker.commands.asking import show, typed
 from checker.commands.errors import stop, stopping
 from checker.commands.inputs import Inputs
 from checker.commands.output import paint, width, write
-from checker.commands.start import show, typed
 from checker.problems.problem import refused
 
 if TYPE_CHECKING:

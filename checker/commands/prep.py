@@ -53,7 +53,7 @@ def _asked(checker: Checker) -> Job:
     Raises:
         ProblemsFound: The answers make no job.
     """
-    from checker.commands.start import answer_to
+    from checker.commands.asking import answer_to
     from checker.fieldwork import short_start
     from checker.problems import json_out
     from checker.reading.files import read_text

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn, TypeVar
 
 import click
 
+from checker.commands.asking import show, typed
 from checker.commands.errors import stopping
-from checker.commands.start import show, typed
 from checker.problems.problem import refused
 
 if TYPE_CHECKING:

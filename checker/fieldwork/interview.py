@@ -101,7 +101,7 @@ class Interview:
             ProblemsFound: The job, or a ruleset it needs, cannot be used as it is.
         """
         self.checker, self.on, self.load = checker, on, load
-        self.opening = opening(checker)
+        self.places = tuple(sorted(place for r in checker.library.rulesets.values() for place in r.header.covers))
         self.order = Order(checker.vocabulary)
         self.positions = [self._position(document.text, load(document))]
         self.headed = ""  # the fact that the question leads to: itself, or the reading that it has to come before
@@ -170,7 +170,7 @@ class Interview:
         question = self.question
         assert question is not None, "there is no question left"
         now, told = self.now, said(question, clean(answer))
-        over = now.passed_over | ({question.text} if question in self.opening else frozenset())
+        over = now.passed_over | ({question.text} if question.opens else frozenset())
         left_open = {path for path in question.paths if question.lines and path not in told}
         after = self._with(self._not_moot(question, told))._replace(passed_over=over | left_open)
         self._move(after, question)
@@ -234,7 +234,7 @@ class Interview:
         self.headed = ""
         if self.now.report.nothing_judged:
             return None
-        for question in self.opening:
+        for question in short_start.of_job(self.now.job, self.places):
             if self._opens(question):
                 return question
         among, vocabulary = self.open_now(), self.checker.vocabulary
@@ -267,13 +267,6 @@ class Interview:
         return question.decides or any(path in self.now.needed for path in question.paths)
 
 
-def opening(checker: Checker) -> list[Question]:
-    """The questions of a short start, save those about items of lists: those are named here before they are asked about."""
-    places = tuple(sorted(place for r in checker.library.rulesets.values() for place in r.header.covers))
-    lists = tuple(f"{name}." for name in checker.vocabulary.lists)
-    return [q for q in short_start.questions(checker.vocabulary, places) if not q.paths[0].startswith((*lists, "?"))]
-
-
 def new_job(name: str) -> str:
     """The text of a job in which nothing is answered."""
     return as_text({"job_id": name, "schema_version": 1})
@@ -296,7 +289,8 @@ def said(question: Question, answer: str) -> Facts:
     if unknown_why(answer) and not question.a_list:
         return {path: {"not_known": answer} for path in question.paths}
     listed = answer.lower() in {choice.lower() for choice in question.choices}
-    plain_none = answer.lower() == "none" and (question.a_list or question.lines)
+    in_words = question.a_list or len(question.paths) > 1  # there none is a word of its own, or refused with an example
+    plain_none = answer.lower() == "none" and in_words
     if without is None or listed or plain_none:
         return question.facts(chosen(question, answer))
     word, why = without[1].lower(), (without[2] or "").strip()

@@ -31,7 +31,8 @@ class Question(NamedTuple):
 
     `paths` are all facts that some answer records; `decides` tells that it decides which rules hold at all,
     `may_be_none` that its fact can be known to be none, `a_list` that it asks for the items of a list. `said` are other
-    words for the choices, each with those that it may mean; `lines` are what a tick list asks about, one of each path.
+    words for the choices, each with those that it may mean; `lines` are what a tick list asks about, one of each path;
+    `opens` marks a question that the job begins with.
     """
 
     text: str
@@ -43,6 +44,7 @@ class Question(NamedTuple):
     a_list: bool = False
     said: Meanings = MappingProxyType({})
     lines: tuple[str, ...] = ()
+    opens: bool = False
 
 
 class NotAnAnswer(ValueError):
@@ -207,8 +209,10 @@ def _read_on(leaf: Leaf, written: str, instrument: str) -> Facts:
 def _of_list(vocabulary: Vocabulary, entry: ListOf, path: str, before: str) -> Question:
     leaves = [leaf for leaf in vocabulary.leaves.values() if leaf.path.startswith(f"{entry.path}.")]
     parts = " and ".join(f"{low(leaf.title)}{shown_unit(leaf)}" for leaf in leaves)
+    says = vocabulary.leaves.get(f"{entry.path}.{entry.key_says}")
+    such_as = f", such as {', '.join(list(words_of(says))[:2])}" if says else ""
     how = (
-        "Give each a short name, with commas between; or none."
+        f"Give each a short name, with commas between{such_as}; or none."
         if entry.keyed
         else f"Of each reading, {parts}, with commas between the readings, such as {EXAMPLE}; or none."
     )
@@ -219,19 +223,27 @@ def _of_list(vocabulary: Vocabulary, entry: ListOf, path: str, before: str) -> Q
         if len(leaves) == 1 and not entry.keyed and THOUSANDS.search(answer):
             raise NotAnAnswer("Write the numbers without a comma inside them, such as: 1105, 1140, 1120.")
         items = [part.strip() for part in answer.split(",") if part.strip()]
-        return {path: _named(items) if entry.keyed else [_reading(leaves, item) for item in items]}
+        return {path: _named(items, says) if entry.keyed else [_reading(leaves, item) for item in items]}
 
     return Question(f"{before}{entry.ask or entry.title} {how}", (), (path,), facts, a_list=True)
 
 
-def _named(names: list[str]) -> list[Facts]:
+def _named(names: list[str], says: Leaf | None) -> list[Facts]:
+    """The items of a keyed list. A name that is a value of the fact `says` says that fact too."""
     if len(set(names)) < len(names):
         raise NotAnAnswer("Give each a name of its own.")
     if any(_no_name(name) for name in names):
         raise NotAnAnswer("Write none where there are none, or leave it empty to skip it.")
     if not names or any("/" in name for name in names):
         raise NotAnAnswer("Write short names with commas between them, without a '/'.")
-    return [{"key": name} for name in names]
+    return [{"key": name, **_said_by(name, says)} for name in names]
+
+
+def _said_by(name: str, says: Leaf | None) -> Facts:
+    try:
+        return {typed_input.name_of(says.path): value_of(says, name)} if says else {}
+    except NotAnAnswer:  # a name of the contractor's own
+        return {}
 
 
 def _no_name(text: str) -> bool:

@@ -55,7 +55,7 @@ def _named(commands: Mapping[str, Any]) -> Iterator[tuple[tuple[str | int, ...],
         yield from (((kind, n), path) for n, path in enumerate(commands.get(kind, ())))
     for index, asked in enumerate(commands.get("start", ())):
         yield from ((("start", index, "facts", n), path) for n, path in enumerate(asked.get("facts", ())))
-        for kind in ("choices", "says"):
+        for kind in ("choices", "parts", "says"):
             said = asked.get(kind, {})
             yield from ((("start", index, kind, word, path, "="), path) for word in said for path in said[word])
     for index, record in enumerate(commands.get("records", ())):

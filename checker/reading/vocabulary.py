@@ -94,13 +94,16 @@ class Leaf(NamedTuple):
 
 
 class ListOf(NamedTuple):
-    """A list: keyed lists can be gone through by a rule, readings only be taken together; `boxes` are the rows on paper."""
+    """A list: keyed lists can be gone through by a rule, readings only be taken together; `boxes` are the rows on paper.
+
+    `key_says` is the fact of an item that its name says too, where the name is one of that fact's values."""
 
     path: str
     title: str
     ask: str
     keyed: bool
     boxes: int
+    key_says: str = ""
 
 
 Item = Leaf | ListOf | str  # a text is the path of a place under which anything may stand
@@ -350,7 +353,8 @@ def _walk(node: Schema, root: Schema, path: str, stages: Mapping[str, int], word
         target = root["$defs"][node["$ref"].rsplit("/", 1)[-1]]
         node = {**target, **{key: value for key, value in node.items() if key != "$ref"}}
     if node.get("type") == "array":
-        yield ListOf(path, node.get("title", path), node.get("ask", ""), bool(node.get("keyed")), node.get("boxes", 0))
+        title, ask, keyed = node.get("title", path), node.get("ask", ""), bool(node.get("keyed"))
+        yield ListOf(path, title, ask, keyed, node.get("boxes", 0), node.get("key_says", ""))
         yield from _walk(node["items"], root, path, stages, word_of)
         return
     if node.get("type") == "object" and node.get("additionalProperties") is not False:

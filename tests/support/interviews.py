@@ -48,6 +48,8 @@ def reply(question: Question, full: dict[str, Any]) -> str:
     """The recorded value as a person types it; nothing where the job says nothing of it."""
     if question.lines:
         return ticked([at_path(full, path) for path in question.paths])
+    if len(question.paths) > 1 and not question.choices:
+        return in_one_line(question.paths, full)
     if len(question.paths) > 1:
         fits = [
             choice
@@ -56,6 +58,17 @@ def reply(question: Question, full: dict[str, Any]) -> str:
         ]
         return fits[0] if fits else question.choices[-1]
     return typed(at_path(full, question.paths[0]), bool(question.choices))
+
+
+def in_one_line(paths: tuple[str, ...], full: dict[str, Any]) -> str:
+    """What is typed where several facts go on one line: the days of the permit, or an amount and a word."""
+    said = {path.rpartition(".")[2]: at_path(full, path) for path in paths}
+    if "permit_applied" in said:
+        days = ((word, said[f"permit_{word}"]) for word in ("applied", "issued"))
+        return ", ".join(f"{word} {day}" for word, day in days if isinstance(day, str))
+    if "maximum_breaker" in said:
+        return typed(said["maximum_breaker"])
+    return f"{typed(said['rating'])} {typed(said['kind'])}" if "rating" in said and said["kind"] else ""
 
 
 def ticked(values: list[Any]) -> str:

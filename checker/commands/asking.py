@@ -1,59 +1,17 @@
-"""`changeout start`."""
+"""One question on the terminal: how it is shown, and the line that is typed."""
 
 from __future__ import annotations
 
-import sys
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from checker.commands import options
-from checker.commands.errors import stop
-from checker.commands.inputs import Inputs
-from checker.commands.output import paint, width, write
-from checker.problems import json_out
+from checker.commands.output import width
 
 if TYPE_CHECKING:
     from checker.fieldwork.prompts import Question
 
 MOST_LINES = 20  # more choices than this stand side by side
-
-
-@options.command()
-@click.argument("file", default="job.json", type=click.Path(dir_okay=False, path_type=Path))
-@options.with_inputs(inherited=False)
-def start(file: Path, given: Inputs) -> None:
-    """Ask a dozen questions, write the job and check it.
-
-    FILE is job.json where none is named. Press Enter to skip a question.
-    """
-
-    from checker.fieldwork import short_start as starting
-    from checker.reading.files import read_file
-    from checker.reporting import screen
-
-    if file.exists():
-        stop(file, "There is such a file already.", "Name another one.")
-    checker = given.checker
-    places = tuple(sorted(place for r in checker.library.rulesets.values() for place in r.header.covers))
-    facts: dict[str, Any] = {}
-    stopped = False
-    try:
-        for number, question in enumerate(starting.questions(checker.vocabulary, places), 1):
-            facts |= answer_to(number, question)
-    except click.Abort:
-        stopped = True
-    write(
-        json_out.document(starting.job_of(checker.vocabulary, file.stem, starting.settled(checker.vocabulary, facts))),
-        file,
-    )
-    click.echo(f"\nStopped. What was answered is in {file}." if stopped else f"\nWritten to {file}.\n")
-    if stopped:
-        sys.exit(2)
-    report = checker.check(read_file(file), given.day)
-    write(screen.render(report, width(), paint(None)), None)
-    sys.exit(report.exit_code(strict=False))
 
 
 def answer_to(number: int, question: Question) -> dict[str, Any]:
