@@ -161,7 +161,7 @@ def test_ctrl_c_in_the_middle_and_gone_on_with_to_the_end(tmp_path: Path) -> Non
         ("valved off", "y"),
         ("Core is done: nothing failed. About 3 more would answer the rest; go on or stop here?", "go on"),
         ("only for servicing existing equipment", "n"),
-        ("cleared without cutting", "y"),
+        ("cleanout?", "y"),
         ("Was any refrigerant vented?", "only unavoidable traces"),
     )
     assert "That was the last question" in again.shown()
