@@ -127,10 +127,12 @@ class Interview:
 
     @property
     def first_stage(self) -> int:
-        """The first stage that something belongs to which is asked at the station of the next question."""
+        """The first stage that something belongs to which is asked at the station of the next question, of those at which
+        the work goes on: plates and papers, read at any time, end no stage."""
         where, among = self.where, self.open_now()
         stages = [self.order.stage(one, among) for one in among.paths if where and self._at(one, where, among)]
-        return min(stages, default=0)
+        leaving = len(self.checker.vocabulary.stages) - 2
+        return min([leaving, *stages]) if stages else 0
 
     def _at(self, path: str, where: Where, among: Open) -> bool:
         return self.order.station(path).heading == where.heading and among.core(path) == where.core
