@@ -44,6 +44,7 @@ PLAIN = {
         "back changed clear draft else empty entries entry fill filled finish input tried listed places reading stopped went"
     ),
     "what is told of places on a page, and headings of documents of rules": "behind near other stage",
+    "units and keepers of rulesets, as a release names them": "manufacturer percent",
     "words of SARIF and of the kinds of data in a page": "application external",
 }
 
@@ -223,7 +224,11 @@ def test_a_command_runs_and_says_no_word_of_air_conditioners(told: dict[str, Tol
 
 @pytest.mark.parametrize("name", ALL)
 def test_a_command_writes_no_word_of_air_conditioners(told: dict[str, Told], name: str) -> None:
-    found = {file: shown(text) & FOREIGN for file, text in told[name].files.items()}
+    """A release holds a program, whose form has words of its own."""
+    form = {"releases": words(JOB_SCHEMA.with_name("program.schema.json").read_text(encoding="utf-8"))}
+    found = {
+        file: shown(text) & FOREIGN - form.get(Path(file).parent.name, set()) for file, text in told[name].files.items()
+    }
     assert {} == {file: leaked for file, leaked in found.items() if leaked}
 
 

@@ -3,7 +3,7 @@
     profile = "crew.json"
     equipment = ["sheets"]        # folders of manufacturers' sheets
     rules = ["our-rules"]         # folders of more rulesets
-    ruleset = ["millrace-group"]  # rulesets to use besides those of the place
+    ruleset = ["our-group"]  # rulesets to use besides those of the place
     place = "xx-alder"            # for jobs that name none
 
 File names are those seen from the folder of `changeout.toml`. An option on the line wins over what stands here.

@@ -55,7 +55,7 @@ def program_of(
         ),
         calendar=tuple(_adoptions(place)),
         dates={name: days.that_count[name] for name in rules},
-        units=tuple(_units()),
+        units=tuple(_units(_kinds(vocabulary, each, called))),
         facts={path: _domain(leaf) for path, leaf in vocabulary.leaves.items()},
         lists={path: entry.keyed for path, entry in vocabulary.lists.items()},
         ranges=dict(ranges),
@@ -115,6 +115,18 @@ def _domain(leaf: Leaf) -> Domain:
     )  # fmt: skip
 
 
-def _units() -> Iterator[UnitUsed]:
+def _kinds(
+    vocabulary: Vocabulary, rules: Mapping[str, Iterable[Bound]], called: Mapping[str, FunctionUsed]
+) -> set[str]:
+    """The kinds of amounts that facts, rules and functions deal with, and those of their differences."""
+    found = {leaf.kind for leaf in vocabulary.leaves.values()}
+    bound = {id(rule): rule for several in rules.values() for _, rule in several if rule}
+    found.update(getattr(node, "kind", "") for rule in bound.values() for node in walk(rule))
+    found.update(kind for one in called.values() for kind in (one.result, *(kind for _, kind, _ in one.arguments)))
+    return found | {units.DIFFERENCE_OF[kind] for kind in found if kind in units.DIFFERENCE_OF}
+
+
+def _units(kinds: set[str]) -> Iterator[UnitUsed]:
     for unit in units.all_units().values():
-        yield UnitUsed(unit.kind, unit.name, units.shown(unit.name), *units.scale_and_offset(unit))
+        if unit.kind in kinds:
+            yield UnitUsed(unit.kind, unit.name, units.shown(unit.name), *units.scale_and_offset(unit))

@@ -32,7 +32,7 @@ class PartWanted(NamedTuple):
 
     @property
     def said(self) -> str:
-        """It in one line: `Breaker, 25 A to 35 A, listed for the panel`."""
+        """It in one line: `Rope, 20 ft to 25 ft, of hemp`."""
         words = ", ".join(filter(None, (self.title, self.size, self._ends(), self.note)))
         return f"{words} (if {self.doubt})" if self.doubt else words
 

@@ -14,7 +14,7 @@ from checker.rulesets.layering import Chain
 from checker.trade.sums import total
 
 GIVEN_FOR = "accuracy_{}"  # a ruleset's limit for a kind of reading: accuracy_pipe_temperature
-SHARE_FOR = "accuracy_{}_of_reading"  # or as a share of what is read: accuracy_vacuum_of_reading
+SHARE_FOR = "accuracy_{}_of_reading"  # or as a share of what is read
 
 
 def of(job: Job, chain: Chain) -> AccuracyOf:

@@ -100,7 +100,7 @@ class Rule(Shape):
     )
     failed: Words = Field(
         "",
-        description="What is wrong where it fails, in about 70 characters: 'Breaker too big: {reading}, max {limit}'; or a list: "
+        description="What is wrong where it fails, in about 70 characters: 'Too long: {reading}, max {limit}'; or a list: "
         "the first that the facts allow.",
     )
     on_fail: str = Field("", description="What is said when it fails; values between braces.")
