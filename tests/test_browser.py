@@ -49,9 +49,9 @@ def test_a_picture_without_words_for_it_is_seen(tmp_path: Path) -> None:
         assert ["image-alt"] == [fault.split(":")[0] for fault in faults(page)]
 
 
-def test_only_the_pages_of_rules_have_a_style_of_their_own_for_a_width() -> None:
-    """So that every other page has the same faults at each width, if any: `faults_at` asks for the most of them once."""
+def test_only_sheets_have_no_style_of_their_own_for_a_width() -> None:
+    """So that a sheet has the same faults at each width, if any: `faults_at` asks for the most of them once."""
     templates = Path(reporting.__file__).parent / "templates"
-    assert {"docs.css"} == {
+    assert {"docs.css", "style.css"} == {
         file.name for file in templates.iterdir() if re.search(r"@media[^{]*width", file.read_text())
     }

@@ -20,7 +20,7 @@ from checker.reading.job import Job, load
 from checker.reading.pictures import MOST_BYTES
 from checker.reporting import index_page, page, words
 from checker.reporting.photographs import Photograph, photographs
-from tests.support.browser import DESK, PHONE, faults, faults_at, needs_chromium, opened
+from tests.support.browser import DESK, PHONE, faults, needs_chromium, opened
 from tests.support.commands import Run, changeout, on_day
 
 ROOT = Path(__file__).parent.parent
@@ -81,7 +81,7 @@ def test_a_page_fits_reaches_for_nothing_and_has_no_serious_fault(
     with opened(pages[name], size) as (browser, complaints, requests):
         browser.evaluate("document.querySelectorAll('details').forEach(fold => fold.open = true)")
         assert browser.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
-        assert [] == faults_at(browser, size)
+        assert [] == faults(browser)
         assert ([], []) == (complaints, requests)
 
 

@@ -16,24 +16,10 @@ from checker.ir.outcomes import PASS
 from checker.reading.files import read_file, read_text
 from checker.reading.job import load
 from tests.support.browser import PHONE, faults, needs_chromium, opened
+from tests.support.jobs import QUOTE
 from tests.support.rulesets import ON
 
 EXAMPLES = sorted((Path(__file__).parent.parent / "examples" / "jobs").glob("*.json"))
-
-QUOTE: dict[str, Any] = {
-    "job_id": "quote",
-    "schema_version": 1,
-    "site": {"jurisdiction": "xx-alder"},
-    "scope": {"system": "split_air_conditioner", "phase": "single_phase", "outdoor_unit": True, "indoor_coil": True},
-    "circuits": [
-        {
-            "key": "condenser",
-            "serves": "outdoor_unit",
-            "as_ordered": {"minimum_circuit_ampacity": 17.5, "maximum_breaker": 30, "maximum_fuse": 30, "poles": 2},
-            "devices": [{"key": "panel", "kind": "breaker", "rating": 40, "poles": 1, "place": "panel"}],
-        }
-    ],
-}
 
 
 def plan(checker: Checker, job: dict[str, Any]) -> Prep:

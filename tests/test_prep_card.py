@@ -15,8 +15,8 @@ from checker.findings.parts import PartWanted
 from checker.reading.files import read_file, read_text
 from checker.reading.job import load
 from tests.support.commands import changeout
+from tests.support.jobs import QUOTE
 from tests.support.rulesets import ON
-from tests.test_prep import QUOTE
 
 ROOT = Path(__file__).parent.parent
 EXAMPLES = sorted((ROOT / "examples" / "jobs").glob("*.json"))

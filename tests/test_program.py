@@ -225,7 +225,7 @@ class ByDocument(Checker):
         if key not in self.came_back:
             after = loaded(written(self.program_of(place, versions.settings)))
             self.came_back[key] = tuple(
-                self.asked(name, merged((Setting(*one.setting), one.rule) for one in several))
+                Asked(name, tuple(merged((Setting(*one.setting), one.rule) for one in several)))
                 for name, several in after.rules.items()
             )
         return self.came_back[key]

@@ -129,7 +129,7 @@ def test_failures_of_very_many_jobs_are_bounded(tmp_path: Path) -> None:
 def test_one_station_is_told_whole_and_no_other(shipped: Checker) -> None:
     run = changeout("check", "examples/jobs/03-no-overflow-device.json", "--station", "drain", "--on", ON.isoformat())
     assert 1 == run.returncode
-    assert "The primary drain falls" in run.stdout
+    assert "Primary drain slopes" in run.stdout
     assert "FAIL: " in run.stdout
     assert "permit" not in run.stdout
 

@@ -234,7 +234,7 @@ def test_a_command_writes_no_word_of_air_conditioners(told: dict[str, Told], nam
 
 def test_files_are_written_and_read(told: dict[str, Told]) -> None:
     written = {file.split("/")[0] for one in told.values() for file in one.files}
-    assert {"packet", "docs", "md", "all-jobs.sarif", "imported", "sheet.html", "prep.html", "base.json", "sum.json", "new.json",
+    assert {"packet", "docs", "md", "all-jobs.sarif", "imported", "sheet.html", "prep.html", "base.json", "sum.json",
             "all.jsonl", "bells"} <= written  # fmt: skip
 
 

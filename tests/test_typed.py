@@ -235,9 +235,9 @@ def test_the_candidates_are_shown(path: str, word: str, may_mean: tuple[str, ...
 
 
 def test_the_pan_of_a_short_start_is_asked_about(shipped: Checker) -> None:
-    from checker.fieldwork.short_start import questions
+    from checker.fieldwork.short_start import of_job
 
-    overflow = next(one for one in questions(shipped.vocabulary, ()) if "overflow" in one.text)
+    overflow = next(one for one in of_job(JOB, ()) if "overflow" in one.text)
     with pytest.raises(NotAnAnswer, match="may mean 2 pan under the unit with its own drain or 3 second"):
         chosen(overflow, "pan")
 

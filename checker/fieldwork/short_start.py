@@ -17,12 +17,12 @@ from checker.reading.vocabulary import Leaf, Vocabulary, pattern
 AMOUNT_AND_WORD = re.compile(r"(.*\d[^a-z]*)([a-z].*)", re.IGNORECASE)
 
 
-def questions(vocabulary: Vocabulary, places: tuple[str, ...], of: str = "start") -> Iterator[Question]:
+def questions(vocabulary: Vocabulary, places: tuple[str, ...], of: str) -> Iterator[Question]:
     """The questions in order, as the schema names them.
 
     Args:
         places: The jurisdiction codes that the rulesets cover, to offer.
-        of: Under which name the schema lists them: `start`, or `prep` for the few that a plan needs.
+        of: Under which name the schema lists them, such as `prep` for the few that a plan needs.
     """
     yield from (_question(vocabulary, told, places) for told in vocabulary.commands.get(of, ()))
 

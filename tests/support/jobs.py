@@ -14,6 +14,21 @@ from tests.support.rulesets import ON
 
 JOBS = Path(__file__).parents[1] / "jobs"
 NAMES = sorted(path.stem for path in JOBS.glob("*.json"))
+# A change-out as it stands at the quote: figures of the unit on order, and the old breaker in the panel.
+QUOTE: dict[str, Any] = {
+    "job_id": "quote",
+    "schema_version": 1,
+    "site": {"jurisdiction": "xx-alder"},
+    "scope": {"system": "split_air_conditioner", "phase": "single_phase", "outdoor_unit": True, "indoor_coil": True},
+    "circuits": [
+        {
+            "key": "condenser",
+            "serves": "outdoor_unit",
+            "as_ordered": {"minimum_circuit_ampacity": 17.5, "maximum_breaker": 30, "maximum_fuse": 30, "poles": 2},
+            "devices": [{"key": "panel", "kind": "breaker", "rating": 40, "poles": 1, "place": "panel"}],
+        }
+    ],
+}
 
 
 def _merged(base: Any, change: Any) -> Any:
