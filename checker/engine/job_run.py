@@ -23,7 +23,7 @@ from checker.ir.outcomes import FAIL, PASS, VERIFY
 from checker.ir.references import facts_read
 from checker.judging.conditions import truth
 from checker.judging.generated_code import DOES_NOT_APPLY, Said
-from checker.judging.judge import Judged, Place, agreed, judge, judge_at, places, scope_of
+from checker.judging.judge import Judged, Place, Verdict, agreed, judge, judge_at, places, scope_of
 from checker.judging.uncertainty import Accuracy
 from checker.problems.problem import did_you_mean
 from checker.problems.sanitize import low
@@ -314,7 +314,7 @@ class OneJob:
             return None
         group = self.planned.group_of(rule) if self.planned else None
         if group is None:
-            return judge_at(rule, self.facts, place, self.accuracy, self.bench.quick(rule))
+            return judge_at(rule, self.facts, place, self.accuracy, self.bench.quick(rule), walk=self.walk)
         key = id(group), place
         if key not in self._said:
             self._said[key] = group.judged(self.facts, place, telling=True)
@@ -323,7 +323,11 @@ class OneJob:
             verdict = self.bench.functions.trial(rule).verdict(self.facts, place.item, place.outer)
             if verdict is not None:
                 return Judged(place, verdict, scope_of(rule, self.facts, place, self.accuracy))
-        return judge_at(rule, self.facts, place, self.accuracy, None, said)
+        return judge_at(rule, self.facts, place, self.accuracy, None, said, self.walk)
+
+    def walk(self, rule: tree.BoundRule, scope: Scope) -> Verdict:
+        """The verdict by the walk, or what it was of the same facts before."""
+        return self.bench.walked.verdict(rule, scope, self.chain.digest)
 
     def outcome_at(self, rule: tree.BoundRule, place: Place) -> str:
         """The outcome of a rule at a place where its function left it open."""
@@ -331,7 +335,7 @@ class OneJob:
             outcome = self.bench.functions.trial(rule).outcome(self.facts, place.item, place.outer)
             if outcome is not None:
                 return outcome
-        return judge_at(rule, self.facts, place, self.accuracy).verdict.outcome
+        return judge_at(rule, self.facts, place, self.accuracy, walk=self.walk).verdict.outcome
 
     def held_back(self, finding: Finding, findings: list[Finding]) -> Finding:
         """Say before a remedy which rules on the same item to settle first: those it names that fail or are unknown."""

@@ -7,7 +7,7 @@ every value it could have, up to 64 combinations, before anyone is asked for it.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Set
+from collections.abc import Callable, Iterator, Mapping, Set
 from typing import Any, NamedTuple
 
 from checker.ir import tree
@@ -85,18 +85,20 @@ def judge_at(
     accuracy: AccuracyOf,
     quick: Quick | None = None,
     said: Said = None,
+    walk: Callable[[tree.BoundRule, Scope], Verdict] | None = None,
 ) -> Judged:
     """Judge a rule at one of the places it goes through.
 
     Args:
         said: What a generated function said of it there already.
+        walk: What to ask in place of `settle`: the same, remembered.
     """
     if place.missing:
         return _of_the_list(rule, facts, place, said)
 
     scope = scope_of(rule, facts, place, accuracy)
     said = quick(scope) if quick else said
-    return Judged(place, settle(rule, scope) if said is None else verdict_of(rule, said), scope)
+    return Judged(place, (walk or settle)(rule, scope) if said is None else verdict_of(rule, said), scope)
 
 
 def scope_of(rule: tree.BoundRule, facts: Facts, place: Place, accuracy: AccuracyOf) -> Scope:
