@@ -64,8 +64,12 @@ class Trial:
         causes = {
             Cause("not_recorded", one) if isinstance(one, str) else one for said in open_ones for one in said.facts
         }
-        paths = self.open_paths(facts, item, outer)
-        causes |= {Cause("not_recorded", path) for path in _that_matter(list(paths), worlds)}
+        paths = list(self.open_paths(facts, item, outer))
+        if list(_that_matter(paths, worlds)) != paths:
+            return (
+                None  # what is left to settle is told flat here: the walk, which keeps its shape, may tell ways apart
+            )
+        causes |= {Cause("not_recorded", path) for path in paths}
         needs = tuple(sorted({cause.fact for cause in causes if cause.fact}))
         return Verdict(VERIFY, frozenset(causes), needs, all(said.exact for said in open_ones))
 
