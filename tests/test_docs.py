@@ -265,7 +265,7 @@ def test_the_history_tells_the_releases_whose_entry_names_the_rule(tmp_path: Pat
 def test_at_a_place_a_rule_is_shown_as_it_is_in_force_there(shipped: Checker) -> None:
     here = docs(shipped, "xx-alder", ON)
     page = next(page for page in here.pages if page.file == DISCONNECT)
-    assert "The outdoor unit has a disconnect in sight of it and within 25 ft" == page.title
+    assert "Outdoor unit has a disconnect in sight and within 25 ft" == page.title
     assert "25 ft" in page.asked[2].words
     assert ["2023"] == [one.edition for one in page.stands if one.in_force]
     assert "umc-mechanical" not in {one.id for one in here.rulesets}, "the county does not use it"
@@ -541,7 +541,7 @@ def test_without_scripts_the_index_is_whole_and_offers_no_search(site: Path, all
     with opened(site / "index.html", PHONE, scripts=False) as (browser, complaints, _):
         assert len(all_docs.pages) == browser.locator(".rules li:visible").count()
         assert not browser.locator("#search").is_visible()
-        browser.locator(".rules a", has_text="The outdoor unit has a disconnect in sight").first.click()
+        browser.locator(".rules a", has_text="Outdoor unit has a disconnect in sight").first.click()
         assert browser.url.endswith(f"{DISCONNECT}.html")
     assert [] == complaints
 

@@ -466,7 +466,9 @@ def test_a_cache_that_finds_no_room_keeps_nothing_and_the_run_goes_on(
     env = {"CHANGEOUT_CACHE": str(jobs / "kept")}
     done = run(*ALL_BELLS, cwd=jobs, before=no_file_larger_than_512_bytes, env=env)
     assert without_cache == (done.stdout, done.stderr)
-    assert [] == list((jobs / "kept").iterdir())
+    kept = list((jobs / "kept").iterdir())
+    assert all(0 < file.stat().st_size <= 512 for file in kept), "what has room is kept, and whole"
+    assert_kept_files_are_whole(jobs / "kept")
 
 
 def assert_kept_files_are_whole(cache: Path) -> None:

@@ -107,8 +107,8 @@ def test_installed_from_a_wheel_the_program_runs_in_an_empty_folder(program: Pat
     done([program, "check", "a.json", "--format", "page", "--output", "a.html", *DAY], tmp_path, code=1)
     assert "<html" in (tmp_path / "a.html").read_text(encoding="utf-8")
 
-    done([program, "interview", "b.json", *DAY], tmp_path, stdin="xx-alder\nstop\n")
-    assert "xx-alder" == json.loads((tmp_path / "b.json").read_text(encoding="utf-8"))["site"]["jurisdiction"]
+    done([program, "interview", "b.json", *DAY], tmp_path, stdin="1\nstop\n")
+    assert "scope" in json.loads((tmp_path / "b.json").read_text(encoding="utf-8"))
 
     done([program, "rules", "new", "ash-county", "--uses", "larch-state", "--kind", "local", "--covers", "xx-ash",
           "--adopts", "nec:2023:2026-01-01"], tmp_path)  # fmt: skip

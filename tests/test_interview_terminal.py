@@ -121,7 +121,7 @@ def test_a_first_conversation_from_an_empty_folder_to_a_written_job(tmp_path: Pa
     assert job["condensate"]["overflow_drain"] == {"fitted": False}
     assert [file.name for file in tmp_path.iterdir()] == ["job.json"]
     seen = " ".join(talk.seen.split())
-    assert "Settled: FAIL Something stops or carries off an overflow" in seen
+    assert "Settled: FAIL Overflow protection where water could damage the building" in seen
     assert "The authority having" in seen
     for word in ("None", "True", "False", "item 0", "circuits.0", "not_known", "Traceback"):
         assert not re.search(rf"\b{re.escape(word)}\b", talk.seen.replace("None of the", "")), word

@@ -181,7 +181,7 @@ def test_no_job_is_judged_by_examples_that_nobody_has_filled_in(here: Path, unli
     for file in (here / "birch-group").iterdir():
         file.write_text(file.read_text(encoding="utf-8").replace(": to fill in", ": House rule 3"), encoding="utf-8")
     judged = changeout("check", *words)
-    assert "The job card is left with the work" in judged.output, judged.output
+    assert "Is the job card filled in and left with the work?" in judged.output, judged.output
 
 
 @pytest.mark.parametrize("written", ["Ordinance 9, section 1", "Handbook 1"])

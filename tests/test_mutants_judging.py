@@ -14,7 +14,7 @@ from checker.ir import tree
 from checker.ir.kleene import Cause, Scope, Unknown
 from checker.ir.node import replace
 from checker.ir.outcomes import FAIL, PASS, VERIFY
-from checker.judging.generated_code import DOES_NOT_APPLY
+from checker.judging.generated_code import DOES_NOT_APPLY, Missing
 from checker.judging.judge import Place, Verdict, judge, judge_at, places, too_close
 from checker.judging.uncertainty import Accuracy
 from tests.support.small_conditions import ROOT3, Job, accuracies, compare, flag, number, standard
@@ -119,11 +119,11 @@ def test_a_rule_sees_its_own_names_and_the_item_around_its_item() -> None:
     assert ("left/low", PASS) == (only.place.key, only.verdict.outcome)
 
 
-def test_a_firm_word_of_the_generated_function_is_taken_and_an_open_one_is_walked_for_its_needs() -> None:
+def test_a_firm_word_of_the_generated_function_is_taken_and_what_it_leaves_is_walked() -> None:
     asked = rule(tree.Constantly(True, ""), flag("p"))
     (firm,) = judge(asked, Job({"p": True}), accuracies(), lambda _: FAIL)
     assert FAIL == firm.verdict.outcome, "it is asked before the walk"
-    for open_one in (VERIFY, None):
+    for open_one in (Missing(["p"], True), None):
         (walked,) = judge(asked, Job({}), accuracies(), lambda _, said=open_one: said)  # type: ignore[misc]
         assert (VERIFY, ("p",)) == (walked.verdict.outcome, walked.verdict.needs)
 

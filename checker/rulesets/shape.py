@@ -139,7 +139,7 @@ class Shape:
 
     def _each(self) -> Iterator[tuple[str, Any]]:
         """Every field with its value, in the order of the class, and behind these what has no field."""
-        yield from ((name, getattr(self, name)) for name in self.fields)
+        yield from ((name, getattr(self, name)) for name in self.fields if hasattr(self, name))
         yield from self.others.items()
 
     def __eq__(self, other: object) -> bool:
