@@ -28,6 +28,7 @@ Facts = dict[str, Any]
 Step = str | int
 Spot = tuple[Step, ...]
 
+AT_THE_PUMP = "09-measure-again"  # has too few facts to leave many out
 EXAMPLES = ROOT / "examples" / "jobs"
 CHANGED = 0.12  # the share of facts of a job that are changed
 PLACES = ("xx-alder", "xx-sorrel", "xx-larch", "xx-nowhere", "", None)  # None: as it stands
@@ -45,7 +46,11 @@ class Made(NamedTuple):
 
 def worked() -> list[Facts]:
     """The facts of every worked job: the examples, and the stories under `tests/jobs`."""
-    examples = [json.loads(path.read_text(encoding="utf-8")) for path in sorted(EXAMPLES.glob("*.json"))]
+    examples = [
+        json.loads(path.read_text(encoding="utf-8"))
+        for path in sorted(EXAMPLES.glob("*.json"))
+        if path.stem != AT_THE_PUMP
+    ]
     return [*examples, *(whole_job(JOBS / f"{name}.json") for name in NAMES)]
 
 
