@@ -308,8 +308,7 @@ class Bench:
     def named(self, rule: tree.BoundRule) -> Named:
         """The facts, without list positions, that a rule names."""
         if id(rule) not in self._named:
-            parts = [rule.applies, rule.require, *(ask.condition for ask in rule.verify)]
-            first, *others = (frozenset(patterns_read(part, rule.where, rule.for_each)) for part in parts)
+            first, *others = (frozenset(patterns_read(part, rule.where, rule.for_each)) for part in rule.conditions)
             self._named[id(rule)] = rule, Named(first, first.union(*others))
         return self._named[id(rule)][1]
 

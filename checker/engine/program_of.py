@@ -9,6 +9,7 @@ from itertools import product
 
 from checker.engine.scope import Lines
 from checker.ir import tree
+from checker.ir.node import Node
 from checker.ir.program import Adoption, Domain, FunctionUsed, Program, Source, UnitUsed, Version
 from checker.ir.visitor import walk
 from checker.judging import instruments
@@ -46,7 +47,9 @@ def program_of(
         if (accuracy := instruments.given(place, name)) is not None
     }
     each = {name: list(bound) for name, bound in rules.items()}
-    called = dict(_functions(rule for bound in each.values() for _, rule in bound if rule))
+    rules_once = {id(rule): rule for bound in each.values() for _, rule in bound if rule}
+    nodes = [node for rule in rules_once.values() for node in walk(rule)]
+    called = dict(_functions(nodes))
     return Program(
         place=place.place,
         sources=tuple(
@@ -55,7 +58,7 @@ def program_of(
         ),
         calendar=tuple(_adoptions(place)),
         dates={name: days.that_count[name] for name in rules},
-        units=tuple(_units(_kinds(vocabulary, each, called))),
+        units=tuple(_units(_kinds(vocabulary, nodes, called))),
         facts={path: _domain(leaf) for path, leaf in vocabulary.leaves.items()},
         lists={path: entry.keyed for path, entry in vocabulary.lists.items()},
         ranges=dict(ranges),
@@ -87,10 +90,10 @@ def _version(rule: str, setting: Setting, bound: tree.BoundRule | None, days: Da
     return Version(setting.editions, setting.day, min(later, default=None), setting.label, setting.doubt, bound)
 
 
-def _functions(rules: Iterable[tree.BoundRule]) -> Iterator[tuple[str, FunctionUsed]]:
+def _functions(nodes: Iterable[Node]) -> Iterator[tuple[str, FunctionUsed]]:
     """The functions that rules call, and those by which these are worked out."""
     known = functions()
-    names = {node.function for rule in rules for node in walk(rule) if isinstance(node, tree.Call)}
+    names = {node.function for node in nodes if isinstance(node, tree.Call)}
     formulas = [known[name].definition.says for name in names if known[name].definition.kind == "formula"]
     names |= {word for says in formulas for word in CALLED.findall(says)} & set(known)
     for name in sorted(names):
@@ -115,13 +118,10 @@ def _domain(leaf: Leaf) -> Domain:
     )  # fmt: skip
 
 
-def _kinds(
-    vocabulary: Vocabulary, rules: Mapping[str, Iterable[Bound]], called: Mapping[str, FunctionUsed]
-) -> set[str]:
+def _kinds(vocabulary: Vocabulary, nodes: Iterable[Node], called: Mapping[str, FunctionUsed]) -> set[str]:
     """The kinds of amounts that facts, rules and functions deal with, and those of their differences."""
     found = {leaf.kind for leaf in vocabulary.leaves.values()}
-    bound = {id(rule): rule for several in rules.values() for _, rule in several if rule}
-    found.update(getattr(node, "kind", "") for rule in bound.values() for node in walk(rule))
+    found.update(getattr(node, "kind", "") for node in nodes)
     found.update(kind for one in called.values() for kind in (one.result, *(kind for _, kind, _ in one.arguments)))
     return found | {units.DIFFERENCE_OF[kind] for kind in found if kind in units.DIFFERENCE_OF}
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from checker.ir.codec import CodecError
 from checker.ir.program import Program, loaded
 from checker.ir.references import patterns_read
-from checker.problems.problem import Problem, ProblemsFound, Where
+from checker.problems.problem import refused
 from checker.reading.vocabulary import Vocabulary
 from checker.rulesets.layering import Chain
 from checker.rulesets.release import GET_IT_AGAIN, Frozen
@@ -39,7 +39,7 @@ def _loaded(frozen: Frozen, data: object) -> Program:
     try:
         return loaded(data)
     except CodecError as error:
-        raise _refused(frozen, f"Its program cannot be read. {error}", GET_IT_AGAIN) from None
+        raise refused(frozen.shown, f"Its program cannot be read. {error}", GET_IT_AGAIN) from None
 
 
 def _refuse_what_changed(frozen: Frozen, program: Program, vocabulary: Vocabulary) -> None:
@@ -50,9 +50,9 @@ def _refuse_what_changed(frozen: Frozen, program: Program, vocabulary: Vocabular
         if name not in known or known[name].version != used.version:
             now = f"version {known[name].version}" if name in known else "none"
             what = f"{frozen.name} was released with version {used.version} of the function '{name}'; here is {now}."
-            raise _refused(frozen, what, hint)
+            raise refused(frozen.shown, what, hint)
     for path in sorted(_changed(program, vocabulary)):
-        raise _refused(frozen, f"{frozen.name} reads '{path}', which jobs do not hold so any more.", hint)
+        raise refused(frozen.shown, f"{frozen.name} reads '{path}', which jobs do not hold so any more.", hint)
 
 
 def _changed(program: Program, vocabulary: Vocabulary) -> set[str]:
@@ -66,10 +66,10 @@ def _changed(program: Program, vocabulary: Vocabulary) -> set[str]:
     if not others:
         return others
     rules = {id(one.rule): one.rule for several in program.rules.values() for one in several if one.rule}
-    parts = ((rule, [rule.applies, rule.require, *(ask.condition for ask in rule.verify)]) for rule in rules.values())
-    read = {path for rule, nodes in parts for node in nodes for path in patterns_read(node, rule.where, rule.for_each)}
+    read = {
+        path
+        for rule in rules.values()
+        for node in rule.conditions
+        for path in patterns_read(node, rule.where, rule.for_each)
+    }
     return others & read
-
-
-def _refused(frozen: Frozen, what: str, hint: str) -> ProblemsFound:
-    return ProblemsFound([Problem(Where(frozen.shown), what, hint)])

@@ -16,7 +16,7 @@ from checker.judging.judge import Verdict, settle
 
 MOST_KEPT = 20_000  # verdicts; then it begins anew
 
-Looks = tuple[tuple[tree.Fact, ...], tuple[tree.Fact, ...], tuple[tree.Condition, ...]]
+Looks = tuple[tuple[tree.Fact, ...], tuple[tree.Fact, ...]]
 
 
 class Walked:
@@ -35,14 +35,11 @@ class Walked:
         if rule.judged == "guarded":  # which looks at the accuracy of instruments too
             return settle(rule, scope)
         value, items = scope.facts.value, scope.facts.items
-        facts, lists, nodes = self._looks(rule)
+        facts, lists = self._looks(rule)
         key: tuple[Any, ...] = (id(rule), chain, scope.item, scope.outer, *[value(scope.path(fact)) for fact in facts])
         if lists:
-            key = (*key, *[items(scope.path(one)) for one in lists])
-            key = (
-                *key,
-                *[(path, value(path)) for path in sorted({path for node in nodes for path in reads(node, scope)})],
-            )
+            paths = sorted({path for node in rule.conditions for path in reads(node, scope)})
+            key = (*key, *[items(scope.path(one)) for one in lists], *[(path, value(path)) for path in paths])
         known = self._kept.get(key)
         if known is None:
             if len(self._kept) >= MOST_KEPT:
@@ -51,12 +48,11 @@ class Walked:
         return known[1]
 
     def _looks(self, rule: tree.BoundRule) -> Looks:
-        """The facts that a rule reads, the lists it takes together, and the parts in which it does so."""
+        """The facts that a rule reads, and the lists it takes together."""
         known = self._read.get(id(rule))
         if known is None:
-            nodes = (rule.applies, rule.require, *(ask.condition for ask in rule.verify))
-            parts = {part: None for node in nodes for part in walk_through(node, rule.where)}
+            parts = {part: None for node in rule.conditions for part in walk_through(node, rule.where)}
             lists = tuple(part.items for part in parts if isinstance(part, tree.Fold))
-            known = rule, (tuple(part for part in parts if isinstance(part, tree.Fact)), lists, nodes)
+            known = rule, (tuple(part for part in parts if isinstance(part, tree.Fact)), lists)
             self._read[id(rule)] = known
         return known[1]

@@ -160,8 +160,7 @@ def inherited(paths: list[str], job: Job) -> Iterator[str]:
 
 def facts_named(rule: tree.BoundRule, scope: Scope) -> list[str]:
     """Every fact a rule names, recorded or not, sorted."""
-    nodes = (rule.applies, rule.require, *(ask.condition for ask in rule.verify))
-    return sorted({path for node in nodes for path in facts_read(node, scope)})
+    return sorted({path for node in rule.conditions for path in facts_read(node, scope)})
 
 
 def needs(verdict: Verdict, job: Job) -> tuple[Need, ...]:

@@ -368,3 +368,8 @@ class BoundRule(Node):
     weight: str = "usual"
     failed: tuple[Way, ...] = ()
     parts: tuple[Bring, ...] = ()
+
+    @property
+    def conditions(self) -> tuple[Condition, ...]:
+        """All that its outcome hangs on: whether it applies, what it requires, and when the authority is asked."""
+        return (self.applies, self.require, *(ask.condition for ask in self.verify))

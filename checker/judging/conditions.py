@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import product
 from typing import Any
 
@@ -62,7 +62,7 @@ def _over_every_value(node: tree.Compare | tree.Member, scope: Scope, result: Un
     return first if len(answers) == 1 and isinstance(first, bool) else result
 
 
-def open_choices(nodes: list[Any], scope: Scope) -> dict[str, tuple[Known | Nothing, ...]]:
+def open_choices(nodes: Sequence[Any], scope: Scope) -> dict[str, tuple[Known | Nothing, ...]]:
     """The facts in these nodes that are open and have a closed list of values; empty where they are too many to try.
 
     A day known to lie between two days stands for one day of each piece that the dates it is compared with cut.
@@ -80,7 +80,7 @@ def open_choices(nodes: list[Any], scope: Scope) -> dict[str, tuple[Known | Noth
     return found if size <= MOST_COMBINATIONS else {}
 
 
-def _days(path: str, value: Worth, nodes: list[Any], scope: Scope) -> tuple[int, ...] | None:
+def _days(path: str, value: Worth, nodes: Sequence[Any], scope: Scope) -> tuple[int, ...] | None:
     """A day for each piece that the days it is compared with cut; None where not all of those are known."""
     if not isinstance(value, Range) or not any(cause.reason == "date_unknown" for cause in value.causes):
         return None

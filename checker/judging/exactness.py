@@ -35,14 +35,12 @@ class Exactness:
 
     def __init__(self, rule: tree.BoundRule, domain: Callable[[tree.BoundRule, tree.Fact], Domain]) -> None:
         self.rule, self.domain = rule, domain
-        nodes = [rule.applies, rule.require, *(ask.condition for ask in rule.verify)]
-        parts = [part for node in nodes for part in _parts(node, rule.where)]
+        parts = [part for node in rule.conditions for part in _parts(node, rule.where)]
         self.facts = list(dict.fromkeys(part for part in parts if isinstance(part, tree.Fact)))
         self.lists = list(dict.fromkeys(part for part in parts if isinstance(part, tree.Fold)))
         self.days = [fact for fact in self.facts if fact.kind == "date"]
-        read = Counter(path for node in nodes for path in patterns_read(node, rule.where, rule.for_each))
+        read = Counter(path for node in rule.conditions for path in patterns_read(node, rule.where, rule.for_each))
         self.times = {fact: read[next(patterns_read(fact, rule.where, rule.for_each))] for fact in self.facts}
-        self.nodes = nodes
 
     def to_try(self, all_closed: bool) -> Iterator[tree.Fact]:
         """The facts that the walk would try, or look at both ends of, in a way that could settle what is open.
@@ -52,7 +50,7 @@ class Exactness:
         """
         # Two conditions on one amount can come to the same, so that it makes no difference which of them is left to settle.
         all_closed = all_closed or any(self.times[fact] > 1 and not self._closed(fact) for fact in self.facts)
-        within = {fact for node in self.nodes for fact in self._decided_as_a_whole(node)}
+        within = {fact for node in self.rule.conditions for fact in self._decided_as_a_whole(node)}
         for fact in self.facts:
             domain = self.domain(self.rule, fact)
             if domain.ranged or (domain.closed and (all_closed or self.times[fact] > 1 or fact in within)):
@@ -64,7 +62,7 @@ class Exactness:
 
     def to_try_in_conditions(self) -> Iterator[tree.Fact]:
         """The facts that the walk would try, or look at both ends of, in one condition alone."""
-        within = {fact for node in self.nodes for fact in self._decided_as_a_whole(node)}
+        within = {fact for node in self.rule.conditions for fact in self._decided_as_a_whole(node)}
         for fact in self.facts:
             domain = self.domain(self.rule, fact)
             if domain.ranged or (domain.closed and fact in within):

@@ -7,7 +7,7 @@ every value it could have, up to 64 combinations, before anyone is asked for it.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping, Set
+from collections.abc import Callable, Iterator, Mapping, Sequence, Set
 from typing import Any, NamedTuple
 
 from checker.ir import tree
@@ -165,7 +165,7 @@ def settle(rule: tree.BoundRule, scope: Scope) -> Verdict:
     plain = _plainly(rule, scope)
     if plain.outcome != VERIFY or plain.question >= 0:
         return doubted(rule, plain)
-    nodes = [rule.applies, rule.require, *(ask.condition for ask in rule.verify)]
+    nodes = rule.conditions
     choices = open_choices(nodes, scope)
     if not choices:
         return plain._replace(needs=_facts(plain), exact=_read_once(nodes, scope, plain))
@@ -247,7 +247,7 @@ def _that_matter(
     return found
 
 
-def _read_once(nodes: list[Any], scope: Scope, verdict: Verdict) -> bool:
+def _read_once(nodes: Sequence[Any], scope: Scope, verdict: Verdict) -> bool:
     """Whether no fact that is still unknown is read twice: then what is needed is exact."""
     times = Counter(path for node in nodes for path in reads(node, scope))
     return all(times[cause.fact] <= 1 for cause in verdict.causes if cause.reason == "not_recorded")
