@@ -3,7 +3,7 @@
     profile = "crew.json"
     equipment = ["sheets"]        # folders of manufacturers' sheets
     rules = ["our-rules"]         # folders of more rulesets
-    ruleset = ["our-group"]  # rulesets to use besides those of the place
+    ruleset = ["our-group"]       # rulesets to use besides those of the place
     place = "xx-alder"            # for jobs that name none
 
 File names are those seen from the folder of `changeout.toml`. An option on the line wins over what stands here.
@@ -15,9 +15,9 @@ import os
 import re
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Any, NamedTuple, NoReturn
+from typing import Any, NamedTuple
 
-from checker.problems.problem import Problem, ProblemsFound, Where, did_you_mean
+from checker.problems.problem import Problem, ProblemsFound, Where, did_you_mean, refused
 
 NAME = "changeout.toml"
 SEVERAL = ("equipment", "rules", "ruleset")
@@ -34,11 +34,6 @@ class Settings(NamedTuple):
     ruleset: tuple[str, ...] = ()
     place: str = ""
 
-    @property
-    def named(self) -> dict[str, Any]:
-        """The settings that say something, by name."""
-        return {name: value for name, value in self._asdict().items() if name != "file" and value}
-
 
 def settings_for(paths: Iterable[str | Path]) -> Settings:
     """The settings for some jobs, out of the nearest `changeout.toml` in the folder of each or above it.
@@ -52,10 +47,8 @@ def settings_for(paths: Iterable[str | Path]) -> Settings:
     found = list(dict.fromkeys(_nearest(Path(path)) for path in (paths or [Path()])))
     if len(found) > 1:
         first, second = (_shown(file) if file else "none" for file in found[:2])
-        _refuse(
-            f"The jobs have different settings: {first} and {second}.",
-            "Check them one after another, or add --no-config.",
-        )
+        what = f"The jobs have different settings: {first} and {second}."
+        raise refused(NAME, what, "Check them one after another, or add --no-config.")
     return read(found[0]) if found[0] else Settings()
 
 
@@ -88,11 +81,11 @@ def read(file: Path) -> Settings:
         text = file.read_text(encoding="utf-8-sig")
         data = tomllib.loads(text)
     except (OSError, UnicodeDecodeError) as error:
-        _refuse(f"It cannot be read: {error}", "Write it as plain text, UTF-8.", shown)
+        raise refused(shown, f"It cannot be read: {error}", "Write it as plain text, UTF-8.") from None
     except tomllib.TOMLDecodeError as error:
         line = re.search(r"line (\d+)", str(error))
         what = "This is not written as TOML wants it: a name, an equals sign, and a value in quotes."
-        _refuse(what, 'For example: place = "xx-alder"', shown, int(line[1]) if line else 0)
+        raise refused(_where(shown, int(line[1]) if line else 0), what, 'For example: place = "xx-alder"') from None
     problems = [problem for key, value in data.items() if (problem := _wrong(shown, text, key, value))]
     if problems:
         raise ProblemsFound(problems)
@@ -112,18 +105,15 @@ def _wrong(shown: str, text: str, key: str, value: Any) -> Problem | None:
     """What is wrong with one line."""
     lines = enumerate(text.splitlines(), 1)
     line = next((at for at, one in lines if re.match(rf'\s*\[*"?{re.escape(key)}\b', one)), 0)
+    where = _where(shown, line)
     if key not in KEYS:
         hint = did_you_mean(key, KEYS) or f"It may name: {', '.join(KEYS)}."
-        return Problem(Where(shown, line, 1 if line else 0), f"'{key}' is no setting.", hint)
+        return Problem(where, f"'{key}' is no setting.", hint)
     texts = all(isinstance(one, str) and one for one in _list(value))
     if texts and (isinstance(value, str) or (isinstance(value, list) and key in SEVERAL)):
         return None
     wanted = f'{key} = ["one", "two"]' if key in SEVERAL else f'{key} = "one"'
-    return Problem(
-        Where(shown, line, 1 if line else 0),
-        f"'{key}' names {'texts' if key in SEVERAL else 'one text'} in quotes.",
-        f"Write {wanted}",
-    )
+    return Problem(where, f"'{key}' names {'texts' if key in SEVERAL else 'one text'} in quotes.", f"Write {wanted}")
 
 
 def _list(value: Any) -> list[Any]:
@@ -134,5 +124,6 @@ def _inside(file: Path, name: str) -> Path:
     return Path(_shown(file.parent / name))
 
 
-def _refuse(what: str, hint: str, shown: str = NAME, line: int = 0) -> NoReturn:
-    raise ProblemsFound([Problem(Where(shown, line, 1 if line else 0), what, hint)])
+def _where(shown: str, line: int) -> Where:
+    """A line of the file; the whole file where the line is not known."""
+    return Where(shown, line, 1) if line else Where(shown)

@@ -79,6 +79,7 @@ class OneJob:
             not_asked += (*self.not_asked(variants), *self.withdrawn(rule_id)) if not found else ()
         findings = [self.held_back(finding, findings) for finding in findings]
         findings, acceptance_notes = with_acceptance(findings, self.job, self.on)
+        deciding = tuple(self.deciding_notes())
         return Report(
             job_id=self.job.id,
             file=self.job.file,
@@ -88,7 +89,7 @@ class OneJob:
             dates=self.dates(),
             rulesets=rulesets_used(self.chain),
             notes=(
-                *self.deciding_notes(),
+                *deciding,
                 *self.standing_notes(),
                 *dict.fromkeys(self.unsure()),
                 *dict.fromkeys(not_asked),
@@ -102,7 +103,7 @@ class OneJob:
             left_as_found=left_as_found,
             caution=self.bench.vocabulary.caution,
             rulebook=self.bench.rulebook(self.program()),
-            deciding=(*self.deciding_notes(), *self.unsure_in_short(), *self.told.notes, *acceptance_notes),
+            deciding=(*deciding, *self.unsure_in_short(), *self.told.notes, *acceptance_notes),
             open_codes=tuple(
                 self.chain.by_id[code].header.title.partition(",")[0]
                 for code in sorted(self.versions.undecided)

@@ -77,16 +77,15 @@ class _Writer:
 
     def report(self, report: Report) -> Iterator[str]:
         yield from self.head(report)
-        told = list(self.findings(report))
-        yield from told
-        yield ""
-        yield from self.wrapped(explained("".join(told)))
-        yield from self.wrapped(report.caution)
-        yield from self.wrapped(DEFERRAL)
+        yield from self.body(report)
 
     def station(self, report: Report, heading: str) -> Iterator[str]:
         """A report cut down to one station."""
         yield from (self.paint(line, "heading") for line in self.wrapped(f"{report.job_id}: {heading}"))
+        yield from self.body(report)
+
+    def body(self, report: Report) -> Iterator[str]:
+        """The findings, and what stands under them in every report."""
         told = list(self.findings(report))
         yield from told
         yield ""

@@ -42,28 +42,28 @@ LINE = {
     ],
 }
 
-HEADLINES = {
-    "anyOf": [
-        FACT,
-        {
-            "type": "array",
-            "minItems": 1,
-            "items": {
-                "type": "object",
-                "additionalProperties": False,
-                "required": ["say"],
-                "properties": {
-                    "when": {
-                        **CONDITION,
-                        "description": "The condition under which it is said. The last may have none.",
-                    },
-                    "say": {**FACT, "description": "What is wrong; values between braces."},
-                },
-            },
-        },
-    ],
-}
 
+def _alternatives(said: str, words: bool) -> dict[str, Any]:
+    """A text, or a list of which the first that the facts allow is said.
+
+    Args:
+        said: What each one says.
+        words: Whether a condition has words beside it, for where it is not known.
+    """
+    when = {**CONDITION, "description": "The condition under which it is said. The last may have none."}
+    in_words = {"if": {**FACT, "description": "The condition in words, for where it is not known."}}
+    one = {
+        "type": "object",
+        "additionalProperties": False,
+        "required": ["say"],
+        **({"dependentRequired": {"when": ["if"], "if": ["when"]}} if words else {}),
+        "properties": {"when": when, **(in_words if words else {}), "say": {**FACT, "description": said}},
+    }
+    return {"anyOf": [FACT, {"type": "array", "minItems": 1, "items": one}]}
+
+
+HEADLINES = _alternatives("What is wrong; values between braces.", words=False)
+WAYS = _alternatives("What is said; values between braces.", words=True)
 PART: dict[str, Any] = {
     "type": "object",
     "additionalProperties": False,
@@ -79,30 +79,6 @@ PART: dict[str, Any] = {
         "if": {**FACT, "description": "The condition in words, for where it is not known."},
     },
 }
-WAYS: dict[str, Any] = {
-    "anyOf": [
-        FACT,
-        {
-            "type": "array",
-            "minItems": 1,
-            "items": {
-                "type": "object",
-                "additionalProperties": False,
-                "required": ["say"],
-                "dependentRequired": {"when": ["if"], "if": ["when"]},
-                "properties": {
-                    "when": {
-                        **CONDITION,
-                        "description": "The condition under which it is said. The last may have none.",
-                    },
-                    "if": {**FACT, "description": "The condition in words, for where it is not known."},
-                    "say": {**FACT, "description": "What is said; values between braces."},
-                },
-            },
-        },
-    ],
-}
-
 BRING = {"anyOf": [*WAYS["anyOf"], PART, {"type": "array", "minItems": 1, "items": PART}]}
 
 PATH = shipped("schemas") / "ruleset.schema.json"
