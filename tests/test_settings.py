@@ -111,6 +111,19 @@ def test_a_mistake_is_told_by_line_with_a_hint(text: str, said: tuple[str, str, 
     assert hint in problem.hint
 
 
+def test_what_is_no_text_is_told_with_its_place(tmp_path: Path) -> None:
+    (tmp_path / "changeout.toml").write_bytes(b'place = "xx-alder"\nprofile = "\xff.json"\n')
+    with pytest.raises(ProblemsFound) as found:
+        settings_for([tmp_path])
+    assert str(found.value.problems[0].where).endswith("changeout.toml:2:12")
+
+
+def test_a_file_without_end_is_not_read_whole(tmp_path: Path) -> None:
+    (tmp_path / "changeout.toml").write_bytes(b"#" * 2**23)
+    with pytest.raises(ProblemsFound, match="larger than"):
+        settings_for([tmp_path])
+
+
 def test_all_mistakes_are_told_at_once_and_the_command_ends_with_2(tmp_path: Path) -> None:
     written(tmp_path, "place = 3\nsheets = 4\n")
     run = changeout(*on_day("check", str(tmp_path)))

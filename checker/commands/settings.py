@@ -76,12 +76,12 @@ def read(file: Path) -> Settings:
     """
     import tomllib
 
+    from checker.reading.files import decoded, read_bytes
+
     shown = _shown(file)
+    text = decoded(read_bytes(file, shown, hint="It needs no more than a few lines."), shown)
     try:
-        text = file.read_text(encoding="utf-8-sig")
         data = tomllib.loads(text)
-    except (OSError, UnicodeDecodeError) as error:
-        raise refused(shown, f"It cannot be read: {error}", "Write it as plain text, UTF-8.") from None
     except tomllib.TOMLDecodeError as error:
         line = re.search(r"line (\d+)", str(error))
         what = "This is not written as TOML wants it: a name, an equals sign, and a value in quotes."

@@ -85,19 +85,28 @@ def read_text(content: bytes, name: str, folder: Path | None = None) -> Document
     quick = None if in_yaml else read_quickly(content, name, folder)
     if quick and quick.keys == keys_of(quick.data):
         return quick
+    text = decoded(content, name)
+    if not text.strip():
+        raise refused(name, "The file is empty.", "Copy one of its kind and change it.")
+    document = _read_yaml(text, name) if in_yaml else read_json(text, name)
+    document.folder = folder
+    return document
+
+
+def decoded(content: bytes, name: str) -> str:
+    """The text of a file named `name`; a leading byte-order mark is passed over.
+
+    Raises:
+        ProblemsFound: It is not UTF-8; the problem names the line and the column.
+    """
     try:
-        text = content.decode("utf-8-sig")
+        return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         before = content[: error.start].rsplit(b"\n", 1)[-1]
         where = Where(name, content.count(b"\n", 0, error.start) + 1, len(before) + 1)
         raise refused(
             where, "A character here is not plain text in UTF-8.", "Save the file as text in UTF-8."
         ) from None
-    if not text.strip():
-        raise refused(name, "The file is empty.", "Copy one of its kind and change it.")
-    document = _read_yaml(text, name) if in_yaml else read_json(text, name)
-    document.folder = folder
-    return document
 
 
 def read_job_text(content: bytes, name: str, folder: Path | None = None) -> Document:
