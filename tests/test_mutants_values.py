@@ -66,7 +66,7 @@ def open_ones(path: str) -> list[Unknown]:
 
 
 def test_what_is_left_to_settle_is_told_apart_by_the_fact_it_is_of() -> None:
-    """`_that_matter` of judging rests on it: a fact matters where another value of it leaves another thing open."""
+    """`that_matter` of judging rests on it: a fact matters where another value of it leaves another thing open."""
     for one, other in zip(open_ones("x"), open_ones("y"), strict=True):
         assert one.trace != other.trace
 

@@ -19,6 +19,8 @@ from checker.judging.exactness import outright
 from checker.judging.generated_code import DOES_NOT_APPLY, Doubted, Missing, Question, Quick, Said
 from checker.judging.uncertainty import AccuracyOf, margin
 
+FINE = frozenset({PASS, DOES_NOT_APPLY})  # nobody is asked which of the two it is
+
 
 class Verdict(NamedTuple):
     """What one rule says of one item: the outcome, and if it must be verified, why and what would settle it.
@@ -173,7 +175,8 @@ def settle(rule: tree.BoundRule, scope: Scope) -> Verdict:
     same = agreed({verdict.outcome for _, verdict in worlds})
     if same not in ("", VERIFY):
         return doubted(rule, Verdict(same))
-    needs = {fact for _, verdict in worlds for fact in _facts(verdict)} | _that_matter(choices, worlds)
+    marks = {tuple(world.values()): _mark(verdict) for world, verdict in worlds}
+    needs = {fact for _, verdict in worlds for fact in _facts(verdict)}.union(that_matter(list(choices), marks))
     exact = all(_read_once(nodes, scope.assuming(world), verdict) for world, verdict in worlds)
     open_causes = frozenset(
         Cause("date_unknown" if scope.facts.value(fact) is not None else "not_recorded", fact)
@@ -227,24 +230,23 @@ def _facts(verdict: Verdict) -> tuple[str, ...]:
     return tuple(sorted({cause.fact for cause in verdict.causes if cause.fact}))
 
 
-def _that_matter(
-    choices: Mapping[str, tuple[Known | Nothing, ...]], worlds: list[tuple[dict[str, Known | Nothing], Verdict]]
-) -> set[str]:
-    """The facts of which two values, all else equal, lead to different verdicts.
+def that_matter(paths: Sequence[str], marks: Mapping[tuple[Known | Nothing, ...], Any]) -> Iterator[str]:
+    """The facts of which two values, all else equal, leave different marks.
 
-    A pass and 'does not apply' are not different here: nobody is asked which of the two it is.
+    Args:
+        marks: What each way of filling in the facts comes to, by their values in the order of the paths.
     """
-    found = set()
-    for path in choices:
-        said: dict[Any, Any] = {}
-        for world, verdict in worlds:
-            others = tuple((name, repr(value)) for name, value in world.items() if name != path)
-            fine = verdict.outcome in (PASS, DOES_NOT_APPLY)
-            mark = (fine or verdict.outcome, verdict.trace, verdict.question)
-            if said.setdefault(others, mark) != mark:
-                found.add(path)
+    for index, path in enumerate(paths):
+        met: dict[tuple[Known | Nothing, ...], Any] = {}
+        for world, mark in marks.items():
+            if met.setdefault((*world[:index], *world[index + 1 :]), mark) != mark:
+                yield path
                 break
-    return found
+
+
+def _mark(verdict: Verdict) -> tuple[Any, ...]:
+    """What a verdict comes to: a pass and 'does not apply' are not different here, since nobody is asked which it is."""
+    return verdict.outcome in FINE or verdict.outcome, verdict.trace, verdict.question
 
 
 def _read_once(nodes: Sequence[Any], scope: Scope, verdict: Verdict) -> bool:

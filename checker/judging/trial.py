@@ -14,15 +14,14 @@ from typing import Any
 
 from checker.ir import tree
 from checker.ir.kleene import Cause, Facts, Known, Nothing, Scope
-from checker.ir.outcomes import PASS, VERIFY
+from checker.ir.outcomes import VERIFY
 from checker.judging.code_values import DomainOf
 from checker.judging.conditions import MOST_COMBINATIONS
 from checker.judging.exactness import Exactness
 from checker.judging.generated_code import DOES_NOT_APPLY, Doubted, Missing, Said, together
-from checker.judging.judge import Verdict, agreed, doubted
+from checker.judging.judge import FINE, Verdict, agreed, doubted, that_matter
 
 World = tuple[Known | Nothing, ...]
-FINE = {PASS, DOES_NOT_APPLY}  # not different here: nobody is asked which of the two it is
 
 
 class Trial:
@@ -65,7 +64,7 @@ class Trial:
             Cause("not_recorded", one) if isinstance(one, str) else one for said in open_ones for one in said.facts
         }
         paths = list(self.open_paths(facts, item, outer))
-        if list(_that_matter(paths, worlds)) != paths:
+        if list(that_matter(paths, {world: _mark(said) for world, said in worlds})) != paths:
             return (
                 None  # what is left to settle is told flat here: the walk, which keeps its shape, may tell ways apart
             )
@@ -108,17 +107,6 @@ def _outcome(said: Said) -> str | None:
     if said is None or isinstance(said, str):
         return said
     return said.outcome if isinstance(said, Doubted) else VERIFY
-
-
-def _that_matter(paths: list[str], worlds: list[tuple[World, Said]]) -> Iterator[str]:
-    """The facts of which two values, all else equal, lead to different verdicts."""
-    marks = {world: _mark(said) for world, said in worlds}
-    for index, path in enumerate(paths):
-        met: dict[World, Any] = {}
-        for world, mark in marks.items():
-            if met.setdefault((*world[:index], *world[index + 1 :]), mark) != mark:
-                yield path
-                break
 
 
 def _mark(said: Said) -> Any:
