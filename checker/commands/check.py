@@ -5,13 +5,13 @@ from __future__ import annotations
 import datetime
 import sys
 from collections.abc import Mapping
-from itertools import combinations
 from pathlib import Path
 
 import click
 
 from checker.commands import options
 from checker.commands.errors import stop, stopping
+from checker.commands.guard import Output
 from checker.commands.inputs import Inputs
 from checker.commands.output import paint, width
 
@@ -25,7 +25,7 @@ RESUMABLE = ("jsonl", "csv")
 @click.option("--all", "everything", is_flag=True, help="All there is to say: what passed, every note.")
 @click.option("--station", default="", metavar="NAME", help="All of one station; a wrong NAME lists them.")
 @options.in_form(*FORMS)
-@click.option("--output", type=click.Path(path_type=Path), help="Write to a file; several pages go to a folder.")
+@click.option("--output", type=Output(), help="Write to a file; several pages go to a folder.")
 @click.option("--strict", is_flag=True, help="Exit 1 for open questions and practice too.")
 @click.option("--workers", type=click.IntRange(1, 256), default=1, cls=options.OfRuns, help="Processes that judge.")
 @click.option("--resume", is_flag=True, cls=options.OfRuns, help="Go on with a jsonl or csv that was stopped.")
@@ -38,13 +38,11 @@ RESUMABLE = ("jsonl", "csv")
 @click.option(
     "--write-baseline",
     "new_baseline",
-    type=click.Path(path_type=Path),
+    type=Output(renews="baseline"),
     cls=options.OfRuns,
     help="Write what is not in order to a baseline.",
 )
-@click.option(
-    "--summary", "totals", type=click.Path(path_type=Path), cls=options.OfRuns, help="Write the totals as JSON."
-)
+@click.option("--summary", "totals", type=Output(), cls=options.OfRuns, help="Write the totals as JSON.")
 @options.with_inputs()
 def check(
     paths: tuple[str, ...],
@@ -81,7 +79,6 @@ def check(
     written = {"--output": output, "--write-baseline": new_baseline, "--summary": totals}
     _look_at_page(form, {"--workers": workers > 1, "--baseline": baseline, **written, "--output": None})
     _look_at_output(form, output)
-    _look_at_written(paths, written, baseline)
     resumable = form in RESUMABLE and output is not None and not is_straight(output)
     _look_at_resume(resumable, resume, new_baseline)
     output = output and place_of(output)
@@ -137,35 +134,6 @@ def _look_at_output(form: str, output: Path | None) -> None:
         stop("Standard output", "It is closed, and the report would go there.", "Add --output FILE.")
     if output and form != "page" and output.is_dir():
         raise click.BadParameter(f"File '{output}' is a directory.", param_hint="'--output'")
-
-
-def _look_at_written(paths: tuple[str, ...], written: Mapping[str, Path | None], baseline: Path | None) -> None:
-    """Stops where a file that is written would take the place of a job, or of another one. A baseline may be renewed."""
-    from checker.batch.sources import same_file
-    from checker.commands.partial_file import is_straight
-
-    places = {option: place for option, place in written.items() if place and not is_straight(place)}
-    for place in places.values():
-        if place.exists() and _is_job(place, paths):
-            stop(place, "This is a job, and what is written would take its place.", "Name another file.")
-    for one, other in combinations([*places, *(["--baseline"] if baseline else [])], 2):
-        left, right = places[one], places.get(other) or baseline
-        if {one, other} != {"--baseline", "--write-baseline"} and right and same_file(left, right):
-            stop(left, f"{one} and {other} name one file.", "Give each a file of its own.")
-
-
-def _is_job(place: Path, paths: tuple[str, ...]) -> bool:
-    """Whether a file is named as a job, or would be read as one among those of a folder or a pattern."""
-    from checker.batch.sources import STDIN, files, ours, same_file
-
-    if any(written != STDIN and same_file(place, written) for written in paths if Path(written).is_file()):
-        return True
-    found = (file for written in paths if written != STDIN for file in files(written))
-    if not any(place.name == Path(file).name and same_file(place, file) for file in found):
-        return False
-    with place.open("rb") as file:
-        begins = file.read(400)
-    return bool(begins.strip()) and not ours(begins)
 
 
 def _look_at_resume(resumable: bool, resume: bool, new_baseline: Path | None) -> None:

@@ -11,6 +11,7 @@ import click
 
 from checker.commands import options
 from checker.commands.errors import complain
+from checker.commands.guard import Output
 from checker.commands.inputs import checker_of
 from checker.commands.output import write
 from checker.problems.problem import Problem, ProblemsFound, refused
@@ -22,11 +23,11 @@ if TYPE_CHECKING:
 MOST_TOLD = 200
 
 
-@click.command("import")
+@options.command("import")
 @click.argument("file", required=False, metavar="SHEET")
 @click.option(
     "--output",
-    type=click.Path(path_type=Path),
+    type=Output(),
     metavar="DIR|FILE.jsonl",
     help="A folder for one job file a row, or a file that ends in .jsonl for one job a line.",
 )

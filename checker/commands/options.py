@@ -10,6 +10,7 @@ from typing import Any
 
 import click
 
+from checker.commands import guard
 from checker.commands.errors import stopping
 from checker.commands.inputs import Chosen, Inputs
 from checker.commands.settings import Settings, settings_for
@@ -45,7 +46,12 @@ class OfRuns(click.Option):
 
 
 class Sectioned(click.Command):
-    """A command whose help has its own options first."""
+    """A command whose help has its own options first, and which writes over nothing that it reads."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        with stopping():
+            guard.look(ctx)
+        return super().invoke(ctx)
 
     def format_options(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         found: dict[str, list[tuple[str, str]]] = {"Options": []}
@@ -63,9 +69,7 @@ jobs = click.argument("paths", nargs=-1, required=True, metavar="JOB…")
 more_rules = click.option(
     "--rules", "folders", multiple=True, type=click.Path(path_type=Path), help="A folder of more rulesets.", cls=Common
 )
-to_file = click.option(
-    "--output", type=click.Path(dir_okay=False, path_type=Path), help="Write to a file, whole or not at all."
-)
+to_file = click.option("--output", type=guard.Output(dir_okay=False), help="Write to a file, whole or not at all.")
 at_place = click.option("--place", default="", help="A jurisdiction code, where no job gives one.")
 
 _wanted = click.option(
@@ -117,6 +121,8 @@ def with_inputs(*, dated: bool = True, inherited: bool = True) -> Callable[[Comm
             with stopping():
                 settings = Settings() if no_config else settings_for(_jobs_named(words))
             chosen = _with_settings(chosen, settings, inherited)
+            with stopping():
+                guard.look(click.get_current_context(), settings.read)
             if at_place:
                 words["place"] = chosen.place
             command(given=Inputs(chosen), **words)

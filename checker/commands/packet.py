@@ -9,6 +9,7 @@ import click
 
 from checker.commands import options
 from checker.commands.errors import stopping
+from checker.commands.guard import Output
 from checker.commands.inputs import Inputs
 from checker.commands.output import write_folder
 
@@ -16,9 +17,7 @@ from checker.commands.output import write_folder
 @options.command()
 @click.argument("job", type=click.Path(path_type=Path))
 @options.with_inputs()
-@click.option(
-    "--output", required=True, type=click.Path(path_type=Path), help="A new folder, written whole or not at all."
-)
+@click.option("--output", required=True, type=Output(), help="A new folder, written whole or not at all.")
 def packet(job: Path, given: Inputs, output: Path) -> None:
     """Put together what is handed over.
 

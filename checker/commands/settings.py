@@ -34,6 +34,12 @@ class Settings(NamedTuple):
     ruleset: tuple[str, ...] = ()
     place: str = ""
 
+    @property
+    def read(self) -> tuple[Path, ...]:
+        """The file itself, and all files and folders that it names."""
+        named = (self.profile, *self.equipment, *self.rules)
+        return (Path(self.file), *(path for path in named if path)) if self.file else ()
+
 
 def settings_for(paths: Iterable[str | Path]) -> Settings:
     """The settings for some jobs, out of the nearest `changeout.toml` in the folder of each or above it.

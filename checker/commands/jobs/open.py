@@ -9,6 +9,7 @@ import click
 
 from checker.commands import options
 from checker.commands.errors import stopping
+from checker.commands.guard import Output
 from checker.commands.inputs import Inputs
 from checker.commands.many_jobs import EachJob
 from checker.commands.output import make_folder, width, write
@@ -21,7 +22,7 @@ from checker.commands.output import make_folder, width, write
 @click.option(
     "--revisit",
     "folder",
-    type=click.Path(file_okay=False, path_type=Path),
+    type=Output(file_okay=False),
     metavar="DIR",
     help="Write a sheet to take along for each job with open corrections.",
 )

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import click
 
+from checker.commands import options
 from checker.commands.prompts import Option, a_day, refuse
 from checker.commands.ruleset_edits import EditSession, edits_a_ruleset, layers_of
 
 
-@click.command()
+@options.command()
 @click.argument("code", required=False)
 @click.argument("edition", required=False)
 @click.argument("starts", required=False, metavar="[FROM]")

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from checker.commands import options
 from checker.commands.prompts import Asking, Option, a_day, refuse
 from checker.commands.ruleset_edits import Edit, EditSession, edits_a_ruleset
 from checker.problems.problem import refused
@@ -21,7 +22,7 @@ HOW_SURE = {"read in print": "checked", "from memory": "from_memory", "doubtful"
 ANOTHER = "another document"
 
 
-@click.command()
+@options.command()
 @click.argument("rule")
 @click.option("--limit", help="The limit to move.")
 @click.option("--to", "value", help="The new value of the limit.")

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from checker.commands import options
 from checker.commands.prompts import Asking, Option, a_day, refuse
 from checker.commands.ruleset_edits import EditSession, edits_a_ruleset
 from checker.problems.problem import ProblemsFound
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 ANSWERS = {"the rule holds here as it is written": "as_written", "it is not asked here": "not_asked"}
 
 
-@click.command()
+@options.command()
 @click.argument("rule")
 @click.option("--question", help="The question that was answered, or how it begins.")
 @click.option("--answer", "answered", type=click.Choice(list(ANSWERS.values())), help="What was answered.")

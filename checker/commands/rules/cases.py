@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from checker.commands import options
 from checker.commands.errors import stopping
+from checker.commands.guard import Output
 from checker.commands.inputs import checker_of
 from checker.commands.output import write
 from checker.problems.problem import Problem
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
     from checker.rulesets.ruleset import Ruleset
 
 
-@click.command()
+@options.command()
 @click.argument("folders", nargs=-1, type=click.Path(exists=True, file_okay=False, path_type=Path), metavar="[FOLDER]…")
 @click.option(
     "--flip",
@@ -29,7 +31,7 @@ if TYPE_CHECKING:
 )
 @click.option(
     "--export",
-    type=click.Path(dir_okay=False, path_type=Path),
+    type=Output(dir_okay=False),
     metavar="FILE",
     help="Write the cases as JSON vectors, with all that a reader in another language needs to judge them.",
 )

@@ -12,7 +12,7 @@ from checker.commands.output import width, write
 from checker.problems.sanitize import inert
 
 
-@click.command()
+@options.command()
 @click.argument("old")
 @click.argument("new")
 @options.in_form("text", "markdown", "json")

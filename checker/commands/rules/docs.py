@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from checker.commands import options
 from checker.commands.errors import complain
+from checker.commands.guard import Output
 from checker.commands.inputs import checker_of
 from checker.commands.many_jobs import EachJob
 from checker.commands.options import Day
@@ -25,8 +27,8 @@ if TYPE_CHECKING:
     from checker.engine.checker import Checker
 
 
-@click.command()
-@click.option("--output", type=click.Path(path_type=Path), metavar="DIR", help="An empty folder, or one of such pages.")
+@options.command()
+@click.option("--output", type=Output(), metavar="DIR", help="An empty folder, or one of such pages.")
 @click.option("--format", "form", type=click.Choice(["site", "markdown"]), default="site", show_default=True)
 @click.option("--place", default="", metavar="CODE", help="Show the rules as they are in force at a place.")
 @click.option("--ruleset", "wanted", multiple=True, metavar="ID", help="Show them with a group's ruleset as well.")

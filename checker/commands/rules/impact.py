@@ -11,6 +11,7 @@ import click
 
 from checker.commands import options
 from checker.commands.errors import stop, stopping
+from checker.commands.guard import Output
 from checker.commands.inputs import Chosen, Inputs, inherited_of
 from checker.commands.many_jobs import EachJob
 from checker.commands.output import width, write
@@ -39,7 +40,7 @@ class Side(NamedTuple):
 @options.with_inputs()
 @click.option(
     "--details",
-    type=click.Path(dir_okay=False, path_type=Path),
+    type=Output(dir_okay=False),
     metavar="FILE",
     help="Write each outcome that changes: .jsonl a line of JSON each, .csv a row each.",
 )

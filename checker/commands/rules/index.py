@@ -11,7 +11,7 @@ from checker.commands.inputs import checker_of
 from checker.commands.output import write
 
 
-@click.command()
+@options.command()
 @options.to_file
 @click.argument("folders", nargs=-1, type=click.Path(path_type=Path))
 def index(folders: tuple[Path, ...], output: Path | None) -> None:

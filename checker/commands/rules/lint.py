@@ -13,12 +13,10 @@ from checker.commands.output import write
 from checker.problems.problem import Problem, ProblemsFound
 
 
-@click.command()
+@options.command()
 @click.argument("folders", nargs=-1, type=click.Path(path_type=Path), metavar="[PATH]…")
 @options.in_form("text", "sarif")
-@click.option(
-    "--output", type=click.Path(dir_okay=False, path_type=Path), help="Write the log to a file, whole or not at all."
-)
+@options.to_file
 def lint(folders: tuple[Path, ...], form: str, output: Path | None) -> None:
     """Find what is wrong with rulesets without any job: the shipped ones, or those in the folders that are named.
 

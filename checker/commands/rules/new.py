@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from checker.commands import options
 from checker.commands.inputs import checker_of
 from checker.commands.options import more_rules
 from checker.commands.output import write_folder
@@ -32,7 +33,7 @@ NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 PLACE = re.compile(r"[a-z0-9]+(-[a-z0-9]+)+")
 
 
-@click.command()
+@options.command()
 @click.argument("name", required=False)
 @click.option("--kind", type=click.Choice(list(KINDS.values())), help="Whose it is. Default with --uses: group.")
 @click.option(

@@ -13,7 +13,7 @@ from checker.commands.options import Day
 from checker.commands.output import write
 
 
-@click.command()
+@options.command()
 @click.argument("path", type=click.Path(path_type=Path))
 @click.option("--version", required=True, metavar="X.Y.Z", help="The version to release.")
 @options.more_rules
