@@ -19,7 +19,7 @@ of a recorded list is never taken out, since such a list says that there are no 
 a reading changes no outcome. Adding back the last fact, and then all of them, gives the reports of before.
 
 Which rule is asked is settled before that: each version of a rule that held before is among those that could hold after.
-Three kinds of removal are outside of this, because the report says what it then judges by; how often they
+Four kinds of removal are outside of this, because the report says what it then judges by; how often they
 change what is asked is counted, and where they do not, everything above is held of them too:
 
     site.jurisdiction   without a place, every shipped edition and no county: what a county changes is not looked at
@@ -27,6 +27,8 @@ change what is asked is counted, and where they do not, everything above is held
                         the code of the house is also what makes a manufacturer's rule law
     a date that counts  before the first day on which its place adopted a code, no edition is known; with no date at
                         all such days are no help and are left out
+    what a ruleset is   where a job does not say of which kind it is (`written_for`), it is judged as the kind that the
+    written for         ruleset is written for, and the report says so: see `_judged_as_usual`
 
 A rule that is not judged, because its ruleset is not written for the job, counts as one that does not apply.
 """
@@ -64,6 +66,7 @@ ALLOWED = {
 }
 SAME_OUTCOME = {outcome: {outcome} for outcome in ALLOWED}
 ANOTHER_QUESTION = "another question is asked"
+JUDGED_AS_USUAL = "judged as the kind that its ruleset is written for"
 DEFAULT_REMOVALS = 4
 
 
@@ -118,9 +121,17 @@ def violations(before: Looked, after: Looked, removed: Spot, counts: Counter[str
         if rule in asked_anew:
             counts[ANOTHER_QUESTION] += 1
             continue
+        if rule in before.report.left_out and _judged_as_usual(after.report):
+            counts[JUDGED_AS_USUAL] += 1
+            continue
         counts[f"{was} → {now}"] += 1
         if now not in allowed[was]:
             yield Violation(before.facts, removed, rule, item, was, now)
+
+
+def _judged_as_usual(after: Report) -> bool:
+    """Whether a report says that it is not known of which kind the job is, and that the rules were judged all the same."""
+    return any(note.startswith("Not recorded: ") for note in after.deciding)
 
 
 def changes(before: Report, after: Report) -> Iterator[tuple[str, str, str, str]]:

@@ -28,9 +28,6 @@ Facts = dict[str, Any]
 Step = str | int
 Spot = tuple[Step, ...]
 
-# Left out, so that the jobs drawn are those of before it came. With it one draw is of a system that no ruleset is written for;
-# without its kind of system the rulesets are judged, as `written_for` says, and one failure shows that no rule spoke of before.
-AT_THE_PUMP = "09-measure-again"
 EXAMPLES = ROOT / "examples" / "jobs"
 CHANGED = 0.12  # the share of facts of a job that are changed
 PLACES = ("xx-alder", "xx-sorrel", "xx-larch", "xx-nowhere", "", None)  # None: as it stands
@@ -48,11 +45,7 @@ class Made(NamedTuple):
 
 def worked() -> list[Facts]:
     """The facts of every worked job: the examples, and the stories under `tests/jobs`."""
-    examples = [
-        json.loads(path.read_text(encoding="utf-8"))
-        for path in sorted(EXAMPLES.glob("*.json"))
-        if path.stem != AT_THE_PUMP
-    ]
+    examples = [json.loads(path.read_text(encoding="utf-8")) for path in sorted(EXAMPLES.glob("*.json"))]
     return [*examples, *(whole_job(JOBS / f"{name}.json") for name in NAMES)]
 
 
