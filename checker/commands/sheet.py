@@ -18,11 +18,12 @@ from checker.commands.output import write
 @options.with_inputs()
 @options.at_place
 @click.option("--fillable", is_flag=True, help="With fields to fill in offline and a button that saves the job file.")
+@click.option("--all", "everything", is_flag=True, help="Also what does not fit two printed pages.")
 @options.to_file
-def sheet(job: Path | None, given: Inputs, place: str, fillable: bool, output: Path | None) -> None:
-    """Make a field sheet to fill in on paper or on a phone.
+def sheet(job: Path | None, given: Inputs, place: str, fillable: bool, everything: bool, output: Path | None) -> None:
+    """Make a field sheet to fill in on paper or on a phone (HTML).
 
-    It has the facts that the rules of the place look at, as blanks in the order of the work (HTML).
+    It has blanks for what the rules of the place look at, by station, core first, limits beside them: two printed pages.
 
     With JOB only what its scope needs, and what it records is filled in. Print it, or open it with --fillable.
     """
@@ -37,4 +38,4 @@ def sheet(job: Path | None, given: Inputs, place: str, fillable: bool, output: P
     with stopping():
         document = read_file(job) if job else read_text(json.dumps(blank).encode(), "a blank sheet")
         made = sheets.sheet(checker, document, given.load, given.day)
-    write(sheet_page.render(made, fillable), output)
+    write(sheet_page.render(made, fillable, everything), output)

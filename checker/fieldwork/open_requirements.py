@@ -5,7 +5,7 @@ A plan, a field sheet and a question all begin here.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from checker.fieldwork.open_readings import is_measured
@@ -25,6 +25,8 @@ from checker.reporting.words import from_layers
 
 Looked = Iterable[tuple[tree.BoundRule, Judged]]
 
+MOST, LEAST = "at most", "at least"
+SIDES = {"<=": MOST, "<": MOST, ">=": LEAST, ">": LEAST}
 SIGNS = {"<=": "at most", "<": "under", ">=": "at least", ">": "over", "==": "", "!=": "not"}
 
 
@@ -47,10 +49,19 @@ class Wanted(NamedTuple):
         return self.leaf.stage
 
 
+class Limit(NamedTuple):
+    """What a fact has to be, in words: of an amount, on which side it stands and how large it is in the base unit."""
+
+    text: str
+    side: str
+    amount: float = 0.0
+
+
 class Measurement(NamedTuple):
     """A comparison that waits for readings: in words with its limits, the facts or lists it waits for, and its rule.
 
-    `outright` tells that one fact itself is compared, not something worked out of several.
+    `outright` tells that one fact itself is compared, not something worked out of several; `limit_known` that its limit
+    waits for nothing.
     """
 
     text: str
@@ -58,6 +69,7 @@ class Measurement(NamedTuple):
     rule: tree.BoundRule
     item: str
     outright: bool
+    limit_known: bool = True
 
 
 def wanted(looked_at: Looked, job: Job) -> list[Wanted]:
@@ -67,19 +79,29 @@ def wanted(looked_at: Looked, job: Job) -> list[Wanted]:
         looked_at: The rules as judged, from `Checker.looked_at`.
     """
     rules: dict[str, dict[str, tree.BoundRule]] = {}
-    limits: dict[str, dict[str, None]] = {}
+    limits: dict[str, dict[str, Limit]] = {}
     for rule, judged in looked_at:
         for path in wording.facts_named(rule, judged.scope):
             rules.setdefault(path, {})[rule.id] = rule
         for path, limit in _limits(rule, judged.scope, job):
-            limits.setdefault(path, {})[limit] = None
+            here = limits.setdefault(path, {})
+            here[limit.side] = _stricter(limit, here.get(limit.side, limit))
     order = {path: number for number, path in enumerate(job.vocabulary.leaves)}
     found = [
-        Wanted(path, leaf, _item(path, job), _written(path, job), tuple(limits.get(path, ())), tuple(by_id.values()))
+        Wanted(path, leaf, _item(path, job), _written(path, job), _told(limits.get(path, {})), tuple(by_id.values()))
         for path, by_id in rules.items()
         if (leaf := job.vocabulary.leaf(path))
     ]
     return sorted(found, key=lambda one: (one.stage, order[one.leaf.path], one.path))
+
+
+def _stricter(one: Limit, other: Limit) -> Limit:
+    """Of two limits on one side of a fact the one that leaves less room."""
+    return one if (one.amount < other.amount) == (one.side == MOST) else other
+
+
+def _told(limits: Mapping[str, Limit]) -> tuple[str, ...]:
+    return tuple(limit.text for limit in limits.values())
 
 
 def measurements(looked_at: Looked, job: Job) -> list[Measurement]:
@@ -111,7 +133,7 @@ def _waiting(rule: tree.BoundRule, judged: Judged, job: Job) -> Iterator[Measure
                 else in_words(node, rule, judged.scope, job)
             )
             facts = tuple(_missing(read[0], judged.scope, job))
-            yield Measurement(text, facts, rule, judged.place.key, isinstance(read[0], tree.Fact))
+            yield Measurement(text, facts, rule, judged.place.key, isinstance(read[0], tree.Fact), not titles)
 
 
 def _missing(part: tree.Value, scope: Scope, job: Job) -> list[str]:
@@ -183,22 +205,26 @@ def _required(node: tree.Condition, scope: Scope, must: bool = True) -> Iterator
         yield node, must
 
 
-def _limits(rule: tree.BoundRule, scope: Scope, job: Job) -> Iterator[tuple[str, str]]:
+def _limits(rule: tree.BoundRule, scope: Scope, job: Job) -> Iterator[tuple[str, Limit]]:
     """What each fact that a rule compares outright has to be, where that is known and no other way serves."""
     for node, must in _required(rule.require, scope):
         if must and isinstance(node, tree.Compare):
             yield from _compared(node, rule, scope, job)
         elif must and isinstance(node, tree.Truth) and isinstance(node.value, tree.Fact):
-            yield scope.path(node.value), "yes"
+            yield scope.path(node.value), _word("yes")
         elif must and isinstance(node, tree.Not) and isinstance(node.condition, tree.Truth):
             if isinstance(node.condition.value, tree.Fact):
-                yield scope.path(node.condition.value), "no"
+                yield scope.path(node.condition.value), _word("no")
         elif must and isinstance(node, tree.Member) and isinstance(node.value, tree.Fact):
             words = " or ".join(word.replace("_", " ") for word in node.words)
-            yield scope.path(node.value), f"not {words}" if node.negated else words
+            yield scope.path(node.value), _word(f"not {words}" if node.negated else words)
 
 
-def _compared(node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) -> Iterator[tuple[str, str]]:
+def _word(text: str) -> Limit:
+    return Limit(text, text)
+
+
+def _compared(node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) -> Iterator[tuple[str, Limit]]:
     pairs = zip(node.operands, node.operators, node.operands[1:], strict=False)
     for left, operator, right in pairs:
         for one, sign, other in ((left, operator, right), (right, tree.MIRRORED[operator], left)):
@@ -206,7 +232,9 @@ def _compared(node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) 
                 limit = wording.amount_shown(other, node, rule, scope, job)
                 read = _is_reading(other, scope, job)
                 if limit is not None and not read and not _given(one, scope, job):
-                    yield scope.path(one), f"{SIGNS[sign]} {limit}".strip() + _from_layers(other, rule, scope)
+                    text = f"{SIGNS[sign]} {limit}".strip() + _from_layers(other, rule, scope)
+                    side, amount = SIDES.get(sign, text), worth(other, scope)
+                    yield scope.path(one), Limit(text, side, amount if isinstance(amount, int | float) else 0.0)
 
 
 def _given(fact: tree.Fact, scope: Scope, job: Job) -> bool:

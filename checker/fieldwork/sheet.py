@@ -1,4 +1,4 @@
-"""The field sheet: only the facts that the rules of this place and scope look at, as blanks in the order of the work.
+"""The field sheet: only the facts that the rules of this place and scope look at, as blanks by station, core first.
 
 A sheet asks and records. It judges nothing: what is filled in goes through `check`.
 """
@@ -8,24 +8,34 @@ from __future__ import annotations
 import copy
 import datetime
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from typing import Any, NamedTuple
 
 from checker.engine.checker import Checker
 from checker.engine.job_run import rulesets_used
 from checker.fieldwork.open_requirements import Measurement, Wanted, measurements, wanted
+from checker.findings.finding import WEIGHTS
 from checker.findings.report import RulesetUsed
 from checker.problems.document import Document
 from checker.reading import units
 from checker.reading.files import read_text
 from checker.reading.job import Job, Loading
-from checker.reading.vocabulary import Leaf, Vocabulary, pattern
+from checker.reading.vocabulary import Leaf, Station, Vocabulary, pattern
 
 BOXES = 6  # rows of boxes on paper for a table of readings
+AMOUNTS = (
+    "quantity",
+    "count",
+    "date",
+)  # beside a yes or no, or a word of a list, no limit stands: it would tell the answer
 
 
 class Blank(NamedTuple):
-    """A fact to fill in: as it is asked, in which form and unit, the limit beside it, and what is recorded already."""
+    """A fact to fill in: as it is asked, in which form and unit, the limit beside it, and what is recorded already.
+
+    `weight` is the place of the heaviest rule that reads it among the weights, `rules` how many read it, `gone` the
+    number of the stage after which it cannot be seen any more (0 where it stays to be seen).
+    """
 
     path: str
     leaf: Leaf
@@ -33,10 +43,17 @@ class Blank(NamedTuple):
     limit: str
     written: str
     value: Any
+    weight: int = 0
+    rules: int = 1
+    gone: int = 0
+
+    @property
+    def core(self) -> bool:
+        return self.weight == 0
 
 
 class Subject(NamedTuple):
-    """The blanks of one part of the job, of one item where it is a list."""
+    """Blanks that stand together: those of one list item, under its name, or all others of a station."""
 
     heading: str
     blanks: tuple[Blank, ...]
@@ -53,13 +70,20 @@ class Readings(NamedTuple):
 
 
 class Part(NamedTuple):
-    """One stage of the work: its caution, its blanks by subject, its tables of readings, and limits on what is worked out."""
+    """One station: its blanks by subject, its tables of readings, and limits on what is worked out of several."""
 
     heading: str
-    caution: str
     subjects: tuple[Subject, ...]
     readings: tuple[Readings, ...]
     limits: tuple[str, ...]
+
+
+class Caution(NamedTuple):
+    """What to mind at one stage of the work, with the number that marks what cannot be seen after it (0: no mark)."""
+
+    gone: int
+    heading: str
+    text: str
 
 
 class Sheet(NamedTuple):
@@ -68,8 +92,13 @@ class Sheet(NamedTuple):
     job: Job
     place: str
     rulesets: tuple[RulesetUsed, ...]
-    stages: tuple[Part, ...]
+    cautions: tuple[Caution, ...]
+    stations: tuple[Part, ...]
     added: tuple[str, ...]
+
+    @property
+    def blanks(self) -> Iterator[Blank]:
+        return (blank for part in self.stations for subject in part.subjects for blank in subject.blanks)
 
 
 def sheet(checker: Checker, document: Document, load: Loading, on: datetime.date) -> Sheet:
@@ -88,10 +117,21 @@ def sheet(checker: Checker, document: Document, load: Loading, on: datetime.date
     looked_at = list(checker.looked_at(job, on))
     found = wanted(looked_at, job)
     limits = measurements(looked_at, job)
-    # what is read at the desk comes first, because limits stand on it
-    order = sorted(enumerate(job.vocabulary.stages), key=lambda stage: not stage[1].at_the_desk)
-    stages = [_part(at, found, limits, job, place.facts_named) for at, _ in order]
-    return Sheet(job, place.place, rulesets_used(place), tuple(filter(_filled, stages)), tuple(added))
+    stations = [_part(station, found, limits, job, place.facts_named) for station in job.vocabulary.stations]
+    cautions = tuple(_cautions(job.vocabulary))
+    return Sheet(job, place.place, rulesets_used(place), cautions, tuple(filter(_filled, stations)), tuple(added))
+
+
+def _cautions(vocabulary: Vocabulary) -> Iterator[Caution]:
+    for at, stage in enumerate(vocabulary.stages):
+        if stage.caution:
+            yield Caution(_gone(at, vocabulary), stage.heading, stage.caution)
+
+
+def _gone(stage: int, vocabulary: Vocabulary) -> int:
+    """The number of a stage on the site after which a fact cannot be seen any more; 0 for the last of them and the desk."""
+    on_site = [at for at, one in enumerate(vocabulary.stages) if not one.at_the_desk]
+    return on_site.index(stage) + 1 if stage in on_site[:-1] else 0
 
 
 def with_room(data: Mapping[str, Any], vocabulary: Vocabulary) -> tuple[dict[str, Any], list[str]]:
@@ -124,29 +164,40 @@ def _has_room(item: Mapping[str, Any], around: Mapping[str, Any]) -> bool:
     )
 
 
-def _part(at: int, found: list[Wanted], limits: list[Measurement], job: Job, read: frozenset[str]) -> Part:
-    own = [one for one in found if one.stage == at and not _in_readings(one.path, job.vocabulary)]
+def _part(station: Station, found: list[Wanted], limits: list[Measurement], job: Job, read: frozenset[str]) -> Part:
+    vocabulary = job.vocabulary
+    own = [one for one in found if vocabulary.station(one.path) == station and not _in_readings(one.path, vocabulary)]
     subjects: dict[str, list[Blank]] = {}
     for one in own:
         subjects.setdefault(_heading(one, job), []).append(_blank(one, job))
     tables = [
         table
-        for path in job.vocabulary.tables
-        if (table := _readings(path, job, read)) and table.columns[0].leaf.stage == at
+        for path in vocabulary.tables
+        if vocabulary.station(path) == station and (table := _readings(path, job, read))
     ]
-    said = dict.fromkeys(one.text for one in limits if not one.outright and _stage_of(one, job) == at)
-    stage = job.vocabulary.stages[at]
+    said = dict.fromkeys(
+        one.text for one in limits if not one.outright and one.limit_known and _station_of(one, vocabulary) == station
+    )
+    ordered = [Subject(heading, tuple(sorted(blanks, key=_order(vocabulary)))) for heading, blanks in subjects.items()]
+    ordered.sort(key=lambda subject: bool(subject.heading))
     return Part(
-        stage.heading,
-        stage.caution,
-        tuple(Subject(heading, tuple(blanks)) for heading, blanks in subjects.items()),
-        tuple(tables),
-        tuple(said),
+        station.heading, tuple(ordered), tuple(tables), tuple(filter(None, (_told_more(one, said) for one in said)))
     )
 
 
-def _filled(stage: Part) -> bool:
-    return bool(stage.subjects or stage.readings)
+def _told_more(limit: str, others: Collection[str]) -> str:
+    """A limit, unless another tells the same and who set it."""
+    return "" if any(other.startswith(f"{limit} (") for other in others) else limit
+
+
+def _order(vocabulary: Vocabulary) -> Callable[[Blank], tuple[bool, bool, int]]:
+    """Core first; then what is read at the desk, because limits stand on it; then by when it is gone."""
+    stages = vocabulary.stages
+    return lambda blank: (not blank.core, not stages[blank.leaf.stage].at_the_desk, blank.leaf.stage)
+
+
+def _filled(part: Part) -> bool:
+    return bool(part.subjects or part.readings)
 
 
 def _in_readings(path: str, vocabulary: Vocabulary) -> bool:
@@ -154,15 +205,28 @@ def _in_readings(path: str, vocabulary: Vocabulary) -> bool:
 
 
 def _heading(one: Wanted, job: Job) -> str:
+    """Of which item a blank is, or which place asks for it; nothing where its station says enough."""
     section, *inside = one.path.split(".")
     if section == "local":
         return f"Asked by {inside[0]}"
+    if not one.item:
+        return ""
     title = job.vocabulary.schema["properties"].get(section, {}).get("title", section.replace("_", " "))
-    return f"{title}: {one.item.replace('/', ', ')}" if one.item else str(title)
+    return f"{title}: {one.item.replace('/', ', ')}"
 
 
 def _blank(one: Wanted, job: Job) -> Blank:
-    return Blank(one.path, one.leaf, _unit(one.leaf), "; ".join(one.limits), one.written, value_at(job.data, one.path))
+    return Blank(
+        one.path,
+        one.leaf,
+        _unit(one.leaf),
+        "; ".join(one.limits) if one.leaf.form in AMOUNTS else "",
+        one.written,
+        value_at(job.data, one.path),
+        min(WEIGHTS.index(rule.weight) for rule in one.rules),
+        len(one.rules),
+        _gone(one.stage, job.vocabulary),
+    )
 
 
 def _unit(leaf: Leaf) -> str:
@@ -186,10 +250,11 @@ def _readings(path: str, job: Job, read: frozenset[str]) -> Readings | None:
     )
 
 
-def _stage_of(one: Measurement, job: Job) -> int:
-    """The stage at which the last of its readings is taken: on the visit, unless all are read at the desk."""
-    stages = [leaf.stage for path in one.facts if (leaf := _leaf_of(path, job.vocabulary))]
-    return max(stages, key=lambda at: (not job.vocabulary.stages[at].at_the_desk, at), default=-1)
+def _station_of(one: Measurement, vocabulary: Vocabulary) -> Station:
+    """Where the last of its readings is taken: on the visit, unless all are read at the desk."""
+    leaves = [leaf for path in one.facts if (leaf := _leaf_of(path, vocabulary))]
+    last = max(leaves, key=lambda leaf: (not vocabulary.stages[leaf.stage].at_the_desk, leaf.stage), default=None)
+    return vocabulary.station(last.path) if last else vocabulary.stations[0]
 
 
 def _leaf_of(path: str, vocabulary: Vocabulary) -> Leaf | None:
