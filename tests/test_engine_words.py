@@ -34,6 +34,7 @@ KEPT = {
     ("reading/units.py", "micron"): "a unit of pressure; units are of no trade",
     ("reading/units.py", "vacuum"): "how people write a pressure below that of the air",
     ("reading/units.py", "btu"): "a unit of heat",
+    ("reading/amount_text.py", "btu"): "a unit of heat",
     ("findings/wording.py", "micron"): "a unit of pressure; units are of no trade",
     ("findings/wording.py", "psig"): "a unit of pressure",
     ("reading/units.py", "psig"): "a unit of pressure",

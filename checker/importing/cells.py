@@ -14,7 +14,7 @@ from checker.reading.vocabulary import Leaf
 
 WITHOUT_VALUE = re.compile(r"(not[ _]known|none)\s*(?::\s*(.*))?", re.IGNORECASE | re.DOTALL)
 NUMBER = re.compile(typed_input.NUMBER)
-AMOUNT = re.compile(r"[-+]?[.,]?\d")
+AMOUNT = re.compile(r"(?:[-+±]|\+/-)?\s*[.,]?\d")
 ERRORS = re.compile(r"#(?:N/A|REF!|VALUE!|DIV/0!|NAME\?|NULL!|NUM!|SPILL!|CALC!|FIELD!|GETTING_DATA)")
 
 
@@ -80,7 +80,7 @@ def _without_value(leaf: Leaf, word: str, why: str) -> dict[str, str]:
 
 def _refuse_amount(leaf: Leaf, text: str, separator: str) -> None:
     """Refuse a cell that is no amount, or whose comma may mean two things."""
-    if not AMOUNT.match(text):
+    if not AMOUNT.match(typed_input.unlabeled(leaf, text)):
         example = f"10 {units.shown(leaf.unit)}".rstrip()
         what = f"{leaf.title}: '{shortened(text)}' is not an amount."
         raise Fault(what, f"Write it as '{example}', or 'not known: why'.")

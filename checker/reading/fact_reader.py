@@ -12,7 +12,7 @@ from typing import Any
 
 from checker.ir.kleene import Cause, Known, Nothing, Range
 from checker.problems.problem import did_you_mean
-from checker.reading import units
+from checker.reading import amount_text, units
 from checker.reading.vocabulary import Leaf
 
 DAY = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
@@ -118,6 +118,7 @@ def _misshapen(value: Mapping[str, Any]) -> str:
 
 def _amount(leaf: Leaf, value: int | float | str, instrument: str) -> Reading:
     if isinstance(value, str):
+        value = amount_text.DIFFERENCE.sub("", value, count=1) if leaf.either_way else value
         amount, unit, number = units.read_amount(value, leaf.kind, leaf.unit)
         if unit.name != leaf.unit and number == value.strip().replace(",", ""):  # "12" is not 12 times the whole
             raise units.UnitError(f"'{value}' has no unit.", f'Write "{number} {units.shown(leaf.unit)}".')

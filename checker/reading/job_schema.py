@@ -58,6 +58,12 @@ def _named(commands: Mapping[str, Any]) -> Iterator[tuple[tuple[str | int, ...],
         for kind in ("choices", "parts", "says"):
             said = asked.get(kind, {})
             yield from ((("start", index, kind, word, path, "="), path) for word in said for path in said[word])
+    for index, line in enumerate(commands.get("lines", ())):
+        yield from ((("lines", index, "labels", path, "="), path) for path in line["labels"])
+        said = line.get("phrases", {})
+        yield from ((("lines", index, "phrases", word, path, "="), path) for word in said for path in said[word])
+        yield from ((("lines", index, "plain", n), path) for n, path in enumerate(line.get("plain", ())))
+        yield from [(("lines", index, "rows"), line["rows"])] if "rows" in line else []
     for index, record in enumerate(commands.get("records", ())):
         yield from ((("records", index, "facts", n), path) for n, path in enumerate(record["facts"]))
 

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from checker.problems.problem import did_you_mean
-from checker.reading import units
+from checker.reading import amount_text, typed_dates, units
 from checker.reading.fact_reader import LeafError, read_leaf
 from checker.reading.vocabulary import Leaf
 
@@ -20,16 +20,25 @@ Meanings = Mapping[str, tuple[str, ...]]
 
 YES_NO = ("yes", "no")
 YES_NO_SAID: Meanings = {
-    **dict.fromkeys(("y", "yep", "yeah", "true"), ("yes",)),
-    **dict.fromkeys(("n", "nope", "false"), ("no",)),
+    **dict.fromkeys(("y", "yep", "yup", "yeah", "true"), ("yes",)),
+    **dict.fromkeys(("n", "nope", "nah", "false"), ("no",)),
 }
-NOT_KNOWN = ("don't know", "dont know", "do not know", "idk", "can't see it", "cannot see it", "can't tell")
+FINE = ("ok", "okay", "good", "fine")  # a yes, unless the question is one whose yes is bad or whose no is as good
+NOT_KNOWN = (
+    "don't know", "dont know", "do not know", "idk", "don't know yet", "no idea", "not sure", "can't see it", "cant see it",
+    "cannot see it", "can't tell", "cant tell",
+)  # fmt: skip
 NUMBER = r"[-+]?(?:\d[\d,]*)?(?:\.\d+)?(?:[eE][-+]?\d+)?"
 BARE = re.compile(rf"(?=[-+]?[.\d]){NUMBER}|(?:\d+[ -])?\d+/\d+")  # a number without a unit, also a size such as 1 1/8
 TWO = re.compile(r"\s*([\d.,]+)\s*[/+]\s*([\d.,]+)\s*([^\d\s/+][^\d/+]*)?")
 BETWEEN = re.compile(r"(?:between (?P<first>\S+) and|(?P<from>\S+) to) (?P<last>\S+)", re.IGNORECASE)
 # How people write a wire size around its number: #12, 12 AWG, no. 12.
 SIZE = re.compile(r"^\s*(?:#|no\.?)\s*|\s*(?:awg|ga(?:uge)?)\.?\s*$", re.IGNORECASE)
+# A size with the number of wires in its cable, and the ground: 12/2, 10-3 w/g.
+WIRES = re.compile(r"^\s*#?(\d\d?)\s*[-/]\s*[2-4](?:\s*(?:w\s*/?\s*g|with ground|g))?\s*$", re.IGNORECASE)
+COUNTED = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+NUMBERS = {**{word: number for number, word in enumerate(COUNTED)}, "once": 1, "twice": 2}
+TIMES = re.compile(r"(\d{1,3})\s*(?:x|times)", re.IGNORECASE)
 
 
 class Unclear(LeafError):
@@ -50,7 +59,7 @@ def value_of(leaf: Leaf, text: str, unit: str = "") -> Any:
     Raises:
         LeafError: The fact cannot be that, or it is not clear which value is meant.
     """
-    value = _WRITTEN.get(leaf.form, _as_typed)(leaf, text, unit)
+    value = _WRITTEN.get(leaf.form, _as_typed)(leaf, unlabeled(leaf, text), unit)
     read_leaf(leaf, value)
     return value
 
@@ -61,7 +70,7 @@ def values_of(leaf: Leaf, text: str, unit: str = "") -> dict[str, Any]:
     Raises:
         LeafError: They cannot be that.
     """
-    two = TWO.fullmatch(text) if leaf.beside else None
+    two = TWO.fullmatch(unlabeled(leaf, text)) if leaf.beside else None
     if not two:
         return {name_of(leaf.path): value_of(leaf, text, unit)}
     written = (two[3] or unit or units.shown(leaf.unit)).strip()
@@ -73,9 +82,23 @@ def name_of(path: str) -> str:
     return path.rpartition(".")[2]
 
 
+def unlabeled(leaf: Leaf, text: str) -> str:
+    """A value without the words that people write beside it: 14.1 for RLA 14.1, 7/8 for 7/8 OD."""
+    if leaf.form in ("text", "flag"):
+        return text
+    for label in leaf.labels:
+        found = re.fullmatch(rf"{re.escape(label)}\b[\s:=]*(\S.*)|(.*\S)\s*\b{re.escape(label)}", text, re.IGNORECASE)
+        if found:
+            return found[1] or found[2]
+    return text
+
+
 def said_of(leaf: Leaf) -> Meanings:
     """Other words for the values of a fact, each with the values that it may mean."""
-    return YES_NO_SAID if leaf.form == "flag" else dict(leaf.said)
+    if leaf.form != "flag":
+        return dict(leaf.said)
+    fine = ("yes",) if False in leaf.alarming and True not in leaf.alarming else YES_NO
+    return {**YES_NO_SAID, **dict.fromkeys(FINE, fine)}
 
 
 def meant(text: str, choices: Iterable[str], said: Meanings) -> str:
@@ -86,7 +109,7 @@ def meant(text: str, choices: Iterable[str], said: Meanings) -> str:
         LeafError: It is none of them.
     """
     choices = tuple(choices)
-    word = alike(SIZE.sub("", text) if any(choice[0].isdigit() for choice in choices) else text)
+    word = alike(_size(text, choices) if any(choice[0].isdigit() for choice in choices) else text)
     exact = [choice for choice in choices if alike(choice) == word]
     other = {alike(key): values for key, values in said.items()}
     found = tuple(exact) or other.get(word, ())
@@ -99,6 +122,13 @@ def meant(text: str, choices: Iterable[str], said: Meanings) -> str:
         f"{json.dumps(text, ensure_ascii=False)} is not one of its values.",
         f"{did_you_mean(text, choices)} One of: {', '.join(choices)}.".strip(),
     )
+
+
+def _size(text: str, choices: tuple[str, ...]) -> str:
+    """A size without what is written around its number; 4/0 is a size, 10/2 is size 10."""
+    plain = SIZE.sub("", text)
+    wires = WIRES.match(plain)
+    return wires[1] if wires and plain.strip() not in choices else plain
 
 
 def _partly(word: str, choices: tuple[str, ...], said: Meanings) -> Iterable[str]:
@@ -124,9 +154,11 @@ def _as_typed(_: Leaf, text: str, __: str) -> str:
     return text
 
 
-def _flag(_: Leaf, text: str, __: str) -> bool:
+def _flag(leaf: Leaf, text: str, __: str) -> bool:
     try:
-        return meant(text, YES_NO, YES_NO_SAID) == "yes"
+        return meant(text, YES_NO, said_of(leaf)) == "yes"
+    except Unclear as unclear:
+        raise LeafError(unclear.what, "Write yes or no.") from None
     except LeafError:
         raise LeafError(f"yes or no is wanted, not '{text[:60]}'.", "Write yes or no.") from None
 
@@ -136,18 +168,38 @@ def _choice(leaf: Leaf, text: str, _: str) -> str:
 
 
 def _count(_: Leaf, text: str, __: str) -> int | str:
-    return int(text) if re.fullmatch("[0-9]{1,9}", text) else text
+    times = TIMES.fullmatch(text)
+    number = times[1] if times else text
+    return int(number) if re.fullmatch("[0-9]{1,9}", number) else NUMBERS.get(text.casefold(), text)
 
 
 def _date(_: Leaf, text: str, __: str) -> Any:
-    """A day; `2026-05-01 to 2026-05-31` where only that much is known."""
+    """A day, or two days between which it is: `5/1/2026 to 5/31/2026`, `04/2026`."""
     days = BETWEEN.fullmatch(text)
-    return {"between": [days["first"] or days["from"], days["last"]]} if days else text
+    return typed_dates.between(days["first"] or days["from"], days["last"]) if days else typed_dates.day(text)
 
 
 def _quantity(leaf: Leaf, text: str, unit: str) -> str:
     """The amount with its unit, the number as it was typed."""
-    return f"{text} {unit or units.shown(leaf.unit)}".rstrip() if BARE.fullmatch(text) else text
+    unit = unit or units.shown(leaf.unit)
+    text = amount_text.without_degrees(text, leaf.kind)
+    if not BARE.fullmatch(amount_text.DIFFERENCE.sub("", text) if leaf.either_way else text):
+        return text
+    if leaf.unit in amount_text.BY_THE_THOUSAND and unit == units.shown(leaf.unit):
+        return _by_the_thousand(leaf, text, unit)
+    return f"{text} {unit}".rstrip()
+
+
+def _by_the_thousand(leaf: Leaf, text: str, unit: str) -> str:
+    """A number of a unit that is counted by the thousand: 036 says 36,000, and 36 may say that too.
+
+    Raises:
+        LeafError: It may be that many, or as many thousand.
+    """
+    if amount_text.few(text):
+        what = f"'{text}' may be {text} {unit} or {text} thousand."
+        raise LeafError(what, f"Write it as {text}k, or with its unit.")
+    return amount_text.plain(text, leaf.kind, leaf.unit) if amount_text.CODE.fullmatch(text) else f"{text} {unit}"
 
 
 _WRITTEN: dict[str, Callable[[Leaf, str, str], Any]] = {

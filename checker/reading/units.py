@@ -12,16 +12,19 @@ from importlib import resources
 from typing import NamedTuple
 
 from checker.problems.problem import did_you_mean
+from checker.reading import amount_text
 
 
 class Unit(NamedTuple):
-    """A line of `units.txt`: how one kind of amount may be written, and the grain below which two are the same."""
+    """A line of `units.txt`: how one kind of amount may be written, what people type for it where the kind is known, and the
+    grain below which two are the same."""
 
     name: str
     kind: str
     means: str
     grain: float
     also: tuple[str, ...]
+    typed: tuple[str, ...] = ()
 
 
 class UnitError(ValueError):
@@ -57,9 +60,6 @@ MOST = 1e12  # no reading of the trade is so large
 NUMBER = re.compile(
     r"\s*([-+]?(?:(?:[1-9]\d{0,2}(?:,\d{3})+|0|[1-9]\d*)(?:\.\d+)?|\.\d+)(?:[eE][-+]?\d+)?)(?!\d)\s*(.*?)\s*", re.DOTALL
 )
-FRACTION = re.compile(r"\s*(?:(\d+)[ -]\s*)?(\d+)/(\d+)(?=\D|$)")
-OF_AN_INCH = ("2", "4", "8", "16", "32", "64")
-IN_FRACTIONS = {"length": "inch", "slope": "in_per_ft"}  # the one unit of each kind whose number may be a fraction
 
 
 @functools.cache
@@ -69,10 +69,13 @@ def all_units() -> dict[tuple[str, str], Unit]:
     units = {}
     for line in text.splitlines():
         if line.strip() and not line.startswith("#"):
-            name, kind, means, grain, also = (part.strip() for part in line.split("|"))
-            spellings = tuple(word.strip() for word in also.split(",") if word.strip())
-            units[kind, name] = Unit(name, kind, means, float(grain), spellings)
+            name, kind, means, grain, also, *typed = (part.strip() for part in line.split("|"))
+            units[kind, name] = Unit(name, kind, means, float(grain), _words(also), _words(*typed))
     return units
+
+
+def _words(listed: str = "") -> tuple[str, ...]:
+    return tuple(word.strip() for word in listed.split(",") if word.strip())
 
 
 @functools.cache
@@ -95,11 +98,22 @@ def base_unit(kind: str) -> Unit:
 
 @functools.cache
 def find_unit(kind: str, written: str) -> Unit | None:
-    """The unit of this kind that is written so, or None."""
+    """The unit of this kind that is written so, capitals, blanks and periods apart where it cannot be another; or None."""
     for unit in all_units().values():
         if unit.kind == kind and written in (unit.name, shown(unit.name), *unit.also):
             return unit
-    return None
+    return _by_sound(kind).get(_sound(written))
+
+
+@functools.cache
+def _by_sound(kind: str) -> dict[str, Unit]:
+    """The units of a kind by how they are written without capitals, blanks and periods."""
+    of_kind = [unit for unit in all_units().values() if unit.kind == kind]
+    return {_sound(word): unit for unit in of_kind for word in (unit.name, shown(unit.name), *unit.also, *unit.typed)}
+
+
+def _sound(written: str) -> str:
+    return re.sub(r"[\s.]", "", written.casefold())
 
 
 @functools.cache
@@ -152,8 +166,11 @@ def read_amount(text: str, kind: str, declared: str) -> tuple[float, Unit, str]:
     Raises:
         UnitError: It is not a number, the unit is missing or unknown, or it is a unit of another kind.
     """
-    fraction = _fraction(text, kind, declared)
-    match = NUMBER.fullmatch(fraction or text)
+    try:
+        plain = amount_text.plain(text, kind, declared)
+    except amount_text.NotOneNumber:
+        raise UnitError(*_slash(text, declared)) from None
+    match = NUMBER.fullmatch(plain)
     if match is None:
         raise UnitError(f"'{text}' is not a number with a unit.", f'Write it as "10 {shown(declared)}".')
     number, written = match[1].replace(",", ""), match[2]
@@ -165,31 +182,16 @@ def read_amount(text: str, kind: str, declared: str) -> tuple[float, Unit, str]:
         )
     if not written and kind != "number":
         raise UnitError(f"'{text}' has no unit.", f'Write "{number} {shown(declared)}".')
+    if kind in amount_text.IN_DEGREES and amount_text.DEGREES.fullmatch(written):
+        written = declared
     unit = find_unit(kind, written)
     if unit is None:
         raise UnitError(*_wrong_unit(written, kind, declared))
-    if fraction and unit.name != IN_FRACTIONS[kind]:
+    if amount_text.is_fraction(text) and unit.name != amount_text.IN_FRACTIONS[kind]:
         raise UnitError(*_slash(text, declared))
     if abs(float(number)) > MOST:
         raise UnitError(f"'{text}' is too large to be an amount.", "Write the reading as the meter shows it.")
     return to_base(float(number), unit), unit, number
-
-
-def _fraction(text: str, kind: str, declared: str) -> str:
-    """`1 1/8 in` as `1.125 in`, and nothing where no fraction begins the text.
-
-    A slash parts an inch and nothing else: 45/5 on a capacitor and 208/230 on a plate are two values.
-
-    Raises:
-        UnitError: A number with a slash is no fraction of an inch.
-    """
-    match = FRACTION.match(text)
-    if match is None:
-        return ""
-    whole, over, under = match.groups()
-    if kind not in IN_FRACTIONS or under not in OF_AN_INCH or not 0 < int(over) < int(under):
-        raise UnitError(*_slash(text, declared))
-    return f"{int(whole or 0) + int(over) / int(under):.10g}{text[match.end() :]}"
 
 
 def _slash(text: str, declared: str) -> tuple[str, str]:

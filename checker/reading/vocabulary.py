@@ -66,7 +66,8 @@ class Leaf(NamedTuple):
     one; `range` the lowest and highest possible amount in `unit`; `names` the list of which it names an item. `word_of`
     says whose word the fact only reports, and `word_of_values` which of its values do (none named: all). `said` are other
     words that people use for values of the list, each with the values that it may mean; `beside` is the path of the fact
-    whose amount is written behind a slash after this one's. `stage` is the
+    whose amount is written behind a slash after this one's. `labels` are words that people write beside its value;
+    `either_way` tells that it is how far something may be off, which may be written with a plus-minus sign. `stage` is the
     place of `known` among the stages, the last one where it has none.
     `alarming` are the values that would worry whoever inspects the work.
     """
@@ -90,6 +91,8 @@ class Leaf(NamedTuple):
     word_of_values: tuple[str, ...] = ()
     said: tuple[tuple[str, tuple[str, ...]], ...] = ()
     beside: str = ""
+    labels: tuple[str, ...] = ()
+    either_way: bool = False
     alarming: tuple[str | bool, ...] = ()
 
 
@@ -161,9 +164,11 @@ class Vocabulary:
             for name, child in schema.get("properties", {}).items()
             if name != "$schema"
         }
+        labels = _labels(schema)
         for item in (item for items in self._walked.values() for item in items):
             if isinstance(item, Leaf):
-                self.leaves[item.path] = item
+                more = labels.get(item.path)
+                self.leaves[item.path] = item._replace(labels=(*item.labels, *more)) if more else item
             elif isinstance(item, ListOf):
                 self.lists[item.path] = item
             else:
@@ -390,6 +395,15 @@ def _form(node: Mapping[str, Any]) -> str:
     return "constant" if "const" in node else ""
 
 
+def _labels(schema: Schema) -> dict[str, dict[str, None]]:
+    """The words that stand beside the value of a fact on the lines that hold it."""
+    found: dict[str, dict[str, None]] = {}
+    for line in schema.get("commands", {}).get("lines", ()):
+        for path, words in line["labels"].items():
+            found.setdefault(path, {}).update(dict.fromkeys(words))
+    return found
+
+
 def _leaf(node: Schema, form: str, path: str, stages: Mapping[str, int], word_of: str) -> Leaf:
     possible = next((tuple(part["enum"]) for part in node.get("anyOf", ()) if "enum" in part), ())
     kind = {"flag": "flag", "date": "date", "quantity": node.get("kind", ""), "count": "number"}.get(form, "word")
@@ -403,5 +417,6 @@ def _leaf(node: Schema, form: str, path: str, stages: Mapping[str, int], word_of
         (float(low_high[0]), float(low_high[1])) if low_high else None, node.get("names", ""),
         stages.get(node.get("known", ""), len(stages) - 1), word_of,
         word_of_values=tuple(node.get("word_of_values", ())),
-        said=said, beside=beside, alarming=tuple(node.get("alarming", ())),
+        said=said, beside=beside, labels=tuple(node.get("beside_it", ())), either_way=bool(node.get("either_way")),
+        alarming=tuple(node.get("alarming", ())),
     )  # fmt: skip

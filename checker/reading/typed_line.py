@@ -1,0 +1,130 @@
+"""What is typed on one line about one thing: values in any order, with or without their labels.
+
+What such a line may hold, the job schema says. Of all ways to read a text the plainest counts: labels first, then what
+only one fact can be, then the order of the line. Where two ways are as plain and say different things, what they differ
+in is not taken: it is told, and asked after.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator
+from typing import Any, NamedTuple
+
+from checker.reading.typed_items import LOST, Facts, Finder, Item, Line
+from checker.reading.vocabulary import Vocabulary
+
+MOST_LETTERS = 400
+MOST_WAYS = 24  # ways to read one line that are as plain as each other; more are not looked at
+
+Way = tuple[Item, ...]
+
+
+class Unclear(NamedTuple):
+    """A part of a line that may mean several things: what was typed, and what it may mean."""
+
+    text: str
+    meanings: tuple[str, ...]
+
+
+class LineRead(NamedTuple):
+    """What was read off one line: the facts by their paths without list positions, what was not understood, what may mean
+    several things, and what was understood but is kept by no fact."""
+
+    facts: Facts
+    not_understood: tuple[str, ...] = ()
+    unclear: tuple[Unclear, ...] = ()
+    aside: tuple[str, ...] = ()
+
+
+def read_line(line: Line, text: str, vocabulary: Vocabulary) -> LineRead:
+    """Read what was typed about one thing."""
+    if len(text) > MOST_LETTERS:
+        return LineRead({}, (f"{text[:40]} …",))
+    finder = Finder(line, vocabulary, text)
+    ways = [_said(finder, way) for way in _plainest(finder)]
+    first = ways[0]
+    at_odds = {
+        path for way in ways for path in way.facts if any(way.facts[path] != one.facts.get(path) for one in ways)
+    }
+    if not at_odds:
+        return first
+    kept = {path: value for path, value in first.facts.items() if path not in at_odds}
+    meanings = tuple(dict.fromkeys(_in_words(way.facts, at_odds, vocabulary) for way in ways))
+    return first._replace(facts=kept, unclear=(*first.unclear, Unclear(text, meanings)))
+
+
+def _in_words(facts: Facts, paths: set[str], vocabulary: Vocabulary) -> str:
+    told = [f"{vocabulary.title(path)} {written(value)}" for path, value in facts.items() if path in paths]
+    return ", ".join(told) or "nothing"
+
+
+def written(value: Any) -> str:
+    """A value as it is told back."""
+    if isinstance(value, list):
+        return ", ".join(written(one) for one in value)
+    if isinstance(value, dict):
+        return " ".join(written(one) for one in value.values())
+    return ("yes" if value else "no") if isinstance(value, bool) else str(value).replace("_", " ")
+
+
+def _plainest(finder: Finder) -> list[Way]:
+    """Every way to read a text that is as plain as the plainest."""
+    count = len(finder.pieces)
+    best: list[tuple[float, list[Way]]] = [(0.0, [()])] * (count + 1)
+    for at in range(count - 1, -1, -1):
+        costs = [(round(item.cost + best[item.end][0], 6), item) for item in finder.items_at(at)]
+        least = min(cost for cost, _ in costs)
+        ways = ((item, *rest) for cost, item in costs if cost == least for rest in best[item.end][1])
+        best[at] = (least, list(itertools.islice(ways, MOST_WAYS)))
+    return best[0][1]
+
+
+def _said(finder: Finder, way: Way) -> LineRead:
+    """What one way to read a text says of each fact."""
+    facts: Facts = {}
+    unclear: list[Unclear] = []
+    twice: set[str] = set()
+    for item in way:
+        for path, value in item.facts.items():
+            if path == finder.line.rows:
+                facts.setdefault(path, []).append(value)
+            elif facts.setdefault(path, value) != value:
+                unclear.append(Unclear(item.text, (written(facts[path]), written(value))))
+                twice.add(path)
+    for place, item in enumerate(way):
+        if item.may_be:
+            found = _meant(finder, way[place:], facts)
+            facts |= item.may_be.get(found, {})
+            if not found:
+                titles = [finder.vocabulary.title(path) for path in item.may_be if path not in facts]
+                unclear.append(Unclear(item.text, tuple(titles)))
+        elif item.meanings:
+            unclear.append(Unclear(item.text, item.meanings))
+    kept = {path: value for path, value in facts.items() if path not in twice}
+    return LineRead(kept, tuple(_lost(finder, way)), tuple(unclear), tuple(item.text for item in way if item.aside))
+
+
+def _meant(finder: Finder, rest: Way, facts: Facts) -> str:
+    """The fact that an amount or a word without a label says: the only one that it can be, or the next in the order of the
+    line; nothing where that is not clear.
+
+    Args:
+        rest: It, and what stands behind it.
+    """
+    item = rest[0]
+    open_now = [path for path in item.may_be if path not in facts]
+    in_order = [path for path in finder.line.plain if path in open_now]
+    rivals = [one for one in rest if set(one.may_be) & set(in_order)]
+    if in_order and len(rivals) <= len(in_order):
+        return in_order[0]
+    return open_now[0] if len(open_now) == 1 and not item.bare else ""
+
+
+def _lost(finder: Finder, way: Way) -> Iterator[str]:
+    """What was not understood, as it was typed; pieces beside each other together."""
+    at = begin = 0
+    for lost, items in itertools.groupby(way, lambda item: item.cost == LOST):
+        begin, at = at, list(items)[-1].end
+        if lost:
+            yield finder.slice(begin, at)
