@@ -10,9 +10,10 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from checker.engine.checker import Checker
-from checker.findings.finding import Finding
+from checker.findings.finding import WEIGHTS, Finding
 from checker.findings.report import Report
 from checker.ir.outcomes import FAIL, PASS, VERIFY
+from checker.portfolio.notice_rules import Candidate, of_place
 from checker.portfolio.notice_words import alike, gist
 from checker.portfolio.notices import NOT_READY, First, Inspection, firsts, inspections, passes_after
 from checker.portfolio.rates import Tally
@@ -20,6 +21,7 @@ from checker.problems.problem import did_you_mean
 from checker.reading.job import Job
 
 DOES_NOT_APPLY, NO_RULE, NOT_COMPARED = "does_not_apply", "no_rule", "not_compared"
+OFTEN = 3  # notices about one rule at one place from which it is proposed as core there
 LIKE = 2 / 3  # share of words in common from which two corrections are put together
 WORST_FIRST = (FAIL, VERIFY, PASS)
 OUTSIDE = "the rulesets are not written for this job"
@@ -30,7 +32,8 @@ MONTH_UNKNOWN, PLACE_UNKNOWN = "month not known", "place not recorded"
 class ComparedCorrection(NamedTuple):
     """One correction of a notice: where and in which words, and the outcome that this program gave its rule (`ours`).
 
-    `rule` is as the job names it; `title` is empty where it is no rule of ours for the place.
+    `rule` is as the job names it; `title` is empty where it is no rule of ours for the place. `candidates` are the rules
+    that the words may be about, where the job names none.
     """
 
     job: str
@@ -42,6 +45,12 @@ class ComparedCorrection(NamedTuple):
     title: str
     ours: str
     note: str
+    candidates: tuple[Candidate, ...] = ()
+
+    @property
+    def about(self) -> str:
+        """The rule that it names, or else the likeliest one; empty where there is none."""
+        return self.rule if self.title else next((one.rule for one in self.candidates), "")
 
 
 class Unmentioned(NamedTuple):
@@ -52,6 +61,16 @@ class Unmentioned(NamedTuple):
     unnamed: int
 
 
+class Reweigh(NamedTuple):
+    """A rule that notices of a place come back to, and that weighs less than core there."""
+
+    place: str
+    rule: str
+    title: str
+    weight: str
+    notices: int
+
+
 class Comparison(NamedTuple):
     """One job beside its notices."""
 
@@ -60,6 +79,7 @@ class Comparison(NamedTuple):
     told: tuple[ComparedCorrection, ...]
     outcomes: dict[str, str]
     titles: dict[str, str]
+    weights: dict[str, str]
     named: frozenset[str]
     accepted: frozenset[str]
     uncompared: tuple[str, ...]
@@ -67,7 +87,7 @@ class Comparison(NamedTuple):
 
 
 class Group:
-    """Corrections without a rule whose words are like those of the first."""
+    """Corrections that are about no rule of ours, and whose words are like those of the first."""
 
     def __init__(self, words: str, gist_of: frozenset[str]) -> None:
         self.words, self.said, self.count, self.jobs = words, gist_of, 0, set[str]()
@@ -89,6 +109,8 @@ class Lessons:
         self.all_firsts, self.by_month, self.by_place, self.by_rule = Tally(), Tally(), Tally(), Tally()
         self.left_open = Tally()  # by rule: how often a notice mentioned what was left to verify here
         self.groups: list[Group] = []
+        self.about: dict[tuple[str, str], set[tuple[str, str, str]]] = {}  # by place and rule, the notices about it
+        self.weights: dict[tuple[str, str], str] = {}
 
     def add(self, job: Job) -> None:
         """Learn from one job.
@@ -104,19 +126,32 @@ class Lessons:
         self.with_inspections += bool(compared.inspections)
         self.inspections += len(compared.inspections)
         self.titles.update(compared.titles)
+        self.weights |= {(compared.place, rule): weight for rule, weight in compared.weights.items()}
         self.uncompared += compared.uncompared
         self._corrections(compared)
         self._rules(job.id, compared)
         self._first_passes(job.id, compared)
 
     def rules_to_write(self) -> list[Group]:
-        """Groups of corrections without a rule, the most frequent first."""
+        """Groups of corrections that are about no rule of ours, the most frequent first."""
         return sorted(self.groups, key=lambda group: (-group.count, group.words.casefold()))
+
+    def to_weigh_more(self) -> list[Reweigh]:
+        """The rules that notices of a place come back to, and that are not core there; the most frequent first."""
+        found = [
+            Reweigh(place, rule, self.titles[rule], self.weights[place, rule], len(notices))
+            for (place, rule), notices in self.about.items()
+            if len(notices) >= OFTEN and self.weights[place, rule] != WEIGHTS[0]
+        ]
+        return sorted(found, key=lambda one: (-one.notices, one.place, one.rule))
 
     def _corrections(self, compared: Comparison) -> None:
         for correction in compared.told:
             self.told.setdefault(correction.ours, []).append(correction)
-            if correction.ours == NO_RULE and not correction.rule:
+            if correction.about:
+                notice = (correction.job, correction.day, correction.trade)
+                self.about.setdefault((correction.place, correction.about), set()).add(notice)
+            elif correction.ours == NO_RULE and not correction.rule:
                 group = self._group(correction.words)
                 group.count += 1
                 group.jobs.add(correction.job)
@@ -170,6 +205,8 @@ def compare(job: Job, checker: Checker) -> Comparison:
     for day in {one.days.first for one in seen if one.told and one.days and one.days.known}:
         reports[day] = checker.check_job(job, datetime.date.fromordinal(day))
     corrections = [line for one in seen for line in _told(job, one, seen, _report_of(one, reports), checker)]
+    about = {one.about for one in corrections if one.about}
+    rules = {rule: checker.chain(job.place).homes["rules", rule].rules[rule] for rule in about}
     first = reports[min(reports)] if reports else None
     judged = first.findings if first else ()
     return Comparison(
@@ -177,7 +214,8 @@ def compare(job: Job, checker: Checker) -> Comparison:
         job.place or PLACE_UNKNOWN,
         tuple(corrections),
         _outcomes(judged),
-        {finding.rule: finding.title for finding in judged},
+        {rule: one.title for rule, one in rules.items()} | {finding.rule: finding.title for finding in judged},
+        {rule: one.weight for rule, one in rules.items()} | {finding.rule: finding.weight for finding in judged},
         frozenset[str]().union(*(one.named for one in seen)),
         frozenset(finding.rule for finding in judged if finding.accepted),
         tuple(_uncompared(job.id, seen, first)),
@@ -206,10 +244,13 @@ def _told(
     outcomes = _outcomes(report.findings) if report else {}
     for correction in inspection.corrections or ():
         rule = correction.rule
+        candidates: tuple[Candidate, ...] = ()
         title = chain.homes["rules", rule].rules[rule].title if rule in chain.rule_ids else ""
         if not title:
             hint = did_you_mean(rule, chain.rule_ids) if rule else ""
             ours, note = NO_RULE, f"no rule of ours for this place. {hint}".strip() if rule else correction.unnamed
+            if not rule and not note:
+                candidates = of_place(chain, checker.vocabulary.commands.get("same_words", ())).about(correction.words)
         elif report is None or rule in report.left_out:
             ours, note = NOT_COMPARED, "the day is not known" if report is None else OUTSIDE
         else:
@@ -217,7 +258,7 @@ def _told(
         if ours in (PASS, DOES_NOT_APPLY) and passes_after(inspection, all_of_job)[0]:
             note = LATER_PASS
         yield ComparedCorrection(
-            job.id, inspection.written, place, inspection.trade, correction.words, rule, title, ours, note
+            job.id, inspection.written, place, inspection.trade, correction.words, rule, title, ours, note, candidates
         )
 
 

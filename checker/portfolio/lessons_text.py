@@ -50,6 +50,7 @@ def _sentences(lessons: Lessons, unusable: int) -> Sentences:
         for heading, ours in GAPS.items():
             yield from _corrections(heading, lessons.told.get(ours, []))
         yield from _rules_to_write(lessons)
+        yield from _to_weigh_more(lessons)
         for heading, ours in AGREED.items():
             yield from _corrections(heading, lessons.told.get(ours, []))
         yield from _not_mentioned(lessons)
@@ -80,13 +81,26 @@ def _corrections(heading: str, corrections: list[ComparedCorrection]) -> Sentenc
             where = f"{line.job}, {line.day}, {line.place}, {line.trade or 'trade not known'}"
             note = f"; {line.note}" if line.note else ""
             yield f'{where}: "{line.words}"{note}', 4 if rule else 2
+            for one in line.candidates:
+                yield f"may be: {one.title} [{one.rule}]", 4
+    if any(line.candidates for line in corrections):
+        yield "Where one of these is meant, name it as the correction's 'rule' in the job file.", 2
 
 
 def _rules_to_write(lessons: Lessons) -> Sentences:
     groups = lessons.rules_to_write()
-    yield from _heading("Which rule to write next: like words without a rule, most frequent first", len(groups))
+    yield from _heading("Rules to write: notices like no rule of ours, most frequent first", len(groups))
     for group in groups:
         yield f'{group.count} in {counted(len(group.jobs), "job")}: "{group.words}"', 2
+
+
+def _to_weigh_more(lessons: Lessons) -> Sentences:
+    """What a place's ruleset should look at first, by its notices."""
+    found = lessons.to_weigh_more()
+    yield from _heading("Weights to change, by the notices of a place", len(found))
+    for one in found:
+        about = f"{counted(one.notices, 'notice')} about: {one.title} [{one.rule}], which is {one.weight} there"
+        yield f"{one.place}: {about}. Make it core in that place's ruleset: amend it with 'set: {{weight: core}}'.", 2
 
 
 def _not_mentioned(lessons: Lessons) -> Sentences:
@@ -107,12 +121,8 @@ def _left_open(lessons: Lessons) -> Sentences:
     for rate in sorted((rate for rate in rates if rate.hits), key=lambda rate: -rate.hits):
         counts = f"mentioned in {rate.hits} of {counted(rate.of, 'job')}"
         yield f"{counts}: {lessons.titles[rate.name]} [{rate.name}]", 2
-    never: dict[int, list[str]] = {}
-    for rate in rates:
-        if not rate.hits:
-            never.setdefault(rate.of, []).append(rate.name)
-    for jobs, rules in sorted(never.items(), reverse=True):
-        yield f"not mentioned in {counted(jobs, 'job')}: {', '.join(rules)}", 2
+    if never := sum(not rate.hits for rate in rates):
+        yield f"Never mentioned: {counted(never, 'rule')} (each in the JSON form).", 2
 
 
 def _first_passes(lessons: Lessons) -> Sentences:
@@ -154,11 +164,12 @@ def as_json(lessons: Lessons, unreadable: int) -> str:
         "jobs": lessons.jobs,
         "unreadable": unreadable,
         "inspections": lessons.inspections,
-        "corrections": [correction._asdict() for lines in lessons.told.values() for correction in lines],
+        "corrections": [_as_data(correction) for lines in lessons.told.values() for correction in lines],
         "rules_to_write": [
             {"words": group.words, "count": group.count, "jobs": sorted(group.jobs)}
             for group in lessons.rules_to_write()
         ],
+        "weights_to_change": [one._asdict() for one in lessons.to_weigh_more()],
         "not_mentioned": [
             {"rule": rule, "title": lessons.titles[rule], **line._asdict()}
             for rule, lines in lessons.not_mentioned.items()
@@ -188,3 +199,7 @@ def as_json(lessons: Lessons, unreadable: int) -> str:
         "more_than_once": list(dict.fromkeys(lessons.twice)),
     }
     return json_out.document(document)
+
+
+def _as_data(correction: ComparedCorrection) -> dict[str, object]:
+    return correction._asdict() | {"candidates": [one._asdict() for one in correction.candidates]}

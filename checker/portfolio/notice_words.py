@@ -13,10 +13,15 @@ SMALL = frozenset(
 )  # fmt: skip
 
 
-def gist(words: str) -> frozenset[str]:
-    """The words that carry what is said, without their endings; the whole text where there are none."""
+def stems(words: str) -> frozenset[str]:
+    """The words that carry what is said, without their endings."""
     plain = unicodedata.normalize("NFKC", words).casefold()
-    return frozenset(_stem(word) for word in WORD.findall(plain) if word not in SMALL) or frozenset([plain.strip()])
+    return frozenset(_stem(word) for word in WORD.findall(plain) if word not in SMALL)
+
+
+def gist(words: str) -> frozenset[str]:
+    """The stems of a wording; the whole text where there are none."""
+    return stems(words) or frozenset([unicodedata.normalize("NFKC", words).casefold().strip()])
 
 
 def alike(one: frozenset[str], other: frozenset[str]) -> float:
@@ -25,7 +30,9 @@ def alike(one: frozenset[str], other: frozenset[str]) -> float:
 
 
 def _stem(word: str) -> str:
-    for ending, least in (("ing", 4), ("ed", 4), ("s", 3)):
+    for ending, least in (("ing", 4), ("ed", 4), ("es", 4), ("s", 3)):
         if word.endswith(ending) and len(word) - len(ending) >= least and not word.endswith("ss"):
-            return word.removesuffix(ending)
-    return word
+            word = word.removesuffix(ending)
+            break
+    short = word[:-1] if word[-1:] == word[-2:-1] and len(word) > 4 else word  # labelled, fitted
+    return short.removesuffix("e") if len(short) > 4 else short
