@@ -53,6 +53,78 @@ def said(shipped: Checker, kind: str, near: int = 30, on: datetime.date = ON, **
     return [(item.what, days_left(item, on.toordinal())) for item in found]
 
 
+# --- permits that are not issued ---
+
+
+@pytest.mark.parametrize(
+    ("facts", "told"),
+    [
+        ({"permit_applied": "2026-11-19"}, [("permit applied for 2026-11-19, 6 d ago", "no issue day recorded")]),
+        (
+            {"permit_applied": "2026-11-19", "work_started": "2026-11-20"},
+            [("permit applied for 2026-11-19, 6 d ago; work began 2026-11-20", "no issue day recorded")],
+        ),
+        ({"permit_applied": "2026-11-19", "permit_issued": "2026-11-25"}, []),
+        ({"permit_applied": "2026-11-19", "permit_issued": {"none": "the office wants none"}}, []),
+        (
+            {"permit_issued": "2026-11-26"},
+            [("permit is to be issued 2026-11-26", "not issued yet")],
+        ),
+        ({}, []),
+    ],
+    ids=["applied for", "and begun", "issued today", "none needed", "issued tomorrow", "nothing recorded"],
+)
+def test_a_permit_that_is_not_issued_is_open(facts: Any, told: list[tuple[str, str]], shipped: Checker) -> None:
+    assert told == said(shipped, "not_issued", dates=facts)
+
+
+def test_a_job_without_a_permit_is_open_and_one_with_a_permit_is_not(shipped: Checker) -> None:
+    applied = {"permit_applied": "2026-11-19"}
+    assert [("no permit, and no application on record", "not applied for yet")] == said(
+        shipped, "not_issued", permit={"obtained": False}
+    )
+    assert [("permit applied for 2026-11-19, 6 d ago", "not issued yet")] == said(
+        shipped, "not_issued", permit={"obtained": False}, dates=applied
+    )
+    assert [] == said(shipped, "not_issued", permit={"obtained": True}, dates=applied)
+
+
+# --- how a correction is put right, and by when ---
+
+
+def test_a_correction_is_due_on_the_day_that_its_notice_gives(shipped: Checker) -> None:
+    asked = inspection("2026-11-20", "corrections", "Redo.", rule="permit-obtained")
+    permits = [permit("2027-03-05")]
+    with_day = {**asked, "correct_by": "2026-12-05"}
+    without = {**asked, "correct_by": {"none": "the notice gives no day"}}
+    (dated,) = said(shipped, "corrections", inspections=[with_day], permits=permits)
+    (undated,) = said(shipped, "corrections", inspections=[without], permits=permits)
+    assert ("2026-12-05, in 10 d", "2027-03-05, in 100 d") == (dated[1], undated[1])
+
+
+@pytest.mark.parametrize(
+    ("words", "rule", "has_permit", "fix"),
+    [
+        ("Where is it?", "permit-obtained", False, "Do: "),
+        ("Where is it?", "permit-obtained", True, "It passes in the facts recorded"),
+        ("Whip not strapped", "", True, "May be: "),
+        ("Remove debris from yard", "", True, ""),
+    ],
+    ids=["failed here", "passes here", "by its words", "like no rule"],
+)
+def test_the_fix_of_a_correction_is_told_where_it_is_known(
+    words: str, rule: str, has_permit: bool, fix: str, shipped: Checker
+) -> None:
+    job = archive_job(
+        shipped,
+        inspections=[inspection("2026-11-20", "corrections", words, rule=rule)],
+        permit={"obtained": has_permit},
+    )
+    (item,) = owed(shipped, "corrections", job)
+    assert item.fix.startswith(fix)
+    assert bool(fix) == bool(item.fix)
+
+
 # --- inspections ---
 
 

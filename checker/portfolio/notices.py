@@ -22,7 +22,8 @@ class Correction(NamedTuple):
 
 
 class Inspection(NamedTuple):
-    """One inspection. `corrections` is None where the job does not say what the notice asked for."""
+    """One inspection. `corrections` is None where the job does not say what the notice asked for; `due` is the day by
+    which they have to be put right, where the notice gives one."""
 
     key: str
     days: Days | None
@@ -30,6 +31,7 @@ class Inspection(NamedTuple):
     trade: str
     result: str
     corrections: tuple[Correction, ...] | None
+    due: Days | None = None
 
     @property
     def told(self) -> bool:
@@ -63,6 +65,7 @@ def _inspection(job: Job, index: int) -> Inspection:
         job.text(job.at("inspections.trade", index)),
         job.text(job.at("inspections.result", index)),
         listed,
+        days(job, job.at("inspections.correct_by", index)),
     )
 
 

@@ -6,11 +6,13 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from checker.ir.kleene import NONE
+from checker.portfolio.known_fixes import Fix
 from checker.portfolio.notices import NOT_READY, PASSED, Inspection, inspections, still_open
 from checker.portfolio.recorded_days import Days, days, recorded, written
 from checker.reading.job import Job
 
 KINDS = {
+    "not_issued": "Permits not issued yet",
     "inspections": "Inspections to call",
     "corrections": "Corrections not inspected again with a pass",
     "permits": "Permits that run out",
@@ -23,7 +25,7 @@ UNDATED = "no due day"
 
 
 class Item(NamedTuple):
-    """One thing owed. `due` is a day number; None where there is none, `why` then says why."""
+    """One thing owed. `due` is a day number; None where there is none, `why` then says why. `fix` is how it is put right."""
 
     kind: str
     job: str
@@ -31,6 +33,7 @@ class Item(NamedTuple):
     what: str
     due: int | None
     why: str = ""
+    fix: str = ""
 
     @property
     def order(self) -> tuple[int, bool, int, str, str]:
@@ -44,9 +47,9 @@ class JobView(NamedTuple):
     on: int
     near: int
 
-    def item(self, kind: str, what: str, due: int | None, why: str = UNDATED) -> Item:
+    def item(self, kind: str, what: str, due: int | None, why: str = UNDATED, fix: str = "") -> Item:
         address = self.job.text(self.job.at("address")) or "address not recorded"
-        return Item(kind, self.job.id, address, what, due, "" if due is not None else why)
+        return Item(kind, self.job.id, address, what, due, "" if due is not None else why, fix)
 
     def soon(self, day: Days) -> bool:
         """Whether a day is past or may come within the days that are near."""
@@ -61,13 +64,37 @@ class JobView(NamedTuple):
             yield self.item(kind, what, day.last if day.known else None, day.written)
 
 
-def owed_to_authority(view: JobView) -> Iterator[Item]:
-    """Inspections, corrections and permits."""
+def owed_to_authority(view: JobView, fix: Fix) -> Iterator[Item]:
+    """Permits that are not issued, inspections, corrections and permits that run out.
+
+    Args:
+        fix: How a correction is put right, where that is known.
+    """
     seen = inspections(view.job)
     permits = list(_permits(view.job))
+    yield from _not_issued(view)
     yield from _inspections(view, seen, permits)
-    yield from _corrections(view, seen, permits)
+    yield from _corrections(view, seen, permits, fix)
     yield from _running_out(view, seen, permits)
+
+
+def _not_issued(view: JobView) -> Iterator[Item]:
+    """A permit that was applied for and not issued, or that the job says there is none of."""
+    job = view.job
+    applied, issued = days(job, job.at("adoption_date")), days(job, job.at("permit_issued"))
+    has_one, needs_none = job.worth(job.at("permit_obtained")), job.worth(job.at("permit_issued")) == NONE
+    if needs_none or has_one is True or (issued and issued.first <= view.on):
+        return
+    started = days(job, job.at("work_started"))
+    begun = f"; work began {started.written}" if started and started.first <= view.on else ""
+    why = "not issued yet" if issued or has_one is False else "no issue day recorded"
+    if issued:
+        yield view.item("not_issued", f"permit is to be issued {issued.written}{begun}", None, why)
+    elif applied:
+        waiting = f", {view.on - applied.first} d ago" if applied.known and view.on > applied.first else ""
+        yield view.item("not_issued", f"permit applied for {applied.written}{waiting}{begun}", None, why)
+    elif has_one is False:
+        yield view.item("not_issued", f"no permit, and no application on record{begun}", None, "not applied for yet")
 
 
 class Permit(NamedTuple):
@@ -149,12 +176,15 @@ def _before_expiry(permits: list[Permit]) -> tuple[int | None, str]:
     return min(known, default=None), "the permit's last day is not known"
 
 
-def _corrections(view: JobView, seen: tuple[Inspection, ...], permits: list[Permit]) -> Iterator[Item]:
+def _corrections(view: JobView, seen: tuple[Inspection, ...], permits: list[Permit], fix: Fix) -> Iterator[Item]:
     for one, perhaps in still_open(seen):
         due, why = _before_expiry([permit for permit in permits if not one.trade or permit.trade == one.trade])
+        if one.due and one.due.known:
+            due = one.due.last
         doubt = f"; {perhaps[0].key} passed, and whether it came after is not known" if perhaps else ""
-        for words in asked(one):
-            yield view.item("corrections", f"{one.called}: {words}{doubt}", due, why)
+        known = [fix(correction) for correction in one.corrections or ()] or [""]
+        for words, how in zip(asked(one), known, strict=True):
+            yield view.item("corrections", f"{one.called}: {words}{doubt}", due, why, how)
 
 
 def asked(inspection: Inspection) -> list[str]:

@@ -8,6 +8,8 @@ from checker.engine.checker import Checker
 from checker.findings.report import Report
 from checker.portfolio.calibrations import Calibrations
 from checker.portfolio.follow_ups import acceptances, again, records
+from checker.portfolio.known_fixes import fixes
+from checker.portfolio.notice_rules import of_place
 from checker.portfolio.obligations import Item, JobView, owed_to_authority
 from checker.reading.job import Job
 
@@ -32,11 +34,12 @@ class Owing:
             ProblemsFound: The job cannot be judged; then nothing of it is kept.
         """
         report = self.checker.check_job(job, self.on)
-        view = JobView(job, self.on.toordinal(), self.near)
+        view, chain = JobView(job, self.on.toordinal(), self.near), self.checker.chain(job.place)
+        alike = self.checker.vocabulary.commands.get("same_words", ())
         owed = [
-            *owed_to_authority(view),
+            *owed_to_authority(view, fixes(report, lambda: of_place(chain, alike))),
             *acceptances(view, report),
-            *again(view, self.checker.chain(job.place)),
+            *again(view, chain),
             *records(view, report),
         ]
         self.jobs += 1

@@ -15,7 +15,7 @@ from checker.reporting.paragraphs import paragraphs
 OPEN_VERSION = 1
 NOTES = {
     "inspections": "Due before the permit's last day, where that is recorded.",
-    "corrections": "Due before the permit's last day, where that is recorded.",
+    "corrections": "Due on the notice's day, or else before the permit's last day, where one is recorded.",
     "instruments": "The latest day recorded in any job; two of the same name, kind and model count as one.",
 }
 
@@ -37,6 +37,8 @@ def _lines(owing: Owing, unusable: int) -> Iterator[tuple[str, int]]:
             yield f"{heading} ({len(of_kind)}). {NOTES.get(kind, '')}", 0
         for item in of_kind:
             yield f"{days_left(item, day)}: {item.job}, {item.address}: {item.what}", 2
+            if item.fix:
+                yield item.fix, 4
     yield "", 0
     yield "What no job records is not in this list.", 0
     yield owing.checker.vocabulary.caution, 0
@@ -58,5 +60,5 @@ def as_json(owing: Owing, unusable: int) -> str:
 
 def _item(item: Item, on: int) -> dict[str, Any]:
     due = None if item.due is None else written(item.due)
-    data = {"kind": item.kind, "job": item.job, "address": item.address, "what": item.what}
+    data = {"kind": item.kind, "job": item.job, "address": item.address, "what": item.what, "fix": item.fix}
     return {**data, "due": due, "days": None if item.due is None else item.due - on, "due_unknown": item.why}

@@ -36,7 +36,7 @@ def open(
     form: str,
     output: Path | None,
 ) -> None:
-    """What is owed over all jobs: inspections, corrections, permits, records, calibrations.
+    """What is open over all jobs: permits, inspections, corrections with their fix, records, calibrations.
 
     \b
     Exit code:
