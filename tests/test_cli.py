@@ -18,6 +18,7 @@ import pytest
 from checker.cli import main
 from tests.support.commands import JOBS, as_process, changeout, on_day
 from tests.support.many_jobs import BELLS
+from tests.support.opening import forget_reports
 
 
 def test_a_clean_job_ends_with_0_and_says_no_more_than_it_knows() -> None:
@@ -52,8 +53,9 @@ def test_a_job_on_standard_input() -> None:
 @pytest.mark.long
 def test_the_same_job_gives_the_same_bytes() -> None:
     jobs = ("examples/jobs/01-clean.json", "examples/jobs/02-oversized-breaker.json")
-    runs = {changeout(*on_day("check", *jobs, "--format", "json")).stdout for _ in range(2)}
-    assert 1 == len(runs)
+    first = changeout(*on_day("check", *jobs, "--format", "json")).stdout
+    forget_reports()
+    assert first == changeout(*on_day("check", *jobs, "--format", "json")).stdout
 
 
 def test_output_goes_to_a_file_whole(tmp_path: Path) -> None:

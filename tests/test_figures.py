@@ -26,6 +26,7 @@ from checker.reporting.figures import canvas, size_ladder
 from checker.reporting.figures.canvas import Figure
 from tests.support import coolprop
 from tests.support.browser import DESK, needs_chromium, opened
+from tests.support.opening import forget_reports
 from tests.support.rulesets import ON
 
 pytestmark = pytest.mark.long
@@ -553,6 +554,7 @@ def digest(pictures: list[Figure]) -> str:
 
 def test_the_same_job_gives_the_same_bytes(shipped: Checker, clean: list[Figure]) -> None:
     """Again in this run, and in another with another order of hashes, another time zone and another language."""
+    forget_reports()
     assert clean == all_of(shipped, job_of(shipped))
     assert digest(clean) == _python(DIGEST, PYTHONHASHSEED="7", TZ="Asia/Tokyo", LC_ALL="de_DE.UTF-8")
 

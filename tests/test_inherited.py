@@ -36,6 +36,7 @@ from checker.reading.job_schema import job_vocabulary
 from checker.reading.vocabulary import pattern
 from checker.reporting import json as as_json
 from checker.reporting import text as as_text
+from tests.support.opening import forget_reports
 from tests.support.rulesets import ON
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
@@ -329,8 +330,9 @@ def test_the_example_is_answered_out_of_what_it_inherits(shipped: Checker) -> No
 
 
 def test_the_same_job_and_sheets_give_the_same_bytes(shipped: Checker) -> None:
-    first, second = (as_json.render([example(shipped)]) + as_text.render(example(shipped)) for _ in range(2))
-    assert first == second
+    first = as_json.render([example(shipped)]) + as_text.render(example(shipped))
+    forget_reports()
+    assert first == as_json.render([example(shipped)]) + as_text.render(example(shipped))
     schema = json.loads((EXAMPLES.parent / "schemas" / "report.schema.json").read_text(encoding="utf-8"))
     rendered = json.loads(as_json.render([example(shipped)]))
     assert [] == [error.message for error in Draft202012Validator(schema).iter_errors(rendered)]

@@ -5,12 +5,12 @@ What is expected is written out from the invented ordinances, acts, letters and 
 
 from __future__ import annotations
 
+import functools
 import json
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
 
-import jsonschema
+import jsonschema_rs
 import pytest
 
 from checker.authoring import cases, explain
@@ -34,7 +34,9 @@ from checker.rulesets.library import open_library
 from tests.support.rulesets import ON, TINY
 
 MANY = ("jsonl", "csv", "junit", "sarif", "markdown")
-SCHEMA = json.loads((Path(__file__).parent.parent / "schemas" / "report.schema.json").read_text())
+REPORT = jsonschema_rs.Draft202012Validator(
+    json.loads((Path(__file__).parent.parent / "schemas" / "report.schema.json").read_text())
+)
 
 
 def told(checker: Checker, job: Job, report: Report) -> dict[str, str]:
@@ -124,9 +126,10 @@ class Told(NamedTuple):
     report: Report
 
 
-def at_its_limit(shipped: Checker, one: Layered) -> Iterator[Told]:
+@functools.cache
+def at_its_limit(shipped: Checker, one: Layered) -> list[Told]:
     """What the cases of a layer, and the job that meets it, come to where the layer's limit holds."""
-    jobs = []
+    jobs, found = [], []
     for case in cases.stated(shipped.library.rulesets[one.ruleset]):
         if case.rule == one.rule and case.case.expect in ("pass", "fail"):
             its = cases.checker_for(shipped, shipped.library.rulesets[one.ruleset])
@@ -138,7 +141,8 @@ def at_its_limit(shipped: Checker, one: Layered) -> Iterator[Told]:
         report = its.check_job(job, cases.ON)
         for finding in its.rule_on(job, one.rule, editions, cases.ON):
             if any(limit.name == one.limit and limit.set_by.ruleset == one.ruleset for limit in finding.limits):
-                yield Told(finding, its, job, report._replace(findings=(finding,)))
+                found.append(Told(finding, its, job, report._replace(findings=(finding,))))
+    return found
 
 
 @pytest.mark.parametrize("one", LAYERED, ids=lambda one: f"{one.rule} {one.limit}")
@@ -158,7 +162,7 @@ def test_a_limit_that_a_layer_set_is_cited_to_it_in_every_form(shipped: Checker,
 def test_the_json_of_a_limit_names_its_layer_and_fits_the_schema(shipped: Checker, one: Layered) -> None:
     for _, _, _, report in at_its_limit(shipped, one):
         data = json.loads(as_json.render([report]))
-        jsonschema.validate(data, SCHEMA)
+        REPORT.validate(data)
         (rules,) = data["rules"].values()
         set_by = rules[one.rule]["set_by"][one.limit]
         assert one.ruleset == set_by["ruleset"]
@@ -166,7 +170,7 @@ def test_the_json_of_a_limit_names_its_layer_and_fits_the_schema(shipped: Checke
 
 
 def test_an_amended_rule_is_cited_to_the_ordinance_beside_the_section_that_it_changes(shipped: Checker) -> None:
-    (first, *_) = at_its_limit(shipped, LAYERED[0])
+    first, *_ = at_its_limit(shipped, LAYERED[0])
     documents = [(one.document, one.section) for one in first.finding.citations]
     assert [
         ("NEC", "440.14, Article 100 (in sight from)"), ("Alder County ordinance", "2026-07 section 4"),

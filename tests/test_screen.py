@@ -15,6 +15,7 @@ from checker.reporting import screen
 from checker.reporting.open_facts import open_facts
 from tests.support import readme
 from tests.support.commands import changeout
+from tests.support.many_jobs import bell, on_bells
 from tests.support.rulesets import ON
 
 ROOT = Path(__file__).parent.parent
@@ -117,10 +118,9 @@ def test_many_jobs_are_a_table_with_a_line_a_job_and_the_failures_below() -> Non
 
 
 def test_failures_of_very_many_jobs_are_bounded(tmp_path: Path) -> None:
-    example = json.loads((ROOT / "examples" / "jobs" / "02-oversized-breaker.json").read_text(encoding="utf-8"))
     file = tmp_path / "many.jsonl"
-    file.write_text("".join(json.dumps({**example, "job_id": f"j{n}"}) + "\n" for n in range(60)), encoding="utf-8")
-    run = changeout("check", str(file), "--on", ON.isoformat())
+    file.write_text("".join(json.dumps(bell(f"j{number}")) + "\n" for number in range(60)), encoding="utf-8")
+    run = changeout(*on_bells("check", str(file)))
     assert 60 == sum("fix first" in line for line in run.stdout.splitlines())
     assert "and 20 more" in run.stdout
     assert "What to fix most often:" in run.stdout

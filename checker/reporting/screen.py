@@ -106,15 +106,14 @@ class _Screen:
         if not found:
             return []
         heading = self.painted([f"Fix first ({len(found)})"], "fail")
-        for full in range(len(found), -1, -1):
+        short = [self.failed_in_short(one) for one in found]
+        for full in range(min(len(found), room), -1, -1):
             for texts in (True, False):
-                told = [
-                    self.failed(one, texts) if at < full else self.failed_in_short(one) for at, one in enumerate(found)
-                ]
+                told = [*(self.failed(one, texts) for one in found[:full]), *short[full:]]
                 lines = [line for one in told for line in one] + list(self.cautions(found[:full])) * texts
                 if len(lines) < room:
                     return [*heading, *lines]
-        return [*heading, *fitted((self.failed_in_short(one) for one in found), room - 1)]
+        return [*heading, *fitted(short, room - 1)]
 
     def failed(self, finding: Finding, caution_follows: bool) -> list[str]:
         """One failure: what is wrong, reading and limit, section, what to do, which cautions."""

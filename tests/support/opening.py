@@ -1,12 +1,15 @@
-"""Rulesets read once and made ready once in a worker, however many commands its tests run.
+"""Rulesets read once, made ready once and asked once of a job in a worker, however many commands its tests run.
 
 A ruleset is known again by its folder and the digest of its files, a checker by the rulesets that it stands on, so that a
-test that changes a file meets the changed one. Judging changes nothing in a checker but what it has made ready.
+test that changes a file meets the changed one. Judging changes nothing in a checker but what it has made ready. A report is
+known again by all that its job records, and by the day; a test that the same job gets the same report forgets them between.
 """
 
 from __future__ import annotations
 
+import datetime
 import functools
+import json
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -16,13 +19,37 @@ import pytest
 
 from checker.engine import startup
 from checker.engine.checker import Checker
+from checker.findings.report import Report
+from checker.reading.job import Job
 from checker.reading.vocabulary import Vocabulary
 from checker.rulesets import library
 from checker.rulesets.library import Library
 from checker.rulesets.ruleset import Ruleset
 
-read_anew, MOST_CHECKERS = library._read, 8
+read_anew, MOST_CHECKERS, MOST_REPORTS = library._read, 8, 80
 CHECKERS: dict[tuple[Any, ...], tuple[Checker, Library]] = {}
+
+
+class Remembering(Checker):
+    """A checker that gives the report that it has given of the same job before, with the words that were made for it."""
+
+    @functools.cached_property
+    def reports(self) -> dict[tuple[Any, ...], Report]:
+        return {}
+
+    def check_job(self, job: Job, on: datetime.date) -> Report:
+        key = (repr(job.readings), repr(job.not_known), json.dumps(job.data), job.notes, on)
+        self.reports[key] = report = self.reports.pop(key, None) or super().check_job(job, on)
+        while len(self.reports) > MOST_REPORTS:
+            del self.reports[next(iter(self.reports))]  # the one that was asked for longest ago
+        return report._replace(file=job.file)  # all else that a report says of a job is in its facts
+
+
+def forget_reports() -> None:
+    """Judge each job anew from now on."""
+    for made, _ in CHECKERS.values():
+        if isinstance(made, Remembering):
+            made.reports.clear()
 
 
 @functools.lru_cache(maxsize=256)
@@ -38,7 +65,7 @@ def _checker(found: Library, vocabulary: Vocabulary, wanted: tuple[str, ...] = (
     if found.released:
         return Checker(found, vocabulary, wanted, kept)
     key = (*map(id, found.rulesets.values()), vocabulary.digest, found.schema, wanted, kept)
-    made = CHECKERS.pop(key, None) or (Checker(found, vocabulary, wanted, kept), found)
+    made = CHECKERS.pop(key, None) or (Remembering(found, vocabulary, wanted, kept), found)
     CHECKERS[key] = made  # the last used stands last; with its library, lest an id be given again
     while len(CHECKERS) > MOST_CHECKERS:
         del CHECKERS[next(iter(CHECKERS))]
