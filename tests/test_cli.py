@@ -14,6 +14,7 @@ from pathlib import Path
 
 import click
 import pytest
+from click.testing import CliRunner
 
 from checker.cli import main
 from tests.support.commands import JOBS, as_process, changeout, on_day
@@ -203,13 +204,26 @@ def distance(one: str, other: str) -> int:
     return min(changed, 1 + distance(one[1:], other), 1 + distance(one, other[1:]))
 
 
-@pytest.mark.parametrize("name", ["check", "prep"])
-def test_help_fits_a_screen_with_what_everybody_needs_first(name: str) -> None:
-    told = changeout(name, "--help").stdout
-    assert len(told.splitlines()) <= 40
+def every_command(group: click.Group, names: tuple[str, ...] = ()) -> Iterator[tuple[str, ...]]:
+    """The words of each command, those of groups too."""
+    context = click.Context(group)
+    for name in group.list_commands(context):
+        command = group.get_command(context, name)
+        if isinstance(command, click.Group):
+            yield from every_command(command, (*names, name))
+        else:
+            yield (*names, name)
+
+
+@pytest.mark.parametrize("names", list(every_command(main)), ids=" ".join)
+def test_help_fits_a_screen_with_what_everybody_needs_first(names: tuple[str, ...]) -> None:
+    """A terminal of 24 lines and 80 columns."""
+    told = CliRunner().invoke(main, [*names, "--help"], terminal_width=80).output
+    assert len(told.splitlines()) <= 24
     assert max(map(len, told.splitlines())) <= 80
-    assert told.index("--all") < told.index("--rules")
-    assert told.index("--output") < told.index("--profile")
+    assert told.count("--rules PATH") <= 1
+    if "--rules PATH" in told:
+        assert told.index("-h, --help") < told.index("--rules PATH")
 
 
 def test_commands_are_told_by_the_moment_of_the_job() -> None:

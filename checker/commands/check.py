@@ -27,22 +27,30 @@ RESUMABLE = ("jsonl", "csv")
 @options.in_form(*FORMS)
 @click.option("--output", type=Output(), help="Write to a file; several pages go to a folder.")
 @click.option("--strict", is_flag=True, help="Exit 1 for open questions and practice too.")
-@click.option("--workers", type=click.IntRange(1, 256), default=1, cls=options.OfRuns, help="Processes that judge.")
-@click.option("--resume", is_flag=True, cls=options.OfRuns, help="Go on with a jsonl or csv that was stopped.")
+@click.option(
+    "--workers",
+    type=click.IntRange(1, 256),
+    default=1,
+    cls=options.OfRuns,
+    metavar="N",
+    show_default=False,
+    help="processes",
+)
+@click.option("--resume", is_flag=True, cls=options.OfRuns, help="go on with a jsonl or csv")
 @click.option(
     "--baseline",
     type=click.Path(path_type=Path),
     cls=options.OfRuns,
-    help="What stands in it does not count for exit 1.",
+    help="what is in it is no exit 1",
 )
 @click.option(
     "--write-baseline",
     "new_baseline",
     type=Output(renews="baseline"),
     cls=options.OfRuns,
-    help="Write what is not in order to a baseline.",
+    help="make one",
 )
-@click.option("--summary", "totals", type=Output(), cls=options.OfRuns, help="Write the totals as JSON.")
+@click.option("--summary", "totals", type=Output(), cls=options.OfRuns, help="totals as JSON")
 @options.with_inputs()
 def check(
     paths: tuple[str, ...],
@@ -58,17 +66,10 @@ def check(
     new_baseline: Path | None,
     totals: Path | None,
 ) -> None:
-    """Check jobs: what to fix, what is open, what passed.
+    """Check jobs: what to fix, what is open, what passed. A JOB is a file, a folder, a pattern, .jsonl (a job a line), .gz, or -.
 
-    A JOB is a file, a folder, a pattern, a file with a job a line (.jsonl), any of these packed (.gz), or -.
-
-    \b
-    Exit code, the worst of the run:
-      0    nothing was found wrong in what the rules read
-      1    something failed without the office's written OK,
-           or a question of life safety is open
-      2    wrong usage, or something cannot be read, judged or written
-      130  stopped with Ctrl-C; 141: the reader of the output went away
+    Exit code: 0 nothing was found wrong; 1 something failed, or life safety is open; 2 wrong usage, or a file that
+    cannot be read; 130 stopped.
     """
     from checker.batch.progress import kept
     from checker.batch.running import Judge, Setup

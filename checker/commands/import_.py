@@ -29,18 +29,18 @@ MOST_TOLD = 200
     "--output",
     type=Output(),
     metavar="DIR|FILE.jsonl",
-    help="A folder for one job file a row, or a file that ends in .jsonl for one job a line.",
+    help="A folder, or one file with a job a line.",
 )
-@click.option("--keep-good", is_flag=True, help="Write the rows that are right although others are wrong.")
+@click.option("--keep-good", is_flag=True, help="Write the right rows although others are wrong.")
 @click.option("--replace", is_flag=True, help="Replace job files that stand there already.")
 @click.option("--sheet", "wanted", default="", metavar="NAME", help="The sheet of a workbook. Default: its first.")
-@click.option("--headings", is_flag=True, help="Print an empty sheet to fill in, as CSV: headings and their units.")
+@click.option("--headings", is_flag=True, help="Print an empty sheet to fill in (CSV).")
 @click.option(
     "--scope",
     "groups",
     multiple=True,
     metavar="GROUP",
-    help="With --headings: every fact of a group, such as evacuation. Default: those of the short start.",
+    help="With --headings: every fact of a group.",
 )
 @options.more_rules
 def import_(
@@ -53,38 +53,15 @@ def import_(
     groups: tuple[str, ...],
     folders: tuple[Path, ...],
 ) -> None:
-    """Make jobs of a spreadsheet, one job a row.
+    """Make jobs of a spreadsheet (CSV, XLSX or -), one job a row.
 
-    SHEET is CSV or XLSX, or - for standard input.
+    Headings are the office's own, such as Job number; the title or path of a fact, Maximum breaker (A); or
+    circuits[condenser].serves. Money and people's names are passed over.
 
-    \b
-    Headings, the first of them job_id:
-      a fact's path     outdoor_unit.nameplate.refrigerant
-      in a list         circuits.0.serves or circuits[condenser].serves
-      or its title      Maximum breaker; in a list, that of the first item
-      with a unit       Maximum breaker (A), or a row under the headings
-                        that begins with the word unit
-    Cells:
-      30, 118 psig, 3/4 in    an amount, in the column's unit if none is written
-      yes, no, true, false    a flag
-      2026-05-04              a day, or a date cell of a workbook
-      fuse or breaker         a word of a list, with blanks or underscores
-      not known: why          looked for and not found out
-      none: why               there is none
-      empty                   not recorded
+    Cells are what people write: 30, 118 psig, 3/4, 5/4/26, yes. "not known: why" and "none: why" where it is so; an
+    empty cell is not recorded. A list that a row records is the whole list.
 
-    A list that a row records is taken as the whole list: name every circuit
-    that there is, or none.
-
-    CSV is UTF-8, or UTF-16 with a byte-order mark, separated by whichever of
-    comma, semicolon and tab stands most often in the first line; a line sep=;
-    before it decides. At most 100,000 rows, 10,000 characters a cell and 64 MiB
-    a file. Nothing in a cell is computed: of a formula the stored value counts.
-
-    \b
-    Exit code:
-      0  every row was written
-      2  anything else; nothing is written unless --keep-good is given
+    Exit code: 0 every row was written; 2 not (--keep-good writes the right ones).
     """
     if headings == bool(file) or headings == bool(output):
         raise click.UsageError("Name a sheet and --output, or ask for --headings alone.")

@@ -54,12 +54,8 @@ def interview(file: Path, given: Inputs) -> None:
     and FILE written at once; the same command goes on with it another time. Type ? at a question for what else can be
     typed.
 
-    \b
-    Exit code:
-      0    stopped by the word "stop"; or asked to the end, and nothing was found wrong
-      1    asked to the end: a requirement failed, or a question of life safety is open
-      2    wrong usage, a FILE with mistakes or that cannot be written, or rulesets not written for this job
-      130  stopped by Ctrl-C or the end of input; what was answered is in FILE
+    Exit code: 0 stopped, or nothing was found wrong; 1 asked to the end, and something failed or a question of life
+    safety is open; 2 wrong usage, or FILE cannot be used; 130 Ctrl-C.
     """
     checker = given.checker
     talk, job_file = _begin(file, checker, given.load, given.day)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import functools
+import textwrap
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
@@ -46,7 +47,10 @@ class OfRuns(click.Option):
 
 
 class Sectioned(click.Command):
-    """A command whose help has its own options first, and which writes over nothing that it reads."""
+    """A command whose help fits a screen, its own options first; it writes over nothing that it reads.
+
+    Options that stand under a heading of their own are told in a paragraph.
+    """
 
     def invoke(self, ctx: click.Context) -> Any:
         with stopping():
@@ -58,34 +62,36 @@ class Sectioned(click.Command):
         for param in self.get_params(ctx):
             if isinstance(param, click.Option) and (record := param.get_help_record(ctx)):
                 found.setdefault(getattr(param, "heading", "Options"), []).append(record)
-        for heading in (*(one for one in found if one != Common.heading), *({Common.heading} & set(found))):
-            with formatter.section(heading):
-                formatter.write_dl(found[heading])
+        with formatter.section("Options"):
+            formatter.write_dl(found.pop("Options"))
+        for heading in sorted(found, key=lambda one: one == Common.heading):
+            told = ", ".join(f"{name} ({said.partition('  [')[0].rstrip('.')})" for name, said in found[heading])
+            lines = textwrap.wrap(f"{heading}: {told}", formatter.width, subsequent_indent="  ", break_on_hyphens=False)
+            formatter.write_paragraph()
+            formatter.write("\n".join(lines) + "\n")
 
 
 command = functools.partial(click.command, cls=Sectioned)
 
 jobs = click.argument("paths", nargs=-1, required=True, metavar="JOB…")
 more_rules = click.option(
-    "--rules", "folders", multiple=True, type=click.Path(path_type=Path), help="A folder of more rulesets.", cls=Common
+    "--rules", "folders", multiple=True, type=click.Path(path_type=Path), help="a folder of more rulesets", cls=Common
 )
-to_file = click.option("--output", type=guard.Output(dir_okay=False), help="Write to a file, whole or not at all.")
-at_place = click.option("--place", default="", help="A jurisdiction code, where no job gives one.")
+to_file = click.option("--output", type=guard.Output(dir_okay=False), help="Write to a file.")
+at_place = click.option("--place", default="", help="The place, where no job names one.")
 
 _wanted = click.option(
-    "--ruleset", "wanted", multiple=True, metavar="ID[@VERSION]", help="One more ruleset by its name.", cls=Common
+    "--ruleset", "wanted", multiple=True, metavar="ID[@VERSION]", help="one more by its name", cls=Common
 )
-_on = click.option("--on", type=Day(), metavar="DATE", help="The day to check on. Default: today.", cls=Common)
-_profile = click.option(
-    "--profile", type=click.Path(path_type=Path), help="Instruments, crew and place: a file.", cls=Common
-)
-_no_config = click.option("--no-config", is_flag=True, help="Use no changeout.toml.", cls=Common)
+_on = click.option("--on", type=Day(), metavar="DATE", help="the day to check on, else today", cls=Common)
+_profile = click.option("--profile", type=click.Path(path_type=Path), help="instruments, crew and place", cls=Common)
+_no_config = click.option("--no-config", is_flag=True, help="use no changeout.toml", cls=Common)
 _equipment = click.option(
     "--equipment",
     multiple=True,
     type=click.Path(path_type=Path),
     metavar="FOLDER",
-    help="Manufacturers' sheets: a folder.",
+    help="manufacturers' sheets",
     cls=Common,
 )
 

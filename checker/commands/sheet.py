@@ -17,7 +17,7 @@ from checker.commands.output import write
 @click.argument("job", required=False, type=click.Path(path_type=Path))
 @options.with_inputs()
 @options.at_place
-@click.option("--fillable", is_flag=True, help="With fields to fill in offline and a button that saves the job file.")
+@click.option("--fillable", is_flag=True, help="To fill in on a phone, offline; it saves a job.")
 @click.option("--all", "everything", is_flag=True, help="Also what does not fit two printed pages.")
 @options.to_file
 def sheet(job: Path | None, given: Inputs, place: str, fillable: bool, everything: bool, output: Path | None) -> None:

@@ -30,7 +30,7 @@ def acceptances(
     Exit code:
       0  every acceptance stands, and none runs out within the days
       1  one runs out within the days, or one does not count
-      2  wrong usage, or a job that cannot be read or judged; the others are still told of
+      2  wrong usage, or a job that cannot be used; the others are told of
     """
     from checker.portfolio.acceptances import AcceptanceList, Listed, as_json, as_text, listed, worth_a_look
 

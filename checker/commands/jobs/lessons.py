@@ -24,7 +24,7 @@ def lessons(paths: tuple[str, ...], given: Inputs, form: str, output: Path | Non
     \b
     Exit code:
       0  every job was read
-      2  wrong usage, or a job that cannot be read or judged; the others are still told of
+      2  wrong usage, or a job that cannot be used; the others are told of
     """
     from checker.portfolio.lessons import Lessons
     from checker.portfolio.lessons_text import as_json, as_text

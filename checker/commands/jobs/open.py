@@ -18,13 +18,13 @@ from checker.commands.output import make_folder, width, write
 @options.command()
 @options.jobs
 @options.with_inputs()
-@options.days_ahead("--days", "How many days ahead what runs out is told of.")
+@options.days_ahead("--days", "How many days ahead to look.")
 @click.option(
     "--revisit",
     "folder",
     type=Output(file_okay=False),
     metavar="DIR",
-    help="Write a sheet to take along for each job with open corrections.",
+    help="A sheet a job to take along on a re-visit.",
 )
 @options.in_form("text", "json")
 @options.to_file
@@ -41,7 +41,7 @@ def open(
     \b
     Exit code:
       0  every job was read
-      2  wrong usage, or a job that cannot be read or judged; the others are still told of
+      2  wrong usage, or a job that cannot be used; the others are told of
     """
     from checker.portfolio.obligations_over_jobs import Owing
     from checker.portfolio.obligations_text import as_json, as_text

@@ -29,10 +29,10 @@ ANOTHER = "another document"
 @click.option("--withdraw", is_flag=True, help="Withdraw the rule.")
 @click.option("--add", "added", metavar="LINE", help="A line more that it requires.")
 @click.option("--reason", help="Why this place asks something else.")
-@click.option("--document", help="The document that says so: its title or its key under 'documents'.")
+@click.option("--document", help="The document that says so: title or key.")
 @click.option("--section", help="The section of that document.")
-@click.option("--sure", help="How sure that is: checked, from_memory or doubtful.")
-@click.option("--from", "starts", help="The first day it holds, year-month-day; 'always' where it has none.")
+@click.option("--sure", help="checked, from_memory or doubtful.")
+@click.option("--from", "starts", help="The first day it holds, or 'always'.")
 @edits_a_ruleset
 def amend(
     rule: str,
@@ -47,12 +47,11 @@ def amend(
     starts: str | None,
     session: EditSession,
 ) -> None:
-    """Change what RULE, of a ruleset below, asks at the place of the ruleset in a folder.
+    """Change what RULE, of a ruleset below, asks at the place of a ruleset.
 
-    A limit that it names is moved, a line that it requires is changed or added, or it is withdrawn. The meaning that the
-    change is bound to is written for every edition in force there, and cases where they follow from what is changed.
-    Asks for what is not given and shows the edit before it is written. Exit code: 0 written and nothing wrong; 1 written,
-    and something is wrong with the ruleset; 2 it cannot be done; 130 stopped, nothing written.
+    A limit is moved, a line is changed or added, or the rule is withdrawn. The meaning that the
+    change is bound to is written for every edition in force there, with cases where they follow. Asks for
+    the rest; shows the edit first. Exit code: 0 written; 1 written, and the ruleset has mistakes; 2 it cannot be done.
     """
     from checker.authoring.editing import amend as amending
     from checker.authoring.editing.layer_context import rule_below

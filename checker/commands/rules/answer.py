@@ -20,14 +20,20 @@ ANSWERS = {"the rule holds here as it is written": "as_written", "it is not aske
 
 @options.command()
 @click.argument("rule")
-@click.option("--question", help="The question that was answered, or how it begins.")
-@click.option("--answer", "answered", type=click.Choice(list(ANSWERS.values())), help="What was answered.")
+@click.option("--question", help="The question, or how it begins.")
+@click.option(
+    "--answer",
+    "answered",
+    type=click.Choice(list(ANSWERS.values())),
+    metavar="WORD",
+    help=f"One of {', '.join(ANSWERS.values())}.",
+)
 @click.option("--words", help="What was said, in a sentence.")
 @click.option("--who", help="Who said so.")
-@click.option("--office", help="Of which office. Default: who keeps the ruleset.")
+@click.option("--office", help="Of which office, if not who keeps the rules.")
 @click.option("--on", "day", help="The day it was said, year-month-day.")
-@click.option("--reference", help="Where it is written: letter, e-mail, bulletin.")
-@click.option("--from", "starts", help="The first day it counts, where that is not the day it was said.")
+@click.option("--reference", help="Letter, e-mail or bulletin.")
+@click.option("--from", "starts", help="The first day it counts, if another.")
 @edits_a_ruleset
 def answer(
     rule: str,

@@ -22,7 +22,7 @@ def coverage(paths: tuple[str, ...], given: Inputs, form: str, output: Path | No
     \b
     Exit code:
       0  every job was judged
-      2  wrong usage, or a job that cannot be read or judged; the others are still counted
+      2  wrong usage, or a job that cannot be used; the others are counted
     """
     from checker.authoring.impact.coverage import Coverage
     from checker.authoring.impact.coverage_text import as_json, as_text

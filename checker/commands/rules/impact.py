@@ -42,7 +42,7 @@ class Side(NamedTuple):
     "--details",
     type=Output(dir_okay=False),
     metavar="FILE",
-    help="Write each outcome that changes: .jsonl a line of JSON each, .csv a row each.",
+    help="Write each change, to a .jsonl or .csv.",
 )
 @options.in_form("text", "json", "markdown")
 @options.to_file
@@ -63,7 +63,7 @@ def impact(
     Exit code:
       0  no outcome changes
       1  some do
-      2  wrong usage, or a version or a job that cannot be read or judged; the other jobs are still told of
+      2  wrong usage, or a version or job that cannot be used; others are told of
     """
     from checker.authoring.impact import impact_text
     from checker.authoring.impact.impact import Impact

@@ -35,19 +35,15 @@ PLACE = re.compile(r"[a-z0-9]+(-[a-z0-9]+)+")
 
 @options.command()
 @click.argument("name", required=False)
-@click.option("--kind", type=click.Choice(list(KINDS.values())), help="Whose it is. Default with --uses: group.")
 @click.option(
-    "--uses", multiple=True, metavar="RULESET", help="A ruleset that it stands on; may be given several times."
+    "--kind", type=click.Choice(list(KINDS.values())), metavar="WORD", help=f"One of {', '.join(KINDS.values())}."
 )
-@click.option("--covers", help="The jurisdiction code of the place that it is for, such as xx-birch.")
+@click.option("--uses", multiple=True, metavar="RULESET", help="A ruleset it stands on; as often as needed.")
+@click.option("--covers", help="The place it is for, such as xx-birch.")
 @click.option("--owner", help="Who keeps it.")
 @click.option("--title", help="What it is.")
-@click.option(
-    "--adopts", multiple=True, metavar="CODE:EDITION:FROM", help="An edition that its place adopted, and from when."
-)
-@click.option(
-    "--into", type=click.Path(path_type=Path), default=Path(), help="The folder to put its folder in. Default: here."
-)
+@click.option("--adopts", multiple=True, metavar="CODE:EDITION:FROM", help="An edition adopted.")
+@click.option("--into", type=click.Path(path_type=Path), default=Path(), help="The folder to put it in, else here.")
 @more_rules
 @stoppable
 def new(

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import click
-
+from checker.commands import options
 from checker.commands.explain import explain
 
-show = click.Command("show", params=explain.params, callback=explain.callback, help=explain.help)
+show = options.Sectioned("show", params=explain.params, callback=explain.callback, help=explain.help)
