@@ -99,6 +99,8 @@ def _import(file: str, output: Path, keep_good: bool, replace: bool, wanted: str
     lines = output.suffix in writing.LINES
     vocabulary = checker_of(folders, ()).vocabulary
     read = read_jobs(read_sheet(content, name, wanted), vocabulary, None if lines else writing.file_name)
+    if read.passed_over:
+        click.echo(f"Passed over, for no job records them: column {', '.join(read.passed_over)}.", err=True)
     _tell(read.problems)
     if read.problems and not (keep_good and read.jobs):
         click.echo(_nothing(read), err=True)

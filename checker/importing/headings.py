@@ -40,11 +40,21 @@ class Column(NamedTuple):
     unit: str = ""
 
 
-def read_columns(sheet: Sheet, vocabulary: Vocabulary) -> tuple[list[Column], list[Problem], Sequence[Row]]:
-    """The columns, what is wrong with their headings, and the rows of jobs under them."""
+class Headings(NamedTuple):
+    """The columns that are filled, what is wrong with others, the rows of jobs, and the columns that are passed over."""
+
+    columns: list[Column]
+    problems: list[Problem]
+    below: Sequence[Row]
+    passed_over: list[str]
+
+
+def read_columns(sheet: Sheet, vocabulary: Vocabulary) -> Headings:
+    """The columns of a sheet by its first row."""
     first, below = sheet.rows[0], sheet.rows[1:]
     columns: list[Column] = []
     problems: list[Problem] = []
+    passed_over: list[str] = []
     for number, cell in enumerate(first.cells, 1):
         if cell == "":
             continue
@@ -52,17 +62,21 @@ def read_columns(sheet: Sheet, vocabulary: Vocabulary) -> tuple[list[Column], li
             column = _column(number, cell, vocabulary)
             _refuse_clash(column, columns)
             columns.append(column)
+        except OfTheOffice:
+            passed_over.append(f"{letters(number)} ({shortened(str(cell))})")
         except Fault as fault:
             problems.append(fault.at(place_of(sheet, first.number, number, cell if isinstance(cell, str) else "")))
-    read = {column.number: column.leaf.path for column in columns}
-    if read.get(1) != "job_id" and not any(problem.where.column == 1 for problem in problems):
-        what = "The first column is not the job's own name."
-        hint = "Put each job's name or number in column A under the heading job_id."
-        problems.append(Problem(Place(sheet.name, first.number), what, hint))
+    if not any(column.leaf.path == "job_id" for column in columns) and not problems:
+        hint = "Give each job a name or number of its own under the heading job_id, or Job number."
+        problems.append(Problem(Place(sheet.name, first.number), "No column has the job's own name.", hint))
     if below and _is_unit_row(below[0]):
         columns, wrong = _with_units(sheet, columns, below[0])
         problems, below = problems + wrong, below[1:]
-    return columns, problems, below
+    return Headings(columns, problems, below, passed_over)
+
+
+class OfTheOffice(Exception):
+    """A heading of what an office keeps and no job records."""
 
 
 def _column(number: int, cell: Cell, vocabulary: Vocabulary) -> Column:
@@ -78,7 +92,36 @@ def _column(number: int, cell: Cell, vocabulary: Vocabulary) -> Column:
     fact = _fact(match[1], vocabulary) if match else None
     if match and fact:
         return Column(number, heading, *fact, unit=unit_of(fact[0], match[2].strip()))
+    if column := _of_the_office(number, heading, match, vocabulary):
+        return column
     raise _unknown(match[1] if match else heading, vocabulary)
+
+
+def _of_the_office(number: int, heading: str, match: re.Match[str] | None, vocabulary: Vocabulary) -> Column | None:
+    """The column of a fact that offices call so.
+
+    Raises:
+        OfTheOffice: It is about something that no job records.
+    """
+    told = vocabulary.commands.get("headings", {})
+    known = {_plainly(word): (path, word) for path, words in told.items() for word in words}
+    known |= {_plainly(found[1]): pair for pair in known.values() if (found := BRACKETS.fullmatch(pair[1]))}
+    path, word = known.get(_plainly(heading)) or known.get(_plainly(match[1] if match else ""), ("", ""))
+    if path:
+        own = BRACKETS.fullmatch(word)
+        unit = match[2].strip() if match else own[2] if own else ""
+        leaf = vocabulary.leaves[path]
+        return Column(number, heading, leaf, _steps(path, vocabulary), unit_of(leaf, unit))
+    words = f" {_plainly(heading)} "
+    if any(f" {_plainly(one)} " in words for one in vocabulary.commands.get("passed_over", ())):
+        raise OfTheOffice
+    return None
+
+
+def _plainly(heading: str) -> str:
+    """A heading without what offices write differently: signs, capitals, `#` and `No.` for number."""
+    plain = re.sub(r"#|\bno\b\.?", " number ", heading.casefold()).replace("$", " $ ")
+    return " ".join(re.sub(r"[^\w$()]+", " ", plain.replace("_", " ")).split())
 
 
 def _fact(heading: str, vocabulary: Vocabulary) -> tuple[Leaf, tuple[Step, ...]] | None:

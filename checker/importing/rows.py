@@ -28,11 +28,13 @@ class RowJob(NamedTuple):
 
 
 class Imported(NamedTuple):
-    """The rows that are jobs, and what is wrong with the others; `rows` counts all of them."""
+    """The rows that are jobs, and what is wrong with the others; `rows` counts all of them. `passed_over` are columns
+    that no job records."""
 
     jobs: tuple[RowJob, ...]
     problems: tuple[Problem, ...]
     rows: int
+    passed_over: tuple[str, ...] = ()
 
 
 class _Filled(NamedTuple):
@@ -51,7 +53,7 @@ def read_jobs(sheet: Sheet, vocabulary: Vocabulary, file_name: Callable[[str], s
     Raises:
         ProblemsFound: The headings cannot be used, or there is no row under them; what is wrong in the rows is told along.
     """
-    columns, problems, below = read_columns(sheet, vocabulary)
+    columns, problems, below, passed_over = read_columns(sheet, vocabulary)
     if not below:
         place = Place(sheet.name)
         problems.append(Problem(place, "There are headings and no jobs under them.", "Write one job a row."))
@@ -68,14 +70,17 @@ def read_jobs(sheet: Sheet, vocabulary: Vocabulary, file_name: Callable[[str], s
             problems += error.problems
     if not usable:
         raise ProblemsFound(problems)
-    names = [(row.number, str(row.cells[0])) for row in below if isinstance(row.cells[0], str) and row.cells[0]]
-    problems += _twice(sheet, names, "The job number '{}' stands in row {} too.")
+    named = next(column for column in columns if column.leaf.path == "job_id")
+    at = named.number - 1
+    called = [(row.number, row.cells[at]) for row in below if at < len(row.cells)]
+    names = [(row, name) for row, name in called if isinstance(name, str) and name]
+    problems += _twice(sheet, named, names, "The job number '{}' stands in row {} too.")
     if file_name:
         wrong_rows = {problem.where.line for problem in problems}
         files = [(row, file_name(name).casefold()) for row, name in names if row not in wrong_rows]
-        problems += _twice(sheet, files, "The job's file would be called '{}', as that of row {} would.")
+        problems += _twice(sheet, named, files, "The job's file would be called '{}', as that of row {} would.")
     wrong = {problem.where.line for problem in problems}
-    return Imported(tuple(job for job in jobs if job.row not in wrong), tuple(problems), len(below))
+    return Imported(tuple(job for job in jobs if job.row not in wrong), tuple(problems), len(below), tuple(passed_over))
 
 
 def _job(sheet: Sheet, columns: Sequence[Column], row: Row, vocabulary: Vocabulary) -> RowJob:
@@ -195,14 +200,14 @@ def _first_place(filled: Any) -> Place | None:
     return next((place for part in filled.values() if (place := _first_place(part))), None)
 
 
-def _twice(sheet: Sheet, names: Iterable[tuple[int, str]], what: str) -> list[Problem]:
+def _twice(sheet: Sheet, named: Column, names: Iterable[tuple[int, str]], what: str) -> list[Problem]:
     """Rows of one name, each told of another."""
     rows: dict[str, list[int]] = defaultdict(list)
     for row, name in names:
         rows[name].append(row)
     return [
         Problem(
-            place_of(sheet, row, 1, str(sheet.rows[0].cells[0])),
+            place_of(sheet, row, named.number, named.heading),
             what.format(shortened(name), same[1] if row == same[0] else same[0]),
             "Give each job a name or number of its own.",
         )

@@ -50,7 +50,7 @@ def amend(
     """Change what RULE, of a ruleset below, asks at the place of a ruleset.
 
     A limit is moved, a line is changed or added, or the rule is withdrawn. The meaning that the
-    change is bound to is written for every edition in force there, with cases where they follow. Asks for
+    change is bound to is written for every edition in force there. Asks for
     the rest; shows the edit first. Exit code: 0 written; 1 written, and the ruleset has mistakes; 2 it cannot be done.
     """
     from checker.authoring.editing import amend as amending
