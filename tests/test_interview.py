@@ -17,7 +17,8 @@ from hypothesis import strategies as st
 
 from checker.engine.checker import Checker
 from checker.fieldwork.interview import Interview, Where, new_job
-from checker.fieldwork.prompts import NotAnAnswer, Question, placed, question_of, value_of
+from checker.fieldwork.prompts import NotAnAnswer, Question, placed, value_of
+from checker.fieldwork.questions import question_of
 from checker.findings.report import Report
 from checker.ir.outcomes import FAIL, PASS, VERIFY
 from checker.reading.files import read_text
@@ -322,7 +323,7 @@ def test_back_restores_the_file_to_the_letter_and_asks_again(shipped: Checker) -
     states = []
     for answer in ("unknown: not looked at", "", "unknown: not looked at either"):
         states.append((talk.now.text, asked(talk).text, talk.where))
-        if answer:
+        if answer and not asked(talk).a_list:
             talk.answer(answer)
         else:
             talk.skip()
@@ -352,7 +353,7 @@ def at_fact(checker: Checker, path: str) -> Interview:
     scope = {"system": "split_air_conditioner", "outdoor_unit": True, "indoor_coil": True, "phase": "single_phase"}
     talk = about(checker, {**ALDER, "scope": scope})
     while asked(talk).paths != (path,):
-        talk.skip()
+        _ = talk.take_apart() if path in asked(talk).paths else talk.skip()
     return talk
 
 
@@ -380,7 +381,7 @@ def test_the_first_real_verdict_comes_after_at_most_12_answers(shipped: Checker,
 
 def test_what_is_recorded_is_not_asked_at_the_opening(shipped: Checker) -> None:
     first = [asked(about(shipped, facts)).paths for facts in ({}, {"scope": {"system": "split_air_conditioner"}})]
-    assert first[0] == ("scope.system",)
+    assert {"scope.system", "scope.outdoor_unit", "scope.furnace"} <= {*first[0]}
     assert "scope.outdoor_unit" in first[1]
 
 
@@ -428,7 +429,7 @@ def test_the_breaker_is_that_of_the_circuit_that_feeds_the_outdoor_unit(shipped:
         {"key": "condenser", "serves": "outdoor_unit"},
         {"key": "spare"},
     ]
-    assert asked(talk).paths == ("circuits.1.nameplate.minimum_circuit_ampacity",)
+    assert "circuits.1.nameplate.minimum_circuit_ampacity" in asked(talk).paths
 
 
 def test_something_else_leaves_each_part_to_be_asked(shipped: Checker) -> None:
@@ -469,6 +470,7 @@ def test_life_safety_comes_before_the_rest_of_its_station_and_stage(shipped: Che
 
 def test_what_is_not_written_for_the_job_asks_nothing(shipped: Checker) -> None:
     talk = about(shipped, ALDER)
+    talk.answer("something else, or three-phase")
     talk.answer("package unit")
     left_out = talk.now.report.left_out
     assert "permit-obtained" in left_out

@@ -13,9 +13,10 @@ from typing import Any
 import pytest
 
 from checker.engine.checker import Checker
-from checker.fieldwork.interview import Interview, Settled
+from checker.fieldwork.interview import Interview
 from checker.fieldwork.open_readings import is_measured
 from checker.fieldwork.prompts import placed
+from checker.fieldwork.settled import Settled
 from checker.findings import wording
 from checker.ir.outcomes import FAIL, VERIFY
 from checker.reading.job import Job
@@ -75,15 +76,15 @@ class Driven:
         self.order: list[str] = []
         self.waiting: list[tuple[str, set[str]]] = []
         while question := self.talk.question:
-            path = question.paths[0]
-            self.order.append(path)
-            needs = {
-                need.fact
-                for finding in self.talk.now.needed.get(path, ())
-                for need in finding.needs
-                if need.fact in self.talk.now.needed and need.fact not in self.talk.now.passed_over
-            }
-            self.waiting.append((path, needs - {path}))
+            self.order += question.paths
+            for path in question.paths if not question.choices else ():
+                needs = {
+                    need.fact
+                    for finding in self.talk.now.needed.get(path, ())
+                    for need in finding.needs
+                    if need.fact in self.talk.now.needed and need.fact not in self.talk.now.passed_over
+                }
+                self.waiting.append((path, needs - {*question.paths}))
             answer = reply(question, full)
             if answer:
                 settled = self.talk.answer(answer)
@@ -148,7 +149,7 @@ def test_limits_come_before_their_reading(
     full = placed(recorded("01-clean"), otherwise)
     talk, order = about(shipped, without(placed(full, {}), measured, *limits)), []
     while question := talk.question:
-        order.append(question.paths[0])
+        order += question.paths
         answer = reply(question, full)
         settled = talk.answer(answer) if answer else talk.skip()
         if measured not in order and settled:

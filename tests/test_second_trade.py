@@ -111,7 +111,7 @@ TYPED = {
     "prep without a job": (["prep", *ON, *RULES], "xx-lowchime\n1\n900\n"),
     "interview": (
         ["interview", "talk.json", *ON, *RULES],
-        "xx-lowchime\n2024-03-01\n1\n900\nwhy\nfull\n32\nyes\nstop\n",
+        "xx-lowchime\n2024-03-01\n1\n900\nwhy\nfull, 32\nstop\n",
     ),
 }
 ALL: dict[str, tuple[list[str], str]] = {

@@ -16,8 +16,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from checker.engine.checker import Checker
-from checker.fieldwork.interview import new_job, said
-from checker.fieldwork.prompts import NotAnAnswer, chosen, clean, counted, question_of
+from checker.fieldwork.interview import new_job
+from checker.fieldwork.prompts import NotAnAnswer, chosen, clean, counted, said
+from checker.fieldwork.questions import question_of
 from checker.importing import cells
 from checker.importing.places import Fault
 from checker.reading import typed_input, units
@@ -235,10 +236,10 @@ def test_the_candidates_are_shown(path: str, word: str, may_mean: tuple[str, ...
 
 
 def test_the_pan_of_a_short_start_is_asked_about(shipped: Checker) -> None:
-    from checker.fieldwork.short_start import of_job
+    from checker.fieldwork.short_start import Setting, of_job
 
-    overflow = next(one for one in of_job(JOB, ()) if "overflow" in one.text)
-    with pytest.raises(NotAnAnswer, match="may mean 2 pan under the unit with its own drain or 3 second"):
+    overflow = next(one for one in of_job(JOB, Setting()) if "overflow" in one.text)
+    with pytest.raises(NotAnAnswer, match=r"may mean 3 float switch in the coil pan or .* pan under the unit"):
         chosen(overflow, "pan")
 
 

@@ -35,7 +35,7 @@ def show(number: int, question: Question) -> None:
 
     within = columns(width())
     click.echo("\n" + "\n".join(wrapped(f"{number}. {question.text}", within, hang=3)))
-    for index, line in enumerate(question.lines, 1):
+    for index, line in enumerate(question.lines or question.parts or question.several, 1):
         click.echo("\n".join(wrapped(f"   {index:>2}  {line}", within, hang=7)))
     choices = list(question.choices)
     if counted(question.choices):

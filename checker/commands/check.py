@@ -12,7 +12,7 @@ import click
 from checker.commands import options
 from checker.commands.errors import stop, stopping
 from checker.commands.guard import Output
-from checker.commands.inputs import Inputs
+from checker.commands.inputs import Inputs, station_named
 from checker.commands.output import paint, width
 
 # The forms as `checker.reporting.forms` names them; said here too, so that --help need not read the program.
@@ -86,11 +86,9 @@ def check(
     plan = Plan(paths, form, output, workers, resumable, new_baseline, totals)
     with stopping():
         begun = kept(output) if resume and output else None
-        chosen = given.chosen
+        chosen, here = given.chosen, station_named("--station", given.checker.vocabulary, station)
         setup = Setup(
-            form=forms.form(
-                "text" if form == "page" else form, width(), paint(output), everything, _station(given, station)
-            ),
+            form=forms.form("text" if form == "page" else form, width(), paint(output), everything, here),
             on=datetime.date.fromisoformat(begun.on) if begun and not chosen.on else given.day,
             folders=chosen.folders,
             wanted=chosen.wanted,
@@ -108,19 +106,6 @@ def check(
 
         sys.exit(write_pages(judge, paths, output))
     sys.exit(run(judge, plan, begun))
-
-
-def _station(given: Inputs, typed: str) -> str:
-    """The station that is meant by its name or a word of its heading; stops where none is, or more than one."""
-    if not typed:
-        return ""
-    stations = given.checker.vocabulary.stations
-    named = [one for one in stations if typed.lower() == one.name]
-    found = named or [one for one in stations if typed.lower() in one.heading.lower()]
-    if len(found) != 1:
-        known = "; ".join(f"{one.name} ({one.heading})" for one in found or stations)
-        stop("--station", f"'{typed}' is {'no' if not found else 'more than one'} station.", f"One of: {known}.")
-    return found[0].name
 
 
 def _look_at_page(form: str, others: Mapping[str, object]) -> None:

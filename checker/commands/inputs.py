@@ -7,13 +7,14 @@ import functools
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from checker.commands.errors import stopping
+from checker.commands.errors import stop, stopping
 
 if TYPE_CHECKING:
     from checker.engine.checker import Checker
     from checker.problems.document import Document
     from checker.reading.inherited.inheritance import Inherited
     from checker.reading.job import Job
+    from checker.reading.vocabulary import Vocabulary
 
 
 class Chosen(NamedTuple):
@@ -87,3 +88,16 @@ def inherited_of(checker: Checker, chosen: Chosen) -> Inherited:
 
     with stopping():
         return open_inherited(checker, chosen.equipment, chosen.profile, chosen.place, chosen.settings)
+
+
+def station_named(option: str, vocabulary: Vocabulary, typed: str) -> str:
+    """The station that is meant by its name or a word of its heading; stops where none is, or more than one."""
+    if not typed:
+        return ""
+    stations = vocabulary.stations
+    named = [one for one in stations if typed.lower() == one.name]
+    found = named or [one for one in stations if typed.lower() in one.heading.lower()]
+    if len(found) != 1:
+        known = "; ".join(f"{one.name} ({one.heading})" for one in found or stations)
+        stop(option, f"'{typed}' is {'no' if not found else 'more than one'} station.", f"One of: {known}.")
+    return found[0].name

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import datetime
 import os
 import signal
 import sys
@@ -16,27 +15,28 @@ import click
 from checker.commands import options
 from checker.commands.asking import show, typed
 from checker.commands.errors import stop, stopping
-from checker.commands.inputs import Inputs
+from checker.commands.inputs import Inputs, station_named
+from checker.commands.interview_told import noted, say, show_settled, why
 from checker.commands.output import paint, width, write
 from checker.problems.problem import refused
 
 if TYPE_CHECKING:
-    from checker.engine.checker import Checker
-    from checker.fieldwork.interview import Interview, Settled, Where
-    from checker.fieldwork.prompts import Question
-    from checker.findings.finding import Finding
-    from checker.reading.job import Loading
+    from checker.fieldwork.interview import Interview, Where
 
 MOST_TOLD = 6
+MOST_FITS = 12
 HELP = """\
 At any question:
   nothing       skips it for now
   unknown: why  it could not be found out, and why
   none: why     it was looked for and there is none, where that can be
   back          takes the last answer back and asks again
+  change WORD   finds a question by a word of it, to answer it again or to add a part
+  one by one    asks one by one what stands on one line or in one list
   why           which rules ask for it, and what they want
   stop          ends here; what was answered is in the file
 An amount without a unit is taken in the unit shown. 118 psig @g1 says that it was read on g1, an instrument the job lists.
+On one line the parts go in the order shown, with commas between; a dash leaves one for later.
 At a list, all says yes to every line, 2 5 says no to lines 2 and 5 and yes to the others, 3? leaves line 3 for later.
 A day that is not known exactly is two days: 2026-05-01 to 2026-05-31.
 Text that is one of these words goes in quotes: "back"."""
@@ -44,8 +44,9 @@ Text that is one of these words goes in quotes: "back"."""
 
 @options.command()
 @click.argument("file", default="job.json", type=click.Path(dir_okay=False, path_type=Path))
+@click.option("--at", "station", default="", metavar="STATION", help="Ask about one station; a wrong name lists them.")
 @options.with_inputs()
-def interview(file: Path, given: Inputs) -> None:
+def interview(file: Path, station: str, given: Inputs) -> None:
     """Ask what can still change an outcome, station by station.
 
     The answers are kept in FILE (job.json).
@@ -58,16 +59,17 @@ def interview(file: Path, given: Inputs) -> None:
     safety is open; 2 wrong usage, or FILE cannot be used; 130 Ctrl-C.
     """
     checker = given.checker
-    talk, job_file = _begin(file, checker, given.load, given.day)
+    here = station_named("--at", checker.vocabulary, station)
+    talk, job_file = _begin(file, given, here)
     try:
         with stopping():
             _greet(talk, file)
             finished = _converse(talk, job_file)
     except (click.Abort, KeyboardInterrupt, EOFError):
-        _say(f"\nStopped. {_where_it_is(job_file)}")
+        say(f"\nStopped. {_where_it_is(job_file)}")
         sys.exit(130)
     if not finished:
-        _say(f"\nStopped. {_where_it_is(job_file)}")
+        say(f"\nStopped. {_where_it_is(job_file)}")
         sys.exit(0)
     _close(talk)
 
@@ -89,7 +91,7 @@ class _JobFile:
         self.content = text.encode()
 
 
-def _begin(file: Path, checker: Checker, load: Loading, on: datetime.date) -> tuple[Interview, _JobFile]:
+def _begin(file: Path, given: Inputs, station: str) -> tuple[Interview, _JobFile]:
     """The interview about a file, or about a new job where there is no such file."""
     from checker.fieldwork.interview import Interview, new_job
     from checker.reading.files import read_file, read_text
@@ -106,7 +108,8 @@ def _begin(file: Path, checker: Checker, load: Loading, on: datetime.date) -> tu
             if job_file.content is None
             else read_file(file)
         )
-        return Interview(checker, document, on, load), job_file
+        sheets = bool(given.inherited.sheets)
+        return Interview(given.checker, document, given.day, given.load, station, sheets), job_file
 
 
 def _greet(talk: Interview, file: Path) -> None:
@@ -117,9 +120,9 @@ def _greet(talk: Interview, file: Path) -> None:
         if file.exists()
         else f"A new job; every answer is written to {file} at once."
     )
-    _say(f"{known} An empty answer skips a question, ? shows what else can be typed, Ctrl-C ends.")
-    _say(f"\n{talk.checker.vocabulary.caution}")
-    _say(DEFERRAL)
+    say(f"{known} An empty answer skips a question, ? shows what else can be typed, Ctrl-C ends.")
+    say(f"\n{talk.checker.vocabulary.caution}")
+    say(DEFERRAL)
 
 
 def _converse(talk: Interview, job_file: _JobFile) -> bool:
@@ -132,11 +135,11 @@ def _converse(talk: Interview, job_file: _JobFile) -> bool:
             if (where.heading, where.core) != (heading, core):
                 _warn(talk, stage, talk.first_stage)
                 stage = max(stage, talk.first_stage)
-                _say(f"\n{where.heading}", style="heading")
+                say(f"\n{where.heading}", style="heading")
             else:
                 click.echo()
             heading, core = where.heading, where.core
-            _say(f"station {where.number} of {where.of}, about {where.left} left here")
+            say(f"station {where.number} of {where.of}, about {where.left} left here")
         show(len(talk.positions), question)
         moved = False
         while not moved:
@@ -153,12 +156,12 @@ def _goes_on(talk: Interview, where: Where) -> bool:
     failed, still = talk.core_failed, talk.core_open
     stands = f"{failed} failed" if failed else "nothing failed"
     skipped = f", {still} still open" if still else ""
-    _say(f"\nCore is done: {stands}{skipped}. About {where.round} more would answer the rest; go on or stop here?")
-    _say("Enter goes on, stop ends here.", 3)
+    say(f"\nCore is done: {stands}{skipped}. About {where.round} more would answer the rest; go on or stop here?")
+    say("Enter goes on, stop ends here.", 3)
     while (word := typed().lower()) not in ("", "go", "go on", "y", "yes"):
         if word in ("stop", "n", "no", "stop here"):
             return False
-        _say("Press Enter to go on, or type stop.", 3)
+        say("Press Enter to go on, or type stop.", 3)
     return True
 
 
@@ -168,7 +171,7 @@ def _warn(talk: Interview, since: int, until: int) -> None:
         titles = list(dict.fromkeys(finding.title for finding in talk.open_at(number)))
         if stage.not_yet and titles:
             more = f"; and {len(titles) - MOST_TOLD} more" if len(titles) > MOST_TOLD else ""
-            _say(f"\n{stage.not_yet}. Still open: {'; '.join(titles[:MOST_TOLD])}{more}.", 0, "verify")
+            say(f"\n{stage.not_yet}. Still open: {'; '.join(titles[:MOST_TOLD])}{more}.", 0, "verify")
 
 
 def _taken_back(talk: Interview, job_file: _JobFile) -> bool:
@@ -178,7 +181,7 @@ def _taken_back(talk: Interview, job_file: _JobFile) -> bool:
     from checker.reporting.words import not_judged
 
     for line in not_judged(talk.now.report):
-        _say(f"\nNot judged: {line}", 0, "fail")
+        say(f"\nNot judged: {line}", 0, "fail")
     click.echo("\nThat was the last question. back takes the last answer back; nothing shows the report.")
     return typed().lower() == "back" and _back(talk, job_file)
 
@@ -187,11 +190,15 @@ def _take(talk: Interview, job_file: _JobFile, answer: str) -> bool:
     """Do what was typed at a question. Returns whether another question comes up."""
     word = answer.lower()
     if word == "?":
-        _say(HELP, 3)
+        say(HELP, 3)
     elif word == "why":
-        _why(talk)
+        why(talk)
     elif word == "back":
         return _back(talk, job_file)
+    elif word == "one by one":
+        return talk.take_apart() or _told("That is one question already.")
+    elif word.split()[:1] == ["change"]:
+        return _change(talk, answer.split(maxsplit=1)[1:])
     elif answer:
         return _answer(talk, job_file, answer)
     else:
@@ -209,88 +216,48 @@ def _answer(talk: Interview, job_file: _JobFile, answer: str) -> bool:
             settled = talk.answer(answer)
             job_file.save(talk.now.text)
     except NotAnAnswer as error:
-        _say(str(error), 3)
+        say(str(error), 3)
         return False
-    if question and question.lines:
-        _noted(talk, question)
-    _show(settled)
+    if question:
+        noted(talk, question)
+    show_settled(talk, settled)
     for line in not_judged(talk.now.report):
         if line not in before:
-            _say(f"Not judged: {line}", 3, "fail")
+            say(f"Not judged: {line}", 3, "fail")
     return True
 
 
-def _noted(talk: Interview, question: Question) -> None:
-    """What was understood of an answer to a tick list."""
-    told: dict[str, list[str]] = {"Yes to": [], "NO to": [], "Nothing noted of": []}
-    for number, path in enumerate(question.paths, 1):
-        said = talk.now.job.readings.get(path)
-        word = "Nothing noted of" if said is None else "NO to" if said.worth is False else "Yes to"
-        told[word].append(str(number))
-    if not all(path in talk.now.job.not_known for path in question.paths):
-        _say("Noted. " + " ".join(f"{word} {', '.join(numbers)}." for word, numbers in told.items() if numbers), 3)
+def _told(text: str) -> bool:
+    """Say something that leaves the question where it is."""
+    say(text, 3)
+    return False
+
+
+def _change(talk: Interview, words: list[str]) -> bool:
+    """Go to the question that the words fit; where several are fitted, tell them."""
+    if not words:
+        return _told("Say what to change, in a word or two of its question or title.")
+    found = talk.fits(words[0])
+    if len(found) == 1:
+        talk.change(found[0].path)
+        return True
+    if not found:
+        return _told(f"No question has the words '{words[0]}'. Try one of them alone.")
+    say(f"{len(found)} fit. Type change and a number, or more of its words:", 3)
+    for number, one in enumerate(found[:MOST_FITS], 1):
+        say(f"{number} {one.called}" + (f" (now: {one.recorded})" if one.recorded else ""), 5)
+    return _told(f"and {len(found) - MOST_FITS} more") if len(found) > MOST_FITS else False
 
 
 def _back(talk: Interview, job_file: _JobFile) -> bool:
     if not talk.back():
-        _say("There is nothing to take back.", 3)
+        say("There is nothing to take back.", 3)
         return False
     with _held():
         if job_file.content is not None:
             job_file.save(talk.now.text)
-    _say("Taken back.", 3)
+    say("Taken back.", 3)
     return True
-
-
-def _why(talk: Interview) -> None:
-    from checker.reporting.words import explained
-
-    findings, limits = talk.why()
-    titles = [_titled(finding) for finding in findings]
-    if not findings:
-        _say("It decides which rules there are to ask, and of which edition.", 3)
-    for title in titles:
-        _say(title, 3)
-    if mark := explained("".join(titles)):
-        _say(mark, 3)
-    if limits:
-        _say(f"Wanted: {'; '.join(limits)}.", 3)
-
-
-def _titled(finding: Finding) -> str:
-    from checker.reporting.words import cited
-
-    marks = " (LIFE SAFETY)" if finding.life_safety else ""
-    return f"{_named(finding)}{marks}. {cited(finding.citations)}."
-
-
-def _named(finding: Finding) -> str:
-    return finding.title + (f" [{finding.item.replace('/', ', ')}]" if finding.item else "")
-
-
-def _show(settled: Settled) -> None:
-    """Show what an answer settled: failures in full, passes by their titles."""
-    from checker.reporting.words import caution_names, cautions_in
-
-    for note in settled.notes:
-        _say(f"Note: {note}", 3)
-    for finding in settled.failed:
-        _say(f"Settled: FAIL {_named(finding)}: {finding.message}", 3, "fail")
-        for label, text in (("Do", finding.remedy), ("Caution", caution_names(finding))):
-            if text:
-                _say(f"{label}: {text}", 5)
-    for name, text in cautions_in(settled.failed):
-        _say(f"Caution, {name}: {text}", 3)
-    if settled.holding_back:
-        titles = dict.fromkeys(_named(finding) for finding in settled.holding_back)
-        _say(f"Not good yet. The same reading has to meet: {'; '.join(titles)}.", 3, "verify")
-    for finding in settled.passed:
-        _say(f"Settled: ok {_named(finding)}", 3, "pass")
-    for finding in settled.again:
-        word = "is nearer the limit than the meter can tell" if finding.reason == "too_close" else "does not seem right"
-        _say(f"Look again: a reading {word}. {_named(finding)}. {' '.join(finding.notes)}", 3, "verify")
-    if settled.dropped:
-        _say(f"Rules that turn out not to apply: {settled.dropped}.", 3)
 
 
 def _close(talk: Interview) -> None:
@@ -299,7 +266,7 @@ def _close(talk: Interview) -> None:
 
     skipped = sum(path in talk.now.passed_over for path in talk.now.needed)
     more = f" Skipped, and could still change an outcome: {skipped}." if skipped else ""
-    _say(f"\nNothing else that could change an outcome is left to ask.{more}\n")
+    say(f"\nNothing else that could change an outcome is left to ask.{more}\n")
     write(screen.render(talk.now.report, width(), paint(None)), None)
     sys.exit(talk.now.report.exit_code(strict=False))
 
@@ -308,15 +275,6 @@ def _where_it_is(job_file: _JobFile) -> str:
     if job_file.content is None:
         return "Nothing was answered, and no file was written."
     return f"What was answered is in {job_file.file}; changeout interview {job_file.file} goes on."
-
-
-def _say(text: str, indent: int = 0, style: str = "") -> None:
-    """Print a text, each line of it wrapped to the terminal."""
-    from checker.reporting.paragraphs import columns, wrapped
-
-    for line in text.split("\n"):
-        parts = wrapped(line, columns(width()), indent)
-        click.echo("\n".join(paint(None)(part, style) if style else part for part in parts))
 
 
 @contextlib.contextmanager

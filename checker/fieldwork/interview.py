@@ -7,48 +7,29 @@ prints or reads a file; a position holds the text that the job file should have.
 from __future__ import annotations
 
 import datetime
-import re
 from collections.abc import Collection, Iterator, Mapping
 from typing import NamedTuple
 
 from checker.engine.checker import Checker
-from checker.fieldwork import short_start, tick_list
-from checker.fieldwork.open_readings import good, holding_back, readings_of, still_open, to_know_before
+from checker.fieldwork import changing, short_start, tick_list
+from checker.fieldwork.open_readings import readings_of, still_open, to_know_before
 from checker.fieldwork.open_requirements import wanted
 from checker.fieldwork.order_of_asking import CORE, Open, Order
-from checker.fieldwork.prompts import Facts, NotAnAnswer, Question, chosen, clean, placed, question_of
+from checker.fieldwork.prompts import Facts, NotAnAnswer, Question, clean, placed, said
+from checker.fieldwork.questions import on_one_line, question_of
+from checker.fieldwork.settled import Settled, settled
 from checker.findings.finding import Finding
 from checker.findings.report import Report
 from checker.ir.kleene import Scope, Unknown
-from checker.ir.outcomes import FAIL, PASS, VERIFY
+from checker.ir.outcomes import FAIL, VERIFY
 from checker.ir.references import reads
 from checker.judging.conditions import truth
 from checker.problems import json_out
 from checker.problems.document import Document
 from checker.problems.problem import ProblemsFound
-from checker.reading.fact_reader import says_nothing
 from checker.reading.files import read_text
 from checker.reading.job import Job, JobFacts, Loading
-from checker.reading.typed_input import unknown_why
-from checker.reading.vocabulary import Vocabulary
 from checker.rulesets.applicability import Versions
-
-WITHOUT = re.compile(r"(unknown|none)\s*(?::\s*(.*))?", re.IGNORECASE)
-AGAIN = ("implausible", "too_close")
-
-
-class Settled(NamedTuple):
-    """What an answer settled: findings that failed or passed by it, those whose reading should be looked at again, how
-    many rules turned out not to apply, and what is now to be said of the job as a whole.
-
-    `passed` are only those of whose readings no rule is open; `holding_back` are the rules for which others wait."""
-
-    failed: tuple[Finding, ...]
-    passed: tuple[Finding, ...]
-    holding_back: tuple[Finding, ...]
-    again: tuple[Finding, ...]
-    dropped: int
-    notes: tuple[str, ...]
 
 
 class Where(NamedTuple):
@@ -71,7 +52,8 @@ class Position(NamedTuple):
     `text` is what the job file holds, `needed` the unrecorded facts with the findings that they could still settle,
     `deciding` the unrecorded facts that decide whether the rulesets speak of the job, `passed_over` the facts and
     opening questions not to ask again, `last` the fact that was asked about before, `visited` the places of the stations
-    where something was asked. `readings` are the measured facts of each open finding.
+    where something was asked. `readings` are the measured facts of each open finding. `apart` are the facts that are not
+    to be asked on one line with others.
     """
 
     text: str
@@ -83,6 +65,7 @@ class Position(NamedTuple):
     passed_over: frozenset[str] = frozenset()
     last: str = ""
     visited: frozenset[int] = frozenset()
+    apart: frozenset[str] = frozenset()
 
 
 class Interview:
@@ -91,18 +74,30 @@ class Interview:
     `question` is None where nothing that could still change an outcome is left to ask.
     """
 
-    def __init__(self, checker: Checker, document: Document, on: datetime.date, load: Loading) -> None:
+    def __init__(
+        self,
+        checker: Checker,
+        document: Document,
+        on: datetime.date,
+        load: Loading,
+        station: str = "",
+        sheets: bool = False,
+    ) -> None:
         """Begin, or go on, with a job.
 
         Args:
             load: How a job is loaded, with whatever it inherits.
+            station: The name of the one station to ask about; all of them where it is empty.
+            sheets: Whether there are manufacturers' sheets that the job could inherit from.
 
         Raises:
             ProblemsFound: The job, or a ruleset it needs, cannot be used as it is.
         """
         self.checker, self.on, self.load = checker, on, load
-        self.places = tuple(sorted(place for r in checker.library.rulesets.values() for place in r.header.covers))
-        self.order = Order(checker.vocabulary)
+        places = tuple(sorted(place for r in checker.library.rulesets.values() for place in r.header.covers))
+        self.setting = short_start.Setting(places, sheets)
+        self.found: list[changing.Fit] = []
+        self.order, self.station = Order(checker.vocabulary), station
         self.positions = [self._position(document.text, load(document))]
         self.headed = ""  # the fact that the question leads to: itself, or the reading that it has to come before
         self.question = self._next()
@@ -129,10 +124,9 @@ class Interview:
     def first_stage(self) -> int:
         """The first stage that something belongs to which is asked at the station of the next question, of those at which
         the work goes on: plates and papers, read at any time, end no stage."""
-        where, among = self.where, self.open_now()
-        stages = [self.order.stage(one, among) for one in among.paths if where and self._at(one, where, among)]
-        leaving = len(self.checker.vocabulary.stages) - 2
-        return min([leaving, *stages]) if stages else 0
+        where, among, order = self.where, self.open_now(), self.order
+        here = [one for one in among.paths if where and self._at(one, where, among) and not order.on_paper(one)]
+        return min((order.own_stage(one) for one in here), default=0)
 
     def _at(self, path: str, where: Where, among: Open) -> bool:
         return self.order.station(path).heading == where.heading and among.core(path) == where.core
@@ -173,8 +167,8 @@ class Interview:
         assert question is not None, "there is no question left"
         now, told = self.now, said(question, clean(answer))
         over = now.passed_over | ({question.text} if question.opens else frozenset())
-        left_open = {path for path in question.paths if question.lines and path not in told}
-        after = self._with(self._not_moot(question, told))._replace(passed_over=over | left_open)
+        left_open = _left_open(question, told)
+        after = self._with(self._not_moot(question, told))._replace(passed_over=over | left_open, apart=now.apart)
         self._move(after, question)
         job = after.job
         return settled(now.report, after.report, {*job.readings, *job.not_known}, self.checker.vocabulary)
@@ -215,6 +209,26 @@ class Interview:
         over = self.now.passed_over | {question.text, *question.paths}
         self._move(self.now._replace(passed_over=over), question)
 
+    def fits(self, words: str) -> list[changing.Fit]:
+        """The facts and lists whose question some words fit, or the one with a number in the list that was found last."""
+        if words.isdigit() and 0 < int(words) <= len(self.found):
+            return [self.found[int(words) - 1]]
+        self.found = changing.fits(self.now.job, (*self.now.deciding, *self.now.needed), words)
+        return self.found
+
+    def change(self, path: str) -> None:
+        """Ask about a fact again, or for more items of a list; what is recorded stays until it is answered."""
+        self.question, self.headed = changing.question(self.now.job, path), path
+
+    def take_apart(self) -> bool:
+        """Ask for what stands on one line or in one list one by one; False where the next question asks for one thing."""
+        question, now = self.question, self.now
+        if question is None or len(question.paths) < 2:
+            return False
+        over = now.passed_over | ({question.text} if question.opens else frozenset())
+        self._move(now._replace(passed_over=over, apart=now.apart | {*question.paths}), question)
+        return True
+
     def back(self) -> bool:
         """Take the last answer, or the last skip, back; False where there is none."""
         if len(self.positions) == 1:
@@ -236,10 +250,10 @@ class Interview:
         self.headed = ""
         if self.now.report.nothing_judged:
             return None
-        for question in short_start.of_job(self.now.job, self.places):
-            if self._opens(question):
+        for question in self._opening("start"):
+            if self._opens(question) and (question.decides or not self.station):
                 return question
-        among, vocabulary = self.open_now(), self.checker.vocabulary
+        among = self.open_now()
 
         def rank(path: str) -> tuple[object, ...]:
             return self.order.rank(path, among)
@@ -247,26 +261,54 @@ class Interview:
         self.headed = path = min(among.paths, key=rank, default="")
         if not path:
             return None
-        before = to_know_before(path, among.needed, among.paths, self.order.stages, vocabulary)
-        path = min(before, key=rank, default=path)
+        before = self._before(path, among)
+        path = min(before, key=lambda one: (not self.order.on_paper(one), rank(one)), default=path)
         aside = self.order.station(path) != self.order.station(self.headed)
+        for question in self._opening("together"):
+            if path in question.paths and self._opens(question):
+                return question
+        if path in self.now.apart:
+            return question_of(self.now.job, path)
         together = [path] if aside else self.order.tick_list(path, among)
         if len(together) > 1:
             return tick_list.question(self.now.job, together, self.order.station(path).heading)
-        return question_of(self.now.job, path)
+        on_line = self.order.one_line(path, among, self._may_join)
+        return on_one_line(self.now.job, on_line) if len(on_line) > 1 else question_of(self.now.job, path)
+
+    def _opening(self, of: str) -> Iterator[Question]:
+        return short_start.of_job(self.now.job, self.setting._replace(needed=self.now.needed), of)
+
+    def _may_join(self, path: str, on_line: Collection[str], among: Open) -> bool:
+        """Whether a fact may be asked with others: nothing else has to be known before it."""
+        return path not in self.now.apart and {*self._before(path, among)} <= {*on_line}
+
+    def _before(self, path: str, among: Open) -> list[str]:
+        """What is to be asked before a fact: what its reading has to meet."""
+        return to_know_before(path, among.needed, among.paths, self.order.stages, self.checker.vocabulary)
 
     def open_now(self) -> Open:
         """Every fact that could still be asked about."""
         now = self.now
-        paths = (path for path in dict.fromkeys((*now.deciding, *now.needed)) if path not in now.passed_over)
-        return Open(tuple(paths), now.needed, now.deciding, now.readings, now.last)
+        paths = [path for path in dict.fromkeys((*now.deciding, *now.needed)) if path not in now.passed_over]
+        here = [path for path in paths if not self.station or self.order.station(path).name == self.station]
+        return Open(tuple(here), now.needed, now.deciding, now.readings, now.last)
 
     def _opens(self, question: Question) -> bool:
         """Whether an opening question is still to be asked: none of its facts recorded, and some of them wanted."""
         over = self.now.passed_over
         if question.text in over or any(_recorded(self.now.job, path) or path in over for path in question.paths):
             return False
-        return question.decides or any(path in self.now.needed for path in question.paths)
+        needed = [path for path in question.paths if path in self.now.needed]
+        return question.decides or len(needed) > (len(question.paths) > 1 and bool(question.several))
+
+
+def _left_open(question: Question, told: Facts) -> set[str]:
+    """What an answer to several facts leaves for later: what a tick list does not tell, what a line has a dash for."""
+    silent = [path not in told for path in question.paths]
+    if question.parts and not all(silent):
+        silent = silent[: len(silent) - silent[::-1].index(False)]
+    several = question.lines or question.parts
+    return {path for path, left in zip(question.paths, silent, strict=False) if left and several}
 
 
 def new_job(name: str) -> str:
@@ -277,55 +319,6 @@ def new_job(name: str) -> str:
 def as_text(data: object) -> str:
     """A job as it is written to its file."""
     return json_out.document(data)
-
-
-def said(question: Question, answer: str) -> Facts:
-    """The facts that an answer says: a value, `unknown: why`, or `none: why` where the fact may be none.
-
-    Raises:
-        NotAnAnswer: It cannot be used.
-    """
-    without = WITHOUT.fullmatch(answer)
-    if says_nothing(answer) and not without:
-        raise NotAnAnswer(f"'{answer}' may mean several things. Write none: and why, or unknown: and why.")
-    if unknown_why(answer) and not question.a_list:
-        return {path: {"not_known": answer} for path in question.paths}
-    listed = answer.lower() in {choice.lower() for choice in question.choices}
-    in_words = question.a_list or len(question.paths) > 1  # there none is a word of its own, or refused with an example
-    plain_none = answer.lower() == "none" and in_words
-    if without is None or listed or plain_none:
-        return question.facts(chosen(question, answer))
-    word, why = without[1].lower(), (without[2] or "").strip()
-    if question.a_list:
-        raise NotAnAnswer("Leave it empty to skip it, or write none, without more, where there are none.")
-    if word == "none" and not question.may_be_none:
-        raise NotAnAnswer("This cannot be none. If it could not be found out, write unknown: and why.")
-    if not why:
-        raise NotAnAnswer(f"Say why as well, such as: {word}: the plate does not show it.")
-    return {path: {"not_known" if word == "unknown" else "none": why} for path in question.paths}
-
-
-def settled(before: Report, after: Report, recorded: Collection[str], vocabulary: Vocabulary) -> Settled:
-    """What became of findings between two reports of one job, of which these facts are recorded."""
-    was = {finding.finding_id: finding for finding in before.findings}
-    new = [f for f in after.findings if f.finding_id not in was or was[f.finding_id].outcome != f.outcome]
-    again = [
-        finding
-        for finding in after.with_outcome(VERIFY)
-        if finding.reason in AGAIN
-        and (finding.finding_id not in was or was[finding.finding_id].reason != finding.reason)
-        and all(need.fact in recorded for need in finding.needs)
-    ]
-    gone = {finding.rule for finding in before.findings} - {finding.rule for finding in after.findings}
-    were_good = {finding.finding_id for finding in good(before, vocabulary)}
-    return Settled(
-        tuple(finding for finding in new if finding.outcome == FAIL),
-        tuple(finding for finding in good(after, vocabulary) if finding.finding_id not in were_good),
-        holding_back([finding for finding in new if finding.outcome == PASS], after, vocabulary),
-        tuple(again),
-        len(gone),
-        tuple(note for note in after.notes if note not in before.notes),
-    )
 
 
 def _needed(checker: Checker, job: Job, report: Report) -> Iterator[tuple[str, tuple[Finding, ...]]]:

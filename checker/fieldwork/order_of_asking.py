@@ -5,14 +5,18 @@ Stations, stages and weights are data of the job schema and the rulesets.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from typing import NamedTuple
 
 from checker.findings.finding import Finding
 from checker.reading.vocabulary import Station, Vocabulary, pattern
 
 CORE = "core"
-MOST_TICKS = 12  # a longer list does not fit a screen
+MOST_TICKS = 14  # a longer list does not fit a screen
+MOST_PARTS = 9  # nor does anybody type more than this on one line
+
+
+Joins = Callable[[str, list[str], "Open"], bool]
 
 
 class Open(NamedTuple):
@@ -42,14 +46,16 @@ class Order:
     def __init__(self, vocabulary: Vocabulary) -> None:
         self.vocabulary = vocabulary
         self.places, self.stages = _places_of(vocabulary), stages_of(vocabulary)
+        told = vocabulary.commands.get("one_thing", ())
+        self.things = {section: sections[0] for sections in told for section in sections}
 
     def station(self, path: str) -> Station:
         return self.vocabulary.station(path)
 
     def rank(self, path: str, among: Open) -> tuple[object, ...]:
         """The place of a fact: what decides which rules hold; then core, station, stage, the item at hand, life safety, how
-        many findings are helped, what is told at a glance before what is measured or named, the section at hand, and the
-        order of the schema."""
+        many findings are helped, what may be none and then ends other questions, what is told at a glance before what is
+        measured or named, the section at hand, and the order of the schema."""
         leaf = self.vocabulary.leaves.get(pattern(path))
         items = tuple(int(step) for step in path.split(".") if step.isdigit())
         return (
@@ -60,6 +66,7 @@ class Order:
             -_items_shared(path, among.last),
             not among.life_safety(path),
             -len(among.needed.get(path, ())),
+            not (leaf and leaf.may_be_none),
             not (leaf and (leaf.possible or leaf.form == "flag")),
             path.split(".")[0] != among.last.split(".")[0],
             items,
@@ -78,6 +85,14 @@ class Order:
         readings = {fact for finding in findings for fact in among.readings[finding.finding_id]}
         return min([own, *(self.stages[pattern(fact)] for fact in needs | readings)])
 
+    def own_stage(self, path: str) -> int:
+        """The last stage at which a fact can be seen."""
+        return self.stages[pattern(path)]
+
+    def on_paper(self, path: str) -> bool:
+        """Whether a fact is read off a plate or in a manual, at any time."""
+        return self.stages[pattern(path)] == len(self.vocabulary.stages) - 1
+
     # --- tick lists ---
 
     def ticked(self, path: str, among: Open) -> bool:
@@ -95,17 +110,71 @@ class Order:
         others = sorted((one for one in alike if one != path), key=lambda one: self.rank(one, among))[: MOST_TICKS - 1]
         return sorted((path, *others), key=lambda one: self.rank(one, among))
 
+    # --- lines ---
+
+    def one_line(self, path: str, among: Open, may_join: Joins) -> list[str]:
+        """The facts that are typed on one line with one: of the same thing, and seen where and when it is.
+
+        Args:
+            may_join: Whether a fact may be asked with those already on the line.
+        """
+        key = self._line_of(path, among)
+        if key is None:
+            return [path]
+        found = self._of_one_thing(path, key, among, may_join)
+        return found if len(found) > 1 else self._of_each_item(path, among, may_join)
+
+    def _of_each_item(self, path: str, among: Open, may_join: Joins) -> list[str]:
+        """One fact of several items of a list, such as the length of each rope, where each has nothing else to be asked."""
+        alike = [
+            one for one in among.paths if pattern(one) == pattern(path) and self.station(one) == self.station(path)
+        ]
+        lines = {one: self._line_of(one, among) for one in among.paths}
+        alone = [one for one in alike if list(lines.values()).count(lines[one]) == 1 and may_join(one, [], among)]
+        return [path, *(one for one in alone if one != path)][:MOST_PARTS]
+
+    def _of_one_thing(self, path: str, key: tuple[object, ...], among: Open, may_join: Joins) -> list[str]:
+        alike = [one for one in among.paths if one != path and self._line_of(one, among) == key]
+        found, waiting = [path], sorted(alike, key=lambda one: self.rank(one, among))
+        while joins := [one for one in waiting if self._seen_with(one, found) and may_join(one, found, among)]:
+            if len(found) == MOST_PARTS:
+                break
+            found.append(joins[0])
+            waiting.remove(joins[0])
+        lists = [one for one in found if pattern(one) in self.vocabulary.lists]
+        facts = sorted((one for one in found if one not in lists), key=self._on_the_line)
+        return facts + lists[:1] if path not in lists[1:] else [path]
+
+    def _on_the_line(self, path: str) -> tuple[bool, int]:
+        """The place of a fact on its line: what is known before it is measured, then the order of the schema."""
+        return bool(self.vocabulary.leaves[pattern(path)].measured), self.places[pattern(path)]
+
+    def _seen_with(self, path: str, others: list[str]) -> bool:
+        """Whether a fact is seen at the same stage as others, or off a plate or a paper."""
+        stages = {self.stages[pattern(one)] for one in (path, *others) if not self.on_paper(one)}
+        return len(stages) < 2
+
+    def _line_of(self, path: str, among: Open) -> tuple[object, ...] | None:
+        """What facts have in common that go on one line; None for what is asked alone."""
+        leaf, entry = self.vocabulary.leaf(path), self.vocabulary.lists.get(pattern(path))
+        alone = entry.keyed if entry else leaf is None or (leaf.form == "flag" and not leaf.may_be_none)
+        if alone or path in among.deciding or (leaf and leaf.form == "flag" and among.life_safety(path)):
+            return None
+        section = path.rpartition(".")[0]
+        thing = self.things.get(pattern(section), pattern(section))
+        return self.station(path).place, thing, _item_of(section)
+
     def prompts(self, among: Open, paths: Iterable[str]) -> int:
         """About how many prompts some facts take."""
-        lists: dict[tuple[object, ...], int] = {}
+        several: dict[tuple[object, ...], int] = {}
         single = 0
         for path in paths:
-            if self.ticked(path, among):
-                key = self._list_of(path, among)
-                lists[key] = lists.get(key, 0) + 1
+            key = self._list_of(path, among) if self.ticked(path, among) else self._line_of(path, among)
+            if key:
+                several[key] = several.get(key, 0) + 1
             else:
                 single += 1
-        return single + sum(-(-many // MOST_TICKS) for many in lists.values())
+        return single + sum(-(-many // (MOST_TICKS if len(key) == 2 else MOST_PARTS)) for key, many in several.items())
 
     def _list_of(self, path: str, among: Open) -> tuple[object, ...]:
         return among.core(path), self.station(path).place
@@ -128,6 +197,13 @@ def _places_of(vocabulary: Vocabulary) -> dict[str, int]:
             if path.startswith(f"{name}."):
                 order.setdefault(name, place)
     return order
+
+
+def _item_of(path: str) -> str:
+    """The innermost list item around a section; empty where there is none."""
+    steps = path.split(".")
+    last = max((place for place, step in enumerate(steps) if step.isdigit()), default=-1)
+    return ".".join(steps[: last + 1])
 
 
 def _items_shared(path: str, other: str) -> int:

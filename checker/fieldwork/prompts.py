@@ -12,18 +12,14 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
-from checker.problems.sanitize import low
 from checker.reading import typed_input, units
 from checker.reading.fact_reader import LeafError, says_nothing
-from checker.reading.job import Job
-from checker.reading.typed_input import YES_NO, Meanings
-from checker.reading.vocabulary import Leaf, ListOf, Vocabulary, pattern
+from checker.reading.typed_input import YES_NO, Meanings, unknown_why
+from checker.reading.vocabulary import Leaf
 
 Facts = dict[str, Any]
 
-PART = r"[-+]?[\d.]+\s*(?:[^\d\s,.+-][^\s\d]*)?"  # a number and perhaps its unit, inside a row of them
-THOUSANDS = re.compile(r"\d,\d{3}(?!\d)")
-EXAMPLE = "0 310, 5 340"
+WITHOUT = re.compile(r"(unknown|none)\s*(?::\s*(.*))?", re.IGNORECASE)
 
 
 class Question(NamedTuple):
@@ -32,7 +28,8 @@ class Question(NamedTuple):
     `paths` are all facts that some answer records; `decides` tells that it decides which rules hold at all,
     `may_be_none` that its fact can be known to be none, `a_list` that it asks for the items of a list. `said` are other
     words for the choices, each with those that it may mean; `lines` are what a tick list asks about, one of each path;
-    `opens` marks a question that the job begins with.
+    `opens` marks a question that the job begins with, `parts` are what is typed on one line, one of each path,
+    `several` the things of which the numbers of those that apply are typed.
     """
 
     text: str
@@ -45,6 +42,8 @@ class Question(NamedTuple):
     said: Meanings = MappingProxyType({})
     lines: tuple[str, ...] = ()
     opens: bool = False
+    parts: tuple[str, ...] = ()
+    several: tuple[str, ...] = ()
 
 
 class NotAnAnswer(ValueError):
@@ -81,14 +80,17 @@ def counted(choices: tuple[str, ...]) -> bool:
 
 
 def placed(data: Mapping[str, Any], facts: Facts) -> dict[str, Any]:
-    """A copy of a job with facts put into their places; all else is kept, in its order."""
+    """A copy of a job with facts put into their places; all else is kept, in its order. An item of a list is put in."""
     job = copy.deepcopy(dict(data))
     for path, value in facts.items():
         at: Any = job
         *around, last = path.split(".")
         for step in around:
             at = at[int(step)] if isinstance(at, list) else at.setdefault(step, {})
-        at[last] = copy.deepcopy(value)
+        if isinstance(at, list):
+            at.insert(int(last), copy.deepcopy(value))
+        else:
+            at[last] = copy.deepcopy(value)
     return job
 
 
@@ -103,46 +105,32 @@ def clean(answer: str) -> str:
     return answer.strip()
 
 
-# --- the question that one fact or list asks -------------------------------------------------------------------------
+def said(question: Question, answer: str) -> Facts:
+    """The facts that an answer says: a value, `unknown: why`, or `none: why` where the fact may be none.
 
-
-def question_of(job: Job, path: str) -> Question:
-    """The question about one fact or list of a job, with the name of the item that it is about."""
-    vocabulary = job.vocabulary
-    named = item_names(job, path)
-    before = f"{named}: " if named else ""
-    entry = vocabulary.lists.get(pattern(path))
-    if entry:
-        return _of_list(vocabulary, entry, path, before)
-    leaf = vocabulary.leaves[pattern(path)]
-    offered = job.lists.get(leaf.names, ())
-    words = dict(zip(offered, offered, strict=True)) or words_of(leaf)
-    text = f"{before}{leaf.ask or leaf.title}{shown_unit(leaf)}"
-    instruments = job.lists.get(job.at("instruments"), ())
-
-    def facts(answer: str) -> Facts:
-        around = path[: len(path) - len(typed_input.name_of(path))]
-        found = {
-            around + name: value for name, value in values_of(leaf, words.get(answer, answer), instruments).items()
-        }
-        for other in set(found) & set(job.readings) - {path}:
-            title = vocabulary.title(other)
-            raise NotAnAnswer(f"{title} is recorded already: {job.readings[other].written}. Write one value here.")
-        return found
-
-    said = said_of(leaf, words)
-    return Question(text, tuple(words), (path,), facts, may_be_none=leaf.may_be_none, said=said)
-
-
-def item_names(job: Job, path: str) -> str:
-    """The names of the list items around a fact, from the outside in; readings have no name and are counted from 1."""
-    steps, names = path.split("."), []
-    for at, step in enumerate(steps):
-        around = ".".join(steps[:at])
-        if step.isdigit() and around in job.lists:
-            entry = job.vocabulary.lists[pattern(around)]
-            names.append(job.lists[around][int(step)] if entry.keyed else f"{entry.title} {int(step) + 1}")
-    return ", ".join(names)
+    Raises:
+        NotAnAnswer: It cannot be used.
+    """
+    if question.parts and not question.a_list and any(sign in answer for sign in ",;"):
+        return question.facts(answer)
+    without = WITHOUT.fullmatch(answer)
+    if says_nothing(answer) and not without:
+        raise NotAnAnswer(f"'{answer}' may mean several things. Write none: and why, or unknown: and why.")
+    if unknown_why(answer) and not question.a_list:
+        return {path: {"not_known": answer} for path in question.paths}
+    listed = answer.lower() in {choice.lower() for choice in question.choices}
+    in_words = question.a_list or len(question.paths) > 1  # there none is a word of its own, or refused with an example
+    plain_none = answer.lower() == "none" and in_words
+    if without is None or listed or plain_none:
+        return question.facts(chosen(question, answer))
+    word, why = without[1].lower(), (without[2] or "").strip()
+    if question.a_list:
+        raise NotAnAnswer("Leave it empty to skip it, or write none, without more, where there are none.")
+    if word == "none" and not question.may_be_none:
+        raise NotAnAnswer("This cannot be none. If it could not be found out, write unknown: and why.")
+    if not why:
+        raise NotAnAnswer(f"Say why as well, such as: {word}: the plate does not show it.")
+    return {path: {"not_known" if word == "unknown" else "none": why} for path in question.paths}
 
 
 def words_of(leaf: Leaf) -> dict[str, str]:
@@ -201,62 +189,3 @@ def _read_on(leaf: Leaf, written: str, instrument: str) -> Facts:
     _, unit, number = units.read_amount(written, leaf.kind, leaf.unit)
     value = int(number) if number.lstrip("+-").isdigit() else float(number)
     return {"value": value, "unit": unit.name, "instrument": instrument}
-
-
-# --- lists -----------------------------------------------------------------------------------------------------------
-
-
-def _of_list(vocabulary: Vocabulary, entry: ListOf, path: str, before: str) -> Question:
-    leaves = [leaf for leaf in vocabulary.leaves.values() if leaf.path.startswith(f"{entry.path}.")]
-    parts = " and ".join(f"{low(leaf.title)}{shown_unit(leaf)}" for leaf in leaves)
-    says = vocabulary.leaves.get(f"{entry.path}.{entry.key_says}")
-    such_as = f", such as {', '.join(list(words_of(says))[:2])}" if says else ""
-    how = (
-        f"Give each a short name, with commas between{such_as}; or none."
-        if entry.keyed
-        else f"Of each reading, {parts}, with commas between the readings, such as {EXAMPLE}; or none."
-    )
-
-    def facts(answer: str) -> Facts:
-        if answer.lower() == "none":
-            return {path: []}
-        if len(leaves) == 1 and not entry.keyed and THOUSANDS.search(answer):
-            raise NotAnAnswer("Write the numbers without a comma inside them, such as: 1105, 1140, 1120.")
-        items = [part.strip() for part in answer.split(",") if part.strip()]
-        return {path: _named(items, says) if entry.keyed else [_reading(leaves, item) for item in items]}
-
-    return Question(f"{before}{entry.ask or entry.title} {how}", (), (path,), facts, a_list=True)
-
-
-def _named(names: list[str], says: Leaf | None) -> list[Facts]:
-    """The items of a keyed list. A name that is a value of the fact `says` says that fact too."""
-    if len(set(names)) < len(names):
-        raise NotAnAnswer("Give each a name of its own.")
-    if any(_no_name(name) for name in names):
-        raise NotAnAnswer("Write none where there are none, or leave it empty to skip it.")
-    if not names or any("/" in name for name in names):
-        raise NotAnAnswer("Write short names with commas between them, without a '/'.")
-    return [{"key": name, **_said_by(name, says)} for name in names]
-
-
-def _said_by(name: str, says: Leaf | None) -> Facts:
-    try:
-        return {typed_input.name_of(says.path): value_of(says, name)} if says else {}
-    except NotAnAnswer:  # a name of the contractor's own
-        return {}
-
-
-def _no_name(text: str) -> bool:
-    """Whether it is an answer to another question and no name: no, 0, n/a, don't know."""
-    word = text.casefold()
-    other = (*YES_NO, *typed_input.YES_NO_SAID, "none", "nothing", "0", "zero")
-    return word in other or says_nothing(text) or bool(typed_input.unknown_why(text))
-
-
-def _reading(leaves: list[Leaf], item: str) -> Facts:
-    """One of a row of readings, such as `5 320`: its parts in their order, each perhaps with its unit."""
-    found = re.fullmatch(r"\s+".join([f"({PART})"] * len(leaves)), item)
-    if not found:
-        raise NotAnAnswer(f"'{item}' is not {len(leaves)} numbers; write them such as {EXAMPLE}.")
-    pairs = zip(leaves, found.groups(), strict=True)
-    return {typed_input.name_of(leaf.path): value_of(leaf, part) for leaf, part in pairs}

@@ -6,15 +6,13 @@ Each question writes the facts that its answer says, and no others: an answer sk
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections.abc import Collection, Iterator, Mapping
+from typing import Any, NamedTuple
 
-from checker.fieldwork.prompts import Facts, NotAnAnswer, Question, placed, question_of, said_of, value_of, words_of
+from checker.fieldwork.prompts import Facts, NotAnAnswer, Question, placed, said_of, value_of, words_of
+from checker.fieldwork.questions import on_one_line, question_of
 from checker.reading.job import Job
-from checker.reading.vocabulary import Leaf, Vocabulary, pattern
-
-# An amount and a word behind it: 0.7 hemp.
-AMOUNT_AND_WORD = re.compile(r"(.*\d[^a-z]*)([a-z].*)", re.IGNORECASE)
+from checker.reading.vocabulary import Vocabulary, pattern
 
 
 def questions(vocabulary: Vocabulary, places: tuple[str, ...], of: str) -> Iterator[Question]:
@@ -27,17 +25,39 @@ def questions(vocabulary: Vocabulary, places: tuple[str, ...], of: str) -> Itera
     yield from (_question(vocabulary, told, places) for told in vocabulary.commands.get(of, ()))
 
 
-def of_job(job: Job, places: tuple[str, ...]) -> Iterator[Question]:
-    """The opening questions of a job. One about an item of a list comes up once the job has that item."""
+class Setting(NamedTuple):
+    """What opening questions depend on: the places that rulesets cover, whether there are manufacturers' sheets, and the
+    facts that could still change an outcome."""
+
+    places: tuple[str, ...] = ()
+    sheets: bool = False
+    needed: Collection[str] = ()
+
+
+def of_job(job: Job, setting: Setting, of: str = "start") -> Iterator[Question]:
+    """The opening questions of a job. One about an item of a list comes up once the job has that item.
+
+    Args:
+        of: Under which name the schema lists them, such as `together` for those that come up at their station.
+    """
     moved: dict[str, str] = {}
     for path, made in job.vocabulary.commands.get("start_items", {}).items():
         moved[f"{path}.0."] = _item(job, _at(path, moved), made[0])
-    for told in job.vocabulary.commands.get("start", ()):
-        here = _moved(told, moved)
-        paths = (*here.get("facts", ()), *here.get("also", ()), here.get("by", "."), *_paths(here, "says"))
-        word = job.text(here.get("by", ""))
-        if all(paths) and (word or "by" not in here):
-            yield _of_list(job, here) or _question(job.vocabulary, here, places, word)
+    covered = not job.place or job.place in setting.places
+    for told in job.vocabulary.commands.get(of, ()):
+        here = _only(_moved(told, moved), setting.needed)
+        paths = (*here.get("facts", ()), *here.get("line", ()))
+        apart = (covered and told.get("elsewhere")) or (told.get("with_sheets") and not setting.sheets)
+        if all(paths) and not apart:
+            yield _of_list(job, here) or _of_line(job, here) or _question(job.vocabulary, here, setting.places)
+
+
+def _only(told: Mapping[str, Any], needed: Collection[str]) -> Mapping[str, Any]:
+    """An opening question without the things of which no fact could change an outcome."""
+    if "several" not in told or "items" in told:
+        return told
+    several = {word: facts for word, facts in told["several"].items() if any(path in needed for path in facts)}
+    return {**told, "several": several}
 
 
 def job_of(vocabulary: Vocabulary, name: str, facts: Facts) -> dict[str, Any]:
@@ -47,17 +67,12 @@ def job_of(vocabulary: Vocabulary, name: str, facts: Facts) -> dict[str, Any]:
     return placed({"job_id": name, "schema_version": 1}, {**lists, **facts})
 
 
-def _question(vocabulary: Vocabulary, told: Mapping[str, Any], places: tuple[str, ...], word: str = "") -> Question:
-    """One opening question.
-
-    Args:
-        word: What the fact says that the answer waits for, where it waits for one.
-    """
-    paths = tuple(
-        dict.fromkeys((*told.get("facts", ()), *told.get("also", ()), *_paths(told, "choices"), *_paths(told, "parts")))
-    )
+def _question(vocabulary: Vocabulary, told: Mapping[str, Any], places: tuple[str, ...]) -> Question:
+    """One opening question."""
+    inside = (path for kind in ("choices", "parts", "several") for path in _paths(told, kind))
+    paths = (told["items"],) if "items" in told else tuple(dict.fromkeys(told.get("facts", ()) or inside))
     known = f" (covered: {', '.join(places)})" if places and vocabulary.at("place") in paths else ""
-    found = _form(vocabulary, told, paths, word)
+    found = _form(vocabulary, told, paths)
     return found._replace(text=told["ask"] + known, decides=told.get("decides", False), opens=True)
 
 
@@ -65,19 +80,18 @@ def _paths(told: Mapping[str, Any], kind: str) -> Iterator[str]:
     return (path for facts in told.get(kind, {}).values() for path in facts)
 
 
-def _form(vocabulary: Vocabulary, told: Mapping[str, Any], paths: tuple[str, ...], word: str) -> Question:
+def _form(vocabulary: Vocabulary, told: Mapping[str, Any], paths: tuple[str, ...]) -> Question:
     ask = told["ask"]
-    if told.get("parts"):
+    if "parts" in told:
         return Question(ask, (), paths, lambda answer: _parts(vocabulary, told, answer))
     if "choices" in told:
         return Question(ask, tuple(told["choices"]), paths, lambda answer: dict(told["choices"][answer]))
+    if "several" in told:
+        return Question(ask, (), paths, lambda answer: picked(told, answer), several=tuple(told["several"]))
+    if "words" in told:
+        return Question(ask, (), paths, lambda answer: _rows(told, answer))
     path = told["facts"][0]
     first = vocabulary.leaves[pattern(path)]
-    if "by" in told:
-        says = told["says"].get(word, told["says"][""])
-        return Question(ask, (), tuple(says), lambda answer: _filled(says, value_of(first, answer)))
-    if len(told["facts"]) > 1:
-        return Question(ask, (), paths, lambda answer: _two(vocabulary, told, answer))
     words = words_of(first)
     return Question(
         ask,
@@ -95,9 +109,69 @@ def _of_list(job: Job, told: Mapping[str, Any]) -> Question | None:
     return question_of(job, path)._replace(opens=True) if pattern(path) in job.vocabulary.lists else None
 
 
-def _filled(says: Facts, value: Any) -> Facts:
-    """The facts of an answer, its value in the place of the word `answer`."""
-    return {path: value if one == "answer" else one for path, one in says.items()}
+def _of_line(job: Job, told: Mapping[str, Any]) -> Question | None:
+    """The question about several facts on one line, where it is one; what one of them says may be said of others too."""
+    if "line" not in told:
+        return None
+    line = on_one_line(job, list(told["line"]), told["ask"])
+    decides = told.get("decides", False)
+    return line._replace(opens=True, decides=decides, facts=lambda answer: _filled(told, line.facts(answer)))
+
+
+def _filled(told: Mapping[str, Any], facts: Facts) -> Facts:
+    """The facts of a line, and what they say of others: `says` tells it for each word of the fact `by`, with `answer` for
+    the value of the fact `of`."""
+    if told.get("of") not in facts:
+        return facts
+    says = told["says"].get(facts.get(told["by"]), told["says"][""])
+    value = facts[told["of"]]
+    return facts | {path: value if one == "answer" else one for path, one in says.items()}
+
+
+def picked(told: Mapping[str, Any], answer: str) -> Facts:
+    """What the numbers of an answer say: of each thing that is picked what it records, of the others no.
+
+    Raises:
+        NotAnAnswer: It is neither numbers of the list nor the word none.
+    """
+    things = list(told["several"])
+    numbers = () if answer.lower().rstrip(".") in ("none", "none of them", "0") else numbers_of(answer, len(things))
+    if "items" in told:
+        return {told["items"]: [dict(told["several"][things[number - 1]]) for number in numbers]}
+    return {
+        path: value if place in numbers else False
+        for place, facts in enumerate(told["several"].values(), 1)
+        for path, value in facts.items()
+    }
+
+
+def numbers_of(answer: str, most: int) -> tuple[int, ...]:
+    """The numbers of an answer.
+
+    Raises:
+        NotAnAnswer: It holds something else, or a number beyond the list.
+    """
+    parts = [part.lstrip("#") for part in re.split(r"[\s,;]+|\band\b", answer.casefold()) if part]
+    if not parts or not all(re.fullmatch("[0-9]{1,3}", part) and 1 <= int(part) <= most for part in parts):
+        raise NotAnAnswer(f"Type the numbers that apply, from 1 to {most}, such as: 1 {most}. Or none.")
+    return tuple(dict.fromkeys(map(int, parts)))
+
+
+def _rows(told: Mapping[str, Any], answer: str) -> Facts:
+    """A list out of pairs of a number and a word, such as `0.7 hemp, 0.9 flax`: an item of each, named as it was typed.
+
+    Raises:
+        NotAnAnswer: A pair is not both, or nobody knows the word.
+    """
+    (path,), (number, word), words = told["facts"], told["fields"], told["words"]
+    items = []
+    for part in (one.strip() for one in re.split("[,;]", answer) if one.strip()):
+        figures, named = re.findall(r"\d+", part), " ".join(re.findall(r"[^\W\d_]+", part)).casefold()
+        if len(figures) != 1 or named not in words:
+            raise NotAnAnswer(f"'{part[:40]}' is not clear. Such as: {told['example']}. Words: {', '.join(words)}.")
+        year = figures[0] if len(figures[0]) > 2 else f"20{figures[0]:0>2}"
+        items.append({"key": named, number: year, word: words[named]})
+    return {path: items}
 
 
 def _parts(vocabulary: Vocabulary, told: Mapping[str, Any], answer: str) -> Facts:
@@ -130,12 +204,10 @@ def _moved(told: Mapping[str, Any], moved: Mapping[str, str]) -> dict[str, Any]:
     found = dict(told)
     for kind in {"choices", "parts", "says"} & {*told}:
         found[kind] = {word: facts(said) for word, said in told[kind].items()}
-    if "facts" in told:
-        found["facts"] = [_at(path, moved) for path in told["facts"]]
-    if "also" in told:
-        found["also"] = facts(told["also"])
-    if "by" in told:
-        found["by"] = _at(told["by"], moved)
+    for kind in {"facts", "line"} & {*told}:
+        found[kind] = [_at(path, moved) for path in told[kind]]
+    for kind in {"by", "of"} & {*told}:
+        found[kind] = _at(told[kind], moved)
     return found
 
 
@@ -152,24 +224,3 @@ def _item(job: Job, path: str, like: Mapping[str, Any]) -> str:
         if all(job.text(f"{path}.{index}.{name}") == value for name, value in wanted.items()):
             return f"{path}.{index}."
     return ""
-
-
-def _two(vocabulary: Vocabulary, told: Mapping[str, Any], answer: str) -> Facts:
-    """An amount and the word behind it, such as `0.7 hemp`.
-
-    Raises:
-        NotAnAnswer: It is not both.
-    """
-    amount, kind = told["facts"]
-    match = AMOUNT_AND_WORD.fullmatch(answer.strip())
-    found = _word(vocabulary.leaves[pattern(kind)], match[2]) if match else ""
-    if not match or not found:
-        raise NotAnAnswer(f"Write both, such as: {told['example']}.")
-    # the unit may stand between them: 0.7 in hemp
-    return {amount: value_of(vocabulary.leaves[pattern(amount)], match[1].strip()), kind: found, **told.get("also", {})}
-
-
-def _word(leaf: Leaf, written: str) -> str:
-    """The word of a closed list that someone means: it, or its plural, perhaps behind the unit."""
-    last = written.lower().split()[-1]
-    return next((word for word in leaf.possible if last in (word, f"{word}s", word.replace("_", " "))), "")

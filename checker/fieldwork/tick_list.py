@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import re
 
-from checker.fieldwork.prompts import Facts, NotAnAnswer, Question, item_names
+from checker.fieldwork.prompts import Facts, NotAnAnswer, Question
+from checker.fieldwork.questions import item_names
 from checker.reading.job import Job
 
 ALL = ("all", "all so", "all yes", "yes to all")

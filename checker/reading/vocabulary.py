@@ -99,7 +99,8 @@ class Leaf(NamedTuple):
 class ListOf(NamedTuple):
     """A list: keyed lists can be gone through by a rule, readings only be taken together; `boxes` are the rows on paper.
 
-    `key_says` is the fact of an item that its name says too, where the name is one of that fact's values."""
+    `key_says` is the fact of an item that its name says too, where the name is one of that fact's values; `item_line` are
+    the facts of an item that may be typed behind its name."""
 
     path: str
     title: str
@@ -107,6 +108,7 @@ class ListOf(NamedTuple):
     keyed: bool
     boxes: int
     key_says: str = ""
+    item_line: tuple[str, ...] = ()
 
 
 Item = Leaf | ListOf | str  # a text is the path of a place under which anything may stand
@@ -308,6 +310,15 @@ class Vocabulary:
         entry = self.leaves.get(pattern(path)) or self.lists.get(pattern(path))
         return entry.title if entry else path
 
+    def section_title(self, path: str) -> str:
+        """The title of the section or list item that a fact stands in; empty where the schema gives it none."""
+        return self._section_titles.get(pattern(path).rpartition(".")[0], "")
+
+    @functools.cached_property
+    def _section_titles(self) -> Mapping[str, str]:
+        sections = ((path, node) for path, node in _nodes(self.schema, "") if "properties" in node.get("items", node))
+        return {path: node.get("title", "") for path, node in sections}
+
     def children(self, path: str) -> list[str]:
         """The names that may stand directly under an object."""
         prefix = f"{path}." if path else ""
@@ -359,7 +370,8 @@ def _walk(node: Schema, root: Schema, path: str, stages: Mapping[str, int], word
         node = {**target, **{key: value for key, value in node.items() if key != "$ref"}}
     if node.get("type") == "array":
         title, ask, keyed = node.get("title", path), node.get("ask", ""), bool(node.get("keyed"))
-        yield ListOf(path, title, ask, keyed, node.get("boxes", 0), node.get("key_says", ""))
+        on_line = tuple(f"{path}.{name}" for name in node.get("item_line", ()))
+        yield ListOf(path, title, ask, keyed, node.get("boxes", 0), node.get("key_says", ""), on_line)
         yield from _walk(node["items"], root, path, stages, word_of)
         return
     if node.get("type") == "object" and node.get("additionalProperties") is not False:

@@ -11,7 +11,8 @@ from checker.fieldwork.interview import Interview
 from checker.fieldwork.prompts import Question
 from checker.reading.files import read_text
 from checker.reading.job import load
-from tests.support.rulesets import ON
+from checker.reading.vocabulary import pattern
+from tests.support.rulesets import ON, shipped_rulesets
 
 JOBS = Path(__file__).parents[2] / "examples" / "jobs"
 
@@ -48,6 +49,12 @@ def reply(question: Question, full: dict[str, Any]) -> str:
     """The recorded value as a person types it; nothing where the job says nothing of it."""
     if question.lines:
         return ticked([at_path(full, path) for path in question.paths])
+    if question.a_list and question.parts and isinstance(at_path(full, question.paths[0]), list):
+        return items_on_line(question.paths[0], at_path(full, question.paths[0]))
+    if question.several:
+        return picked(question, full)
+    if question.parts:
+        return on_line([at_path(full, path) for path in question.paths])
     if len(question.paths) > 1 and not question.choices:
         return in_one_line(question.paths, full)
     if len(question.paths) > 1:
@@ -61,14 +68,35 @@ def reply(question: Question, full: dict[str, Any]) -> str:
 
 
 def in_one_line(paths: tuple[str, ...], full: dict[str, Any]) -> str:
-    """What is typed where several facts go on one line: the days of the permit, or an amount and a word."""
-    said = {path.rpartition(".")[2]: at_path(full, path) for path in paths}
-    if "permit_applied" in said:
-        days = ((word, said[f"permit_{word}"]) for word in ("applied", "issued"))
-        return ", ".join(f"{word} {day}" for word, day in days if isinstance(day, str))
-    if "maximum_breaker" in said:
-        return typed(said["maximum_breaker"])
-    return f"{typed(said['rating'])} {typed(said['kind'])}" if "rating" in said and said["kind"] else ""
+    """What is typed where words go with what belongs behind them: the days of the permit."""
+    days = ((word, at_path(full, f"dates.permit_{word}")) for word in ("applied", "issued"))
+    said = [f"{word} {day}" for word, day in days if isinstance(day, str)]
+    by = at_path(full, "permit.pulled_by")
+    return ", ".join(said + ([f"by {by}"] if isinstance(by, str) else []))
+
+
+def items_on_line(path: str, items: list[Any]) -> str:
+    """The items of a list, each with what may be typed behind its name."""
+    names = [one.rpartition(".")[2] for one in shipped_rulesets().vocabulary.lists[pattern(path)].item_line]
+    lines = [", ".join(typed(item.get(name)) or "-" for name in names) for item in items]
+    return "; ".join(f"{item['key']}: {line}" for item, line in zip(items, lines, strict=True)) or "none"
+
+
+def picked(question: Question, full: dict[str, Any]) -> str:
+    """The numbers of the things that the job says are so, or none; nothing where it says nothing of them."""
+    if len(question.paths) == 1:
+        shown = {item["shows"] for item in at_path(full, question.paths[0]) or ()}
+        items = [question.facts(str(n))[question.paths[0]][0] for n in range(1, len(question.several) + 1)]
+        return " ".join(str(n) for n, item in enumerate(items, 1) if item["shows"] in shown)
+    numbers = [str(n) for n, path in enumerate(question.paths, 1) if at_path(full, path) is True]
+    return " ".join(numbers) or "none"
+
+
+def on_line(values: list[Any]) -> str:
+    """What is typed for several facts of one thing: in their order, a dash for each of which the job says nothing."""
+    if all(value is None for value in values):
+        return ""
+    return "; ".join(typed(value) or "-" for value in values)
 
 
 def ticked(values: list[Any]) -> str:

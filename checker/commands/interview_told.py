@@ -1,0 +1,116 @@
+"""What an interview says on the terminal between its questions."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from checker.commands.output import paint, width
+from checker.problems.sanitize import low
+
+if TYPE_CHECKING:
+    from checker.fieldwork.interview import Interview
+    from checker.fieldwork.prompts import Question
+    from checker.fieldwork.settled import Settled
+    from checker.findings.finding import Finding
+
+GIVEN = ("place", "plate", "manual", "rating", "order", "limit")  # what is not changed by a fix
+
+
+def say(text: str, indent: int = 0, style: str = "") -> None:
+    """Print a text, each line of it wrapped to the terminal."""
+    from checker.reporting.paragraphs import columns, wrapped
+
+    for line in text.split("\n"):
+        parts = wrapped(line, columns(width()), indent)
+        click.echo("\n".join(paint(None)(part, style) if style else part for part in parts))
+
+
+def noted(talk: Interview, question: Question) -> None:
+    """What was understood of an answer that told several things."""
+    if question.lines:
+        _ticked(talk, question)
+        return
+    job = talk.now.job
+    found = [
+        f"{job.vocabulary.title(path)}: {job.readings[path].written}" for path in question.paths if path in job.readings
+    ]
+    if len(question.paths) > 1 and found and not question.choices:
+        say(f"Noted. {'; '.join(found)}.", 3)
+
+
+def _ticked(talk: Interview, question: Question) -> None:
+    told: dict[str, list[str]] = {"Yes to": [], "NO to": [], "Nothing noted of": []}
+    for number, path in enumerate(question.paths, 1):
+        said = talk.now.job.readings.get(path)
+        word = "Nothing noted of" if said is None else "NO to" if said.worth is False else "Yes to"
+        told[word].append(str(number))
+    if not all(path in talk.now.job.not_known for path in question.paths):
+        say("Noted. " + " ".join(f"{word} {', '.join(numbers)}." for word, numbers in told.items() if numbers), 3)
+
+
+def why(talk: Interview) -> None:
+    from checker.reporting.words import explained
+
+    findings, limits = talk.why()
+    titles = [_titled(finding) for finding in findings]
+    if not findings:
+        say("It decides which rules there are to ask, and of which edition.", 3)
+    for title in titles:
+        say(title, 3)
+    if mark := explained("".join(titles)):
+        say(mark, 3)
+    if limits:
+        say(f"Wanted: {'; '.join(limits)}.", 3)
+
+
+def _titled(finding: Finding) -> str:
+    from checker.reporting.words import cited
+
+    marks = " (LIFE SAFETY)" if finding.life_safety else ""
+    return f"{_named(finding)}{marks}. {cited(finding.citations)}."
+
+
+def _named(finding: Finding) -> str:
+    return finding.title + (f" [{finding.item.replace('/', ', ')}]" if finding.item else "")
+
+
+def _say_changes(talk: Interview, failed: tuple[Finding, ...]) -> None:
+    """Say what can be typed after a fix: to answer anew what was seen, or to add a part to the list that it stands in."""
+    from checker.reading.vocabulary import pattern
+
+    vocabulary = talk.checker.vocabulary
+    facts = [one.fact for finding in failed for one in finding.evidence if not one.origin]
+    seen = [fact for fact in facts if not any(vocabulary.holds(fact, sort) for sort in GIVEN)]
+    if seen:
+        part = vocabulary.lists.get(pattern(seen[0]).rpartition(".")[0])
+        added = f" A part was put in? change {low(part.title)}." if part and part.keyed else ""
+        say(f"Fixed? change {low(vocabulary.title(seen[0]))}.{added}", 3)
+
+
+def show_settled(talk: Interview, settled: Settled) -> None:
+    """Show what an answer settled: failures in full, passes by their titles."""
+    from checker.reporting.words import caution_names, cautions_in
+
+    for note in settled.notes:
+        say(f"Note: {note}", 3)
+    for finding in settled.failed:
+        say(f"Settled: FAIL {_named(finding)}: {finding.message}", 3, "fail")
+        for label, text in (("Do", finding.remedy), ("Caution", caution_names(finding))):
+            if text:
+                say(f"{label}: {text}", 5)
+    if settled.failed:
+        _say_changes(talk, settled.failed)
+    for name, text in cautions_in(settled.failed):
+        say(f"Caution, {name}: {text}", 3)
+    if settled.holding_back:
+        titles = dict.fromkeys(_named(finding) for finding in settled.holding_back)
+        say(f"Not good yet. The same reading has to meet: {'; '.join(titles)}.", 3, "verify")
+    for finding in settled.passed:
+        say(f"Settled: ok {_named(finding)}", 3, "pass")
+    for finding in settled.again:
+        word = "is nearer the limit than the meter can tell" if finding.reason == "too_close" else "does not seem right"
+        say(f"Look again: a reading {word}. {_named(finding)}. {' '.join(finding.notes)}", 3, "verify")
+    if settled.dropped:
+        say(f"Rules that turn out not to apply: {settled.dropped}.", 3)

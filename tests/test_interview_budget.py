@@ -1,0 +1,73 @@
+"""How many prompts a job takes: an interview about a clean change-out, from a blank file, answered as it is recorded.
+
+The figures are goals that were set before it was counted, not what it happened to take.
+"""
+
+from __future__ import annotations
+
+import functools
+from pathlib import Path
+
+import pytest
+
+from checker.engine.checker import Checker
+from checker.engine.startup import open_inherited
+from checker.fieldwork.interview import Interview, new_job
+from checker.fieldwork.prompts import Question
+from checker.ir.outcomes import VERIFY
+from checker.reading.files import read_text
+from checker.reading.inherited import inheritance
+from checker.reading.inherited.inheritance import Inherited
+from tests.support.interviews import JOBS, recorded, reply
+from tests.support.rulesets import ON
+
+EXAMPLES = JOBS.parent
+CORE, ALL, ALL_WITH_SHEETS = 45, 120, 80
+
+
+def blank(checker: Checker, inherited: Inherited | None = None) -> Interview:
+    document = read_text(new_job("told").encode(), "job.json")
+    load = functools.partial(inheritance.load_job, vocabulary=checker.vocabulary, inherited=inherited or Inherited())
+    return Interview(checker, document, ON, load, sheets=bool(inherited and inherited.sheets))
+
+
+def prompts(talk: Interview, core_only: bool = False) -> list[Question]:
+    """Every prompt of an interview that is answered as the clean job says; each is checked as it comes up."""
+    full, found = recorded("01-clean"), []
+    while question := talk.question:
+        if core_only and (where := talk.where) and not where.core:
+            break
+        useful = [path in talk.now.needed or path in talk.now.deciding for path in question.paths]
+        assert question.decides or any(useful) if question.opens else all(useful), question.text
+        found.append(question)
+        answer = reply(question, full)
+        if answer:
+            talk.answer(answer)
+        else:
+            talk.skip()
+    return found
+
+
+def test_core_is_answered_in_45_prompts(shipped: Checker) -> None:
+    talk = blank(shipped)
+    found = prompts(talk, core_only=True)
+    assert len(found) <= CORE, [question.text for question in found]
+    assert talk.core_open == 0
+    assert talk.core_failed == 0
+
+
+@pytest.mark.long
+def test_all_of_it_is_answered_in_120_prompts_and_none_of_them_is_idle(shipped: Checker) -> None:
+    talk = blank(shipped)
+    found = prompts(talk)
+    assert len(found) <= ALL, [question.text for question in found]
+    assert not talk.now.report.with_outcome(VERIFY)
+
+
+@pytest.mark.long
+def test_with_profile_and_sheets_80_prompts_are_enough(shipped: Checker) -> None:
+    sheets, profile = Path(EXAMPLES / "equipment"), Path(EXAMPLES / "profile.json")
+    talk = blank(shipped, open_inherited(shipped, (sheets,), profile, "", ""))
+    found = prompts(talk)
+    assert len(found) <= ALL_WITH_SHEETS, [question.text for question in found]
+    assert not talk.now.report.with_outcome(VERIFY)
