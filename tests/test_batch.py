@@ -10,6 +10,7 @@ import re
 import signal
 import subprocess
 import sys
+import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -23,6 +24,7 @@ from checker.batch.processes import chunks
 from checker.batch.running import Judge, Setup
 from checker.batch.sources import Item, items
 from checker.commands import check_run as checking
+from checker.commands.holding import Hold
 from checker.engine.checker import Checker
 from checker.reading.files import MOST_BYTES
 from checker.reading.inherited.inheritance import Inherited
@@ -382,6 +384,62 @@ def test_what_was_written_after_the_last_note_is_written_anew(tmp_path: Path) ->
         part.write('{"half of a li')
     assert 1 == changeout(*words, "--resume", cwd=tmp_path).returncode
     assert ["j0", "j1", "j2"] == [line["job_id"] for line in job_lines((tmp_path / "o.jsonl").read_text())]
+
+
+def test_a_run_does_not_go_on_with_a_file_that_was_changed(tmp_path: Path) -> None:
+    words = stopped(tmp_path, lines_of(*(bell(f"j{n}") for n in range(3))))
+    part = tmp_path / "o.jsonl.part"
+    part.write_text(part.read_text().replace('"fail"', '"pass"', 1))
+    again = changeout(*words, "--resume", cwd=tmp_path)
+    assert (2, True) == (again.returncode, "The unfinished file was changed" in again.stderr)
+
+
+def test_a_second_run_on_one_file_is_told_who_writes_it(tmp_path: Path) -> None:
+    (tmp_path / "jobs.jsonl").write_text(lines_of(bell("j0"), bell("j1")))
+    words = on_bells("check", "jobs.jsonl", "--format", "jsonl", "--output", "o.jsonl")
+    first = Hold(tmp_path / "o.jsonl.part")
+    second = changeout(*words, cwd=tmp_path)
+    assert (2, []) == (second.returncode, list(tmp_path.glob("o.jsonl")))
+    assert f"Another run writes it: process {os.getpid()} on" in second.stderr
+    first.release()
+    (tmp_path / "o.jsonl.part.lock").write_text("process 1 on another, which was killed")
+    assert 1 == changeout(*words, cwd=tmp_path).returncode
+    assert not list(tmp_path.glob("o.jsonl.part*"))
+
+
+@pytest.mark.long
+@pytest.mark.skipif(not Path("/proc").is_dir(), reason="processes are looked up in /proc")
+def test_workers_end_with_the_run_that_began_them(tmp_path: Path) -> None:
+    (tmp_path / "jobs.jsonl").write_text(lines_of(*(bell(f"j{n}") for n in range(3000))))
+    words = on_bells("check", "jobs.jsonl", "--format", "jsonl", "--output", "o.jsonl", "--workers", "2")
+    run = subprocess.Popen([*CHANGEOUT, *words], cwd=tmp_path, stderr=subprocess.DEVNULL)
+    workers = _wait_for(lambda: [one for one in _children(run.pid) if b"spawn_main" in _line_of(one)][:2], 2)
+    run.kill()
+    run.wait()
+    assert len(workers) == 2
+    assert [] == _wait_for(lambda: [one for one in workers if b"spawn_main" in _line_of(one)], 0)
+
+
+def _wait_for(look: Callable[[], list[int]], count: int) -> list[int]:
+    for _ in range(600):
+        found = look()
+        if len(found) == count:
+            return found
+        time.sleep(0.05)
+    return look()
+
+
+def _children(parent: int) -> list[int]:
+    stats = (one.read_text(errors="replace") for one in Path("/proc").glob("[0-9]*/stat") if one.exists())
+    parts = (text.rpartition(")")[0].split(" ")[:1] + text.rpartition(")")[2].split() for text in stats)
+    return [int(part[0]) for part in parts if int(part[2]) == parent]
+
+
+def _line_of(process: int) -> bytes:
+    try:
+        return Path(f"/proc/{process}/cmdline").read_bytes()
+    except OSError:
+        return b""
 
 
 def test_resume_with_nothing_to_go_on_with_begins(tmp_path: Path) -> None:

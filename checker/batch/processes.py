@@ -8,12 +8,15 @@ the memory of a short one.
 from __future__ import annotations
 
 import multiprocessing
+import os
 import signal
+import threading
 from collections import deque
 from collections.abc import Generator, Iterable, Iterator, Mapping
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
+from multiprocessing.connection import wait
 from multiprocessing.synchronize import Event
 
 from checker.batch.running import Done, Judge, Setup
@@ -80,11 +83,20 @@ _here: list[tuple[Judge | None, Event]] = []
 def _begin(setup: Setup, state: Mapping[str, str], over: Event) -> None:
     """Open what the run judges by; `state` is the digest of each ruleset as the run began."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_end_with_the_run, daemon=True).start()
     try:
         judge = Judge(setup)
     except ProblemsFound:  # all of it could be read when the run began
         judge = None
     _here.append((judge if judge and _state(judge.checker) == state else None, over))
+
+
+def _end_with_the_run() -> None:
+    """End this process when the one that began it is gone, by whatever signal: its end of the queue would never close."""
+    parent = multiprocessing.parent_process()
+    if parent:
+        wait([parent.sentinel])
+        os._exit(1)
 
 
 def _state(checker: Checker) -> dict[str, str]:

@@ -1,8 +1,8 @@
 """How far a run came, kept beside its unfinished file so that a later one goes on from there.
 
-FILE.part is the file so far, FILE.part.json says how many jobs are in it, up to which byte, which jobs those were and what
-they were judged by. A run that goes on has to be the same run: the same jobs in the same order up to there, the same
-rulesets, day, form and program.
+FILE.part is the file so far. FILE.part.json says how many jobs are in it, up to which byte and with which digest, which jobs
+those were, and what they were judged by. A run that goes on has to be the same run: the same jobs in the same order up to
+there, the same rulesets, day, form and program, on a file that nobody changed.
 """
 
 from __future__ import annotations
@@ -19,13 +19,14 @@ from checker.batch.sources import Item
 from checker.ir.digests import digest
 from checker.problems.problem import refused
 
+AT_A_TIME = 1 << 20
 AGAIN = "Run it without --resume to begin anew."
 
 
 class Progress(NamedTuple):
     """How far a run came: jobs, bytes of the file, the digests of what it was judged by and of the jobs, and the totals.
 
-    `claimed` are the jobs whose findings the baseline excused.
+    `written` is the digest of the file up to there. `claimed` are the jobs whose findings the baseline excused.
     """
 
     run: str
@@ -33,6 +34,7 @@ class Progress(NamedTuple):
     jobs: int
     bytes: int
     items: str
+    written: str
     totals: dict[str, Any]
     claimed: list[str]
 
@@ -104,6 +106,22 @@ def passed_over(items: Iterator[Item], progress: Progress, digest_so_far: ItemsD
     if digest_so_far.text() != progress.items:
         what = f"The first {progress.jobs} jobs are not those that were judged before."
         _refuse(part_of(output), what, f"Name the same jobs in the same order, unchanged. {AGAIN}")
+
+
+def unchanged(progress: Progress, output: Path) -> hashlib._Hash:
+    """The digest of the unfinished file, to go on with.
+
+    Raises:
+        ProblemsFound: The file is not as the earlier run left it.
+    """
+    found, left = hashlib.sha256(), progress.bytes
+    with part_of(output).open("rb") as file:
+        while left and (read := file.read(min(left, AT_A_TIME))):
+            found.update(read)
+            left -= len(read)
+    if found.hexdigest() != progress.written:
+        _refuse(part_of(output), "The unfinished file was changed since the earlier run left it.", AGAIN)
+    return found
 
 
 def same_run(progress: Progress, run: str, output: Path) -> None:

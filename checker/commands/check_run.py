@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import sys
 from collections.abc import Iterator
 from contextlib import closing
@@ -23,11 +24,13 @@ from checker.batch.progress import (
     passed_over,
     run_digest,
     same_run,
+    unchanged,
 )
 from checker.batch.running import Done, Judge, unreadable
 from checker.batch.sources import Item, items
 from checker.batch.stop import Stop
 from checker.commands.errors import complain
+from checker.commands.holding import Hold
 from checker.commands.many_jobs import bar
 from checker.commands.partial_file import Growing
 from checker.problems.problem import Problem, ProblemsFound, Where
@@ -58,13 +61,17 @@ class Run:
         self.totals = Totals.read(begun.totals) if begun else Totals()
         self.claimed = set(begun.claimed) if begun else set()
         self.digest = ItemsDigest()
+        self.written = hashlib.sha256()
         self.run = run_digest(judge, plan.form) if plan.resumable else ""
         self.entries = Growing(plan.new_baseline) if plan.new_baseline else None
         self.file = Growing(plan.output, part_of(plan.output) if plan.resumable else None) if plan.output else None
+        self.hold: Hold | None = None
         self.first = True
 
     def begin(self, begun: Progress | None) -> None:
         """Open what is written to, and write what stands before the jobs."""
+        if self.plan.resumable and self.plan.output:
+            self.hold = Hold(part_of(self.plan.output))
         if self.entries:
             self.entries.open()
             self.entries.write(baseline.head())
@@ -128,16 +135,28 @@ class Run:
         at = self.file.flushed()
         keep(
             self.plan.output,
-            Progress(self.run, day, done.seen, at, self.digest.text(), done.data(), sorted(self.claimed)),
+            Progress(
+                self.run,
+                day,
+                done.seen,
+                at,
+                self.digest.text(),
+                self.written.hexdigest(),
+                done.data(),
+                sorted(self.claimed),
+            ),
         )
 
     def close(self) -> None:
         for file in filter(None, (self.file, self.entries)):
             file.close()
+        if self.hold:
+            self.hold.release()
+            self.hold = None
 
     def out(self, text: str) -> None:
         if self.file:
-            self.file.write(text)
+            self.written.update(self.file.write(text))
         elif text:
             # Text goes to a terminal in its own letters; all other forms are UTF-8 by their standards.
             click.echo(
@@ -166,6 +185,7 @@ def run(judge: Judge, plan: Plan, begun: Progress | None) -> int:
             if begun and plan.output:
                 same_run(begun, one.run, plan.output)
                 passed_over(found, begun, one.digest, plan.output)
+                one.written = unchanged(begun, plan.output)
             one.begin(begun)
         except ProblemsFound as wrong:
             complain(wrong)

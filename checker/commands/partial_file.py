@@ -60,12 +60,15 @@ class Growing:
         except OSError as error:
             self._stop(error)
 
-    def write(self, text: str) -> None:
+    def write(self, text: str) -> bytes:
+        """Write a text. Returns the bytes that went to the file."""
         assert self._file
+        content = text.encode("utf-8", "backslashreplace")
         try:
-            self._file.write(text.encode("utf-8", "backslashreplace"))
+            self._file.write(content)
         except OSError as error:
             self._stop(error)
+        return content
 
     def flushed(self) -> int:
         """Put what was written on the disk. Returns the offset of the next byte."""
