@@ -59,10 +59,11 @@ HOSTILE = (
 def foreign(source: str) -> list[str]:
     """What in a source is not ours: more than the one function, a kind of code that is never written, a name, a number."""
     module = ast.parse(source)
-    heads = [ast.unparse(part).partition(":")[0] for part in module.body]
+    heads = [_head(part) for part in module.body]
     found = [] if heads == [SIGNATURE] else heads
-    counted = {id(number) for node in ast.walk(module) for number in _places(node)}
-    for node in ast.walk(module):
+    nodes = [*ast.walk(module)]
+    counted = {id(number) for node in nodes for number in _places(node)}
+    for node in nodes:
         found += [node.name] if isinstance(node, ast.FunctionDef) and node not in module.body else []
         found += [] if isinstance(node, ALLOWED) else [type(node).__name__]
         found += [name for name, form in _names(node) if not form.fullmatch(name)]
@@ -71,6 +72,14 @@ def foreign(source: str) -> list[str]:
         if isinstance(node, ast.Call) and ast.unparse(node.func) not in CALLED:
             found.append(ast.unparse(node))
     return found
+
+
+def _head(part: ast.stmt) -> str:
+    """What stands before the first colon of a statement; of a function only its head is written out."""
+    if isinstance(part, ast.FunctionDef):
+        part = copy.copy(part)
+        part.body = [ast.Pass()]
+    return ast.unparse(part).partition(":")[0]
 
 
 def _names(node: ast.AST) -> Iterator[tuple[str, re.Pattern[str]]]:
@@ -152,7 +161,7 @@ def test_all_shipped_rules_are_written_in_our_own_names(shipped: Checker, monkey
     for one in bound:
         compiled(one)
     assert len(bound) == len(found) > 150
-    assert [] == [part for source in found for part in foreign(source)]
+    assert [] == [part for source in set(found) for part in foreign(source)]  # many rules are of one form
 
 
 def test_whole_programs_of_shipped_rules_are_written_in_our_own_names(
@@ -182,7 +191,7 @@ def test_a_ruleset_of_hostile_text_is_refused_or_its_text_stays_outside(
         assert before < len(found), f"no code was written with {field}"
         accepted.add(field)
     assert {"title", "intent", "owner", "section", "source"} <= accepted
-    assert [] == [part for source in found for part in foreign(source)]
+    assert [] == [part for source in set(found) for part in foreign(source)]
 
 
 SIGNS = st.sampled_from(

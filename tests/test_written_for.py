@@ -95,8 +95,8 @@ def test_a_job_inside_is_judged_by_all_and_ends_as_it_did(shipped: Checker) -> N
     assert 0 == report.exit_code(strict=False)
 
 
-@pytest.mark.parametrize("form", sorted({*FORMS, "page"}))
 @pytest.mark.parametrize("name", OUTSIDE)
+@pytest.mark.parametrize("form", [*FORMS, pytest.param("page", marks=pytest.mark.long)])
 def test_no_form_is_silent_of_a_ruleset_that_did_not_judge_the_job(name: str, form: str, tmp_path: Path) -> None:
     facts, outside = OUTSIDE[name]
     (tmp_path / "job.json").write_text(json.dumps(document(facts)))
