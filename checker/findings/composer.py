@@ -124,7 +124,7 @@ class Composer:
     def asked(self, rule: tree.BoundRule, seen: Seen, finding: Finding) -> Put:
         """The question, its last part alone, who is asked, and the answers with what follows from each."""
         codes = () if seen.same else self.in_doubt(seen.versions)
-        found = self.asker.put(finding, seen.judged, seen.versions, _merged(seen), codes)
+        found = self.asker.put(finding, seen.judged, seen.versions, lambda: _merged(seen), codes)
         ask = dated(found[0], self.when(rule.id)) if found[0] else ""
         return ask, *found[1:]
 

@@ -6,7 +6,7 @@ is judged, not written: the rule is judged as it would stand with that answer.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any, NamedTuple
 
 from checker.binding.authority_answers import MET, NOT_MET, open_limits
@@ -61,14 +61,14 @@ class Asker:
         finding: Finding,
         judged: Judged,
         versions: Sequence[Version],
-        citations: Citations,
+        citations: Callable[[], Citations],
         codes: tuple[str, ...],
     ) -> Put:
         """The question of a finding, its last part alone, who is asked, and the answers; empty where nobody else decides.
 
         Args:
             judged: What the finding tells.
-            citations: Those of every version that applies.
+            citations: Gives those of every version that applies.
             codes: The codes of which more than one edition could hold.
         """
         if finding.outcome != VERIFY or finding.reason not in TO_DECIDE:
@@ -80,7 +80,7 @@ class Asker:
             replies = tuple(self._by_edition(versions))
         else:
             question, replies = self._of_the_rule(rule, judged)
-        about = f"About {_sections(citations)} ({'; '.join([WHEN, *_readings(finding, self.job)])}): {question}"
+        about = f"About {_sections(citations())} ({'; '.join([WHEN, *_readings(finding, self.job)])}): {question}"
         return about, question, rule.asked_of, replies
 
     # --- which edition ---

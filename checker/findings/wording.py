@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import functools
 import math
 from collections import Counter
 from collections.abc import Iterator, Mapping
@@ -12,7 +11,7 @@ from checker.findings import limits_used
 from checker.findings.finding import UNSTATED, Evidence, Need, Working
 from checker.ir import tree
 from checker.ir.kleene import NONE, Nothing, Range, Scope, Unknown, Worth
-from checker.ir.node import Node, replace
+from checker.ir.node import kept, replace
 from checker.ir.references import facts_read
 from checker.ir.visitor import single_conditions, walk
 from checker.judging.conditions import combinations, open_choices, truth
@@ -299,12 +298,11 @@ def _unit_of_all(node: tree.Compare, rule: tree.BoundRule, job: Job, scope: Scop
 
 def remarks(rule: tree.BoundRule, scope: Scope) -> Iterator[str]:
     """What functions say of their own results, such as that a value was interpolated."""
-    for node in (rule.applies, rule.require, *rule.where.values()):
-        for call in _calls_with_remarks(node):
-            function = functions()[call.function]
-            values = [worth(argument, scope) for argument in call.arguments]
-            if not any(isinstance(value, Unknown | Range | Nothing) for value in values):
-                yield from _remark(function, values)
+    for call in _calls_with_remarks(rule):
+        function = functions()[call.function]
+        values = [worth(argument, scope) for argument in call.arguments]
+        if not any(isinstance(value, Unknown | Range | Nothing) for value in values):
+            yield from _remark(function, values)
 
 
 def _remark(function: Function, values: list[Any]) -> Iterator[str]:
@@ -316,10 +314,12 @@ def _remark(function: Function, values: list[Any]) -> Iterator[str]:
         yield said
 
 
-@functools.lru_cache(maxsize=20_000)
-def _calls_with_remarks(node: Node) -> tuple[tree.Call, ...]:
-    """The calls in a node, of functions that have something to say."""
-    return tuple(one for one in walk(node) if isinstance(one, tree.Call) and functions()[one.function].remark)
+@kept
+def _calls_with_remarks(rule: tree.BoundRule) -> tuple[tree.Call, ...]:
+    """The calls in a rule, of functions that have something to say."""
+    parts = (rule.applies, rule.require, *rule.where.values())
+    calls = (one for node in parts for one in walk(node) if isinstance(one, tree.Call))
+    return tuple(one for one in calls if functions()[one.function].remark)
 
 
 def section(citation: tree.Citation) -> str:

@@ -13,6 +13,7 @@ things to every set, dictionary, cache and comparison.
 
 from __future__ import annotations
 
+import functools
 import operator
 import re
 from collections.abc import Callable
@@ -20,12 +21,13 @@ from typing import Any, NoReturn, TypeVar, dataclass_transform
 
 Kind = TypeVar("Kind", bound=type)
 One = TypeVar("One", bound="Node")
+Kept = TypeVar("Kept")
 
 
 class Node:
     """What every node is."""
 
-    __slots__ = ("_hash", "_inside")  # worked out once: a tree is gone through far more often than it is made
+    __slots__ = ("_hash", "_inside", "_kept")  # worked out once: a tree is gone through far more often than it is made
 
     def __setattr__(self, name: str, value: Any) -> NoReturn:
         raise AttributeError(f"{type(self).__name__} is frozen: '{name}' cannot be set")
@@ -96,6 +98,24 @@ def _hash_of(kind: type, values: Callable[[Any], Any]) -> Callable[[Any], int]:
             worked_out = hash((kind, values(self)))
             object.__setattr__(self, "_hash", worked_out)
             return worked_out
+
+    return found
+
+
+def kept(work: Callable[[Any], Kept]) -> Callable[[Any], Kept]:
+    """Make a function of a node remember what it found, with the node itself."""
+    name = f"{work.__module__}.{work.__qualname__}"
+
+    @functools.wraps(work)
+    def found(one: Any) -> Kept:
+        try:
+            return one._kept[name]  # type: ignore[no-any-return]
+        except AttributeError:
+            object.__setattr__(one, "_kept", {})
+        except KeyError:
+            pass
+        result = one._kept[name] = work(one)
+        return result
 
     return found
 
