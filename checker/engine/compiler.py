@@ -8,9 +8,9 @@ from typing import Any, NamedTuple, Self
 
 from checker.engine.functions import Functions
 from checker.engine.program_of import Bound, every_setting, program_of
+from checker.engine.remembered import Remembered
 from checker.engine.scope import Lines
 from checker.engine.thawing import frozen_program
-from checker.engine.walked import Walked
 from checker.findings.rulebook import Rulebook
 from checker.ir import tree
 from checker.ir.codec import CodecError
@@ -81,7 +81,7 @@ class Bench:
         self._chains: dict[str, Chain] = {}
         self._ranges: dict[str, dict[str, tuple[float, float]]] = {}
         self.functions = Functions(library, self.vocabulary)
-        self.walked = Walked()
+        self.remembered = Remembered(self.vocabulary)
         self._written_for: dict[tuple[str, int], Lines] = {}
         self._of_the_work: dict[str, Leaf | None] = {}
         self._named: dict[int, tuple[tree.BoundRule, Named]] = {}

@@ -35,6 +35,10 @@ class Functions:
         known = self._alone.get(id(rule))
         return known[1] if known else None
 
+    def often(self, rule: tree.BoundRule) -> bool:
+        """Whether a rule was judged so often that a function for it alone has been written."""
+        return id(rule) in self._alone
+
     def together(self, rules: Sequence[tree.BoundRule], telling: bool, listed: str) -> Generated:
         """The function of rules that go through the same list; `telling` and `listed` as in `generated_code.together`."""
         key = telling, listed, tuple(map(id, rules))

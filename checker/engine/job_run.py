@@ -13,7 +13,7 @@ from checker.engine.plan import Plan
 from checker.engine.scope import Spoken, spoken_of
 from checker.findings import answer_notes
 from checker.findings.acceptances import with_acceptance
-from checker.findings.composer import Composer
+from checker.findings.composer import Before, Composer, said_at
 from checker.findings.finding import Finding
 from checker.findings.questions import Version
 from checker.findings.report import NotJudged, Report, RulesetUsed, Unread
@@ -31,7 +31,7 @@ from checker.reading.job import Job
 from checker.rulesets.applicability import Versions
 from checker.rulesets.layering import Chain
 
-FEW = 8  # jobs of a run that are not worth writing functions for
+FEW = 1  # jobs of a run that are not worth writing functions for
 SETTLE_FIRST = "Settle first:"
 
 
@@ -46,6 +46,7 @@ class OneJob:
         self._places: dict[tuple[str, ...], dict[Place, None]] = {}
         self._said: dict[tuple[int, Place], list[Said]] = {}
         self.planned: Plan | None = None  # what a run over many rules goes by
+        self.remembering = False  # whether what was said of other jobs is looked up
 
     def accuracy(self, path: str) -> Accuracy | bool | None:
         """How accurate the reading at a path is."""
@@ -68,6 +69,8 @@ class OneJob:
     def report(self) -> Report:
         self.plan.jobs += 1
         self.planned = self.plan if self.plan.jobs > FEW else None
+        self.remembering = self.bench.remembered.jobs > 0 and not self.told.answers
+        self.bench.remembered.jobs += 1
         findings: list[Finding] = []
         not_asked: list[str] = []
         not_applying = left_as_found = 0
@@ -307,36 +310,74 @@ class OneJob:
 
     def finding_at(self, variants: Sequence[Variant], place: Place) -> Finding | None:
         """What a rule says at one place; None where it does not apply there."""
-        return self.composer.finding([Version(*one, self.judged(one.rule, place)) for one in variants])
+        if not self.remembering:
+            versions = self.versions_at(variants, place)
+            before = said_at(versions)
+            return self.composer.finding(before, lambda: versions) if before else None
+        if self.planned and len(variants) == 1 and self.said(variants[0].rule, place) == DOES_NOT_APPLY:
+            return None
+        remembered = self.bench.remembered
+        one = remembered.of(variants)
+        key = one.key(self.facts, place, self.composer.accuracy, self.ranges)
+        if key not in one.said:
+            remembered.keep(one, key, said_at(self.versions_at(variants, place)))
+        before = one.said[key]
+        return before and self.composer.finding(before, lambda: self.seen_before(variants, place, before))
+
+    def versions_at(self, variants: Sequence[Variant], place: Place) -> list[Version]:
+        """What each version of a rule says at one place."""
+        return [Version(*one, self.judged(one.rule, place)) for one in variants]
+
+    def seen_before(self, variants: Sequence[Variant], place: Place, before: Before) -> list[Version]:
+        """The same by the verdicts of another job."""
+        return [
+            Version(*one, self.judged_as(one.rule, place, verdict) if verdict and one.rule else None)
+            for one, verdict in zip(variants, before.verdicts, strict=True)
+        ]
+
+    def judged_as(self, rule: tree.BoundRule, place: Place, verdict: Verdict) -> Judged:
+        return Judged(place, verdict, scope_of(rule, self.facts, place, self.accuracy))
+
+    @functools.cached_property
+    def ranges(self) -> tuple[tuple[str, tuple[float, float]], ...]:
+        """What the rulesets of the place say that facts can be there."""
+        return tuple(self.facts.ranges.items())
+
+    def said(self, rule: tree.BoundRule | None, place: Place) -> Said:
+        """What the function of a rule says in one place; None where the walk has to say."""
+        if rule is None or place not in self.places(rule.for_each):
+            return DOES_NOT_APPLY
+        group = self.planned.group_of(rule) if self.planned else None
+        if group is None:
+            quick = None if place.missing else self.bench.quick(rule)
+            return quick(scope_of(rule, self.facts, place, self.accuracy)) if quick else None
+        key = id(group), place
+        if key not in self._said:
+            self._said[key] = group.judged(self.facts, place, telling=True)
+        return self._said[key][group.at[id(rule)]]
 
     def judged(self, rule: tree.BoundRule | None, place: Place) -> Judged | None:
         """A verdict in one place, None where the rule is not in force or does not go there."""
         if rule is None or place not in self.places(rule.for_each):
             return None
-        group = self.planned.group_of(rule) if self.planned else None
-        if group is None:
-            return judge_at(rule, self.facts, place, self.accuracy, self.bench.quick(rule), walk=self.walk)
-        key = id(group), place
-        if key not in self._said:
-            self._said[key] = group.judged(self.facts, place, telling=True)
-        said = self._said[key][group.at[id(rule)]]
-        if said is None and not place.missing:
+        said = self.said(rule, place)
+        if said is None and not place.missing and (self.planned or self.bench.functions.often(rule)):
             verdict = self.bench.functions.trial(rule).verdict(self.facts, place.item, place.outer)
             if verdict is not None:
-                return Judged(place, verdict, scope_of(rule, self.facts, place, self.accuracy))
-        return judge_at(rule, self.facts, place, self.accuracy, None, said, self.walk)
-
-    def walk(self, rule: tree.BoundRule, scope: Scope) -> Verdict:
-        """The verdict by the walk, or what it was of the same facts before."""
-        return self.bench.walked.verdict(rule, scope, self.chain.digest)
+                return self.judged_as(rule, place, verdict)
+        return judge_at(rule, self.facts, place, self.accuracy, None, said)
 
     def outcome_at(self, rule: tree.BoundRule, place: Place) -> str:
         """The outcome of a rule at a place where its function left it open."""
+        return self.bench.remembered.outcome(rule, self.facts, place, self.ranges, lambda: self.settled(rule, place))
+
+    def settled(self, rule: tree.BoundRule, place: Place) -> str:
+        """The same, worked out."""
         if not place.missing:
             outcome = self.bench.functions.trial(rule).outcome(self.facts, place.item, place.outer)
             if outcome is not None:
                 return outcome
-        return judge_at(rule, self.facts, place, self.accuracy, walk=self.walk).verdict.outcome
+        return judge_at(rule, self.facts, place, self.accuracy).verdict.outcome
 
     def held_back(self, finding: Finding, findings: list[Finding]) -> Finding:
         """Say before a remedy which rules on the same item to settle first: those it names that fail or are unknown."""

@@ -5,10 +5,10 @@ from __future__ import annotations
 import functools
 import re
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any
+from typing import Any, NamedTuple
 
 from checker.findings import answer_notes, brought, limits_used, wording
-from checker.findings.finding import Alternative, Finding, Need
+from checker.findings.finding import OF_THE_JOB, Alternative, Finding, Need
 from checker.findings.questions import Asker, Put, Version, dated
 from checker.ir import tree
 from checker.ir.digests import canonical, digest_of_text
@@ -16,7 +16,7 @@ from checker.ir.kleene import Cause
 from checker.ir.outcomes import FAIL, PASS, REASONS, VERIFY
 from checker.judging import instruments
 from checker.judging.generated_code import DOES_NOT_APPLY
-from checker.judging.judge import Judged, agreed
+from checker.judging.judge import Judged, Verdict, agreed
 from checker.judging.uncertainty import AccuracyOf
 from checker.judging.values import OPEN
 from checker.problems.sanitize import low
@@ -28,23 +28,53 @@ ORDER = (FAIL, VERIFY, PASS, DOES_NOT_APPLY)
 THE_WORDS = r" \([^()]*\)$"  # at the end of a limit's title: the words that it may be
 
 
+class Before(NamedTuple):
+    """What was said of versions of a rule at a place, on a job that is the same in all that this hangs on.
+
+    `verdicts` are those of the versions, `told` the number of the one that is told, `known` the fields of the finding that are
+    known from the start, and `kept` what was put in words so far: `seen` of every such job shares it.
+    """
+
+    rule: tree.BoundRule
+    verdicts: tuple[Verdict | None, ...]
+    told: int
+    same: bool
+    known: dict[str, Any]
+    kept: dict[Any, Any]
+
+
 class Seen:
-    """What judging saw of one rule at one place: under every edition and day that could hold, and the one that is told."""
+    """What judging saw of one rule at one place: under every edition and day that could hold, and the one that is told.
 
-    __slots__ = ("judged", "paths", "same", "versions")
+    Args:
+        look: Gives the versions, the number of the one that is told among them.
+        kept: What is put in words so far, but for what is each job's own.
+    """
 
-    def __init__(self, versions: Sequence[Version], told: Judged, same: bool) -> None:
-        self.versions, self.judged, self.same = versions, told, same
-        self.paths: list[str] | None = None
+    def __init__(self, look: Callable[[], Sequence[Version]], told: int, same: bool, kept: dict[Any, Any]) -> None:
+        self._look, self._told, self.same, self.kept = look, told, same, kept
+
+    @functools.cached_property
+    def versions(self) -> Sequence[Version]:
+        return self._look()
+
+    @functools.cached_property
+    def judged(self) -> Judged:
+        found = self.versions[self._told].judged
+        assert found is not None
+        return found
 
     @property
     def said(self) -> list[tuple[tree.BoundRule, Version]]:
         """The versions that apply."""
-        return [
-            (one.rule, one)
-            for one in self.versions
-            if one.rule and one.judged and one.judged.verdict.outcome != DOES_NOT_APPLY
-        ]
+        return said_of(self.versions)
+
+
+def said_of(versions: Sequence[Version]) -> list[tuple[tree.BoundRule, Version]]:
+    """Those of some versions of a rule that apply."""
+    return [
+        (one.rule, one) for one in versions if one.rule and one.judged and one.judged.verdict.outcome != DOES_NOT_APPLY
+    ]
 
 
 class Composer:
@@ -73,38 +103,24 @@ class Composer:
         """The name of the job as findings are bound by it."""
         return canonical(self.job.id)
 
-    def finding(self, versions: Sequence[Version]) -> Finding | None:
-        """What a rule says at one place, under every edition and day that could hold; None where it does not apply."""
-        if len(versions) == 1:
-            (one,) = versions
-            if one.rule is None or one.judged is None or one.judged.verdict.outcome == DOES_NOT_APPLY:
-                return None
-            outcome, seen, rule = one.judged.verdict.outcome, Seen(versions, one.judged, True), one.rule
-            return Finding(self, rule, seen, _known(one.judged, outcome, ()))
-        said = Seen(versions, None, True).said  # type: ignore[arg-type]
-        return self._of_several(versions, said) if said else None
-
-    def _of_several(self, versions: Sequence[Version], said: list[tuple[tree.BoundRule, Version]]) -> Finding:
-        """One finding of several versions: where they differ, of the worst, with what each of them says."""
-        outcomes = {_outcome(one) for one in versions}
-        same = bool(agreed(outcomes))
-        worst = min(said, key=lambda pair: (ORDER.index(_outcome(pair[1])), -len(pair[1].setting.label)))
-        rule, version = said[-1] if same else worst
-        assert version.judged is not None
-        told = () if same else (Alternative(one.setting.label, _outcome(one)) for one in versions)
-        alternatives = tuple(sorted(told, key=lambda one: (ORDER.index(one.outcome), one.label)))
-        outcome = version.judged.verdict.outcome if same else VERIFY
-        seen = Seen(versions, version.judged, same)
-        return Finding(self, rule, seen, _known(version.judged, outcome, alternatives))
+    def finding(self, before: Before, look: Callable[[], Sequence[Version]]) -> Finding:
+        """The finding of what was said; `look` as in `Seen`."""
+        return Finding(self, before.rule, Seen(look, before.told, before.same, before.kept), before.known)
 
     def told(self, finding: Finding, name: str) -> Mapping[str, Any]:
         """The value of a field of a finding, and of those that are worked out along with it."""
         rule, seen = finding._bound, finding._seen
+        if name in seen.kept:
+            return {name: seen.kept[name]}
+        found: dict[str, Any]
         if name in FAILED:
-            return dict(zip(FAILED, self.failed(rule, seen), strict=True))
-        if name in ASKED:
-            return dict(zip(ASKED, self.asked(rule, seen, finding), strict=True))
-        return {name: TOLD[name](self, rule, seen, finding)}
+            found = dict(zip(FAILED, self.failed(rule, seen), strict=True))
+        elif name in ASKED:
+            found = dict(zip(ASKED, self.asked(rule, seen, finding), strict=True))
+        else:
+            found = {name: TOLD[name](self, rule, seen, finding)}
+        seen.kept.update((field, value) for field, value in found.items() if field not in OF_THE_JOB)
+        return found
 
     # --- the fields ---
 
@@ -123,8 +139,11 @@ class Composer:
 
     def asked(self, rule: tree.BoundRule, seen: Seen, finding: Finding) -> Put:
         """The question, its last part alone, who is asked, and the answers with what follows from each."""
-        codes = () if seen.same else self.in_doubt(seen.versions)
-        found = self.asker.put(finding, seen.judged, seen.versions, lambda: _merged(seen), codes)
+        found: Put | None = seen.kept.get(PUT)
+        if found is None:
+            codes = () if seen.same else self.in_doubt(seen.versions)
+            put = self.asker.put(finding, seen.judged, seen.versions, lambda: _merged(seen), codes)
+            found = seen.kept[PUT] = put
         ask = dated(found[0], self.when(rule.id)) if found[0] else ""
         return ask, *found[1:]
 
@@ -151,7 +170,9 @@ class Composer:
 
     def evidence_digest(self, rule: tree.BoundRule, seen: Seen, _: Finding) -> str:
         """The digest of the date that counts, the facts that the rule names and what it asks."""
-        facts = canonical(wording.canonical(self.paths(rule, seen), self.job))
+        facts = seen.kept.get(FACTS)
+        if facts is None:
+            facts = seen.kept[FACTS] = canonical(wording.canonical(self.paths(rule, seen), self.job))
         date, meaning = self.date_of(rule.id), canonical(rule.meaning)
         return digest_of_text(f'{{"date":{date},"facts":{facts},"meaning":{meaning}}}')
 
@@ -159,9 +180,10 @@ class Composer:
 
     def paths(self, rule: tree.BoundRule, seen: Seen) -> list[str]:
         """Every fact that the rule names."""
-        if seen.paths is None:
-            seen.paths = wording.facts_named(rule, seen.judged.scope)
-        return seen.paths
+        found: list[str] | None = seen.kept.get(PATHS)
+        if found is None:
+            found = seen.kept[PATHS] = wording.facts_named(rule, seen.judged.scope)
+        return found
 
     def in_doubt(self, versions: Sequence[Version]) -> tuple[str, ...]:
         """The codes of which more than one edition could hold, by their owner's title."""
@@ -189,6 +211,10 @@ class Composer:
         return self._dates[path]
 
 
+# What is kept beside the fields of a finding: the question without the date that counts, the facts that the rule names, and
+# these as evidence is bound by them.
+PUT, PATHS, FACTS = "a question", "its facts", "its evidence"
+
 FAILED = ("headline", "message", "remedy")
 ASKED = ("ask", "question", "asked_of", "answers")
 Telling = Callable[[Composer, tree.BoundRule, Seen, Finding], Any]
@@ -213,8 +239,30 @@ TOLD: Mapping[str, Telling] = {
 }
 
 
-def _known(judged: Judged, outcome: str, alternatives: tuple[Alternative, ...]) -> dict[str, Any]:
-    return {"item": judged.place.key, "outcome": outcome, "alternatives": alternatives, "acceptance": None}
+def said_at(versions: Sequence[Version]) -> Before | None:
+    """What versions of a rule say at one place, under every edition and day that could hold; None where it does not apply.
+
+    Where they differ, it is what the worst of them says, with what each of them says.
+    """
+    applying = said_of(versions)
+    if not applying:
+        return None
+    same, alternatives = True, tuple[Alternative, ...]()
+    if len(versions) == 1:
+        rule, version = applying[0]
+    else:
+        same = bool(agreed({_outcome(one) for one in versions}))
+        worst = min(applying, key=lambda pair: (ORDER.index(_outcome(pair[1])), -len(pair[1].setting.label)))
+        rule, version = applying[-1] if same else worst
+        told = () if same else (Alternative(one.setting.label, _outcome(one)) for one in versions)
+        alternatives = tuple(sorted(told, key=lambda one: (ORDER.index(one.outcome), one.label)))
+    assert version.judged is not None
+    outcome = version.judged.verdict.outcome if same else VERIFY
+    item = version.judged.place.key
+    known = {"item": item, "outcome": outcome, "alternatives": alternatives, "acceptance": None}
+    verdicts = tuple([one.judged and one.judged.verdict._replace(trace=None) for one in versions])
+    at = next(index for index, one in enumerate(versions) if one is version)
+    return Before(rule, verdicts, at, same, known, {})
 
 
 def _outcome(version: Version) -> str:

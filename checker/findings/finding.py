@@ -214,7 +214,16 @@ class Finding:
 
     def _replace(self, **changes: Any) -> Finding:
         """The same finding with other values in some fields, as a named tuple gives it."""
-        return Finding(self._teller, self._bound, self._seen, {**self.__dict__, **changes})
+        return Finding(self._teller, self._bound, self._seen, {**self.__dict__, **changes, "_changed": True})
+
+    @property
+    def kept(self) -> dict[Any, Any] | None:
+        """Where a form may keep what it made of all fields but those of `OF_THE_JOB`: findings that say the same share it.
+
+        None for a finding in which something was changed.
+        """
+        found: dict[Any, Any] | None = None if "_changed" in self.__dict__ else self._seen.kept
+        return found
 
     @property
     def accepted(self) -> bool:
@@ -247,6 +256,8 @@ OF_THE_RULE = {"rule": "id"} | {
     )
 }  # fmt: skip
 WORDS = frozenset(FIELDS) - set(OF_THE_RULE) - {"item", "outcome", "alternatives"}
+
+OF_THE_JOB = frozenset({"ask", "finding_id", "evidence_digest"})  # what no finding of another job says the same
 
 
 def finding_id(job: str, rule: str, item: str) -> str:

@@ -43,19 +43,21 @@ def _of(held: tree.Held, rule: tree.BoundRule, scope: Scope) -> LimitUsed:
     fixed = _fixed(rule)
     if held.name in fixed:
         return fixed[held.name]
-    return _made(held, rule, _shown(held, held, rule, scope), held.below and _shown(held.below, held, rule, scope))
+    return _made(
+        held, rule, _shown(held, held, rule, scope), _shown(held.below, held, rule, scope) if held.below else ""
+    )
 
 
 @kept
 def _fixed(rule: tree.BoundRule) -> dict[str, LimitUsed]:
     """The limits of a rule that are the same on every job: all but the rows of tables."""
     plain = [held for held in rule.limits if not held.rows and not (held.below and held.below.rows)]
-    return {held.name: _made(held, rule, _value(held), held.below and _value(held.below)) for held in plain}
+    return {held.name: _made(held, rule, _value(held), _value(held.below) if held.below else "") for held in plain}
 
 
-def _made(held: tree.Held, rule: tree.BoundRule, value: str, value_below: str | None) -> LimitUsed:
+def _made(held: tree.Held, rule: tree.BoundRule, value: str, value_below: str) -> LimitUsed:
     below = held.below
-    before = LimitBefore(below.name, below.title, value_below or "", below.set_by) if below else None
+    before = LimitBefore(below.name, below.title, value_below, below.set_by) if below else None
     own = held.set_by.ruleset == rule.ruleset and below is None
     return LimitUsed(held.name, held.title, value, own, held.set_by, before)
 

@@ -54,12 +54,16 @@ def _over_every_value(node: tree.Compare | tree.Member, scope: Scope, result: Un
     choices = open_choices([node], scope)
     if not choices:
         return result
-    worlds = (scope.assuming(world) for world in combinations(choices))
-    answers = {
-        _compare_plainly(node, w) if isinstance(node, tree.Compare) else _member_plainly(node, w) for w in worlds
-    }
-    first = next(iter(answers))
-    return first if len(answers) == 1 and isinstance(first, bool) else result
+    plainly: Callable[[Any, Scope], Truth] = _compare_plainly if isinstance(node, tree.Compare) else _member_plainly
+    answers = set[bool]()
+    for world in combinations(choices):
+        answer = plainly(node, scope.assuming(world))
+        if isinstance(answer, Unknown):
+            return result
+        answers.add(answer)
+        if len(answers) > 1:
+            return result
+    return answers.pop()
 
 
 def open_choices(nodes: Sequence[Any], scope: Scope) -> dict[str, tuple[Known | Nothing, ...]]:

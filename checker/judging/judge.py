@@ -7,11 +7,12 @@ every value it could have, up to 64 combinations, before anyone is asked for it.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping, Sequence, Set
+from collections.abc import Iterator, Mapping, Sequence, Set
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from checker.ir import tree
-from checker.ir.kleene import Cause, Facts, Known, Nothing, Scope, Truth, Unknown, any_of, missing
+from checker.ir.kleene import Cause, Facts, Known, Nothing, Scope, Truth, Unknown, all_of, any_of, missing
 from checker.ir.outcomes import FAIL, PASS, REASONS, VERIFY
 from checker.ir.references import reads
 from checker.judging.conditions import combinations, open_choices, truth
@@ -87,20 +88,18 @@ def judge_at(
     accuracy: AccuracyOf,
     quick: Quick | None = None,
     said: Said = None,
-    walk: Callable[[tree.BoundRule, Scope], Verdict] | None = None,
 ) -> Judged:
     """Judge a rule at one of the places it goes through.
 
     Args:
         said: What a generated function said of it there already.
-        walk: What to ask in place of `settle`: the same, remembered.
     """
     if place.missing:
         return _of_the_list(rule, facts, place, said)
 
     scope = scope_of(rule, facts, place, accuracy)
     said = quick(scope) if quick else said
-    return Judged(place, (walk or settle)(rule, scope) if said is None else verdict_of(rule, said), scope)
+    return Judged(place, settle(rule, scope) if said is None else verdict_of(rule, said), scope)
 
 
 def scope_of(rule: tree.BoundRule, facts: Facts, place: Place, accuracy: AccuracyOf) -> Scope:
@@ -171,7 +170,8 @@ def settle(rule: tree.BoundRule, scope: Scope) -> Verdict:
     choices = open_choices(nodes, scope)
     if not choices:
         return plain._replace(needs=_facts(plain), exact=_read_once(nodes, scope, plain))
-    worlds = [(world, _plainly(rule, scope.assuming(world))) for world in combinations(choices)]
+    same_in_all = _same_in_all(rule, scope, frozenset(choices))
+    worlds = [(world, _plainly(rule, scope.assuming(world), same_in_all)) for world in combinations(choices)]
     same = agreed({verdict.outcome for _, verdict in worlds})
     if same not in ("", VERIFY):
         return doubted(rule, Verdict(same))
@@ -187,17 +187,31 @@ def settle(rule: tree.BoundRule, scope: Scope) -> Verdict:
     return Verdict(VERIFY, causes, tuple(sorted(needs)), exact, max(verdict.question for _, verdict in worlds))
 
 
-def _plainly(rule: tree.BoundRule, scope: Scope) -> Verdict:
-    """Section 3.3 of the design, the four lines of it, in strong Kleene logic."""
-    applies = truth(rule.applies, scope)
+def _same_in_all(rule: tree.BoundRule, scope: Scope, open_facts: frozenset[str]) -> dict[int, Truth]:
+    """By identity, the conditions that read none of the facts that are tried, each with its truth."""
+    parts = (*rule.applies.conditions, *rule.require.conditions, *(ask.condition for ask in rule.verify))
+    return {id(part): truth(part, scope) for part in parts if open_facts.isdisjoint(reads(part, scope))}
+
+
+def _plainly(rule: tree.BoundRule, scope: Scope, known: Mapping[int, Truth] = MappingProxyType({})) -> Verdict:
+    """Section 3.3 of the design, the four lines of it, in strong Kleene logic.
+
+    Args:
+        known: By identity, the conditions of which the truth is known already.
+    """
+
+    def held(part: tree.Condition) -> Truth:
+        return known[id(part)] if id(part) in known else truth(part, scope)
+
+    applies = all_of([held(part) for part in rule.applies.conditions])
     if applies is False:
         return Verdict(DOES_NOT_APPLY)
-    asked = [truth(ask.condition, scope) for ask in rule.verify]
+    asked = [held(ask.condition) for ask in rule.verify]
     if any(answer is True for answer in asked):
         return Verdict(VERIFY, question=asked.index(True))
     if rule.stale:
         return Verdict(VERIFY, frozenset([Cause("authority_decides", "", rule.stale)]))
-    return outcome_of(applies, any_of(asked), truth(rule.require, scope))
+    return outcome_of(applies, any_of(asked), all_of([held(part) for part in rule.require.conditions]))
 
 
 def outcome_of(applies: Truth, verify: Truth, require: Truth) -> Verdict:

@@ -24,6 +24,7 @@ from checker.reporting.totals import Totals
 from checker.reporting.words import telling
 
 REPORT_VERSION = 2
+JSON = "as JSON"
 NOT_RECORDED = "not recorded"  # what stands in the place of a value that is not known
 
 
@@ -113,7 +114,7 @@ def job_text(report: Report, known: frozenset[str] | None, line: str) -> str:
         known: The ids of its findings that stand in a baseline, None without one.
         line: What stands before each finding.
     """
-    findings = ",".join(line + text(finding_data(finding, report)) for finding in report.findings)
+    findings = ",".join([line + finding_text(finding, report) for finding in report.findings])
     return f'{text(job_data(report, known))[:-1]},"findings":[{findings}]}}'
 
 
@@ -170,6 +171,21 @@ def counted(report: Report) -> dict[str, int]:
     return named | {"does_not_apply": report.not_applying, "left_as_found": report.left_as_found}
 
 
+def finding_text(finding: Finding, report: Report) -> str:
+    """One finding: what others say the same is made once, what is of its job alone stands behind that."""
+    kept = finding.kept
+    key = JSON, report.rulebook.key
+    told: str | None = None if kept is None else kept.get(key)
+    if told is None:
+        told = text(finding_data(finding, report))
+        if kept is not None:
+            kept[key] = told
+    if finding.outcome == PASS:
+        return told
+    own = given({name: getattr(finding, name) for name in ("ask", "finding_id", "evidence_digest")})
+    return f"{told[:-1]},{text(own)[1:]}"
+
+
 def finding_data(finding: Finding, report: Report) -> dict[str, Any]:
     """What is a finding's own: of one that passed what was compared, of another all that tells why and what to do."""
     told = report.rulebook.rule(finding.rule).get("limits", {})
@@ -191,7 +207,6 @@ def _not_passed(finding: Finding) -> dict[str, Any]:
         "reason": finding.reason,
         "headline": finding.headline,
         "message": finding.message,
-        "ask": finding.ask,
         "asked_of": finding.asked_of,
         "answers": [one._asdict() for one in finding.answers],
         "remedy": finding.remedy,
@@ -203,8 +218,6 @@ def _not_passed(finding: Finding) -> dict[str, Any]:
         "needs": [need.fact for need in finding.needs],
         "alternatives": {one.label: one.outcome for one in finding.alternatives},
         "acceptance": finding.acceptance._asdict() if finding.acceptance else None,
-        "finding_id": finding.finding_id,
-        "evidence_digest": finding.evidence_digest,
     }
 
 
