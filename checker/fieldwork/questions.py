@@ -97,11 +97,16 @@ def _line_read(job: Job, paths: list[str], answer: str) -> Facts:
     titles = [job.vocabulary.title(path) for path in paths]
     try:
         return one_line.read([question_of(job, path) for path in paths], titles, answer)
-    except NotAnAnswer:
+    except NotAnAnswer as in_order:
         line = any_order.line_for(job, paths)
         if line is None:
             raise
-        return any_order.read(job, line, paths, answer)
+        try:
+            return any_order.read(job, line, paths, answer)
+        except NotAnAnswer:
+            if len(one_line.split(answer)) > len(paths) // 2:  # typed in the order shown: what is wrong there is told
+                raise in_order from None
+            raise
 
 
 def _shown(vocabulary: Vocabulary, path: str) -> str:

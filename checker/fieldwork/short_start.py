@@ -106,7 +106,9 @@ def _form(vocabulary: Vocabulary, told: Mapping[str, Any], paths: tuple[str, ...
 def _of_list(job: Job, told: Mapping[str, Any]) -> Question | None:
     """The question about a list, where it is one."""
     path = told.get("facts", [""])[0]
-    return question_of(job, path)._replace(opens=True) if pattern(path) in job.vocabulary.lists else None
+    if "words" in told or pattern(path) not in job.vocabulary.lists:
+        return None
+    return question_of(job, path)._replace(opens=True)
 
 
 def _of_line(job: Job, told: Mapping[str, Any]) -> Question | None:

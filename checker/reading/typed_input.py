@@ -183,7 +183,8 @@ def _quantity(leaf: Leaf, text: str, unit: str) -> str:
     """The amount with its unit, the number as it was typed."""
     unit = unit or units.shown(leaf.unit)
     text = amount_text.without_degrees(text, leaf.kind)
-    if not BARE.fullmatch(amount_text.DIFFERENCE.sub("", text) if leaf.either_way else text):
+    text = amount_text.DIFFERENCE.sub("", text) if leaf.either_way else text  # a job file has no sign there
+    if not BARE.fullmatch(text):
         return text
     if leaf.unit in amount_text.BY_THE_THOUSAND and unit == units.shown(leaf.unit):
         return _by_the_thousand(leaf, text, unit)
