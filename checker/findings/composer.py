@@ -14,7 +14,9 @@ from checker.ir import tree
 from checker.ir.digests import canonical, digest_of_text
 from checker.ir.kleene import Cause
 from checker.ir.outcomes import FAIL, PASS, REASONS, VERIFY
+from checker.ir.references import reads
 from checker.judging import instruments
+from checker.judging.conditions import truth
 from checker.judging.generated_code import DOES_NOT_APPLY
 from checker.judging.judge import Judged, Verdict, agreed
 from checker.judging.uncertainty import AccuracyOf
@@ -121,6 +123,14 @@ class Composer:
             found = {name: TOLD[name](self, rule, seen, finding)}
         seen.kept.update((field, value) for field, value in found.items() if field not in OF_THE_JOB)
         return found
+
+    def failing(self, finding: Finding) -> tuple[str, ...]:
+        """The facts in the conditions that do not hold, in the order in which these read them; of every version that fails."""
+        said = [(rule, one.judged) for rule, one in finding._seen.said if one.judged]
+        scopes = [(rule, judged.scope) for rule, judged in said if judged.verdict.outcome == FAIL]
+        parts = [(part, scope) for rule, scope in scopes for part in rule.require.conditions]
+        found = (fact for part, scope in parts if truth(part, scope) is False for fact in reads(part, scope))
+        return tuple(dict.fromkeys(found))
 
     # --- the fields ---
 

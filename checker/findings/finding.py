@@ -8,6 +8,7 @@ from typing import Any, NamedTuple, Protocol
 
 from checker.findings.parts import PartWanted
 from checker.ir.digests import digest
+from checker.ir.outcomes import FAIL
 from checker.ir.tree import BoundRule, Caution, Citation, SetBy
 
 WEIGHTS = ("core", "usual", "rare")
@@ -123,6 +124,9 @@ class Teller(Protocol):
     def told(self, finding: Finding, name: str) -> Mapping[str, Any]:
         """The value of one of `WORDS`, and of those that are worked out along with it."""
 
+    def failing(self, finding: Finding) -> tuple[str, ...]:
+        """The facts in the conditions that do not hold, in the order in which these read them."""
+
 
 class Finding:
     """One rule judged on one job, and on one list item where the rule goes through a list. It cannot be changed.
@@ -224,6 +228,11 @@ class Finding:
         """
         found: dict[Any, Any] | None = None if "_changed" in self.__dict__ else self._seen.kept
         return found
+
+    @property
+    def failing(self) -> tuple[str, ...]:
+        """The facts that make it fail; nothing where it does not."""
+        return self._teller.failing(self) if self.outcome == FAIL else ()
 
     @property
     def accepted(self) -> bool:

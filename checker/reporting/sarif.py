@@ -8,7 +8,6 @@ where a result names it; so are its cautions, but for what failed.
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
@@ -16,8 +15,6 @@ from checker.engine.checker import Checker
 from checker.findings.finding import Finding
 from checker.findings.report import DEFERRAL, Report
 from checker.ir.outcomes import FAIL, PASS, TO_DECIDE, VERIFY
-from checker.ir.references import reads
-from checker.judging.conditions import truth
 from checker.problems.problem import ProblemsFound, Where
 from checker.problems.sanitize import inert
 from checker.reporting import sarif_frame
@@ -173,23 +170,12 @@ def _places(one: Judged, finding: Finding) -> list[Where]:
     if finding.outcome == VERIFY:
         facts = [need.fact for need in finding.needs]
         return list(dict.fromkeys([one.where(fact) for fact in facts] or _recorded(one, finding)))
-    failing = [where for fact in _failing(one, finding) if _is_at(where := one.where(fact), fact)]
+    failing = [where for fact in finding.failing if _is_at(where := one.where(fact), fact)]
     return list(dict.fromkeys(failing or _recorded(one, finding)))
 
 
 def _recorded(one: Judged, finding: Finding) -> list[Where]:
     return [where for fact in finding.evidence if _is_at(where := one.where(fact.fact), fact.fact)]
-
-
-def _failing(one: Judged, finding: Finding) -> Iterator[str]:
-    """The facts of the conditions that do not hold, in the order in which these read them."""
-    if finding.outcome != FAIL:
-        return
-    on = datetime.date.fromisoformat(one.report.on)
-    for rule, judged in one.checker.judged(one.job, finding.rule, on):
-        if judged.place.key == finding.item and judged.verdict.outcome == FAIL:
-            failing = [part for part in rule.require.conditions if truth(part, judged.scope) is False]
-            yield from (fact for part in failing for fact in reads(part, judged.scope))
 
 
 def _is_at(where: Where, fact: str) -> bool:
