@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from hypothesis import settings
+from hypothesis import is_hypothesis_test, settings
 
 from checker.engine.checker import Checker
 from checker.findings.report import Report
@@ -22,9 +22,23 @@ from tests.support.rulesets import ON, Judge, shipped_rulesets, tiny_rulesets
 pytest_plugins = ["tests.support.left_out"]
 
 # Random examples for those who work here, the same ones every time for CI; no time limit, since machines differ.
-settings.register_profile("here", deadline=None)
-settings.register_profile("ci", deadline=None, derandomize=True)
-settings.load_profile("ci" if os.environ.get("CI") else "here")
+# Among the quick tests each is tried with a few, among the long ones all of them again with many.
+FEW, MANY = 40, 150
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    examples = MANY if config.option.markexpr == "long" else FEW
+    settings.register_profile("tests", deadline=None, derandomize=bool(os.environ.get("CI")), max_examples=examples)
+    settings.load_profile("tests")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Before marks are looked at."""
+    for item in items if config.option.markexpr == "long" else ():
+        if is_hypothesis_test(getattr(item, "obj", None)):
+            item.add_marker("long")
+
 
 # What is kept from run to run is kept for these tests alone, in one folder for all workers, and goes with them.
 if "PYTEST_XDIST_WORKER" not in os.environ:

@@ -27,6 +27,7 @@ from checker.rulesets.library import Library
 from checker.rulesets.ruleset import Ruleset
 
 read_anew, MOST_CHECKERS, MOST_REPORTS = library._read, 8, 80
+LARGE, MOST_LARGE = 10, 3  # as many rulesets as ship: what takes seconds to make ready does not go for what takes none
 CHECKERS: dict[tuple[Any, ...], tuple[Checker, Library]] = {}
 
 
@@ -52,7 +53,7 @@ def forget_reports() -> None:
             made.reports.clear()
 
 
-@functools.lru_cache(maxsize=256)
+@functools.lru_cache(maxsize=1024)
 def _read_once(folder: Path, shown: str, digest: str) -> Ruleset:
     return read_anew(folder, shown)
 
@@ -67,8 +68,9 @@ def _checker(found: Library, vocabulary: Vocabulary, wanted: tuple[str, ...] = (
     key = (*map(id, found.rulesets.values()), vocabulary.digest, found.schema, wanted, kept)
     made = CHECKERS.pop(key, None) or (Remembering(found, vocabulary, wanted, kept), found)
     CHECKERS[key] = made  # the last used stands last; with its library, lest an id be given again
-    while len(CHECKERS) > MOST_CHECKERS:
-        del CHECKERS[next(iter(CHECKERS))]
+    alike = [one for one, (_, of) in CHECKERS.items() if (len(of.rulesets) < LARGE) == (len(found.rulesets) < LARGE)]
+    for one in alike[: -MOST_LARGE if len(found.rulesets) >= LARGE else -MOST_CHECKERS]:
+        del CHECKERS[one]
     return made[0]
 
 
