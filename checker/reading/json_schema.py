@@ -52,9 +52,15 @@ def mistakes(schema: Schema, data: Any) -> Iterator[Mistake]:
     """
     from jsonschema import Draft202012Validator
     from jsonschema.exceptions import best_match
+    from referencing import Registry
+    from referencing.jsonschema import DRAFT202012
 
+    # Crawled once: else each look-up of a dynamic reference goes through the whole schema again.
+    registry: Registry[Any] = (
+        Registry().with_resource(schema.get("$id", ""), DRAFT202012.create_resource(schema)).crawl()
+    )
     found = False
-    for error in Draft202012Validator(schema).iter_errors(data):
+    for error in Draft202012Validator(schema, registry=registry).iter_errors(data):
         found, nearest = True, best_match([error])
         yield Mistake(tuple(nearest.absolute_path), _in_words(nearest))
     if not found:
