@@ -95,7 +95,7 @@ def test_the_example_sheet_makes_three_jobs_that_can_be_loaded() -> None:
     [("0.1", "0.1 A"), ("0.10", "0.10 A"), ("30", "30 A"), ("30.000 amps", "30.000 amps"), ("1e1", "1e1 A")],
 )
 def test_a_number_keeps_its_text(cell: str, written: str) -> None:
-    data = facts(f"job_id,Outdoor fan current\n1,{cell}\n")
+    data = facts(f"job_id,Outdoor fan FLA\n1,{cell}\n")
     assert written == data["outdoor_unit"]["nameplate"]["fan_current"]
 
 
@@ -121,7 +121,7 @@ def test_a_fact_without_a_unit_is_a_number_alone() -> None:
 
 
 def test_items_by_position_get_a_key_of_their_own() -> None:
-    data = facts("job_id,circuits.1.serves,Maximum breaker,supplies.0.unit\n1,furnace,25,furnace\n")
+    data = facts("job_id,circuits.1.serves,Max breaker,supplies.0.unit\n1,furnace,25,furnace\n")
     assert [
         {"key": "circuit 1", "nameplate": {"maximum_breaker": "25 A"}},
         {"key": "circuit 2", "serves": "furnace"},
@@ -198,8 +198,8 @@ def test_a_title_that_several_facts_share_lists_their_paths() -> None:
         "\ufeffjob_id,notes\n1,Fjörd".encode("utf-16-be"),
         "sep=;\njob_id;notes\n1;Fjörd\n".encode(),
         "\n\njob_id,notes\r\r1,Fjörd\r".encode(),
-        'job_id,notes,"Maximum breaker; fuse, too",,\n1,Fjörd,,\n'.encode().replace(
-            b'"Maximum breaker; fuse, too"', b""
+        'job_id,notes,"Max breaker; fuse, too",,\n1,Fjörd,,\n'.encode().replace(
+            b'"Max breaker; fuse, too"', b""
         ),
     ],
 )

@@ -42,7 +42,7 @@ CELLS = st.one_of(
 )  # fmt: skip
 HEADINGS = st.one_of(
     st.sampled_from([
-        "job_id", "Maximum breaker (A)", "circuits[a].nameplate.maximum_fuse", "circuits.1.key", "circuits[a].devices[b].rating",
+        "job_id", "Max breaker (A)", "circuits[a].nameplate.maximum_fuse", "circuits.1.key", "circuits[a].devices[b].rating",
         "dates.contract", "scope.system", "scope.furnace", "evacuation.decay_readings.0.vacuum", "circuits.0.nameplate.poles",
         "outdoor_unit.serial", "schema_version", "local.x.y", "circuits", "circuits.0", "circuits.0.1.key", "[", "a[b", "()",
         "job_id (A)",

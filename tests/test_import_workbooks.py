@@ -17,7 +17,7 @@ from tests.support.import_sheets import GOOD, SHEET, VOCABULARY, changed, facts,
 
 def test_a_workbook_gives_its_days_numbers_and_flags() -> None:
     rows = [
-        ["job_id", "Permit application date", "Outdoor fan current", "scope.furnace", "circuits.0.nameplate.poles",
+        ["job_id", "Permit application date", "Outdoor fan FLA", "scope.furnace", "circuits.0.nameplate.poles",
          "circuits.0.segments.0.size", "outdoor_unit.serial"],
         [341, datetime.date(2026, 5, 4), 0.1, True, 2, 10, 4402217],
     ]  # fmt: skip
@@ -31,7 +31,7 @@ def test_a_workbook_gives_its_days_numbers_and_flags() -> None:
 
 def test_a_number_is_read_as_its_cell_shows_it() -> None:
     rows = [
-        ["job_id", "Outdoor fan current", "ducts.share_replaced", "site.elevation"],
+        ["job_id", "Outdoor fan FLA", "ducts.share_replaced", "site.elevation"],
         ["1", 0.1 + 0.2, 0.06, 300],
         ["2", 30.0, 12.5, 984.25],
     ]
@@ -48,7 +48,7 @@ def test_a_number_is_read_as_its_cell_shows_it() -> None:
 
 def test_a_workbook_tells_its_mistakes_by_row_and_column() -> None:
     rows = [
-        ["job_id", "Outdoor unit serial number", "Outdoor fan current", "dates.contract", "notes"],
+        ["job_id", "Outdoor unit serial number", "Outdoor fan FLA", "dates.contract", "notes"],
         ["1", datetime.date(2026, 5, 4), "=B2*2", 46000, "=1/0"],
         ["2", datetime.time(7, 30), 1.1, datetime.date(2026, 5, 4), "#DIV/0!"],
         ["3", None, None, None, None, "more"],
@@ -57,7 +57,7 @@ def test_a_workbook_tells_its_mistakes_by_row_and_column() -> None:
         "jobs.xlsx, row 2, column B (Outdoor unit serial number)\n"
         "  Outdoor unit serial number: the cell holds a date (2026-05-04).\n"
         "  Format the cell as text and type again what it should say.\n"
-        "jobs.xlsx, row 2, column C (Outdoor fan current)\n"
+        "jobs.xlsx, row 2, column C (Outdoor fan FLA)\n"
         "  The cell holds a formula without a stored value.\n"
         "  Open the file in a spreadsheet program and save it, or write the value itself.\n"
         "jobs.xlsx, row 2, column D (dates.contract)\n"
@@ -79,7 +79,7 @@ def test_a_workbook_tells_its_mistakes_by_row_and_column() -> None:
 
 
 def test_of_a_formula_the_stored_value_counts_and_it_may_be_empty() -> None:
-    content = in_xlsx([["job_id", "Outdoor fan current", "notes"], ["1", "=1+0.5", '=""']])
+    content = in_xlsx([["job_id", "Outdoor fan FLA", "notes"], ["1", "=1+0.5", '=""']])
     content = changed(content, SHEET, "<f>1+0.5</f><v />", "<f>1+0.5</f><v>1.5</v>")
     content = changed(content, SHEET, '<c r="C2"><f>""</f><v />', '<c r="C2" t="str"><f>""</f><v />')
     assert {

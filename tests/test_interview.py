@@ -629,7 +629,7 @@ def test_an_item_is_called_by_its_name_and_a_reading_by_its_place_from_1(shipped
     names = [circuit["key"] for circuit in full["circuits"]], full["circuits"][0]["devices"][0]["key"]
     assert question_of(job, "circuits.1.serves").text.startswith(f"{names[0][1]}: ")
     assert question_of(job, "circuits.0.devices.0.rating").text.startswith(f"{names[0][0]}, {names[1]}: ")
-    assert question_of(job, "evacuation.decay_readings.1.vacuum").text.startswith("Decay readings 2: ")
+    assert question_of(job, "evacuation.decay_readings.1.vacuum").text.startswith("Decay test readings 2: ")
 
 
 def test_no_question_shows_a_path_or_an_underscore(told: Told) -> None:

@@ -85,7 +85,7 @@ def test_ctrl_c_in_the_middle_and_gone_on_with_to_the_end(tmp_path: Path) -> Non
     talk = Session(tmp_path)
     first = talk.shown()
     assert "Going on with job.json" in first
-    assert "Which gas was the circuit tested with?" in first
+    assert "What gas did you pressure-test with?" in first
     assert re.search(r"station \d of \d, about \d left here 1\. Which gas", first)
     talk.type("nitrogen")
     assert "valved off" in talk.shown()
@@ -121,7 +121,7 @@ def test_back_skip_help_why_and_a_wrong_unit(tmp_path: Path) -> None:
     del job["pressure_test"]["pressure"]
     (tmp_path / "job.json").write_text(json.dumps(job))
     talk = Session(tmp_path)
-    assert "What pressure was the circuit brought to? (psig)" in talk.shown()
+    assert "What pressure did you test at? (psig)" in talk.shown()
     talk.type("back")
     assert "There is nothing to take back." in talk.shown()
     talk.type("?")

@@ -119,7 +119,7 @@ def test_a_known_failure_stands_though_another_circuits_list_is_missing(judge: J
 
 def test_what_no_rule_reads_is_named(judge: Judge) -> None:
     report = judge({"removed": {"device_kind": "fuse"}, "scope": {"outdoor_unit": True}})
-    assert "Old overcurrent device" in {one.title for one in report.unread}
+    assert "Old breaker or fuses" in {one.title for one in report.unread}
 
 
 def test_a_failing_edition_says_what_fails(judge: Judge) -> None:

@@ -366,7 +366,7 @@ def test_a_photograph_stands_at_the_finding_that_rests_on_what_it_shows(shipped:
     file = shown(judged(shipped, facts), tmp_path / "page.html", tmp_path)
     with opened(file) as (browser, complaints, requests):
         picture = failing(browser).locator("img")
-        assert "Photograph “the old breaker”: Rating of the device" == picture.get_attribute("alt")
+        assert "Photograph “the old breaker”: Amps of the breaker or fuse" == picture.get_attribute("alt")
         assert picture.evaluate("image => image.complete && image.naturalWidth === 1")
         assert "Not shown here: there is no such file" in failing(browser).inner_text()
         others = browser.locator("section[aria-labelledby=photographs]")

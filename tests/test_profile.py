@@ -91,7 +91,7 @@ def test_what_the_job_notes_as_not_known_the_profile_may_know(
     loaded = job({"crew": {"recovery_certification": {"not_known": "card at home"}}}, shared)
     assert "universal" == loaded.worth("crew.recovery_certification")
     said = "noted as not known (card at home); used is universal from the profile."
-    assert f"Federal refrigerant certification: {said}" in loaded.notes
+    assert f"EPA 608 card: {said}" in loaded.notes
 
 
 def test_a_local_fact_of_the_work_is_refused_and_one_of_the_crew_is_taken(tmp_path: Path) -> None:
