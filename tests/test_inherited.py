@@ -105,7 +105,7 @@ def test_an_inherited_fact_decides_a_rule_and_is_said_to_be_inherited(sheets: Sh
     )
     assert ("verify_locally", "fail") == (before.outcome, after.outcome)
     assert ["420 micron (maker's sheet)"] == [fact.written for fact in after.evidence if fact.origin]
-    assert f"inherited {ORIGIN}: vacuum the maker asks for" in after.notes
+    assert f"inherited {ORIGIN}: vacuum required" in after.notes
     assert "the instructions ask for 420 micron (maker's sheet) or lower" in after.message
 
 

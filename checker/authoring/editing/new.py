@@ -119,9 +119,12 @@ def _rule(wanted: Wanted) -> dict[str, Any]:
         "obligation": "should" if wanted.kind in ("group", "practice") else "shall",
         "intent": "Whoever comes next sees what was put in.",
         "citation": [OneLine(cited)],
+        "weight": "usual",
         "require": [fact],
+        "failed": "No job card left with the work",
         "on_fail": f"Card left: {{{fact}}}.",
         "remedy": "Fill the card in and leave it with the work before you go.",
+        "bring": "Job card",
         "cases": [
             OneLine({"name": "hung", "given": {fact: "true"}, "expect": "pass"}),
             OneLine({"name": "not hung", "given": {fact: "false"}, "expect": "fail"}),

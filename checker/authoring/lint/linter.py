@@ -48,7 +48,7 @@ SORTS = {
     "header": "The header of a ruleset names what is not there, or days the wrong way round",
     "limit": "A limit cannot be read, has two values at once, or is a table with a gap or an overlap",
     "text": "A text quotes too much, promises what only the authority gives, or has a placeholder that stays one",
-    "missing": "A fact does not say where it is seen",
+    "missing": "A fact does not say where it is seen, or a rule has no short headline",
     "identity": "The id of a rule is used again, or is gone without a word",
     "layer": "A layer changes what is not there or not its own, or weakens a 'shall'",
     "rule": "A rule names what is not there, mixes kinds, or cannot be judged",
