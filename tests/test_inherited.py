@@ -105,8 +105,8 @@ def test_an_inherited_fact_decides_a_rule_and_is_said_to_be_inherited(sheets: Sh
     )
     assert ("verify_locally", "fail") == (before.outcome, after.outcome)
     assert ["420 micron (maker's sheet)"] == [fact.written for fact in after.evidence if fact.origin]
-    assert f"inherited {ORIGIN}: vacuum required" in after.notes
-    assert "the instructions ask for 420 micron (maker's sheet) or lower" in after.message
+    assert f"inherited {ORIGIN}: vacuum by the manual" in after.notes
+    assert "The manual requires 420 micron (maker's sheet) or lower" in after.message
 
 
 def test_the_evidence_of_an_inherited_fact_is_that_of_a_typed_one(sheets: Sheets, shipped: Checker) -> None:
@@ -128,7 +128,7 @@ def test_what_a_job_records_wins_and_a_difference_is_reported(sheets: Sheets) ->
     facts = {"outdoor_unit": MODEL, "instructions": {"test_hold": "30 min"}}
     loaded = job(facts, sheets({"instructions.test_hold": "60 min"}))
     assert "30 min" == loaded.readings["instructions.test_hold"].written
-    note = f"Test time required: 30 min in the job, 60 min {ORIGIN}. The job's is used."
+    note = f"Test time by the manual: 30 min in the job, 60 min {ORIGIN}. The job's is used."
     assert (note,) == loaded.notes
 
 
@@ -150,7 +150,7 @@ def test_what_was_not_known_is_taken_and_said(sheets: Sheets) -> None:
     facts = {"outdoor_unit": MODEL, "instructions": {"test_hold": {"not_known": "no manual at hand"}}}
     loaded = job(facts, sheets({"instructions.test_hold": "60 min"}))
     said = f"noted as not known (no manual at hand); used is 60 min (maker's sheet) {ORIGIN}."
-    assert f"Test time required: {said}" in loaded.notes
+    assert f"Test time by the manual: {said}" in loaded.notes
     assert {} == loaded.not_known
 
 
@@ -165,7 +165,7 @@ def test_a_doubtful_sheet_is_shown_and_not_used(sheets: Sheets) -> None:
     loaded = job({"outdoor_unit": MODEL}, sheets({"instructions.test_hold": "60 min"}, sure="doubtful"))
     assert "instructions.test_hold" not in loaded.readings
     source = SOURCE.replace("Ines Tallow)", "Ines Tallow, in doubt)")
-    assert (f"Doubtful and not used: {source}. It says: Test time required 60 min.",) == loaded.notes
+    assert (f"Doubtful and not used: {source}. It says: Test time by the manual 60 min.",) == loaded.notes
 
 
 # --- which sheet -----------------------------------------------------------------------------------------------------
@@ -201,7 +201,7 @@ def test_where_the_sheets_of_two_units_differ_neither_is_used(sheets: Sheets) ->
     loaded = job({"outdoor_unit": MODEL, "indoor_unit": {"model": "NVC-3036"}}, both)
     assert "instructions.evacuation_level" not in loaded.readings
     said = f"420 micron {ORIGIN}; 500 micron {ORIGIN.replace('nivarrick-nv14', 'coil')}"
-    assert f"Vacuum required: makers' sheets differ, and none is used: {said}." in loaded.notes
+    assert f"Vacuum by the manual: makers' sheets differ, and none is used: {said}." in loaded.notes
 
 
 def test_plate_values_go_to_the_circuit_that_serves_the_unit(sheets: Sheets) -> None:

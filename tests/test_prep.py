@@ -77,12 +77,12 @@ def test_what_is_measured_is_listed_with_its_limit(shipped: Checker) -> None:
         "instructions": {"evacuation_level": "300 micron", "subcooling_target": 10, "subcooling_tolerance": 3},
     }
     found = lines(plan(shipped, job), "Measure")
-    assert any(text.endswith("evacuation level at most 300 micron") for text in found)
+    assert any(text.endswith("final vacuum at most 300 micron") for text in found)
     assert any("subcooling from 7 °F to 13 °F" in text for text in found)  # 10 - 3 and 10 + 3
 
 
 def test_a_limit_that_is_not_known_says_what_it_needs(shipped: Checker) -> None:
-    assert any("its limit needs vacuum the maker asks for" in text for text in lines(plan(shipped, QUOTE), "Measure"))
+    assert any("its limit needs vacuum by the manual" in text for text in lines(plan(shipped, QUOTE), "Measure"))
 
 
 def test_what_is_gone_after_removal_is_asked_before(shipped: Checker) -> None:

@@ -80,9 +80,9 @@ def test_what_a_job_records_is_told_and_leaves_no_blank(shipped: Checker) -> Non
     """The clean example: an evacuation to 345 micron; a drain without a pan, whose size stays blank."""
     text = sheet_page.render(of(shipped, CLEAN.read_bytes()))
     assert "NV14-030" not in text  # no rule reads the model
-    assert 'Evacuation level: <span class="is">345 micron</span>' in text
+    assert 'Final vacuum: <span class="is">345 micron</span>' in text
     assert '<span class="name"><span class="core">●</span> Auxiliary pan depth</span>' in text
-    assert '<span class="name"><span class="core">●</span> Evacuation level' not in text
+    assert '<span class="name"><span class="core">●</span> Final vacuum' not in text
 
 
 def test_no_answer_is_told_beside_a_yes_or_no_or_a_word(shipped: Checker) -> None:

@@ -141,9 +141,11 @@ def _together(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
 
 def _left_out(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
     """What people go by and a ruleset does not say."""
-    for ruleset in checker.library.rulesets.values():
+    rulesets = checker.library.rulesets.values()
+    headlines = any(rule.failed for ruleset in rulesets for rule in ruleset.rules.values())
+    for ruleset in rulesets:
         if not about or ruleset.id in about:
-            yield from _of("missing", missing_problems(ruleset, checker.vocabulary))
+            yield from _of("missing", missing_problems(ruleset, checker.vocabulary, headlines))
 
 
 def _chains(checker: Checker, about: Collection[str]) -> Iterator[Chain | list[Problem]]:

@@ -13,16 +13,17 @@ LONGEST_HEADLINE = 70  # characters on one line, a value between braces counted 
 VALUE = "12 in"
 
 
-def missing_problems(ruleset: Ruleset, vocabulary: Vocabulary) -> Iterator[Problem]:
-    """Facts without a station and rules without a short headline, where the job schema has stations."""
+def missing_problems(ruleset: Ruleset, vocabulary: Vocabulary, headlines: bool) -> Iterator[Problem]:
+    """Facts without a station where the job schema has stations, and rules without a short headline.
+
+    With `headlines` rules have them here, and one that has none is told.
+    """
     stations = [station.name for station in vocabulary.stations if station.name]
-    if not stations:
-        return
     for name, fact in ruleset.facts.items():
-        if not fact.station:
+        if stations and not fact.station:
             what = f"The fact '{name}' does not say where one stands when one sees it."
             yield ruleset.parts["facts", name].problem(("=",), what, f"Add station:, one of {', '.join(stations)}.")
-    for rule_id in ruleset.rules:
+    for rule_id in ruleset.rules if headlines else ():
         yield from _headline_problems(ruleset, rule_id)
 
 
