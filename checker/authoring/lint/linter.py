@@ -79,7 +79,7 @@ def problems(checker: Checker, about: Collection[str] = ()) -> list[Problem]:
         first_of(_singly(checker), MOST_MISTAKES)
         or first_of(_layered(checker, about), MOST_MISTAKES)
         or first_of(_together(checker, about), MOST_MISTAKES)
-        or first_of(_left_out(checker, about), MOST_MISTAKES)
+        or ([] if texts else first_of(_left_out(checker, about), MOST_MISTAKES))
     )
     return ProblemsFound([*texts, *wrong]).problems
 
