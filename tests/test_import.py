@@ -198,9 +198,7 @@ def test_a_title_that_several_facts_share_lists_their_paths() -> None:
         "\ufeffjob_id,notes\n1,Fjörd".encode("utf-16-be"),
         "sep=;\njob_id;notes\n1;Fjörd\n".encode(),
         "\n\njob_id,notes\r\r1,Fjörd\r".encode(),
-        'job_id,notes,"Max breaker; fuse, too",,\n1,Fjörd,,\n'.encode().replace(
-            b'"Max breaker; fuse, too"', b""
-        ),
+        'job_id,notes,"Max breaker; fuse, too",,\n1,Fjörd,,\n'.encode().replace(b'"Max breaker; fuse, too"', b""),
     ],
 )
 def test_csv_is_read_however_it_was_saved(content: bytes) -> None:
