@@ -13,13 +13,14 @@ class OpenFact(NamedTuple):
     """A fact that open findings wait for.
 
     `item` is the list item it belongs to, where the same question stands for another item too. `rank` orders the facts: life
-    safety, then the weight of what waits, then how many findings it settles alone, then how many wait for it.
+    safety, then the weight of what waits, then how many findings it settles alone, then how many wait for it (`waiting`).
     """
 
     need: Need
     item: str
     life_safety: bool
     rank: tuple[int, int, int, int, int]
+    waiting: int
 
 
 def open_facts(findings: Iterable[Finding]) -> list[OpenFact]:
@@ -40,7 +41,7 @@ def _open(need: Need, waiting: list[Finding], twice: bool) -> OpenFact:
     alone = sum(len(finding.needs) == 1 for finding in waiting)
     weight = min(finding.by_weight for finding in waiting)
     item = next((finding.item for finding in waiting if finding.item), "") if twice else ""
-    return OpenFact(need, item, life_safety, (not life_safety, weight, -alone, -len(waiting), need.stage))
+    return OpenFact(need, item, life_safety, (not life_safety, weight, -alone, -len(waiting), need.stage), len(waiting))
 
 
 def at_most(findings: Iterable[Finding]) -> bool:

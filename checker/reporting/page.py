@@ -7,7 +7,7 @@ and nothing is told twice.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -15,11 +15,12 @@ from checker.findings.finding import UNSTATED, Finding, Working
 from checker.findings.report import DEFERRAL, Report
 from checker.ir.outcomes import FAIL, PASS
 from checker.reading.job import Job
+from checker.reading.vocabulary import Station
 from checker.reporting import next_step, passed, words
 from checker.reporting.figures import cycle, figures
 from checker.reporting.figures.canvas import Figure
-from checker.reporting.folding import Waiting, waiting
 from checker.reporting.html import environment
+from checker.reporting.open_facts import OpenFact, open_facts
 from checker.reporting.photographs import by_finding, photographs
 
 UNSAFE = re.compile(r"[^A-Za-z0-9._-]+")
@@ -42,27 +43,32 @@ class Line(NamedTuple):
 
 
 class Group(NamedTuple):
-    """A part of the page: its heading, its anchor, the word beside each finding, and the findings."""
+    """A part of the page: its heading, its anchor, the word beside each finding, and the findings.
+
+    `waiting` are findings, of this group and others, that only wait for something to be recorded: their facts are listed
+    here by station. `elsewhere` counts those of this group whose facts another part lists.
+    """
 
     heading: str
     anchor: str
     word: str
     findings: list[Finding]
-
-    @property
-    def unrecorded(self) -> list[Finding]:
-        """Those that only wait for something to be recorded: told as a table."""
-        return [finding for finding in self.findings if _waits(finding)]
+    waiting: tuple[Finding, ...] = ()
 
     @property
     def rest(self) -> list[Finding]:
-        """The others, each told by itself."""
+        """Those that are told each by itself."""
         return [finding for finding in self.findings if not _waits(finding)]
 
     @property
-    def facts(self) -> dict[str, tuple[int, Waiting]]:
-        """What they wait for, each fact once, with the number by which they refer to it."""
-        return {one.need.fact: (number, one) for number, one in enumerate(waiting(self.unrecorded), 1)}
+    def elsewhere(self) -> int:
+        return 0 if self.waiting else sum(map(_waits, self.findings))
+
+    def by_station(self, stations: Sequence[Station]) -> list[tuple[str, list[OpenFact]]]:
+        """What they wait for, each fact once, by where it is seen; core first."""
+        found = open_facts(self.waiting)
+        told = ((one.heading, [fact for fact in found if fact.need.station == one.place]) for one in stations)
+        return [(heading, facts) for heading, facts in told if facts]
 
 
 def _waits(finding: Finding) -> bool:
@@ -90,6 +96,7 @@ def render(report: Report, job: Job, folder: Path | None) -> str:
             headline=next_step.headline(report),
             answered=next_step.answered(report),
             groups=list(groups(report)),
+            stations=job.vocabulary.stations,
             passed=passed.rows(report.passed, job, placed),
             facts=passed.facts(report.passed),
             sections=passed.sections(report.passed),
@@ -127,11 +134,13 @@ def groups(report: Report) -> Iterator[Group]:
         Group("Settle before running", "settle", "Verify", report.before_running),
         Group("Practice not followed", "practice", "Practice", report.practice),
     ]
+    waiting = tuple(filter(_waits, (*report.before_running, *report.to_verify)))
     for heading, reasons in words.GROUPS:
         found = [finding for finding in report.to_verify if finding.reason in reasons]
-        parts.append(Group(heading, f"verify-{heading.split()[0].lower()}", "Verify", found))
+        listed = waiting if "not_recorded" in reasons else ()
+        parts.append(Group(heading, f"verify-{heading.split()[0].lower()}", "Verify", found, listed))
     parts.append(Group("Accepted by the authority in writing", "accepted", "Accepted", report.accepted))
-    return (part for part in parts if part.findings)
+    return (part for part in parts if part.findings or part.waiting)
 
 
 def lines(finding: Finding) -> Iterator[Line]:

@@ -6,18 +6,17 @@ from collections.abc import Collection, Iterable
 from typing import NamedTuple
 
 from checker.findings.finding import UNSTATED, Evidence, Finding, Working
-from checker.findings.wording import section
 from checker.ir.tree import Citation
 from checker.reading.job import Job
 from checker.reporting import words
 
 
 class Row(NamedTuple):
-    """A rule that passed, on all of its items: each item with what was read and its limit, and how it is known."""
+    """A rule that passed, on all of its items: where, each item with what was read and its limit, and how it is known."""
 
     number: int
     title: str
-    topic: str
+    station: str
     readings: list[tuple[str, str, str]]
     section: str
     known: str
@@ -36,7 +35,7 @@ class Fact(NamedTuple):
 
 
 def rows(found: Iterable[Finding], job: Job, photographed: Collection[str]) -> list[Row]:
-    """A row a rule, by topic.
+    """A row a rule, by station, core first.
 
     Args:
         photographed: The ids of findings that a photograph stands at.
@@ -44,7 +43,7 @@ def rows(found: Iterable[Finding], job: Job, photographed: Collection[str]) -> l
     by_rule: dict[str, list[Finding]] = {}
     for finding in found:
         by_rule.setdefault(finding.rule, []).append(finding)
-    ordered = sorted(by_rule.values(), key=lambda findings: findings[0].topic)
+    ordered = sorted(by_rule.values(), key=lambda findings: (findings[0].station, findings[0].by_weight))
     return [_row(number, findings, job, photographed) for number, findings in enumerate(ordered, 1)]
 
 
@@ -55,7 +54,7 @@ def _row(number: int, findings: list[Finding], job: Job, photographed: Collectio
     return Row(
         number,
         first.title,
-        first.topic.replace("_", " ").capitalize(),
+        job.vocabulary.stations[first.station].heading,
         list(_readings(findings)),
         words.cited(first.citations),
         ", ".join(known),
@@ -110,8 +109,8 @@ def facts(found: Iterable[Finding]) -> dict[str, Fact]:
     return {path: Fact(number, *parts[path], told[path]) for number, path in enumerate(ordered, 1)}
 
 
-def sections(found: Iterable[Finding]) -> tuple[dict[str, list[str]], dict[str, str]]:
-    """The sections that are not checked in the book, by how sure they are; and those that have a note, with it."""
+def sections(found: Iterable[Finding]) -> dict[str, list[str]]:
+    """The sections that are not checked in the book, by how sure they are."""
     cited: dict[Citation, None] = dict.fromkeys(one for finding in found for one in finding.citations)
     doubted: dict[str, dict[str, dict[str, None]]] = {}
     for one in cited:
@@ -119,5 +118,4 @@ def sections(found: Iterable[Finding]) -> tuple[dict[str, list[str]], dict[str, 
             of = f"{one.document} {one.edition}".strip()
             numbers = doubted.setdefault(said, {}).setdefault(of, {})
             numbers.update(dict.fromkeys(one.section.split(", ")))
-    listed = {said: [f"{of}: {', '.join(numbers)}" for of, numbers in by.items()] for said, by in doubted.items()}
-    return listed, {section(one): one.note for one in cited if one.note}
+    return {said: [f"{of}: {', '.join(numbers)}" for of, numbers in by.items()] for said, by in doubted.items()}

@@ -150,8 +150,8 @@ def readings(finding: Finding) -> str:
 
 def asked(need: Need) -> str:
     """What to record, as a question, with what is noted of it and until when it can be seen."""
-    early = need.known not in ("", "after", "before_leaving")
-    stage = f"seen until {need.known.replace('_', ' ').removeprefix('before ')}" if early else ""
+    early = need.known.startswith("before_") and need.known != "before_leaving"
+    stage = f"check {need.known.replace('_', ' ')}" if early else ""
     more = "".join(f" ({part})" for part in (need.detail, stage) if part)
     return f"{need.ask or need.title}{more}"
 
