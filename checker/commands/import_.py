@@ -55,7 +55,7 @@ def import_(
 ) -> None:
     """Make jobs of a spreadsheet (CSV, XLSX or -), one job a row.
 
-    Headings are the office's own, such as Job number; the title or path of a fact, Maximum breaker (A); or
+    Headings are the office's own, such as Job number; the title or path of a fact, Max breaker (A); or
     circuits[condenser].serves. Money and people's names are passed over.
 
     Cells are what people write: 30, 118 psig, 3/4, 5/4/26, yes. "not known: why" and "none: why" where it is so; an
