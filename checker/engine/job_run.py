@@ -28,6 +28,7 @@ from checker.judging.uncertainty import Accuracy
 from checker.problems.problem import did_you_mean
 from checker.problems.sanitize import low
 from checker.reading.job import Job
+from checker.reading.second_look import second_look
 from checker.rulesets.applicability import Versions
 from checker.rulesets.layering import Chain
 
@@ -229,6 +230,7 @@ class OneJob:
     def deciding_notes(self) -> Iterator[str]:
         """Notes without which the outcomes would be read wrong: what was taken from elsewhere, and which editions hold."""
         yield from self.job.notes
+        yield from second_look(self.job, self.on)
         if not self.chain.covered:
             known = [place for ruleset in self.bench.library.rulesets.values() for place in ruleset.header.covers]
             place = self.chain.place

@@ -131,13 +131,45 @@ def _amount(leaf: Leaf, value: int | float | str, instrument: str) -> Reading:
         assert found is not None, leaf
         amount, unit, number = units.to_base(float(value), found), found, f"{value:.10g}"
     digits = len(number.partition(".")[2].partition("e")[0])
-    label = units.shown(unit.name)
-    return Reading(amount, f"{number} {label}".rstrip(), unit.name, digits, instrument)
+    written = f"{number} {units.shown(unit.name)}".rstrip()
+    _look_at_bounds(leaf, amount, written)
+    return Reading(amount, written, unit.name, digits, instrument)
+
+
+HAIR = 1e-9  # of the larger end: what a conversion may add to an amount that stands at its end
+
+
+def _look_at_bounds(leaf: Leaf, amount: float, written: str) -> None:
+    """Refuse what no instrument can show.
+
+    Raises:
+        LeafError: It lies outside the bounds of the fact.
+    """
+    low, high = leaf.bounds.lowest, leaf.bounds.highest
+    hair = HAIR * max(abs(low), abs(high))
+    if low - hair <= amount <= high + hair:
+        return
+    if amount < 0 == low:
+        raise LeafError(
+            f"{written} is below zero, and this cannot be.", "Write it without the minus sign, or measure again."
+        )
+    end, side = (low, "less") if amount < low else (high, "more")
+    raise LeafError(
+        f"{written} is {side} than this can be: {told(leaf, end)} is the end.",
+        "Look at the reading and its unit again.",
+    )
+
+
+def told(leaf: Leaf, amount: float) -> str:
+    """An amount in base units as it is written in the declared unit of a fact."""
+    unit = units.find_unit(leaf.kind, leaf.unit) or units.base_unit(leaf.kind)
+    return f"{units.from_base(amount, unit):.10g} {units.shown(unit.name)}".rstrip()
 
 
 def _count(leaf: Leaf, value: Any) -> Reading:
     if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= 1_000_000:
         raise LeafError("a whole number is wanted.", "Write 0, 1, 2 …")
+    _look_at_bounds(leaf, float(value), str(value))
     return Reading(float(value), str(value), "one")
 
 

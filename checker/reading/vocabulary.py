@@ -8,11 +8,14 @@ from __future__ import annotations
 import functools
 import hashlib
 import json
+import math
 import re
 import sys
 from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 from typing import Any, NamedTuple
+
+from checker.reading import units
 
 Schema = Mapping[str, Any]
 
@@ -59,6 +62,18 @@ class Part(NamedTuple):
 NOWHERE = Station("", "On the job")  # the one station of a schema that has none
 
 
+class Bounds(NamedTuple):
+    """What a reading can be at all and what is common, both ends included, in the base unit of its kind."""
+
+    lowest: float = -math.inf
+    highest: float = math.inf
+    usual_lowest: float = -math.inf
+    usual_highest: float = math.inf
+
+
+ANY_AMOUNT = Bounds()
+
+
 class Leaf(NamedTuple):
     """One fact: its dotted path without list positions, and what the schema says of it.
 
@@ -69,7 +84,8 @@ class Leaf(NamedTuple):
     whose amount is written behind a slash after this one's. `labels` are words that people write beside its value;
     `either_way` tells that it is how far something may be off, which may be written with a plus-minus sign. `stage` is the
     place of `known` among the stages, the last one where it has none.
-    `alarming` are the values that would worry whoever inspects the work.
+    `alarming` are the values that would worry whoever inspects the work. `bounds` are those of an amount or a count; `ahead`
+    says that a day may lie ahead of the day of a check.
     """
 
     path: str
@@ -94,6 +110,8 @@ class Leaf(NamedTuple):
     labels: tuple[str, ...] = ()
     either_way: bool = False
     alarming: tuple[str | bool, ...] = ()
+    bounds: Bounds = ANY_AMOUNT
+    ahead: bool = False
 
 
 class ListOf(NamedTuple):
@@ -363,7 +381,7 @@ def _walk(node: Schema, root: Schema, path: str, stages: Mapping[str, int], word
     word_of = node.get("word_of", word_of)
     form = _form(node)
     if form:
-        yield _leaf(node, form, path, stages, word_of)
+        yield _leaf(node, form, path, stages, word_of, _bounds(node, form, root))
         return
     if "$ref" in node:
         target = root["$defs"][node["$ref"].rsplit("/", 1)[-1]]
@@ -416,7 +434,25 @@ def _labels(schema: Schema) -> dict[str, dict[str, None]]:
     return found
 
 
-def _leaf(node: Schema, form: str, path: str, stages: Mapping[str, int], word_of: str) -> Leaf:
+def _bounds(node: Schema, form: str, root: Schema) -> Bounds:
+    """The bounds of a fact: its own, or those of its unit; none where the schema gives none."""
+    kind, unit = ("number", "one") if form == "count" else (node.get("kind", ""), node.get("unit", ""))
+    said = {**_by_unit(root).get((kind, unit), {}), **{name: node[name] for name in ("bounds", "usual") if name in node}}
+    if "bounds" not in said:
+        return ANY_AMOUNT
+    whole = units.find_unit(kind, unit) or units.base_unit(kind)
+    possible, usual = (
+        sorted(units.to_base(float(end), whole) for end in ends)  # inches of vacuum count down
+        for ends in (said["bounds"], said.get("usual", said["bounds"]))
+    )
+    return Bounds(*possible, *usual)
+
+
+def _by_unit(root: Schema) -> dict[tuple[str, str], Schema]:
+    return {(one["kind"], one["unit"]): one for one in root.get("amounts", ())}
+
+
+def _leaf(node: Schema, form: str, path: str, stages: Mapping[str, int], word_of: str, bounds: Bounds) -> Leaf:
     possible = next((tuple(part["enum"]) for part in node.get("anyOf", ()) if "enum" in part), ())
     kind = {"flag": "flag", "date": "date", "quantity": node.get("kind", ""), "count": "number"}.get(form, "word")
     low_high = node.get("range")
@@ -430,5 +466,5 @@ def _leaf(node: Schema, form: str, path: str, stages: Mapping[str, int], word_of
         stages.get(node.get("known", ""), len(stages) - 1), word_of,
         word_of_values=tuple(node.get("word_of_values", ())),
         said=said, beside=beside, labels=tuple(node.get("beside_it", ())), either_way=bool(node.get("either_way")),
-        alarming=tuple(node.get("alarming", ())),
+        alarming=tuple(node.get("alarming", ())), bounds=bounds, ahead=bool(node.get("ahead")),
     )  # fmt: skip

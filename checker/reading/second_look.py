@@ -1,0 +1,81 @@
+"""What somebody should look at once more: readings that are possible and far from usual, and readings that contradict each other.
+
+These are remarks. They change no verdict. What cannot be at all is refused where it is read (`fact_reader`).
+"""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections import defaultdict
+from collections.abc import Iterator
+
+from checker.ir.kleene import Range
+from checker.reading.fact_reader import Reading, told
+from checker.reading.job import Job
+from checker.reading.vocabulary import ANY_AMOUNT, Leaf, pattern
+
+POSITION = re.compile(r"\.(\d+)(?=\.)")
+
+
+def second_look(job: Job, on: datetime.date) -> Iterator[str]:
+    """A sentence for each reading or pair of readings to look at again.
+
+    Args:
+        job: The job as read.
+        on: The day of the check. A day that comes after it is told of, unless the schema says that it may lie ahead.
+    """
+    for path, reading in job.readings.items():
+        leaf = job.vocabulary.leaf(path)
+        if leaf is not None:
+            yield from _alone(leaf, reading, on.toordinal())
+    orders = job.vocabulary.schema.get("orders", ())
+    found = _found(job, {path for pair in orders for path in pair})
+    for lower, upper in orders:
+        for positions in found[lower].keys() & found[upper].keys():
+            yield from _beside(job, found[lower][positions], found[upper][positions])
+
+
+def _alone(leaf: Leaf, reading: Reading, on: int) -> Iterator[str]:
+    if leaf.form == "date":
+        ends = _ends(reading)
+        if ends and ends[0] > on and not leaf.ahead:
+            yield f"Look again: {leaf.title}, {reading.written}, is after the day of this check."
+    elif leaf.bounds is not ANY_AMOUNT and isinstance(reading.worth, float):
+        low, high = leaf.bounds.usual_lowest, leaf.bounds.usual_highest
+        if not low <= reading.worth <= high:
+            usual = f"{told(leaf, low)} to {told(leaf, high)}"
+            yield f"Look again: {leaf.title}, {reading.written}. {usual} is usual."
+
+
+def _found(job: Job, wanted: set[str]) -> defaultdict[str, dict[tuple[str, ...], str]]:
+    """The paths at which some facts are recorded, by the fact and the positions of the items that hold it."""
+    found: defaultdict[str, dict[tuple[str, ...], str]] = defaultdict(dict)
+    for path in job.readings:
+        fact = pattern(path)
+        if fact in wanted:
+            found[fact][tuple(POSITION.findall(path))] = path
+    return found
+
+
+def _beside(job: Job, lower: str, upper: str) -> Iterator[str]:
+    first, second = job.readings[lower], job.readings[upper]
+    ends, others = _ends(first), _ends(second)
+    if ends and others and ends[0] > others[1]:
+        leaf = job.vocabulary.leaf(lower)
+        is_past = "is after" if leaf and leaf.form == "date" else "is more than"
+        yield f"Look again: {_named(job, lower, first)} {is_past} {_named(job, upper, second)}."
+
+
+def _named(job: Job, path: str, reading: Reading) -> str:
+    return f"{job.vocabulary.title(path)} ({reading.written})"
+
+
+def _ends(reading: Reading) -> tuple[float, float] | None:
+    """The least and the most that a reading may be; nothing where it is no amount and no day."""
+    worth = reading.worth
+    if isinstance(worth, Range):
+        return worth.low, worth.high
+    if isinstance(worth, bool) or not isinstance(worth, (int, float)):
+        return None
+    return worth, worth

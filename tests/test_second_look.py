@@ -1,0 +1,168 @@
+"""Nothing impossible passes: each amount of each example is negated and made larger, and somebody is told.
+
+What is possible and what is usual is common practice, no source, but for what nature says: nothing lies below a perfect
+vacuum, and a length, a weight or a current has no sign.
+"""
+
+from __future__ import annotations
+
+import copy
+import datetime
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from checker.engine.checker import Checker
+from checker.problems.problem import ProblemsFound
+from checker.reading.files import read_text
+from checker.reading.job import Job, load
+from checker.reading.job_schema import job_vocabulary
+from checker.reading.second_look import second_look
+from checker.reading.shipped import ROOT
+from checker.reading.vocabulary import pattern
+from checker.rulesets.library import SHIPPED, open_library
+
+ON = datetime.date(2026, 11, 30)
+EXAMPLES = sorted((ROOT / "examples" / "jobs").glob("*.json"))
+CLEAN = ROOT / "examples" / "jobs" / "01-clean.json"
+NUMBER = re.compile(r"-?\d+(\.\d+)?")
+# The trade writes these with a sign: below the ground, below the sea, a drain that runs uphill, refrigerant taken
+# out, a heat pump's suction line in winter.
+SIGNED = {
+    "site.elevation", "site.design_flood_elevation", "outdoor_unit.base_elevation", "outdoor_unit.pad.height_above_grade",
+    "charge.added", "charge.suction_temperature", "condensate.primary_drain.slope", "condensate.auxiliary_pan.drain_slope",
+    "condensate.overflow_drain.slope", "heads.drain.slope", "gas_and_venting.vent_connector_slope",
+}  # fmt: skip
+# Ten times as much of these is another house, and nothing to wonder at.
+TEN_TIMES_IS_COMMON = {
+    "outdoor_unit.pad.height_above_grade", "outdoor_unit.clearance_coil", "pressure_test.hold", "charge.running_time", "circuits.segments.length",
+    "circuits.disconnect.distance", "evacuation.decay_readings.elapsed", "airflow.readings.elapsed", "ducts.new_length",
+    "gas_and_venting.shutoff_distance", "recovery.level", "ducts.share_replaced",
+}  # fmt: skip
+Step = str | int
+
+
+def _amounts(data: Any, at: tuple[Step, ...] = ()) -> Iterator[tuple[tuple[Step, ...], str | int | float]]:
+    """Where a number stands that is an amount or a count: as a number, or before its unit."""
+    steps = data.items() if isinstance(data, dict) else enumerate(data) if isinstance(data, list) else ()
+    for step, value in steps:
+        yield from _amounts(value, (*at, step))
+    if not steps and not isinstance(data, bool) and _leaf(at) and NUMBER.match(str(data)):
+        yield at, data
+
+
+def _leaf(at: tuple[Step, ...]) -> str:
+    """The fact that a value is of, where it is an amount or a count."""
+    named = pattern(".".join(str(step) for step in at if step != "value"))
+    leaf = job_vocabulary().leaf(named)
+    return named if leaf and leaf.form in ("quantity", "count") else ""
+
+
+def _with(data: Any, at: tuple[Step, ...], value: str | int | float) -> Any:
+    changed = copy.deepcopy(data)
+    inside = changed
+    for step in at[:-1]:
+        inside = inside[step]
+    inside[at[-1]] = value
+    return changed
+
+
+def _times(value: str | int | float, factor: int) -> str | int | float:
+    if isinstance(value, str):
+        return NUMBER.sub(lambda found: f"{float(found[0]) * factor:g}", value, count=1)
+    return value * factor
+
+
+def _read(data: Any) -> Job:
+    return load(read_text(json.dumps(data).encode(), "job.json"), job_vocabulary())
+
+
+@pytest.mark.parametrize("file", EXAMPLES, ids=lambda path: path.stem)
+def test_nothing_but_what_has_a_sign_is_below_zero(file: Path) -> None:
+    data = json.loads(file.read_text())
+    let_in = set()
+    for at, value in _amounts(data):
+        if float(NUMBER.match(str(value))[0]) == 0:  # type: ignore[index]
+            continue
+        try:
+            _read(_with(data, at, _times(value, -1)))
+        except ProblemsFound:
+            continue
+        let_in.add(_leaf(at))
+    assert let_in <= SIGNED
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("factor", [10, 1000])
+def test_what_is_much_too_large_is_refused_asked_about_or_judged_otherwise(factor: int) -> None:
+    data = json.loads(CLEAN.read_text())
+    checker = Checker(open_library([SHIPPED], {SHIPPED: "rulesets"}), job_vocabulary())
+    silent = set()
+    before = _seen(checker, data)
+    for at, value in _amounts(data):
+        try:
+            if _seen(checker, _with(data, at, _times(value, factor))) == before:
+                silent.add(_leaf(at))
+        except ProblemsFound:
+            pass
+    nothing = {
+        "recovery.level",
+        "evacuation.decay_readings.elapsed",
+        "airflow.readings.elapsed",
+        "ducts.share_replaced",
+    }
+    assert silent <= (TEN_TIMES_IS_COMMON if factor == 10 else nothing)
+
+
+def _seen(checker: Checker, data: Any) -> tuple[Any, ...]:
+    report = checker.check_job(_read(data), ON)
+    return [(finding.rule, finding.item, finding.outcome) for finding in report.findings], report.deciding
+
+
+def _title(path: str) -> str:
+    return job_vocabulary().title(path)
+
+
+def _remarks(**facts: Any) -> list[str]:
+    return list(second_look(_read({"schema_version": 1, "job_id": "x", **facts}), ON))
+
+
+def test_an_impossible_reading_is_refused_with_its_place_and_what_to_do() -> None:
+    with pytest.raises(ProblemsFound) as found:
+        _read({"schema_version": 1, "job_id": "x", "evacuation": {"level": "-310 micron"}})
+    problem = found.value.problems[0]
+    assert problem.what == f"{_title('evacuation.level')}: -310 micron is below zero, and this cannot be."
+    assert problem.hint == "Write it without the minus sign, or measure again."
+    with pytest.raises(ProblemsFound, match="more than this can be: 100 %"):
+        _read({"schema_version": 1, "job_id": "x", "ratings": {"afue": "960 %"}})
+
+
+def test_a_reading_far_from_usual_is_looked_at_again() -> None:
+    assert _remarks(evacuation={"level": "31000 micron"}) == [
+        f"Look again: {_title('evacuation.level')}, 31000 micron. 1 micron to 25000 micron is usual."
+    ]
+    assert _remarks(evacuation={"level": "310 micron"}) == []
+
+
+def test_readings_that_contradict_each_other_are_looked_at_again() -> None:
+    """A wet bulb never reads above the dry bulb beside it (ASHRAE Fundamentals, psychrometrics)."""
+    assert _remarks(charge={"indoor_wet_bulb": "80 °F", "indoor_dry_bulb": "76 °F"}) == [
+        f"Look again: {_title('charge.indoor_wet_bulb')} (80 °F) is more than {_title('charge.indoor_dry_bulb')} (76 °F)."
+    ]
+    circuits = [
+        {"key": "one", "nameplate": {"minimum_circuit_ampacity": "19 A", "maximum_breaker": "30 A"}},
+        {"key": "two", "nameplate": {"minimum_circuit_ampacity": "40 A", "maximum_breaker": "35 A"}},
+    ]
+    assert len(_remarks(circuits=circuits)) == 1
+
+
+def test_days_have_an_order_and_do_not_lie_ahead() -> None:
+    assert len(_remarks(dates={"permit_issued": "2062-05-01"})) == 1
+    assert len(_remarks(dates={"work_started": "2026-05-06", "work_finished": "2026-05-04"})) == 1
+    assert _remarks(dates={"inspection": "2026-12-04"}, instruments=[]) == []
+    between = {"between": ["2026-03-01", "2026-03-31"]}
+    assert _remarks(outdoor_unit={"manufactured": between}, dates={"equipment_installed": "2026-03-10"}) == []
