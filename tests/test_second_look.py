@@ -39,10 +39,19 @@ SIGNED = {
 }  # fmt: skip
 # Ten times as much of these is another house, and nothing to wonder at.
 TEN_TIMES_IS_COMMON = {
-    "outdoor_unit.pad.height_above_grade", "outdoor_unit.clearance_coil", "pressure_test.hold", "charge.running_time", "circuits.segments.length",
-    "circuits.disconnect.distance", "evacuation.decay_readings.elapsed", "airflow.readings.elapsed", "ducts.new_length",
-    "gas_and_venting.shutoff_distance", "recovery.level", "ducts.share_replaced",
-}  # fmt: skip
+    "outdoor_unit.pad.height_above_grade",
+    "outdoor_unit.clearance_coil",
+    "pressure_test.hold",
+    "charge.running_time",
+    "circuits.segments.length",
+    "circuits.disconnect.distance",
+    "evacuation.decay_readings.elapsed",
+    "airflow.readings.elapsed",
+    "ducts.new_length",
+    "gas_and_venting.shutoff_distance",
+    "recovery.level",
+    "ducts.share_replaced",
+}
 Step = str | int
 
 

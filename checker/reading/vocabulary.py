@@ -437,7 +437,10 @@ def _labels(schema: Schema) -> dict[str, dict[str, None]]:
 def _bounds(node: Schema, form: str, root: Schema) -> Bounds:
     """The bounds of a fact: its own, or those of its unit; none where the schema gives none."""
     kind, unit = ("number", "one") if form == "count" else (node.get("kind", ""), node.get("unit", ""))
-    said = {**_by_unit(root).get((kind, unit), {}), **{name: node[name] for name in ("bounds", "usual") if name in node}}
+    said = {
+        **_by_unit(root).get((kind, unit), {}),
+        **{name: node[name] for name in ("bounds", "usual") if name in node},
+    }
     if "bounds" not in said:
         return ANY_AMOUNT
     whole = units.find_unit(kind, unit) or units.base_unit(kind)
