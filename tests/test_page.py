@@ -469,7 +469,7 @@ def test_several_jobs_give_a_folder_with_an_index_that_names_the_unreadable_one(
         (("examples/jobs/01-clean.json", "--format", "json", "--output", "examples"), "is a directory"),
         (
             ("examples/jobs/01-clean.json", "--format", "page", "--output", "examples/jobs/01-clean.json"),
-            "This is a job",
+            "This command reads it",
         ),
     ],
 )

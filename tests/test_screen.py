@@ -152,5 +152,8 @@ def test_all_tells_everything(shipped: Checker) -> None:
 
 def test_the_readme_shows_what_is_really_printed() -> None:
     """Where it does not: `python -m tests.support.readme` draws it anew."""
-    assert readme.COMMAND in readme.README.read_text(encoding="utf-8")
-    assert readme.drawn() == readme.README.read_text(encoding="utf-8")
+    told = (ROOT / "README.md").read_text(encoding="utf-8")
+    for picture in (readme.TERMINAL, readme.PAGE):
+        assert f'src="{picture.relative_to(ROOT).as_posix()}"' in told
+        assert picture.stat().st_size < 60_000
+    assert readme.terminal() == readme.TERMINAL.read_text(encoding="utf-8")
