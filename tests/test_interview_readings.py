@@ -204,3 +204,18 @@ def test_the_charge_is_not_to_be_released_on_an_open_vacuum(tmp_path: Path) -> N
     file.write_text(json.dumps(job))
     run = CliRunner().invoke(main, ["interview", str(file), "--on", "2026-11-25"], input="\n\n\n\n\n")
     assert "Don't release the charge yet" not in run.output
+
+
+def test_a_reading_far_from_usual_is_said_to_be_looked_at_again(tmp_path: Path) -> None:
+    from click.testing import CliRunner
+
+    from checker.cli import main
+
+    job = recorded("01-clean")
+    del job["evacuation"]["level"]
+    file = tmp_path / "job.json"
+    file.write_text(json.dumps(job))
+    run = CliRunner().invoke(main, ["interview", str(file), "--on", "2026-11-25"], input="34500 micron\nstop\n")
+    assert "34500 micron. 1 micron to 25000 micron is usual. If it is a slip, type back." in " ".join(
+        run.stdout.split()
+    )
