@@ -38,7 +38,7 @@ def without(data: Any, dropped: st.DataObject, path: str = "") -> Any:
     return {name: without(value, dropped, f"{path}.{name}") for name, value in chosen.items()}
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(st.sampled_from(JOBS), st.data())
 def test_outcomes_alone_are_those_of_the_report(whole: dict[str, Any], dropped: st.DataObject) -> None:
     checker = shipped_rulesets()
@@ -60,7 +60,7 @@ def once_compiled(rule: tree.BoundRule) -> Quick:
     return COMPILED[id(rule)][1]
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(st.sampled_from(JOBS), st.data())
 def test_both_backends_agree(whole: dict[str, Any], dropped: st.DataObject) -> None:
     checker = shipped_rulesets()
