@@ -32,7 +32,7 @@ from checker.reading.second_look import second_look
 from checker.rulesets.applicability import Versions
 from checker.rulesets.layering import Chain
 
-FEW = 1  # jobs of a run that are not worth writing functions for
+FEW = 8  # jobs of a run that are not worth writing functions for
 SETTLE_FIRST = "Settle first:"
 
 

@@ -22,8 +22,8 @@ from checker.judging.uncertainty import AccuracyOf
 from checker.reading.job import JobFacts
 from checker.reading.vocabulary import Vocabulary
 
-MOST_OF_ONE = 16  # findings kept of one rule; then it begins anew
-MOST_FINDINGS = 8_000  # of all rules
+MOST_OF_ONE = 8  # findings kept of one rule; then it begins anew
+MOST_FINDINGS = 4_000  # of all rules
 MOST_OUTCOMES = 50_000
 MOST_PLACES = 1000  # places of which the paths are kept, a rule
 
