@@ -13,6 +13,8 @@ from typing import Any
 
 import click
 
+from checker.commands.streams import make_readable
+
 NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 WIDEST = 72  # columns of a command and what it is for
 READER_LEFT = 141  # the exit code of what writes to nobody, as shells have it
@@ -31,6 +33,11 @@ class LazyGroup(click.Group):
     ) -> None:
         super().__init__(*args, **kwargs)
         self.package, self.names, self.headings = package, names, headings or {"Commands": names}
+
+    def main(self, *args: Any, **words: Any) -> Any:
+        """Run from the command line, on whatever terminal there is."""
+        make_readable()
+        return super().main(*args, **words)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """The commands under their headings, with what each is for."""
