@@ -9,7 +9,6 @@ from __future__ import annotations
 import itertools
 import json
 import re
-from typing import Any
 
 import pytest
 from hypothesis import given
@@ -17,9 +16,8 @@ from hypothesis import strategies as st
 
 from checker.engine.checker import Checker
 from checker.fieldwork.interview import new_job
-from checker.fieldwork.prompts import NotAnAnswer, chosen, clean, counted, said
+from checker.fieldwork.prompts import NotAnAnswer, chosen, counted
 from checker.fieldwork.questions import question_of
-from checker.importing import cells
 from checker.importing.places import Fault
 from checker.reading import typed_input, units
 from checker.reading.fact_reader import LeafError, read_leaf
@@ -28,44 +26,12 @@ from checker.reading.job import load
 from checker.reading.vocabulary import Leaf
 from tests.support.import_sheets import VOCABULARY
 from tests.support.rulesets import ON
+from tests.support.typed import JOB, at_a_question, in_a_cell, in_a_file, readings, worth_of
 
 LEAVES = [leaf for leaf in VOCABULARY.leaves.values() if leaf.form != "constant" and leaf.path != "job_id"]
 QUANTITIES = [leaf for leaf in LEAVES if leaf.form == "quantity"]
 CLOSED = [leaf for leaf in LEAVES if leaf.possible]
-JOB = load(read_text(new_job("x").encode(), "job.json"), VOCABULARY)
 RATED = "outdoor_unit.run_capacitor.rated"
-
-
-def at_a_question(leaf: Leaf, text: str) -> dict[str, Any]:
-    question = question_of(JOB, leaf.path)
-    return {typed_input.name_of(path): value for path, value in said(question, clean(text)).items()}
-
-
-def in_a_cell(leaf: Leaf, text: str) -> dict[str, Any]:
-    return cells.values_of(leaf, text)
-
-
-def in_a_file(leaf: Leaf, text: str) -> dict[str, Any]:
-    """As a job's file holds it: an amount and a text as they are, the rest in its own form."""
-    read_leaf(leaf, text)
-    return {typed_input.name_of(leaf.path): text}
-
-
-def worth_of(leaf: Leaf, found: dict[str, Any]) -> Any:
-    """What was recorded in base units; a `not_known` or `none` as it stands."""
-    value = found[typed_input.name_of(leaf.path)]
-    return value if isinstance(value, dict) and {"none", "not_known"} & set(value) else read_leaf(leaf, value).worth
-
-
-def readings(leaf: Leaf, text: str) -> list[Any]:
-    """What each way of reading a text makes of it, left out where it refuses."""
-    found = []
-    for way in (at_a_question, in_a_cell, in_a_file):
-        try:
-            found.append(worth_of(leaf, way(leaf, text)))
-        except (NotAnAnswer, Fault, LeafError):
-            continue
-    return found
 
 
 # --- one text, one reading -----------------------------------------------------------------------------------------------

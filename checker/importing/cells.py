@@ -8,9 +8,9 @@ from typing import Any
 
 from checker.importing.places import Fault, shortened
 from checker.importing.table import MOST_LETTERS, Cell
-from checker.reading import typed_input, units
+from checker.reading import typed_input, typed_line, units
 from checker.reading.fact_reader import LeafError, says_nothing
-from checker.reading.vocabulary import Leaf
+from checker.reading.vocabulary import Leaf, Vocabulary
 
 WITHOUT_VALUE = re.compile(r"(not[ _]known|none)\s*(?::\s*(.*))?", re.IGNORECASE | re.DOTALL)
 NUMBER = re.compile(typed_input.NUMBER)
@@ -18,8 +18,8 @@ AMOUNT = re.compile(r"(?:[-+±]|\+/-)?\s*[.,]?\d")
 ERRORS = re.compile(r"#(?:N/A|REF!|VALUE!|DIV/0!|NAME\?|NULL!|NUM!|SPILL!|CALC!|FIELD!|GETTING_DATA)")
 
 
-def values_of(leaf: Leaf, cell: Cell, unit: str = "", separator: str = ",") -> dict[str, Any]:
-    """A filled cell as it stands in a job, by the last name of its fact: an amount may be written with the one beside it.
+def values_of(vocabulary: Vocabulary, leaf: Leaf, cell: Cell, unit: str = "", separator: str = ",") -> dict[str, Any]:
+    """A filled cell as it stands in a job, by the last name of its fact: an amount may be written with others of its group.
 
     Args:
         unit: The unit of a number without one; the fact's own where nothing is said.
@@ -47,11 +47,15 @@ def values_of(leaf: Leaf, cell: Cell, unit: str = "", separator: str = ",") -> d
         raise Fault(what, "Empty the cell, or write 'none: why' or 'not known: why'.")
     if typed_input.unknown_why(cell):
         return {own: {"not_known": cell}}
-    if leaf.form == "quantity":
-        _refuse_amount(leaf, cell, separator)
+    if leaf.form == "quantity" and separator == ";":
+        _refuse_comma(leaf, cell)
     try:
-        return typed_input.values_of(leaf, cell, unit)
+        return typed_line.values_of(vocabulary, leaf, cell, unit)
     except LeafError as error:
+        if leaf.form == "quantity" and not AMOUNT.match(typed_input.unlabeled(leaf, cell)):
+            example = f"10 {units.shown(leaf.unit)}".rstrip()
+            what = f"{leaf.title}: '{shortened(cell)}' is not an amount."
+            raise Fault(what, f"Write it as '{example}', or 'not known: why'.") from None
         hint = f"{error.hint.rstrip('.')}, or 'not known: why'." if leaf.form == "flag" else error.hint
         raise Fault(f"{leaf.title}: {error.what}", hint) from None
 
@@ -78,13 +82,9 @@ def _without_value(leaf: Leaf, word: str, why: str) -> dict[str, str]:
     return {word: why.strip()}
 
 
-def _refuse_amount(leaf: Leaf, text: str, separator: str) -> None:
-    """Refuse a cell that is no amount, or whose comma may mean two things."""
-    if not AMOUNT.match(typed_input.unlabeled(leaf, text)):
-        example = f"10 {units.shown(leaf.unit)}".rstrip()
-        what = f"{leaf.title}: '{shortened(text)}' is not an amount."
-        raise Fault(what, f"Write it as '{example}', or 'not known: why'.")
+def _refuse_comma(leaf: Leaf, text: str) -> None:
+    """Refuse a cell whose comma may mean two things."""
     number = NUMBER.match(text)
-    if separator == ";" and number and "," in number[0]:
+    if number and "," in number[0]:
         what = f"{leaf.title}: the comma in '{shortened(text)}' may stand for the decimals or for thousands."
         raise Fault(what, "Write the decimals after a point, and thousands without a sign.")

@@ -84,7 +84,7 @@ def read_jobs(sheet: Sheet, vocabulary: Vocabulary, file_name: Callable[[str], s
 
 
 def _job(sheet: Sheet, columns: Sequence[Column], row: Row, vocabulary: Vocabulary) -> RowJob:
-    filled, problems = _cells(sheet, columns, row)
+    filled, problems = _cells(sheet, columns, row, vocabulary)
     places: dict[At, Place] = {(): Place(sheet.name, row.number)}
     first = {"job_id": f"row {row.number}", "schema_version": SCHEMA_VERSION}
     data = {**first, **_group(filled, (), (), vocabulary, places)}
@@ -97,7 +97,9 @@ def _job(sheet: Sheet, columns: Sequence[Column], row: Row, vocabulary: Vocabula
     return RowJob(row.number, job.id, data)
 
 
-def _cells(sheet: Sheet, columns: Sequence[Column], row: Row) -> tuple[dict[str, Any], list[Problem]]:
+def _cells(
+    sheet: Sheet, columns: Sequence[Column], row: Row, vocabulary: Vocabulary
+) -> tuple[dict[str, Any], list[Problem]]:
     """The filled cells of a row by the steps of their columns, and what is wrong with any."""
     filled: dict[str, Any] = {}
     problems: list[Problem] = []
@@ -107,12 +109,10 @@ def _cells(sheet: Sheet, columns: Sequence[Column], row: Row) -> tuple[dict[str,
         around = _around(filled, column.steps)
         try:
             if cell != "":
-                values = values_of(column.leaf, cell, column.unit, sheet.separator)
+                values = values_of(vocabulary, column.leaf, cell, column.unit, sheet.separator)
                 for other in columns if len(values) > 1 else ():
                     if other is not column and other.steps[:-1] == column.steps[:-1] and other.steps[-1] in values:
-                        what = (
-                            f"{column.leaf.title}: the cell holds two values, and the second has a column of its own."
-                        )
+                        what = f"{column.leaf.title}: the cell holds several values, and one of them has a column of its own."
                         raise Fault(what, f"Write one value here and the other under '{shortened(other.heading)}'.")
                 around |= {name: _Filled(value, place) for name, value in values.items()}
             elif column.leaf.path == "job_id":

@@ -123,7 +123,8 @@ class Finder:
         if piece in PARTS:
             yield Item(piece, at + 1, 0)
             return
-        yield Item(piece, at + 1, FILL if piece.casefold() in FILLS else LOST)
+        fills = piece.casefold() in FILLS and not (piece == "/" and self._between_digits(at))
+        yield Item(piece, at + 1, FILL if fills else LOST)
         yield from self._rows(at)
         for end in self.ends(at):
             words = alike(self.slice(at, end))
@@ -135,6 +136,10 @@ class Finder:
                 yield from self._label_first(at, end, words)
             yield from self._unlabeled(at, end)
         yield from self._partly(at)
+
+    def _between_digits(self, at: int) -> bool:
+        around = (self.pieces[at - 1], self.pieces[at + 1]) if 0 < at < len(self.pieces) - 1 else ("",)
+        return all(one[:1].isdigit() for one in around)
 
     def _item(self, at: int, end: int, cost: float, facts: Facts | None = None, **more: Any) -> Item:
         return Item(self.slice(at, end), end, cost, facts or {}, **more)

@@ -11,8 +11,10 @@ import itertools
 from collections.abc import Iterator
 from typing import Any, NamedTuple
 
-from checker.reading.typed_items import LOST, Facts, Finder, Item, Line
-from checker.reading.vocabulary import Vocabulary
+from checker.reading import typed_input
+from checker.reading.fact_reader import LeafError
+from checker.reading.typed_items import LOST, Facts, Finder, Item, Line, line_of
+from checker.reading.vocabulary import Leaf, Vocabulary
 
 MOST_LETTERS = 400
 MOST_WAYS = 24  # ways to read one line that are as plain as each other; more are not looked at
@@ -52,6 +54,37 @@ def read_line(line: Line, text: str, vocabulary: Vocabulary) -> LineRead:
     kept = {path: value for path, value in first.facts.items() if path not in at_odds}
     meanings = tuple(dict.fromkeys(_in_words(way.facts, at_odds, vocabulary) for way in ways))
     return first._replace(facts=kept, unclear=(*first.unclear, Unclear(text, meanings)))
+
+
+def values_of(vocabulary: Vocabulary, leaf: Leaf, text: str, unit: str = "") -> Facts:
+    """The values that a text says of a fact and of others in its group, by their last names: poles and amperes for 2p40.
+
+    Args:
+        unit: The unit of a number without one; the fact's own where nothing is said.
+
+    Raises:
+        LeafError: They cannot be that.
+    """
+    try:
+        return typed_input.values_of(leaf, text, unit)
+    except LeafError:
+        found = _in_one_group(vocabulary, leaf, text)
+        if found:
+            return found
+        raise
+
+
+def _in_one_group(vocabulary: Vocabulary, leaf: Leaf, text: str) -> Facts:
+    """What a text says as a line, where it is understood whole and says this fact and others of its group alone."""
+    line = line_of(vocabulary, [leaf.path])
+    if line is None:
+        return {}
+    read, group = read_line(line, text, vocabulary), leaf.path.rpartition(".")[0]
+    whole = not (read.not_understood or read.unclear or read.aside)
+    there = (
+        leaf.path in read.facts and len(read.facts) > 1 and {path.rpartition(".")[0] for path in read.facts} == {group}
+    )
+    return {typed_input.name_of(path): value for path, value in read.facts.items()} if whole and there else {}
 
 
 def _in_words(facts: Facts, paths: set[str], vocabulary: Vocabulary) -> str:
