@@ -86,7 +86,7 @@ def test_ctrl_c_in_the_middle_and_gone_on_with_to_the_end(tmp_path: Path) -> Non
     first = talk.shown()
     assert "Going on with job.json" in first
     assert "What gas did you pressure-test with?" in first
-    assert re.search(r"station \d of \d, about \d left here 1\. Which gas", first)
+    assert re.search(r"station \d of \d, about \d left here 1\. What gas", first)
     talk.type("nitrogen")
     assert "valved off" in talk.shown()
     talk.terminal.sendintr()

@@ -66,7 +66,7 @@ def test_a_share_in_percent_is_never_taken_for_a_multiple_of_the_whole() -> None
 def test_a_slash_is_a_fraction_of_an_inch_and_of_nothing_else(leaf: Leaf, a: int, b: int, unit: bool) -> None:
     text = f"{a}/{b}" + (f" {units.shown(leaf.unit)}" if unit else "")
     fraction = leaf.unit in ("inch", "in_per_ft") and 0 < a < b and b in (2, 4, 8, 16, 32, 64)
-    if leaf.beside:
+    if leaf.beside or any(other.beside == leaf.path for other in QUANTITIES):
         return
     for way in (at_a_question, in_a_cell):
         if fraction:
@@ -229,7 +229,10 @@ def test_an_answer_to_another_question_is_no_name_of_an_item(answer: str) -> Non
 
 def test_a_comma_inside_a_number_does_not_part_a_row_of_readings() -> None:
     question = question_of(JOB, "airflow.readings")
-    for answer in ("0 1,105, 5 1,140", "0-310", "5/320"):
+    assert question.facts("0 1,105, 5 1,140") == {
+        "airflow.readings": [{"elapsed": "0 min", "flow": "1,105 cfm"}, {"elapsed": "5 min", "flow": "1,140 cfm"}]
+    }
+    for answer in ("0-310", "5/320"):
         with pytest.raises(NotAnAnswer):
             question.facts(answer)
 

@@ -220,7 +220,7 @@ def _answer(talk: Interview, job_file: _JobFile, answer: str) -> bool:
         say(str(error), 3)
         return False
     if question:
-        noted(talk, question)
+        noted(talk, question, answer)
     show_settled(talk, settled)
     for line in second_look(talk.now.job, talk.on):
         if line not in before:

@@ -27,17 +27,18 @@ def say(text: str, indent: int = 0, style: str = "") -> None:
         click.echo("\n".join(paint(None)(part, style) if style else part for part in parts))
 
 
-def noted(talk: Interview, question: Question) -> None:
-    """What was understood of an answer that told several things."""
+def noted(talk: Interview, question: Question, answer: str) -> None:
+    """What was understood of an answer, where that is not plain from what was typed, and what of it was left."""
     if question.lines:
         _ticked(talk, question)
         return
-    job = talk.now.job
-    found = [
-        f"{job.vocabulary.title(path)}: {job.readings[path].written}" for path in question.paths if path in job.readings
-    ]
-    if len(question.paths) > 1 and found and not question.choices:
-        say(f"Noted. {'; '.join(found)}.", 3)
+    job, before = talk.now.job, talk.positions[-2].job.readings
+    new = {path: one.written for path, one in job.readings.items() if path not in before and "." in path}
+    plain = len(new) == 1 and next(iter(new.values())).casefold().startswith(answer.casefold())
+    if new and not plain and not question.choices:
+        say(f"Noted. {'; '.join(f'{job.vocabulary.title(path)}: {told}' for path, told in new.items())}.", 3)
+    if question.left and (left := question.left(answer)):
+        say(left, 3)
 
 
 def _ticked(talk: Interview, question: Question) -> None:

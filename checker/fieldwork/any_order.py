@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any, NamedTuple
 
 from checker.fieldwork.prompts import Facts, NotAnAnswer
 from checker.reading.job import Job
@@ -12,54 +12,68 @@ from checker.reading.typed_line import LineRead, read_line
 from checker.reading.vocabulary import pattern
 
 
+class Heard(NamedTuple):
+    """What a line records, and in words what of it is not recorded, and why."""
+
+    facts: Facts
+    left: str = ""
+
+
 def line_for(job: Job, paths: Sequence[str]) -> Line | None:
-    """The line of the schema that holds most of some facts; None where none holds two of them."""
+    """The line of the schema that holds most of some facts; None where none holds two of them, or readings alone."""
     patterns = [pattern(path) for path in paths]
     line = line_of(job.vocabulary, patterns)
     held = sum(path in line.labels or path == line.rows for path in patterns) if line else 0
-    return line if held > 1 else None
+    return line if held > 1 or (line and line.rows in patterns) else None
 
 
-def read(job: Job, line: Line, paths: Sequence[str], answer: str) -> Facts:
-    """The facts that an answer says.
+def read(job: Job, line: Line, paths: Sequence[str], answer: str) -> Heard:
+    """What an answer says. Where labels tell what its values are, what is not understood or may mean several things is told
+    and asked after.
 
     Args:
         paths: Facts that are asked for: a fact of the line that is not among them stands beside them.
 
     Raises:
-        NotAnAnswer: A part of it is not understood, may mean several things, or is recorded already.
+        NotAnAnswer: Nothing of it can be recorded, or without labels not all of it.
     """
-    told = read_line(line, answer, job.vocabulary)
-    _refuse_unclear(told, line.example)
-    around = _around(paths)
-    found = {_placed(path, around): value for path, value in told.facts.items()}
-    for path in found:
-        if path in job.readings and path not in paths:
-            title, recorded = job.vocabulary.title(path), job.readings[path].written
-            raise NotAnAnswer(f"{title} is recorded already: {recorded}. Leave it out here, or change it.")
-    return found
+    told, around = read_line(line, answer, job.vocabulary), _around(paths)
+    at = {path: _placed(path, around) for path in told.facts}
+    new = {path: value for path, value in told.facts.items() if at[path] not in job.readings}
+    left = " ".join((*_left(told), *_held(job, [path for path in told.facts if path not in new])))
+    whole = not told.not_understood and not told.unclear
+    if not new or not (whole or told.by_label):
+        raise NotAnAnswer(f"{left or 'Nothing is said there.'} Type the line again, such as: {line.example}.")
+    return Heard({at[path]: value for path, value in new.items()}, left)
 
 
 def item(job: Job, path: str, item_line: Sequence[str], text: str) -> dict[str, Any]:
-    """What a text says of one item of a list, by the names of its facts; empty where it is no such line."""
+    """What a text says of one item of a list, by the names of its facts; empty where it is no such line.
+
+    Raises:
+        NotAnAnswer: It is such a line, and a part of it is not understood.
+    """
     line = line_for(job, item_line)
     told = read_line(line, text, job.vocabulary) if line else LineRead({})
-    if told.not_understood or told.unclear or len(told.facts) < 2:
+    if len(told.facts) < 2 or (line and line.plain and not set(line.plain) & set(told.facts)):
         return {}
+    if line and (told.not_understood or told.unclear):
+        raise NotAnAnswer(f"{' '.join(_left(told))} Type the line again, such as: {line.example}.")
     return {fact.removeprefix(f"{pattern(path)}."): value for fact, value in told.facts.items()}
 
 
-def _refuse_unclear(told: LineRead, example: str) -> None:
-    if told.not_understood:
-        lost = ", ".join(f"'{text[:40]}'" for text in told.not_understood)
-        raise NotAnAnswer(f"Not understood: {lost}. Type the line again, such as: {example}.")
-    if told.unclear:
-        one = told.unclear[0]
-        raise NotAnAnswer(
-            f"'{one.text[:40]}' may mean {' or '.join(one.meanings)}. Put its word beside it, such as: {example}."
-        )
-    if not told.facts:
-        raise NotAnAnswer(f"Nothing is said there. Such as: {example}.")
+def _left(told: LineRead) -> Iterator[str]:
+    """What of a line is not recorded, and why."""
+    for one in told.unclear:
+        yield f"'{one.text[:40]}' may mean {' or '.join(one.meanings)}."
+    for why, texts in (("Not understood", told.not_understood), ("Not kept", told.aside)):
+        if texts:
+            yield f"{why}: {', '.join(text[:40] for text in texts)}."
+
+
+def _held(job: Job, paths: Sequence[str]) -> Iterator[str]:
+    if paths:
+        yield f"Recorded already: {', '.join(map(job.vocabulary.title, paths))}."
 
 
 def _around(paths: Sequence[str]) -> Mapping[str, str]:

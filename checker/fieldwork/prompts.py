@@ -29,7 +29,8 @@ class Question(NamedTuple):
     `may_be_none` that its fact can be known to be none, `a_list` that it asks for the items of a list. `said` are other
     words for the choices, each with those that it may mean; `lines` are what a tick list asks about, one of each path;
     `opens` marks a question that the job begins with, `parts` are what is typed on one line, one of each path,
-    `several` the things of which the numbers of those that apply are typed.
+    `several` the things of which the numbers of those that apply are typed. `left` tells what of an answer is not recorded,
+    and why.
     """
 
     text: str
@@ -44,6 +45,7 @@ class Question(NamedTuple):
     opens: bool = False
     parts: tuple[str, ...] = ()
     several: tuple[str, ...] = ()
+    left: Callable[[str], str] | None = None
 
 
 class NotAnAnswer(ValueError):

@@ -16,14 +16,13 @@ from checker.fieldwork.prompts import (
     words_of,
 )
 from checker.problems.sanitize import low
-from checker.reading import typed_input
+from checker.reading import typed_input, typed_line
 from checker.reading.fact_reader import says_nothing
 from checker.reading.job import Job
 from checker.reading.typed_input import YES_NO
 from checker.reading.vocabulary import Leaf, ListOf, Vocabulary, pattern
 
-PART = r"[-+]?[\d.]+\s*(?:[^\d\s,.+-][^\s\d]*)?"  # a number and perhaps its unit, inside a row of them
-THOUSANDS = re.compile(r"\d,\d{3}(?!\d)")
+PART = r"[-+]?[\d.,]*[\d.]\s*(?:[^\d\s,.+-][^\s\d]*)?"  # a number and perhaps its unit, inside a row of them
 EXAMPLE = "0 310, 5 340"
 MOST_WORDS = 6  # more answers than this are not shown behind a part
 IN_ORDER = "in this order, commas between; a dash leaves one for later"
@@ -41,13 +40,10 @@ def question_of(job: Job, path: str) -> Question:
     offered = job.lists.get(leaf.names, ())
     words = dict(zip(offered, offered, strict=True)) or words_of(leaf)
     text = f"{before}{leaf.ask or leaf.title}{shown_unit(leaf)}"
-    instruments = job.lists.get(job.at("instruments"), ())
 
     def facts(answer: str) -> Facts:
         around = path[: len(path) - len(typed_input.name_of(path))]
-        found = {
-            around + name: value for name, value in values_of(leaf, words.get(answer, answer), instruments).items()
-        }
+        found = {around + name: value for name, value in _values(job, leaf, words.get(answer, answer)).items()}
         for other in set(found) & set(job.readings) - {path}:
             title = vocabulary.title(other)
             raise NotAnAnswer(f"{title} is recorded already: {job.readings[other].written}. Write one value here.")
@@ -55,6 +51,17 @@ def question_of(job: Job, path: str) -> Question:
 
     said = said_of(leaf, words)
     return Question(text, tuple(words), (path,), facts, may_be_none=leaf.may_be_none, said=said)
+
+
+def _values(job: Job, leaf: Leaf, answer: str) -> Facts:
+    """What an answer says of a fact, and of others of its group where it says them too: poles and amperes for 2p40."""
+    try:
+        return values_of(leaf, answer, job.lists.get(job.at("instruments"), ()))
+    except NotAnAnswer:
+        found = typed_line.in_one_group(job.vocabulary, leaf, answer)
+        if found:
+            return found
+        raise
 
 
 def item_names(job: Job, path: str) -> str:
@@ -83,7 +90,11 @@ def on_one_line(job: Job, paths: list[str], thing: str = "") -> Question:
     line = any_order.line_for(job, paths)
     labeled = f" Or in any order with its words, such as: {line.example}." if line else ""
     text = f"{thing}: {len(paths)} things on one line, {IN_ORDER}.{labeled}"
-    return Question(text, (), tuple(paths), lambda answer: _line_read(job, paths, answer), parts=parts)
+
+    def facts(answer: str) -> Facts:
+        return _line_read(job, paths, answer).facts
+
+    return Question(text, (), tuple(paths), facts, parts=parts, left=lambda answer: _line_read(job, paths, answer).left)
 
 
 def _thing(job: Job, path: str) -> str:
@@ -92,11 +103,11 @@ def _thing(job: Job, path: str) -> str:
     return ": ".join(filter(None, (item_names(job, path), section)))
 
 
-def _line_read(job: Job, paths: list[str], answer: str) -> Facts:
+def _line_read(job: Job, paths: list[str], answer: str) -> any_order.Heard:
     """What a line says: by the order shown, or where it does not fit that, by its words."""
     titles = [job.vocabulary.title(path) for path in paths]
     try:
-        return one_line.read([question_of(job, path) for path in paths], titles, answer)
+        return any_order.Heard(one_line.read([question_of(job, path) for path in paths], titles, answer))
     except NotAnAnswer as in_order:
         line = any_order.line_for(job, paths)
         if line is None:
@@ -112,7 +123,7 @@ def _line_read(job: Job, paths: list[str], answer: str) -> Facts:
 def _shown(vocabulary: Vocabulary, path: str) -> str:
     entry = vocabulary.lists.get(pattern(path))
     return (
-        f"{entry.title}. {_how_read(_inside(vocabulary, entry))}"
+        f"{entry.title}. {_how_read(entry, _inside(vocabulary, entry))}"
         if entry
         else _part_shown(vocabulary.leaves[pattern(path)])
     )
@@ -137,7 +148,7 @@ def _of_list(job: Job, entry: ListOf, path: str, before: str) -> Question:
     vocabulary = job.vocabulary
     leaves = _inside(vocabulary, entry)
     says = vocabulary.leaves.get(f"{entry.path}.{entry.key_says}")
-    how = _how_named(entry, says) if entry.keyed else _how_read(leaves)
+    how = _how_named(entry, says) if entry.keyed else _how_read(entry, leaves)
 
     def facts(answer: str) -> Facts:
         if answer.lower() == "none":
@@ -146,16 +157,17 @@ def _of_list(job: Job, entry: ListOf, path: str, before: str) -> Question:
             return {path: _items(job, entry, path, answer, says)}
         if entry.item_line and (read := _unnamed(job, entry, path, answer)):
             return {path: read}
-        if len(leaves) == 1 and not entry.keyed and THOUSANDS.search(answer):
-            raise NotAnAnswer("Write the numbers without a comma inside them, such as: 1105, 1140, 1120.")
-        items = [part.strip() for part in answer.split(",") if part.strip()]
-        return {path: _named(items, says) if entry.keyed else [_reading(leaves, item) for item in items]}
+        if not entry.keyed:
+            return _readings(job, entry, path, leaves, answer)
+        return {path: _named([part.strip() for part in answer.split(",") if part.strip()], says)}
 
     parts = tuple(_part_shown(vocabulary.leaves[one]) for one in entry.item_line)
     return Question(f"{before}{entry.ask or entry.title} {how}", (), (path,), facts, a_list=True, parts=parts)
 
 
-def _how_read(leaves: list[Leaf]) -> str:
+def _how_read(entry: ListOf, leaves: list[Leaf]) -> str:
+    if entry.untimed:
+        return f"{leaves[-1].title}{shown_unit(leaves[-1])}, with commas between the readings; or none."
     parts = " and ".join(f"{low(leaf.title)}{shown_unit(leaf)}" for leaf in leaves)
     return f"Of each reading, {parts}, with commas between the readings, such as {EXAMPLE}; or none."
 
@@ -171,11 +183,9 @@ def _items(job: Job, entry: ListOf, path: str, answer: str, says: Leaf | None) -
     """The items of a list, each with what is typed behind its name."""
     texts = [text.partition(":") for text in answer.split(";") if text.strip()]
     items = _named([name.strip() for name, _, _ in texts], says)
-    titles = [job.vocabulary.title(one) for one in entry.item_line]
     for index, (item, (_, _, line)) in enumerate(zip(items, texts, strict=True)):
-        names = [typed_input.name_of(one) for one in entry.item_line]
-        questions = [question_of(job, f"{path}.{index}.{name}") for name in names]
-        found = one_line.read(questions, titles, line) if line.strip() else {}
+        paths = [f"{path}.{index}.{typed_input.name_of(one)}" for one in entry.item_line]
+        found = _line_read(job, paths, line.strip()).facts if line.strip() else {}
         item |= {typed_input.name_of(fact): value for fact, value in found.items()}
     return items
 
@@ -221,8 +231,25 @@ def _no_name(text: str) -> bool:
     return word in other or says_nothing(text) or bool(typed_input.unknown_why(text))
 
 
-def _reading(leaves: list[Leaf], item: str) -> Facts:
+def _readings(job: Job, entry: ListOf, path: str, leaves: list[Leaf], answer: str) -> Facts:
+    """A row of readings, with commas between; or as a line tells them, each with its time: 330, after 10 min 520."""
+    apart = one_line.split(answer) if "," in answer or ";" in answer else [answer]
+    if entry.untimed and len(apart) == 1 and len(answer.split()) > len(leaves):
+        apart = answer.split()
+    try:
+        return {path: [_reading(entry, leaves, item) for item in apart if item]}
+    except NotAnAnswer:
+        line = any_order.line_for(job, [path])
+        found = any_order.read(job, line, [path], answer).facts if line and line.rows == pattern(path) else {}
+        if path in found:
+            return found
+        raise
+
+
+def _reading(entry: ListOf, leaves: list[Leaf], item: str) -> Facts:
     """One of a row of readings, such as `5 320`: its parts in their order, each perhaps with its unit."""
+    if entry.untimed and re.fullmatch(PART, item):
+        return {typed_input.name_of(leaves[-1].path): value_of(leaves[-1], item)}
     found = re.fullmatch(r"\s+".join([f"({PART})"] * len(leaves)), item)
     if not found:
         raise NotAnAnswer(f"'{item}' is not {len(leaves)} numbers; write them such as {EXAMPLE}.")

@@ -8,7 +8,7 @@ in is not taken: it is told, and asked after.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from typing import Any, NamedTuple
 
 from checker.reading import typed_input
@@ -31,12 +31,13 @@ class Unclear(NamedTuple):
 
 class LineRead(NamedTuple):
     """What was read off one line: the facts by their paths without list positions, what was not understood, what may mean
-    several things, and what was understood but is kept by no fact."""
+    several things, and what was understood but is kept by no fact. `by_label` are the facts whose label stands there."""
 
     facts: Facts
     not_understood: tuple[str, ...] = ()
     unclear: tuple[Unclear, ...] = ()
     aside: tuple[str, ...] = ()
+    by_label: frozenset[str] = frozenset()
 
 
 def read_line(line: Line, text: str, vocabulary: Vocabulary) -> LineRead:
@@ -68,13 +69,13 @@ def values_of(vocabulary: Vocabulary, leaf: Leaf, text: str, unit: str = "") -> 
     try:
         return typed_input.values_of(leaf, text, unit)
     except LeafError:
-        found = _in_one_group(vocabulary, leaf, text)
+        found = in_one_group(vocabulary, leaf, text)
         if found:
             return found
         raise
 
 
-def _in_one_group(vocabulary: Vocabulary, leaf: Leaf, text: str) -> Facts:
+def in_one_group(vocabulary: Vocabulary, leaf: Leaf, text: str) -> Facts:
     """What a text says as a line, where it is understood whole and says this fact and others of its group alone."""
     line = line_of(vocabulary, [leaf.path])
     if line is None:
@@ -125,32 +126,36 @@ def _said(finder: Finder, way: Way) -> LineRead:
             elif facts.setdefault(path, value) != value:
                 unclear.append(Unclear(item.text, (written(facts[path]), written(value))))
                 twice.add(path)
-    for place, item in enumerate(way):
+    by_label = frozenset(facts)
+    for item in way:
         if item.may_be:
-            found = _meant(finder, way[place:], facts)
+            found = _meant(finder, item, facts) if _room(finder, item, way, by_label) else _only(item, facts)
             facts |= item.may_be.get(found, {})
             if not found:
                 titles = [finder.vocabulary.title(path) for path in item.may_be if path not in facts]
                 unclear.append(Unclear(item.text, tuple(titles)))
-        elif item.meanings:
+        elif item.meanings and not {*item.meanings} & {written(value) for value in facts.values()}:
             unclear.append(Unclear(item.text, item.meanings))
     kept = {path: value for path, value in facts.items() if path not in twice}
-    return LineRead(kept, tuple(_lost(finder, way)), tuple(unclear), tuple(item.text for item in way if item.aside))
+    aside = tuple(item.text for item in way if item.aside)
+    return LineRead(kept, tuple(_lost(finder, way)), tuple(unclear), aside, by_label)
 
 
-def _meant(finder: Finder, rest: Way, facts: Facts) -> str:
-    """The fact that an amount or a word without a label says: the only one that it can be, or the next in the order of the
-    line; nothing where that is not clear.
+def _room(finder: Finder, item: Item, way: Way, by_label: Collection[str]) -> bool:
+    """Whether the line has a place in its order for an amount or a word without a label, and for all like it."""
+    places = {path for path in finder.line.plain if path not in by_label}
+    alike = [one for one in way if set(one.may_be) & set(item.may_be) & places]
+    return bool(alike) and len(alike) <= len({path for one in alike for path in one.may_be if path in places})
 
-    Args:
-        rest: It, and what stands behind it.
-    """
-    item = rest[0]
+
+def _meant(finder: Finder, item: Item, facts: Facts) -> str:
+    """The next fact in the order of the line that it may say, else the only one."""
+    return next((path for path in finder.line.plain if path in item.may_be and path not in facts), _only(item, facts))
+
+
+def _only(item: Item, facts: Facts) -> str:
+    """The one fact that an amount or a word can be; a number without a unit says none."""
     open_now = [path for path in item.may_be if path not in facts]
-    in_order = [path for path in finder.line.plain if path in open_now]
-    rivals = [one for one in rest if set(one.may_be) & set(in_order)]
-    if in_order and len(rivals) <= len(in_order):
-        return in_order[0]
     return open_now[0] if len(open_now) == 1 and not item.bare else ""
 
 

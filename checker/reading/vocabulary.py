@@ -118,7 +118,7 @@ class ListOf(NamedTuple):
     """A list: keyed lists can be gone through by a rule, readings only be taken together; `boxes` are the rows on paper.
 
     `key_says` is the fact of an item that its name says too, where the name is one of that fact's values; `item_line` are
-    the facts of an item that may be typed behind its name."""
+    the facts of an item that may be typed behind its name. A reading of an `untimed` list may be its last fact alone."""
 
     path: str
     title: str
@@ -127,6 +127,7 @@ class ListOf(NamedTuple):
     boxes: int
     key_says: str = ""
     item_line: tuple[str, ...] = ()
+    untimed: bool = False
 
 
 Item = Leaf | ListOf | str  # a text is the path of a place under which anything may stand
@@ -389,7 +390,8 @@ def _walk(node: Schema, root: Schema, path: str, stages: Mapping[str, int], word
     if node.get("type") == "array":
         title, ask, keyed = node.get("title", path), node.get("ask", ""), bool(node.get("keyed"))
         on_line = tuple(f"{path}.{name}" for name in node.get("item_line", ()))
-        yield ListOf(path, title, ask, keyed, node.get("boxes", 0), node.get("key_says", ""), on_line)
+        untimed = bool(node.get("untimed"))
+        yield ListOf(path, title, ask, keyed, node.get("boxes", 0), node.get("key_says", ""), on_line, untimed)
         yield from _walk(node["items"], root, path, stages, word_of)
         return
     if node.get("type") == "object" and node.get("additionalProperties") is not False:
