@@ -66,8 +66,10 @@ def of_yaml(message: str, at: str = "") -> tuple[str, str]:
     )
 
 
-def of_json(message: str) -> tuple[str, str]:
-    """What is wrong and what to do, for what JSON's reader said."""
+def of_json(message: str, at: str = "") -> tuple[str, str]:
+    """What is wrong and what to do, for what JSON's reader said of the text that begins at a place."""
+    if at.startswith(("//", "/*", "#")):
+        return "This is not JSON: there are no comments in it.", "Take the comment out."
     fitting = (words for start, words in JSON.items() if message.startswith(start))
     what, hint = next(fitting, ("It cannot be read.", "Look at the commas and the quotes."))
     return f"This is not JSON: {what[0].lower()}{what[1:]}", hint

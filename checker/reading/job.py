@@ -263,7 +263,8 @@ class _Reader:
         siblings = self.vocabulary.children(pattern(path.rsplit(".", 1)[0]) if "." in path else "")
         hint = self._elsewhere(name, path) or did_you_mean(name, siblings)
         self.at = (*at, "=")
-        self._wrong(f"'{path}' is not a fact of a job.", hint or f"Known here: {_some(siblings)}.")
+        known = f"Known here: {_some(siblings)}." if siblings else "Take it out."
+        self._wrong(f"'{path}' is not a fact of a job.", hint or known)
 
     def _elsewhere(self, name: str, path: str) -> str:
         """Where a fact of this name does stand: in the same group if there, else wherever it is."""

@@ -43,7 +43,8 @@ def read_json(text: str, name: str) -> Document:
         raise
     except json.JSONDecodeError as error:
         _refuse_deep(text, name)
-        refuse_at(text, Where(name, error.lineno, error.colno), *sanitize.of_json(error.msg))
+        what, hint = sanitize.of_json(error.msg, error.doc[error.pos : error.pos + 2])
+        refuse_at(text, Where(name, error.lineno, error.colno), what, hint)
     except _NotANumber as error:
         what = f"{error.written[:20]} is not a number that can be judged."
         refuse_at(text, _place_of(text, name, error.written), what, 'Write the reading, or {"not_known": "why"}.')
