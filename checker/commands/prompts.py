@@ -171,16 +171,20 @@ def _or_again(default: str | None) -> str:
 
 
 def a_day(text: str) -> str:
-    """A day as year-month-day.
+    """A day, as an American or a calendar writes it, as year-month-day.
 
     Raises:
-        NotAnAnswer: It is none.
+        NotAnAnswer: It is none, or may be several.
     """
     from checker.fieldwork.prompts import NotAnAnswer
+    from checker.reading.fact_reader import LeafError
+    from checker.reading.typed_dates import day
 
     try:
-        return datetime.date.fromisoformat(text).isoformat()
-    except ValueError:
+        return datetime.date.fromisoformat(day(text)).isoformat()
+    except LeafError as error:
+        raise NotAnAnswer(f"{error.what} {error.hint}") from None
+    except (TypeError, ValueError):
         raise NotAnAnswer(f"'{text}' is not a day: write year-month-day, such as 2027-01-01.") from None
 
 

@@ -150,7 +150,7 @@ def said_of(leaf: Leaf, words: Mapping[str, str]) -> Meanings:
 def shown_unit(leaf: Leaf) -> str:
     """The unit in which a bare number is understood, as it stands behind the question."""
     if leaf.form == "date":
-        return " (year-month-day)"
+        return " (month/day/year)"
     label = units.shown(leaf.unit) if leaf.form == "quantity" else ""
     return f" ({label})" if label else ""
 
