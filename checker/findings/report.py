@@ -11,7 +11,7 @@ from checker.reading.vocabulary import Station
 
 DEFERRAL = (
     "This is a self-check of what was recorded. It is not an inspection. The authority having jurisdiction decides; "
-    "codes are cited here, not quoted, and the adopted book and the maker's instructions govern."
+    "codes are cited here, not quoted, and the adopted book and the manufacturer's instructions govern."
 )
 DEFERRAL_IN_SHORT = "A self-check, not an inspection. The authority having jurisdiction decides."
 
