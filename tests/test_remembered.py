@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import itertools
 import json
 import random
 from pathlib import Path
@@ -13,6 +14,7 @@ import pytest
 from checker.engine import compiler
 from checker.engine.checker import Checker
 from checker.engine.functions import OFTEN
+from checker.engine.remembered import Remembered
 from checker.ir.node import replace
 from checker.problems.problem import ProblemsFound
 from checker.reading.files import read_text
@@ -21,9 +23,7 @@ from checker.reading.job_schema import job_vocabulary
 from checker.reporting import json as as_json
 from checker.rulesets.applicability import Versions
 from checker.rulesets.library import SHIPPED, open_library
-from tests.support.rulesets import ON
-
-pytestmark = pytest.mark.long
+from tests.support.rulesets import ON, TINY
 
 # Every other one: the rest differ from these by a fact or two.
 EXAMPLES = sorted((Path(__file__).parent.parent / "examples" / "jobs").glob("*.json"))[1::2]
@@ -63,6 +63,7 @@ def report(checker: Checker, job: dict[str, Any]) -> str:
     return as_json.render([checker.check(read_text(json.dumps(job).encode(), "job.json"), ON)])
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_a_job_says_the_same_alone_and_after_others(path: Path, shipped: Checker) -> None:
     draw = random.Random(path.stem)
@@ -80,6 +81,32 @@ def test_a_job_says_the_same_alone_and_after_others(path: Path, shipped: Checker
     assert report(alone, one | {"job_id": f"{index}"}) == said
 
 
+def test_each_lantern_says_the_same_alone_and_after_all_others() -> None:
+    """Facts recorded and left out in every way, and why one is not known."""
+    heights = [None, "12 ft", {"not_known": "dark"}]
+    flames = [None, True, {"not_known": "dark"}, {"not_known": "wet"}]
+    papers = [None, "tin"]
+    jobs = []
+    for number, values in enumerate(itertools.product(heights, flames, papers)):
+        named = zip(("height", "lit", "paper"), values, strict=True)
+        lantern = {name: value for name, value in named if value is not None}
+        site = {"jurisdiction": "xx-nether-lamp"}
+        jobs.append({"job_id": f"{number}", "schema_version": 1, "site": site, "lantern": lantern})
+
+    same, forgetful = tiny_anew(), tiny_anew()
+    together = [report(same, job) for _ in range(2) for job in jobs]
+    alone = []
+    for job in jobs:
+        forgetful.remembered = Remembered(forgetful.vocabulary)
+        alone.append(report(forgetful, job))
+    assert alone * 2 == together
+
+
+def tiny_anew() -> Checker:
+    """Lanterns, of which nothing is remembered yet."""
+    return Checker(open_library([TINY / "rulesets"]), job_vocabulary(TINY / "job.schema.json"))
+
+
 def test_a_rule_that_is_gone_leaves_its_function_to_no_other(tiny: Checker) -> None:
     """A rule is found by where it lies in memory: that place must not go to another while its function is kept."""
     chain = tiny.chain("xx-nether-lamp")
@@ -95,6 +122,7 @@ def test_a_rule_that_is_gone_leaves_its_function_to_no_other(tiny: Checker) -> N
         assert tiny.quick(replace(other)) is None, "a rule that was never judged has no function yet"
 
 
+@pytest.mark.long
 def test_chains_of_places_that_are_met_once_do_not_pile_up(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(compiler, "MOST_CHAINS", 3)
     checker = Checker(open_library([SHIPPED], {SHIPPED: "rulesets"}), job_vocabulary())
