@@ -188,7 +188,7 @@ def test_the_order_and_the_commas_do_not_matter(of: Line, parts: tuple[str, ...]
         (BREAKER, "40 30", (title("circuits.devices.rating"),)),
         (WIRE, "conduit 52 ft", ("raceway", "flexible raceway")),
         (CLEAR, "24 front 30 front", ("24 in", "30 in")),
-        (GAUGES, "liquid 320", (title("charge.liquid_pressure"), title("charge.liquid_temperature"))),
+        (GAUGES, "liquid 98", (title("charge.liquid_pressure"), title("charge.liquid_temperature"))),
         (TUBES, "35 ft lift 10 ft", ("10 ft", "35 ft")),
     ],
 )
