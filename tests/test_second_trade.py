@@ -31,10 +31,11 @@ FORMS = ("text", "json", "page", "jsonl", "csv", "junit", "sarif", "markdown")
 PLAIN = {
     "what a report says": (
         "about added answered answers call failed findings hold left notes only record same since stands while worked working "
-        "written"
+        "written every gets into most needed their"
     ),
     "what is told of authorities and their books": (
-        "acceptance amended amendments applied authority changes codes correction covered passes permit released ruleset taken"
+        "acceptance amended amendments applied authority card changes codes correction covered inspector passes permit released "
+        "ruleset taken writing"
     ),
     "who governs, in the words that stand under everything": "instructions",
     "parts of forms of report and of pages": (

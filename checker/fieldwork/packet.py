@@ -47,7 +47,7 @@ def packet(checker: Checker, document: Document, load: Loading, folder: Path, on
     report = checker.check_job(job, on)
     files = {
         "report.html": page.render(report, job, folder).encode(),
-        "sheet.html": sheet_page.render(sheet(checker, document, load, on)).encode(),
+        "sheet.html": sheet_page.render(sheet(checker, document, load, on), everything=True).encode(),
         "job.json": document.text.encode(),
         # it names the job's file, and the name of a file may be no UTF-8
         "report.json": as_json.render([report]).encode("utf-8", "backslashreplace"),

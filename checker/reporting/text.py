@@ -96,7 +96,7 @@ class _Writer:
     def head(self, report: Report) -> Iterator[str]:
         for line in self.wrapped(f"Job {report.job_id}" + (f": {report.title}" if report.title else "")):
             yield self.paint(line, "heading")
-        yield from self.wrapped(f"Place: {report.place or 'not recorded'}. Looked at on {report.on}.")
+        yield from self.wrapped(f"Place: {report.place or 'not recorded'}. Checked on {report.on}.")
         for title, written in report.dates:
             yield from self.wrapped(f"{title}: {written}.")
         used = ", ".join(f"{used.id} {used.version} ({used.digest})" for used in report.rulesets)
@@ -186,7 +186,9 @@ class _Writer:
 
     def failed(self, finding: Finding) -> Iterator[str]:
         word = "ACCEPTED" if finding.accepted else "PRACTICE NOT FOLLOWED" if finding.practice else "FAIL"
-        yield from self.titled(finding, word, ["LIFE SAFETY"] if finding.life_safety else [])
+        yield from self.titled(finding, word, ["LIFE SAFETY"] if finding.life_safety else [], finding.headline)
+        if finding.headline not in ("", finding.title):
+            yield from self.labelled("Required", finding.title)
         yield from self.wrapped(finding.message, indent=4)
         yield from self.workings(finding)
         yield from self.labelled(do_label(finding), finding.remedy)
@@ -213,13 +215,14 @@ class _Writer:
         yield from self.tail(finding)
 
     def all_passed(self, found: list[Finding]) -> Iterator[str]:
-        """What passed, short: a rule once, its items with reading and limit, and one line of unstated accuracies."""
+        """What passed, short, by station, core first: a rule once, its items with reading and limit; at the end one line
+        of unstated accuracies."""
         if not found:
             return
         yield ""
         yield self.paint(f"Passed ({len(found)})", "pass")
         by_rule: dict[str, list[Finding]] = {}
-        for finding in found:
+        for finding in sorted(found, key=lambda one: (one.station, one.by_weight)):
             by_rule.setdefault(finding.rule, []).append(finding)
         for findings in by_rule.values():
             yield from self.passed(findings)
@@ -240,10 +243,12 @@ class _Writer:
         for note in notes:
             yield from self.wrapped(f"Note: {noted(note)}", indent=4, hang=2)
 
-    def titled(self, finding: Finding, word: str, marks: list[str]) -> Iterator[str]:
+    def titled(self, finding: Finding, word: str, marks: list[str], named: str = "") -> Iterator[str]:
+        """A finding by its requirement, or as it is named here: a failure by what is wrong."""
         item = f" [{finding.item}]" if finding.item else ""
         marked = "".join(f" ({mark})" for mark in marks)
-        yield from self.wrapped(f"{word}: {finding.title}{item}{marked}. {cited(finding.citations)}", indent=2, hang=2)
+        said = f"{word}: {named or finding.title}{item}{marked}. {cited(finding.citations)}"
+        yield from self.wrapped(said, indent=2, hang=2)
 
     def need(self, need: Need) -> Iterator[str]:
         yield from self.wrapped(f"{asked(need)} [{need.fact}]", indent=4, hang=2)
