@@ -109,6 +109,8 @@ def test_ctrl_c_in_the_middle_and_gone_on_with_to_the_end(tmp_path: Path) -> Non
     assert code == 0
     assert "Nothing else that could change an outcome is left to ask." in said
     assert "Nothing failed. Still open: up to 3 to record." in said, "its photographs are not in this folder"
+    assert "Still open, and no answer here settles it: Photo of the new outdoor nameplate kept" in said
+    assert "does not count as taken: there is no such file in the folder" in said
     done = job_in(tmp_path)
     assert done["evacuation"]["gauge_isolated_from_pump"] is True
     assert done["circuits"] == full["circuits"]

@@ -12,10 +12,12 @@ from typing import TYPE_CHECKING
 
 import click
 
+from checker.commands import interview_inspection as inspection
 from checker.commands import options
 from checker.commands.asking import show, typed
 from checker.commands.errors import stop, stopping
 from checker.commands.inputs import Inputs, station_named
+from checker.commands.interview_inspection import INSPECTION
 from checker.commands.interview_told import noted, say, show_settled, why
 from checker.commands.output import paint, width, write
 from checker.problems.problem import refused
@@ -44,7 +46,7 @@ Text that is one of these words goes in quotes: "back"."""
 
 @options.command()
 @click.argument("file", default="job.json", type=click.Path(dir_okay=False, path_type=Path))
-@click.option("--at", "station", default="", metavar="STATION", help="Ask about one station; a wrong name lists them.")
+@click.option("--at", "station", default="", metavar="STATION", help="One station only, or inspection: its result.")
 @options.with_inputs()
 def interview(file: Path, station: str, given: Inputs) -> None:
     """Ask what can still change an outcome, station by station.
@@ -59,11 +61,15 @@ def interview(file: Path, station: str, given: Inputs) -> None:
     safety is open; 2 wrong usage, or FILE cannot be used; 130 Ctrl-C.
     """
     checker = given.checker
-    here = station_named("--at", checker.vocabulary, station)
+    inspected = station.lower() == INSPECTION
+    here = "" if inspected else station_named("--at", checker.vocabulary, station)
     talk, job_file = _begin(file, given, here)
     try:
         with stopping():
             _greet(talk, file)
+            if inspected:
+                _inspection(talk, job_file)
+                return
             finished = _converse(talk, job_file)
     except (click.Abort, KeyboardInterrupt, EOFError):
         say(f"\nStopped. {_where_it_is(job_file)}")
@@ -72,6 +78,15 @@ def interview(file: Path, station: str, given: Inputs) -> None:
         say(f"\nStopped. {_where_it_is(job_file)}")
         sys.exit(0)
     _close(talk)
+
+
+def _inspection(talk: Interview, job_file: _JobFile) -> None:
+    try:
+        inspection.ask(talk)
+    finally:
+        if len(talk.positions) > 1:
+            with _held():
+                job_file.save(talk.now.text)
 
 
 class _JobFile:
@@ -270,7 +285,13 @@ def _close(talk: Interview) -> None:
 
     skipped = sum(path in talk.now.passed_over for path in talk.now.needed)
     more = f" Skipped, and could still change an outcome: {skipped}." if skipped else ""
-    say(f"\nNothing else that could change an outcome is left to ask.{more}\n")
+    say(f"\nNothing else that could change an outcome is left to ask.{more}")
+    settled_elsewhere = dict.fromkeys(finding.title for finding in talk.not_asked())
+    if settled_elsewhere:
+        say(f"Still open, and no answer here settles it: {'; '.join(settled_elsewhere)}.")
+        for note in talk.now.job.notes:
+            say(note, 3)
+    click.echo()
     write(screen.render(talk.now.report, width(), paint(None)), None)
     sys.exit(talk.now.report.exit_code(strict=False))
 

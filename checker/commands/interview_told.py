@@ -84,6 +84,7 @@ def _say_changes(talk: Interview, failed: tuple[Finding, ...]) -> None:
     vocabulary = talk.checker.vocabulary
     facts = [one.fact for finding in failed for one in finding.evidence if not one.origin]
     seen = [fact for fact in facts if not any(vocabulary.holds(fact, sort) for sort in GIVEN)]
+    seen.sort(key=lambda fact: fact != talk.now.last)  # what was answered just now comes first
     if seen:
         part = vocabulary.lists.get(pattern(seen[0]).rpartition(".")[0])
         added = f" A part was put in? change {low(part.title)}." if part and part.keyed else ""

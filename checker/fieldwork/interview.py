@@ -145,6 +145,11 @@ class Interview:
         """How many core findings are open."""
         return sum(finding.weight == CORE for finding in self.now.report.with_outcome(VERIFY))
 
+    def not_asked(self) -> list[Finding]:
+        """The open findings that no question of the interview could settle, such as one about a picture that is missing."""
+        asked = {finding.finding_id for findings in self.now.needed.values() for finding in findings}
+        return [finding for finding in self.now.report.with_outcome(VERIFY) if finding.finding_id not in asked]
+
     def why(self) -> tuple[tuple[Finding, ...], tuple[str, ...]]:
         """The findings that the next question could settle, each rule once (none where it decides which rules hold), and
         the limits in words that its answer has to meet."""
@@ -172,6 +177,19 @@ class Interview:
         self._move(after, question)
         job = after.job
         return settled(now.report, after.report, {*job.readings, *job.not_known}, self.checker.vocabulary)
+
+    def record(self, facts: Facts) -> None:
+        """Record facts that no question of the interview asked for.
+
+        Raises:
+            NotAnAnswer: They cannot be used; nothing was recorded.
+        """
+        now = self.now
+        after = self._with(facts)
+        self.positions.append(
+            after._replace(passed_over=now.passed_over, apart=now.apart, last=now.last, visited=now.visited)
+        )
+        self.question = self._next()
 
     def _with(self, facts: Facts) -> Position:
         """The position with some facts recorded.

@@ -69,7 +69,7 @@ def item_names(job: Job, path: str) -> str:
     steps, names = path.split("."), []
     for at, step in enumerate(steps):
         around = ".".join(steps[:at])
-        if step.isdigit() and around in job.lists:
+        if step.isdigit() and int(step) < len(job.lists.get(around, ())):  # not of an item that is just being told
             entry = job.vocabulary.lists[pattern(around)]
             names.append(job.lists[around][int(step)] if entry.keyed else f"{entry.title} {int(step) + 1}")
     return ", ".join(names)
@@ -183,7 +183,7 @@ def _items(job: Job, entry: ListOf, path: str, answer: str, says: Leaf | None) -
     """The items of a list, each with what is typed behind its name."""
     texts = [text.partition(":") for text in answer.split(";") if text.strip()]
     items = _named([name.strip() for name, _, _ in texts], says)
-    for index, (item, (_, _, line)) in enumerate(zip(items, texts, strict=True)):
+    for index, (item, (_, _, line)) in enumerate(zip(items, texts, strict=True), len(job.lists.get(path, ()))):
         paths = [f"{path}.{index}.{typed_input.name_of(one)}" for one in entry.item_line]
         found = _line_read(job, paths, line.strip()).facts if line.strip() else {}
         item |= {typed_input.name_of(fact): value for fact, value in found.items()}
