@@ -88,7 +88,7 @@ def test_ctrl_c_in_the_middle_and_gone_on_with_to_the_end(tmp_path: Path) -> Non
     assert "What gas did you pressure-test with?" in first
     assert re.search(r"station \d of \d, about \d left here 1\. What gas", first)
     talk.type("nitrogen")
-    assert "valved off" in talk.shown()
+    assert "valve off the pump" in talk.shown()
     talk.terminal.sendintr()
     said, code = talk.end()
     assert code == 130
@@ -97,7 +97,7 @@ def test_ctrl_c_in_the_middle_and_gone_on_with_to_the_end(tmp_path: Path) -> Non
     assert half["pressure_test"]["gas"] == "nitrogen"
     again = Session(tmp_path)
     again.answer(
-        ("valved off", "y"),
+        ("valve off the pump", "y"),
         ("Core is done: nothing failed. About 3 more would answer the rest; go on or stop here?", "go on"),
         ("only for servicing existing equipment", "n"),
         ("cleanout?", "y"),

@@ -12,6 +12,7 @@ import pytest
 from checker.engine.checker import Checker
 from checker.fieldwork.interview import Interview
 from checker.fieldwork.prompts import NotAnAnswer
+from checker.problems.sanitize import low
 from checker.reading.files import read_text
 from checker.reading.job import load
 from tests.support.commands import JOBS, Run, changeout
@@ -160,11 +161,12 @@ def test_state_and_editions_are_not_asked_of_a_place_that_is_covered(shipped: Ch
 # --- change ---
 
 
-def test_change_finds_a_question_by_its_words_and_its_answer_is_judged_anew(tmp_path: Path) -> None:
+def test_change_finds_a_question_by_its_words_and_its_answer_is_judged_anew(tmp_path: Path, shipped: Checker) -> None:
     job = job_of_example(tmp_path)
     condenser = next(n for n, one in enumerate(job["circuits"]) if one["serves"] == "outdoor_unit")
     most = job["circuits"][condenser]["nameplate"]["maximum_breaker"].split()[0]
-    run = interview(tmp_path, stdin=f"change rating of the device\nchange 1\n{most}\nstop\n")
+    title = shipped.vocabulary.title("circuits.devices.rating").lower()
+    run = interview(tmp_path, stdin=f"change {title}\nchange 1\n{most}\nstop\n")
     assert run.returncode in (0, 1), run.stderr
     assert "Type change and a number" in run.stdout
     assert job_in(tmp_path)["circuits"][condenser]["devices"][0]["rating"] == f"{most} A"
@@ -193,14 +195,15 @@ def test_a_part_is_added_to_a_list_and_the_others_stay_as_they_are(shipped: Chec
     assert talk.now.job.data["circuits"] == job["circuits"]
 
 
-def test_after_a_failure_it_says_what_to_type_when_it_is_fixed(tmp_path: Path) -> None:
+def test_after_a_failure_it_says_what_to_type_when_it_is_fixed(tmp_path: Path, shipped: Checker) -> None:
     job = recorded("02-oversized-breaker")
     condenser = next(one for one in job["circuits"] if one["serves"] == "outdoor_unit")
     rating = condenser["devices"][0].pop("rating")
     (tmp_path / "job.json").write_text(json.dumps(job))
     said = " ".join(interview(tmp_path, stdin=f"{rating}\nstop\n").stdout.split())
     assert "Settled: FAIL" in said
-    assert "Fixed? change rating of the device. A part was put in? change breakers and fuses in series." in said
+    rated, parts = (low(shipped.vocabulary.title(f"circuits.devices{path}")) for path in (".rating", ""))
+    assert f"Fixed? change {rated}. A part was put in? change {parts}." in said
 
 
 # --- one station, an inspection ---
