@@ -63,9 +63,7 @@ def test_a_nameplate_is_typed_in_the_order_shown_or_in_any_with_its_words(shippe
     assert job.text("outdoor_unit.nameplate.refrigerant") == "R-454B"
 
 
-@pytest.mark.parametrize(
-    "typed", ["18.9, 30, zork", "zork", "1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11", "-", "-, -, -"]
-)
+@pytest.mark.parametrize("typed", ["18.9, 30, zork", "zork", "1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11", "-", "-, -, -"])
 def test_a_line_that_cannot_be_read_keeps_its_place_and_says_which_part(shipped: Checker, typed: str) -> None:
     talk = at_nameplate(shipped)
     before = talk.now
