@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from checker.reading import units
 from checker.reading.fact_reader import read_leaf
-from checker.reading.typed_items import Line, line_of
+from checker.reading.line import Line, line_of
 from checker.reading.typed_line import LineRead, read_line
 from tests.support.import_sheets import VOCABULARY
 

@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 
 from checker.fieldwork.prompts import Facts, NotAnAnswer
 from checker.reading.job import Job
-from checker.reading.typed_items import Line, line_of
+from checker.reading.line import Line, line_of
 from checker.reading.typed_line import LineRead, read_line
 from checker.reading.vocabulary import pattern
 

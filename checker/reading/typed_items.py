@@ -7,13 +7,14 @@ from __future__ import annotations
 
 import functools
 import re
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from checker.reading import typed_input
 from checker.reading.amount_text import DIFFERENCE
 from checker.reading.fact_reader import LeafError, read_leaf
+from checker.reading.line import Line, labels_of
 from checker.reading.typed_input import BARE, alike, value_of, values_of
 from checker.reading.vocabulary import Leaf, Vocabulary
 
@@ -40,22 +41,6 @@ LOST, PARTLY, BARE_NUMBER, AMOUNT, ASIDE, WORD, PHRASE, LABELED, FILL = 100, 20,
 GLUED, OTHER_UNIT = -0.01, 0.02  # a label without a blank beside its value; a unit that is not the fact's own
 
 
-class Line(NamedTuple):
-    """What is typed on one line, as the job schema says.
-
-    `labels` are the facts with the words that stand beside their values; `phrases` are words that say facts, where 'answer'
-    stands for the value beside them. `plain` are the facts that a number without label or unit may be, in their order,
-    `aside` what people type as well and no fact keeps, `rows` a list of readings.
-    """
-
-    example: str
-    labels: Mapping[str, tuple[str, ...]]
-    phrases: Mapping[str, Facts] = MappingProxyType({})
-    plain: tuple[str, ...] = ()
-    aside: tuple[str, ...] = ()
-    rows: str = ""
-
-
 class Item(NamedTuple):
     """A run of pieces up to `end`: what it says, or for what has no label of its own, which facts it may say.
 
@@ -72,24 +57,6 @@ class Item(NamedTuple):
     aside: bool = False
 
 
-def line_of(vocabulary: Vocabulary, paths: Collection[str]) -> Line | None:
-    """The line that holds most of some facts, by their paths without list positions; None where none holds any."""
-    told = vocabulary.commands.get("lines", ())
-    held = [sum(path in line["labels"] or path == line.get("rows") for path in paths) for line in told]
-    return _line(told[held.index(max(held))]) if any(held) else None
-
-
-def _line(told: Mapping[str, Any]) -> Line:
-    return Line(
-        told["example"],
-        {path: tuple(words) for path, words in told["labels"].items()},
-        told.get("phrases", {}),
-        tuple(told.get("plain", ())),
-        tuple(told.get("aside", ())),
-        told.get("rows", ""),
-    )
-
-
 class Finder:
     """Finds the items of one text."""
 
@@ -97,7 +64,7 @@ class Finder:
         self.line, self.vocabulary, self.text = line, vocabulary, text
         self.spans = [match.span() for match in PIECE.finditer(text)]
         self.pieces = [text[start:end] for start, end in self.spans]
-        self.labels = _labels(line)
+        self.labels = labels_of(line)
         self.leaves = {path: self._bare(vocabulary.leaves[path]) for path in line.labels}
         self.phrases = {alike(words): said for words, said in line.phrases.items()}
         self.aside = frozenset(alike(words) for words in line.aside)
@@ -339,15 +306,6 @@ class Finder:
             return str(value_of(leaf, text))
         except LeafError:
             return ""
-
-
-def _labels(line: Line) -> dict[str, tuple[str, ...]]:
-    """The facts of each label, in the order of the line."""
-    found: dict[str, tuple[str, ...]] = {}
-    for path, words in line.labels.items():
-        for word in words:
-            found[alike(word)] = (*found.get(alike(word), ()), path)
-    return found
 
 
 def _in_digits(leaf: Leaf) -> bool:

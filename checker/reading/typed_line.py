@@ -13,7 +13,8 @@ from typing import Any, NamedTuple
 
 from checker.reading import typed_input
 from checker.reading.fact_reader import LeafError
-from checker.reading.typed_items import LOST, Facts, Finder, Item, Line, line_of
+from checker.reading.line import Line, line_of
+from checker.reading.typed_items import LOST, Facts, Finder, Item
 from checker.reading.vocabulary import Leaf, Vocabulary
 
 MOST_LETTERS = 400

@@ -447,7 +447,7 @@ def _bounds(node: Schema, form: str, root: Schema) -> Bounds:
         return ANY_AMOUNT
     whole = units.find_unit(kind, unit) or units.base_unit(kind)
     possible, usual = (
-        sorted(units.to_base(float(end), whole) for end in ends)  # inches of vacuum count down
+        sorted(units.to_base(float(end), whole) for end in ends)  # some units count downward
         for ends in (said["bounds"], said.get("usual", said["bounds"]))
     )
     return Bounds(*possible, *usual)
