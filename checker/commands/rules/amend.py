@@ -312,7 +312,9 @@ def _say_of_words(layers: Layers, rule_id: str, what: str | Movable, at: Amendab
     from checker.authoring.editing.boundary_cases import shown
     from checker.rulesets.models import spoken
 
-    if not isinstance(what, str) and shown(what) in " ".join((at.rule.on_fail, *spoken(at.rule.remedy))):
+    if not isinstance(what, str) and shown(what) in " ".join(
+        (at.rule.on_fail, *spoken(at.rule.failed), *spoken(at.rule.remedy))
+    ):
         click.echo(
             f"The words of '{rule_id}' still say {shown(what)}: amend what it says on failing and its remedy too."
         )
