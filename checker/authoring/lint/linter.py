@@ -142,9 +142,10 @@ def _together(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
 def _left_out(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
     """What people go by and a ruleset does not say."""
     rulesets = checker.library.rulesets.values()
-    headlines = any(rule.failed for ruleset in rulesets for rule in ruleset.rules.values())
     for ruleset in rulesets:
         if not about or ruleset.id in about:
+            around = [ruleset, *(one for one in rulesets if one.id in ruleset.header.uses)]
+            headlines = any(rule.failed for one in around for rule in one.rules.values())
             yield from _of("missing", missing_problems(ruleset, checker.vocabulary, headlines))
 
 
