@@ -31,7 +31,7 @@ FORMS = ("text", "json", "page", "jsonl", "csv", "junit", "sarif", "markdown")
 PLAIN = {
     "what a report says": (
         "about added answered answers call failed findings hold left notes only record same since stands while worked working "
-        "written every gets into most needed their"
+        "written every gets into most needed their around hidden"
     ),
     "what is told of authorities and their books": (
         "acceptance amended amendments applied authority card changes codes correction covered inspector passes permit released "
