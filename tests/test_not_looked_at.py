@@ -82,7 +82,7 @@ def test_every_form_shows_it(form: str, tmp_path: Path) -> None:
     said = " ".join(" ".join(file.read_text(encoding="utf-8") for file in files).split()).lower()
     assert "inspection before covering" in said
     assert "failed" in said
-    assert ("removed.device_rating" if form in ("json", "jsonl") else "rating of the old overcurrent device") in said
+    assert ("removed.device_rating" if form in ("json", "jsonl") else "size of the old breaker or fuses") in said
 
 
 # --- on an invented trade: which look counts ---

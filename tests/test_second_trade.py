@@ -194,7 +194,8 @@ FOREIGN = set(words_of(SCHEMA)) - words(" ".join(PLAIN.values())) - own_words()
 
 
 def shown(text: str) -> set[str]:
-    """The words of a text or a page; a page's layout and program are no words, its data are."""
+    """The words of a text or a page; a page's layout and program are no words, its data are, and where this stands is not."""
+    text = text.replace(TINY.parents[1].as_posix(), "")
     return words(re.sub(r"<style.*?</style>|<script>.*?</script>", "", text, flags=re.DOTALL))
 
 
