@@ -11,8 +11,6 @@ from checker.commands.output import width
 if TYPE_CHECKING:
     from checker.fieldwork.prompts import Question
 
-MOST_LINES = 20  # more choices than this stand side by side
-
 
 def answer_to(number: int, question: Question) -> dict[str, Any]:
     """Ask until the answer can be used or is left empty."""
@@ -40,7 +38,7 @@ def show(number: int, question: Question) -> None:
     choices = list(question.choices)
     if counted(question.choices):
         choices = [f"{index}  {choice}" for index, choice in enumerate(question.choices, 1)]
-    if len(choices) > MOST_LINES or question.choices == YES_NO or not counted(question.choices):
+    if question.choices == YES_NO or not counted(question.choices):
         row = "    ".join(choice.replace(" ", "\xa0") for choice in choices)
         choices = [line.replace("\xa0", " ") for line in wrapped(row, within - 3)]
     for line in choices:

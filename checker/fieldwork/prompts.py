@@ -72,13 +72,16 @@ def chosen(question: Question, answer: str) -> str:
         which = "its number" if numbered else "the whole word"
         raise NotAnAnswer(f"{what} Answer with {which}, or leave it empty.") from None
     except LeafError:
-        wanted = f"a number from 1 to {len(choices)}" if numbered else "one of these as it is written"
+        wanted = f"a number from 1 to {len(choices)}" if numbered else "one of these words"
         raise NotAnAnswer(f"Answer with {wanted}, or leave it empty.") from None
 
 
+MOST_NUMBERED = 20  # of more choices the word is sooner typed than its number is found
+
+
 def counted(choices: tuple[str, ...]) -> bool:
-    """Whether choices may be numbered: not where they are numbers themselves, such as wire sizes."""
-    return not any(choice[0].isdigit() for choice in choices)
+    """Whether choices are numbered: not where they are numbers themselves, such as wire sizes, and not a page of them."""
+    return len(choices) <= MOST_NUMBERED and not any(choice[0].isdigit() for choice in choices)
 
 
 def placed(data: Mapping[str, Any], facts: Facts) -> dict[str, Any]:
