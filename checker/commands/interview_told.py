@@ -35,8 +35,9 @@ def noted(talk: Interview, question: Question, answer: str) -> None:
     job, before = talk.now.job, talk.positions[-2].job.readings
     new = {path: one.written for path, one in job.readings.items() if path not in before and "." in path}
     plain = len(new) == 1 and next(iter(new.values())).casefold().startswith(answer.casefold())
-    if new and not plain and not question.choices:
-        say(f"Noted. {'; '.join(f'{job.vocabulary.title(path)}: {told}' for path, told in new.items())}.", 3)
+    told = {path: one for path, one in new.items() if not path.endswith(".key")} or new  # its name was typed just now
+    if told and not plain and not question.choices:
+        say(f"Noted. {'; '.join(f'{job.vocabulary.title(path)}: {one}' for path, one in told.items())}.", 3)
     if question.left and (left := question.left(answer)):
         say(left, 3)
 
