@@ -176,7 +176,15 @@ def test_whole_programs_of_shipped_rules_are_written_in_our_own_names(
     assert [] == [part for source in found for part in foreign(source)]
 
 
-@pytest.mark.parametrize("text", [*HOSTILE, "}", "{lantern.height} {", "' + __import__('os') + '"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        *(pytest.param(text, marks=pytest.mark.long) for text in HOSTILE),
+        "}",
+        "{lantern.height} {",
+        "' + __import__('os') + '",
+    ],
+)
 def test_a_ruleset_of_hostile_text_is_refused_or_its_text_stays_outside(
     text: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

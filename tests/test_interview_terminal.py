@@ -155,6 +155,7 @@ def test_back_skip_help_why_and_a_wrong_unit(tmp_path: Path) -> None:
     assert code in (0, 1)
 
 
+@pytest.mark.long
 def test_ctrl_c_before_any_answer_leaves_no_file(tmp_path: Path) -> None:
     talk = Session(tmp_path)
     talk.shown()

@@ -145,7 +145,11 @@ def at_its_limit(shipped: Checker, one: Layered) -> list[Told]:
     return found
 
 
-@pytest.mark.parametrize("one", LAYERED, ids=lambda one: f"{one.rule} {one.limit}")
+@pytest.mark.parametrize(
+    "one",
+    [pytest.param(one, marks=[pytest.mark.long] if number > 3 else []) for number, one in enumerate(LAYERED)],
+    ids=[f"{one.rule} {one.limit}" for one in LAYERED],
+)
 def test_a_limit_that_a_layer_set_is_cited_to_it_in_every_form(shipped: Checker, one: Layered) -> None:
     outcomes = set()
     for finding, its, job, report in at_its_limit(shipped, one):

@@ -21,6 +21,7 @@ from tests.support.sarif import sarif_faults
 MISTAKES = Path(__file__).parent / "mistakes"
 
 
+@pytest.mark.long
 def test_the_shipped_rulesets_have_no_problems(shipped: Checker) -> None:
     assert [] == [str(problem) for problem in lint.problems(shipped)]
 

@@ -162,6 +162,7 @@ def test_a_clean_job_prints_on_three_sheets(pages: dict[str, Path], paper: str) 
 
 
 @pytest.mark.parametrize("name", [*EXAMPLES, "03-no-overflow-device"])
+@pytest.mark.long
 def test_a_page_is_under_150_kb_without_its_photographs(pages: dict[str, Path], name: str) -> None:
     """The bound is a wish of those who open it on a phone in a basement."""
     said = re.sub(r'src="data:[^"]*"', "", pages[name].read_text(encoding="utf-8"))

@@ -238,7 +238,8 @@ class ByDocument(Checker):
 
 
 def jobs() -> Iterator[Any]:
-    yield from (pytest.param(path, id=f"examples/{path.stem}") for path in EXAMPLES)
+    for number, path in enumerate(EXAMPLES):
+        yield pytest.param(path, id=f"examples/{path.stem}", marks=[pytest.mark.long] if number > 2 else [])
     yield from (pytest.param(path, id=f"jobs/{path.stem}", marks=pytest.mark.long) for path in WHOLE)
 
 

@@ -64,6 +64,7 @@ def test_temperature_scales_meet_where_they_should(number: float, source: str, t
     assert expected == pytest.approx(converted(number, "temperature", source, target), abs=1e-9)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("ours", "theirs"), SAME_IN_PINT)
 def test_ratios_agree_with_pints_own_registry(ours: str, theirs: str) -> None:
     registry = pint.UnitRegistry()
