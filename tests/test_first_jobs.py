@@ -149,11 +149,12 @@ def sitting(folder: Path, notes: Notes) -> tuple[int, list[str], str]:
     return count, [*left], talk.seen
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("notes", "wrong"),
     [
         (FURNACE, "Breaker too big"),
-        pytest.param(HEAT_PUMP, "detector", marks=pytest.mark.long),
+        pytest.param(HEAT_PUMP, "detector"),
     ],
     ids=["furnace and air conditioner", "heat pump"],
 )
