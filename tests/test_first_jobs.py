@@ -152,10 +152,7 @@ def sitting(folder: Path, notes: Notes) -> tuple[int, list[str], str]:
 @pytest.mark.long
 @pytest.mark.parametrize(
     ("notes", "wrong"),
-    [
-        (FURNACE, "Breaker too big"),
-        pytest.param(HEAT_PUMP, "detector"),
-    ],
+    [(FURNACE, "Breaker too big"), (HEAT_PUMP, "detector")],
     ids=["furnace and air conditioner", "heat pump"],
 )
 def test_a_first_job_goes_from_blank_to_a_page_in_one_sitting(tmp_path: Path, notes: Notes, wrong: str) -> None:
