@@ -76,6 +76,7 @@ def first_told_in_time(rulesets: Path, told: str) -> None:
     assert time.process_time() - began < 2
 
 
+@pytest.mark.long
 def test_of_rulesets_with_thousands_of_mistakes_lint_tells_a_thousand(rulesets: Path) -> None:
     text = "rules:" + "".join(RULE.format(number=number) for number in range(linting.MOST_MISTAKES + 200))
     (rulesets / "guild" / "wrong.yaml").write_text(text, encoding="utf-8")

@@ -200,7 +200,9 @@ def test_where_much_is_open_each_fact_is_asked_for_once_with_how_much_waits_for_
 # --- what it says ---
 
 
-@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize(
+    "name", [*EXAMPLES[:2], *(pytest.param(name, marks=pytest.mark.long) for name in EXAMPLES[2:])]
+)
 def test_a_page_says_what_the_report_says(pages: dict[str, Path], shipped: Checker, name: str) -> None:
     """Against the report itself, from which the text and JSON forms are made."""
     report = shipped.check(read_file(JOBS / f"{name}.json", name), ON)

@@ -36,10 +36,10 @@ def failing(field: str) -> list[cases.Stated]:
     return [one for one in stated if getattr(one.ruleset.rules[one.rule], field)]
 
 
-@pytest.mark.parametrize("part", [0, *(pytest.param(n, marks=pytest.mark.long) for n in (1, 2))])
+@pytest.mark.parametrize("part", [0, *(pytest.param(n, marks=pytest.mark.long) for n in range(1, 6))])
 def test_a_computed_remedy_breaks_no_other_rule(shipped: Checker, part: int) -> None:
-    """Every third case."""
-    tried = failing("mend")[part::3]
+    """Every sixth case."""
+    tried = failing("mend")[part::6]
     assert 2 <= len({one.rule for one in tried})
     for one in tried:
         assert_it_breaks_no_other_rule(one, shipped)

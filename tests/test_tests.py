@@ -70,6 +70,7 @@ def test_what_opens_coolprop_goes_to_one_worker() -> None:
     assert {"tests/test_figures.py"} == elsewhere, "the tests of pictures are long and are spread"
 
 
+@pytest.mark.long
 def test_no_file_of_tests_opens_coolprop_before_a_test_asks_it() -> None:
     """It takes seconds, and every worker imports every file of tests."""
     opening = {"checker.trade.make_curves", "CoolProp", "CoolProp.CoolProp"}
