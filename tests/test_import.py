@@ -64,6 +64,7 @@ def same_readings(job: Job, back: Job) -> None:
     assert {path: keys for path, keys in job.lists.items() if keys} == back.lists
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("form", ["csv", "xlsx"])
 @pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
 def test_a_job_written_out_as_a_row_comes_back_with_the_same_readings(path: Path, form: str, shipped: Checker) -> None:

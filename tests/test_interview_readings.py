@@ -107,6 +107,7 @@ def driven(request: pytest.FixtureRequest, shipped: Checker) -> Driven:
     return Driven(shipped, request.param)
 
 
+@pytest.mark.long
 def test_nothing_is_called_good_while_a_rule_that_reads_it_is_open(driven: Driven) -> None:
     """Driven with its check at each answer; here, that it had something to check."""
     assert sum(is_measured(path, driven.talk.checker.vocabulary) for path in driven.order) > 15

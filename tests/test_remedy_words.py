@@ -92,6 +92,7 @@ def with_facts(data: dict[str, Any], facts: dict[str, Any]) -> dict[str, Any]:
     return data
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", RULED_OUT)
 def test_no_remedy_of_a_failing_case_names_what_the_facts_rule_out(name: str) -> None:
     facts, never = RULED_OUT[name]

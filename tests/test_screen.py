@@ -51,7 +51,13 @@ def assert_fits(report: Report) -> str:
     return told
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+@pytest.mark.parametrize(
+    "path",
+    [
+        pytest.param(file, id=file.stem, marks=pytest.mark.long if file.is_relative_to(ROOT / "tests") else [])
+        for file in FILES
+    ],
+)
 def test_a_job_fits_a_screen(path: Path, shipped: Checker) -> None:
     assert_fits(shipped.check(read_file(path), ON))
 

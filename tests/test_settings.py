@@ -54,6 +54,7 @@ def test_an_option_wins_and_the_rest_is_still_used(tmp_path: Path) -> None:
     assert "profile" not in run.stderr.splitlines()[0]
 
 
+@pytest.mark.long
 def test_processes_that_judge_use_it_too() -> None:
     one = changeout(*on_day("check", "examples/shop", "--format", "jsonl"))
     two = changeout(*on_day("check", "examples/shop", "--format", "jsonl", "--workers", "2"))
