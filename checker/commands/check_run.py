@@ -156,7 +156,9 @@ class Run:
 
     def out(self, text: str) -> None:
         if self.file:
-            self.written.update(self.file.write(text))
+            content = self.file.write(text)
+            if self.plan.resumable:
+                self.written.update(content)
         elif text:
             # Text goes to a terminal in its own letters; all other forms are UTF-8 by their standards.
             click.echo(

@@ -223,10 +223,9 @@ def _take(talk: Interview, job_file: _JobFile, answer: str) -> bool:
 
 def _answer(talk: Interview, job_file: _JobFile, answer: str) -> bool:
     from checker.fieldwork.prompts import NotAnAnswer
-    from checker.reading.second_look import second_look
     from checker.reporting.words import not_judged
 
-    before, question = {*not_judged(talk.now.report), *second_look(talk.now.job, talk.on)}, talk.question
+    before, question = set(not_judged(talk.now.report)), talk.question
     try:
         with _held():
             settled = talk.answer(answer)
@@ -237,9 +236,6 @@ def _answer(talk: Interview, job_file: _JobFile, answer: str) -> bool:
     if question:
         noted(talk, question, answer)
     show_settled(talk, settled)
-    for line in second_look(talk.now.job, talk.on):
-        if line not in before:
-            say(f"{line} If it is a slip, type back.", 3, "verify")
     for line in not_judged(talk.now.report):
         if line not in before:
             say(f"Not judged: {line}", 3, "fail")

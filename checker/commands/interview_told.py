@@ -94,10 +94,15 @@ def _say_changes(talk: Interview, failed: tuple[Finding, ...]) -> None:
 
 def show_settled(talk: Interview, settled: Settled) -> None:
     """Show what an answer settled: failures in full, passes by their titles."""
+    from checker.reading.second_look import second_look
     from checker.reporting.words import caution_names, cautions_in
 
+    slips = set(second_look(talk.now.job, talk.on)) if settled.notes else ()
     for note in settled.notes:
-        say(f"Note: {note}", 3)
+        if note in slips:
+            say(f"{note} If it is a slip, type back.", 3, "verify")
+        else:
+            say(f"Note: {note}", 3)
     for finding in settled.failed:
         say(f"Settled: FAIL {_named(finding)}: {finding.message}", 3, "fail")
         for label, text in (("Do", finding.remedy), ("Caution", caution_names(finding))):

@@ -127,8 +127,9 @@ def with_inputs(*, dated: bool = True, inherited: bool = True) -> Callable[[Comm
             with stopping():
                 settings = Settings() if no_config else settings_for(_jobs_named(words))
             chosen = _with_settings(chosen, settings, inherited)
-            with stopping():
-                guard.look(click.get_current_context(), settings.read)
+            if settings.read:  # what stands on the line was looked at before
+                with stopping():
+                    guard.look(click.get_current_context(), settings.read)
             if at_place:
                 words["place"] = chosen.place
             command(given=Inputs(chosen), **words)

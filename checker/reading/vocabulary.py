@@ -179,9 +179,9 @@ class Vocabulary:
         self.leaves: dict[str, Leaf] = {}
         self.lists: dict[str, ListOf] = {}
         self.free: set[str] = set()
-        stages = {stage.name: place for place, stage in enumerate(stages_of(schema))}
+        root = _root_of(schema)
         self._walked = {
-            name: walked.get(name) or list(_walk(child, schema, name, stages, schema.get("word_of", "")))
+            name: walked.get(name) or list(_walk(child, root, name, schema.get("word_of", "")))
             for name, child in schema.get("properties", {}).items()
             if name != "$schema"
         }
@@ -378,27 +378,42 @@ def pattern(path: str) -> str:
     return INDEX.sub("", path)
 
 
-def _walk(node: Schema, root: Schema, path: str, stages: Mapping[str, int], word_of: str) -> Iterator[Item]:
+class _Root(NamedTuple):
+    """What the top of a schema says of all its facts: shared definitions, the places of the stages, bounds by kind and unit."""
+
+    definitions: Schema
+    stages: Mapping[str, int]
+    amounts: Mapping[tuple[str, str], Schema]
+
+
+def _root_of(schema: Schema) -> _Root:
+    stages = {stage.name: place for place, stage in enumerate(stages_of(schema))}
+    return _Root(
+        schema.get("$defs", {}), stages, {(one["kind"], one["unit"]): one for one in schema.get("amounts", ())}
+    )
+
+
+def _walk(node: Schema, root: _Root, path: str, word_of: str) -> Iterator[Item]:
     word_of = node.get("word_of", word_of)
     form = _form(node)
     if form:
-        yield _leaf(node, form, path, stages, word_of, _bounds(node, form, root))
+        yield _leaf(node, form, path, word_of, root)
         return
     if "$ref" in node:
-        target = root["$defs"][node["$ref"].rsplit("/", 1)[-1]]
+        target = root.definitions[node["$ref"].rsplit("/", 1)[-1]]
         node = {**target, **{key: value for key, value in node.items() if key != "$ref"}}
     if node.get("type") == "array":
         title, ask, keyed = node.get("title", path), node.get("ask", ""), bool(node.get("keyed"))
         on_line = tuple(f"{path}.{name}" for name in node.get("item_line", ()))
         untimed = bool(node.get("untimed"))
         yield ListOf(path, title, ask, keyed, node.get("boxes", 0), node.get("key_says", ""), on_line, untimed)
-        yield from _walk(node["items"], root, path, stages, word_of)
+        yield from _walk(node["items"], root, path, word_of)
         return
     if node.get("type") == "object" and node.get("additionalProperties") is not False:
         yield path
     for name, child in node.get("properties", {}).items():
         if name not in ("$schema",):
-            yield from _walk(child, root, f"{path}.{name}", stages, word_of)
+            yield from _walk(child, root, f"{path}.{name}", word_of)
 
 
 def _nodes(node: Mapping[str, Any], path: str) -> Iterator[tuple[str, Mapping[str, Any]]]:
@@ -436,11 +451,11 @@ def _labels(schema: Schema) -> dict[str, dict[str, None]]:
     return found
 
 
-def _bounds(node: Schema, form: str, root: Schema) -> Bounds:
+def _bounds(node: Schema, form: str, root: _Root) -> Bounds:
     """The bounds of a fact: its own, or those of its unit; none where the schema gives none."""
     kind, unit = ("number", "one") if form == "count" else (node.get("kind", ""), node.get("unit", ""))
     said = {
-        **_by_unit(root).get((kind, unit), {}),
+        **root.amounts.get((kind, unit), {}),
         **{name: node[name] for name in ("bounds", "usual") if name in node},
     }
     if "bounds" not in said:
@@ -453,11 +468,7 @@ def _bounds(node: Schema, form: str, root: Schema) -> Bounds:
     return Bounds(*possible, *usual)
 
 
-def _by_unit(root: Schema) -> dict[tuple[str, str], Schema]:
-    return {(one["kind"], one["unit"]): one for one in root.get("amounts", ())}
-
-
-def _leaf(node: Schema, form: str, path: str, stages: Mapping[str, int], word_of: str, bounds: Bounds) -> Leaf:
+def _leaf(node: Schema, form: str, path: str, word_of: str, root: _Root) -> Leaf:
     possible = next((tuple(part["enum"]) for part in node.get("anyOf", ()) if "enum" in part), ())
     kind = {"flag": "flag", "date": "date", "quantity": node.get("kind", ""), "count": "number"}.get(form, "word")
     low_high = node.get("range")
@@ -468,8 +479,8 @@ def _leaf(node: Schema, form: str, path: str, stages: Mapping[str, int], word_of
         node.get("unit", "one" if form == "count" else ""), node.get("digits", 0 if form == "count" else None),
         node.get("measured", ""), possible, bool(node.get("may_be_none")),
         (float(low_high[0]), float(low_high[1])) if low_high else None, node.get("names", ""),
-        stages.get(node.get("known", ""), len(stages) - 1), word_of,
+        root.stages.get(node.get("known", ""), len(root.stages) - 1), word_of,
         word_of_values=tuple(node.get("word_of_values", ())),
         said=said, beside=beside, labels=tuple(node.get("beside_it", ())), either_way=bool(node.get("either_way")),
-        alarming=tuple(node.get("alarming", ())), bounds=bounds, ahead=bool(node.get("ahead")),
+        alarming=tuple(node.get("alarming", ())), bounds=_bounds(node, form, root), ahead=bool(node.get("ahead")),
     )  # fmt: skip
