@@ -58,7 +58,7 @@ OTHERS = [
 
 @pytest.fixture(scope="module")
 def alder(shipped: Checker) -> NoticeRules:
-    return of_place(shipped.chain("xx-alder"), shipped.vocabulary.commands["same_words"])
+    return of_place(shipped.chain("xx-alder"), shipped.vocabulary)
 
 
 @pytest.mark.parametrize(("words", "rule"), NOTICES.items(), ids=list(NOTICES))

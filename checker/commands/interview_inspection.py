@@ -10,7 +10,6 @@ from checker.problems.problem import refused
 
 if TYPE_CHECKING:
     from checker.fieldwork.interview import Interview
-    from checker.portfolio.notice_rules import Candidate
 
 INSPECTION = "inspection"
 
@@ -90,9 +89,7 @@ def _about(talk: Interview, notice: str) -> str:
     from checker.portfolio.notice_rules import of_place
 
     chain = talk.checker.chain(talk.now.job.place)
-    candidates: tuple[Candidate, ...] = of_place(chain, talk.checker.vocabulary.commands.get("same_words", ())).about(
-        notice
-    )
+    candidates = of_place(chain, talk.checker.vocabulary).about(notice)
     if not candidates:
         say("No rule has these words. The notice is kept as it is.", 3)
         return ""

@@ -250,7 +250,7 @@ def _told(
             hint = did_you_mean(rule, chain.rule_ids) if rule else ""
             ours, note = NO_RULE, f"no rule of ours for this place. {hint}".strip() if rule else correction.unnamed
             if not rule and not note:
-                candidates = of_place(chain, checker.vocabulary.commands.get("same_words", ())).about(correction.words)
+                candidates = of_place(chain, checker.vocabulary).about(correction.words)
         elif report is None or rule in report.left_out:
             ours, note = NOT_COMPARED, "the day is not known" if report is None else OUTSIDE
         else:

@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 from checker.findings.finding import WEIGHTS
 from checker.portfolio.notice_words import stems
+from checker.reading.vocabulary import Vocabulary
 from checker.rulesets.layering import Chain
 from checker.rulesets.models import Rule
 
@@ -94,11 +95,11 @@ class NoticeRules:
         return stems(plain)
 
 
-def of_place(chain: Chain, alike: Sequence[Sequence[str]]) -> NoticeRules:
-    """The rules of a place, made ready once."""
+def of_place(chain: Chain, vocabulary: Vocabulary) -> NoticeRules:
+    """The rules of a place, made ready once; the job schema says which words mean the same."""
     found: NoticeRules | None = chain.worked_out.get(NoticeRules)
     if found is None:
-        found = chain.worked_out[NoticeRules] = NoticeRules(chain, alike)
+        found = chain.worked_out[NoticeRules] = NoticeRules(chain, vocabulary.commands.get("same_words", ()))
     return found
 
 

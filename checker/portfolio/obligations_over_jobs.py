@@ -35,9 +35,8 @@ class Owing:
         """
         report = self.checker.check_job(job, self.on)
         view, chain = JobView(job, self.on.toordinal(), self.near), self.checker.chain(job.place)
-        alike = self.checker.vocabulary.commands.get("same_words", ())
         owed = [
-            *owed_to_authority(view, fixes(report, lambda: of_place(chain, alike))),
+            *owed_to_authority(view, fixes(report, lambda: of_place(chain, self.checker.vocabulary))),
             *acceptances(view, report),
             *again(view, chain),
             *records(view, report),

@@ -155,15 +155,9 @@ def _look_at_bounds(leaf: Leaf, amount: float, written: str) -> None:
         )
     end, side = (low, "less") if amount < low else (high, "more")
     raise LeafError(
-        f"{written} is {side} than this can be: {told(leaf, end)} is the end.",
+        f"{written} is {side} than this can be: {units.write_amount(end, leaf.kind, leaf.unit)} is the end.",
         "Look at the reading and its unit again.",
     )
-
-
-def told(leaf: Leaf, amount: float) -> str:
-    """An amount in base units as it is written in the declared unit of a fact."""
-    unit = units.find_unit(leaf.kind, leaf.unit) or units.base_unit(leaf.kind)
-    return f"{units.from_base(amount, unit):.10g} {units.shown(unit.name)}".rstrip()
 
 
 def _count(leaf: Leaf, value: Any) -> Reading:

@@ -11,7 +11,8 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from checker.ir.kleene import Range
-from checker.reading.fact_reader import Reading, told
+from checker.reading import units
+from checker.reading.fact_reader import Reading
 from checker.reading.job import Job
 from checker.reading.vocabulary import ANY_AMOUNT, Leaf, pattern
 
@@ -44,7 +45,7 @@ def _alone(leaf: Leaf, reading: Reading, on: int) -> Iterator[str]:
     elif leaf.bounds is not ANY_AMOUNT and isinstance(reading.worth, float):
         low, high = leaf.bounds.usual_lowest, leaf.bounds.usual_highest
         if not low <= reading.worth <= high:
-            usual = f"{told(leaf, low)} to {told(leaf, high)}"
+            usual = " to ".join(units.write_amount(end, leaf.kind, leaf.unit) for end in (low, high))
             yield f"Look again: {leaf.title}, {reading.written}. {usual} is usual."
 
 

@@ -66,6 +66,7 @@ class Finder:
         self.pieces = [text[start:end] for start, end in self.spans]
         self.labels = labels_of(line)
         self.leaves = {path: self._bare(vocabulary.leaves[path]) for path in line.labels}
+        self._read_once = functools.cache(self._read)  # of this text alone, and gone with it
         self.phrases = {alike(words): said for words, said in line.phrases.items()}
         self.aside = frozenset(alike(words) for words in line.aside)
         self.row = [leaf for path, leaf in vocabulary.leaves.items() if line.rows and path.startswith(f"{line.rows}.")]
@@ -209,9 +210,8 @@ class Finder:
 
     def _reads(self, path: str, at: int, end: int) -> Facts:
         """The facts that a run of pieces says of a fact and of the one beside it; none where it cannot be that."""
-        return self._read(path, self.slice(at, end)) if self._whole(at, end) else {}
+        return self._read_once(path, self.slice(at, end)) if self._whole(at, end) else {}
 
-    @functools.cache  # noqa: B019  a finder lives as long as its text is read
     def _read(self, path: str, text: str) -> Facts:
         leaf = self.leaves[path]
         try:
