@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from checker.findings import answer_notes, brought, limits_used, wording
-from checker.findings.finding import OF_THE_JOB, Alternative, Finding, Need
+from checker.findings.finding import OF_ONE_JOB, Alternative, Finding, Need
 from checker.findings.questions import Asker, Put, Version, dated
 from checker.ir import tree
 from checker.ir.digests import canonical, digest_of_text
@@ -121,7 +121,7 @@ class Composer:
             found = dict(zip(ASKED, self.asked(rule, seen, finding), strict=True))
         else:
             found = {name: TOLD[name](self, rule, seen, finding)}
-        seen.kept.update((field, value) for field, value in found.items() if field not in OF_THE_JOB)
+        seen.kept.update((field, value) for field, value in found.items() if field not in OF_ONE_JOB)
         return found
 
     def failing(self, finding: Finding) -> tuple[str, ...]:

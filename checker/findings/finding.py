@@ -222,7 +222,7 @@ class Finding:
 
     @property
     def kept(self) -> dict[Any, Any] | None:
-        """Where a form may keep what it made of all fields but those of `OF_THE_JOB`: findings that say the same share it.
+        """Where a form may keep what it made of all fields but those of `OF_ONE_JOB`: findings that say the same share it.
 
         None for a finding in which something was changed.
         """
@@ -266,7 +266,7 @@ OF_THE_RULE = {"rule": "id"} | {
 }  # fmt: skip
 WORDS = frozenset(FIELDS) - set(OF_THE_RULE) - {"item", "outcome", "alternatives"}
 
-OF_THE_JOB = frozenset({"ask", "finding_id", "evidence_digest"})  # what no finding of another job says the same
+OF_ONE_JOB = ("ask", "finding_id", "evidence_digest")  # what no finding of another job says the same
 
 
 def finding_id(job: str, rule: str, item: str) -> str:

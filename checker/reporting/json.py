@@ -13,7 +13,7 @@ from typing import Any
 import orjson
 
 from checker.engine.checker import Checker
-from checker.findings.finding import Finding, Working
+from checker.findings.finding import OF_ONE_JOB, Finding, Working
 from checker.findings.report import DEFERRAL, NotJudged, Report
 from checker.findings.rulebook import given
 from checker.ir.outcomes import FAIL, PASS, VERIFY
@@ -182,7 +182,7 @@ def finding_text(finding: Finding, report: Report) -> str:
             kept[key] = told
     if finding.outcome == PASS:
         return told
-    own = given({name: getattr(finding, name) for name in ("ask", "finding_id", "evidence_digest")})
+    own = given({name: getattr(finding, name) for name in OF_ONE_JOB})
     return f"{told[:-1]},{text(own)[1:]}"
 
 
