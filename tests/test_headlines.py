@@ -14,7 +14,8 @@ from checker.problems.problem import ProblemsFound
 from checker.rulesets.layer_permissions import chain_problems
 from checker.rulesets.layering import chain, effective
 from checker.rulesets.library import SHIPPED, open_library
-from checker.rulesets.models import Rule, alternatives
+from checker.rulesets.models import Rule
+from checker.rulesets.remedy_words import alternatives
 from tests.support.lantern_layers import CITED, RULE, change, checker, report, ruleset
 from tests.support.lantern_remedies import PLAIN, failing, guild
 from tests.support.rulesets import ON

@@ -19,7 +19,7 @@ from jsonschema import Draft202012Validator
 
 from checker import trade
 from checker.engine.checker import Checker
-from checker.engine.compiler import Asked, merged
+from checker.engine.variants import Asked, merged
 from checker.ir import program_schema, tree
 from checker.ir.codec import KINDS, CodecError, Encoder, decoded, tag_of
 from checker.ir.program import FORMAT, Program, document, loaded

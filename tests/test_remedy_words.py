@@ -18,7 +18,8 @@ from checker.ir.outcomes import FAIL
 from checker.reading.files import read_text
 from checker.reading.job import load
 from checker.reading.shipped import ROOT
-from checker.rulesets.models import Rule, spoken
+from checker.rulesets.models import Rule
+from checker.rulesets.remedy_words import spoken
 from checker.rulesets.ruleset import caution_of
 from tests.support.jobs import JOBS, NAMES, set_everywhere, whole_job
 from tests.support.rulesets import ON, shipped_rulesets, stated_cases

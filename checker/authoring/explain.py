@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from checker.engine.checker import Checker
-from checker.engine.compiler import Variant
+from checker.engine.variants import Variant
 from checker.findings import wording
 from checker.findings.finding import Finding
 from checker.judging.judge import judge
@@ -15,7 +15,8 @@ from checker.problems.problem import did_you_mean, refused
 from checker.reading.job import Job
 from checker.reporting.words import cited, compared, explained, limit_said
 from checker.rulesets.layering import NO_EDITION, Chain, Effective, effective, meaning_of
-from checker.rulesets.models import Limit, LimitValue, Rule, spoken
+from checker.rulesets.models import Limit, LimitValue, Rule
+from checker.rulesets.remedy_words import spoken
 from checker.rulesets.ruleset import caution_of, edition_within
 
 # Whose acceptance of a failure counts; any office's of the place goes without saying.

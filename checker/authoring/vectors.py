@@ -16,9 +16,9 @@ from typing import Any, NamedTuple
 from checker.authoring import cases
 from checker.authoring.cases import ON, Stated, checker_for, loaded
 from checker.engine.checker import Checker
-from checker.engine.compiler import Variant
 from checker.engine.job_run import OneJob
 from checker.engine.program_of import Bound, program_of
+from checker.engine.variants import Variant
 from checker.ir.kleene import Nothing, Range, Worth
 from checker.ir.program import document
 from checker.judging.uncertainty import Accuracy

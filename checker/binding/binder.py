@@ -19,7 +19,8 @@ from checker.rulesets import provenance
 from checker.rulesets.amounts_in_words import with_limits_of_here
 from checker.rulesets.layering import NO_EDITION, Effective, meaning_of
 from checker.rulesets.limits import LimitError
-from checker.rulesets.models import Citation, Rule, parts_of
+from checker.rulesets.models import Citation, Rule
+from checker.rulesets.remedy_words import parts_of
 from checker.rulesets.ruleset import caution_of, edition_within, stands_on
 
 COMPARES = {"require", "where"}

@@ -15,7 +15,8 @@ from checker.ir.visitor import walk_through
 from checker.problems.problem import Problem, did_you_mean, tell
 from checker.rulesets import limits
 from checker.rulesets.layering import Effective
-from checker.rulesets.models import Bring, Rule, Words, alternatives, parts_of
+from checker.rulesets.models import Bring, Rule, Words
+from checker.rulesets.remedy_words import alternatives, parts_of
 
 SENTENCE = re.compile(r"(?<=[.!?])\s+")
 HOLE = re.compile(r"\{([^{}]*)\}")

@@ -8,9 +8,10 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable, Iterator, Mapping
 
-from checker.engine.compiler import Bench, Variant
+from checker.engine.compiler import Bench
 from checker.engine.job_run import OneJob
 from checker.engine.outcome_rows import Row, rows_of
+from checker.engine.variants import Variant
 from checker.findings.finding import Finding
 from checker.findings.report import Report
 from checker.ir import tree

@@ -8,9 +8,11 @@ from typing import Any, NamedTuple, Self
 
 from checker.engine.functions import Functions
 from checker.engine.program_of import Bound, every_setting, program_of
+from checker.engine.readiness import ranges_of, refuse_misplaced_facts, refuse_unfinished
 from checker.engine.remembered import Remembered
 from checker.engine.scope import Lines
 from checker.engine.thawing import frozen_program
+from checker.engine.variants import Asked, Variant, merged
 from checker.findings.rulebook import Rulebook
 from checker.ir import tree
 from checker.ir.codec import CodecError
@@ -19,8 +21,8 @@ from checker.ir.references import patterns_read
 from checker.judging import instruments
 from checker.judging.generated_code import Quick
 from checker.judging.uncertainty import AccuracyOf
-from checker.problems.problem import ProblemsFound, did_you_mean, first_of
-from checker.reading import cache, units
+from checker.problems.problem import ProblemsFound, first_of
+from checker.reading import cache
 from checker.reading.job import Job, JobFacts
 from checker.reading.vocabulary import Leaf, Vocabulary, pattern
 from checker.rulesets.applicability import Setting, Versions, days_of
@@ -28,27 +30,9 @@ from checker.rulesets.layer_permissions import chain_problems
 from checker.rulesets.layering import Answered, Chain, chain, effective, withdrawal
 from checker.rulesets.library import Library
 from checker.rulesets.local_facts import as_schema
-from checker.rulesets.ruleset import TO_FILL_IN, Ruleset
 
 MOST_PROGRAMS = 200
 MOST_CHAINS = 500
-
-
-class Variant(NamedTuple):
-    setting: Setting
-    rule: tree.BoundRule | None
-
-
-class Asked(NamedTuple):
-    """A rule under each edition and day that could hold for a job."""
-
-    rule: str
-    variants: tuple[Variant, ...]
-
-    @property
-    def only(self) -> tree.BoundRule | None:
-        """The rule, where only one version of it could hold, or None where it is not in force."""
-        return self.variants[0].rule if len(self.variants) == 1 else None
 
 
 class Named(NamedTuple):
@@ -72,7 +56,7 @@ class Bench:
         self.library, self.wanted, self.kept = library, wanted, kept and not library.released
         with_facts = [ruleset for ruleset in library.rulesets.values() if ruleset.facts]
         for ruleset in with_facts:
-            _refuse_misplaced_facts(ruleset, vocabulary)
+            refuse_misplaced_facts(ruleset, vocabulary)
         self.vocabulary = vocabulary.with_local(
             {one.id: {name: as_schema(fact) for name, fact in one.facts.items()} for one in with_facts}
         )
@@ -158,7 +142,7 @@ class Bench:
         key = (place.digest, versions.key)
         found = self._programs.get(key)
         if found is None:
-            _refuse_unfinished(place)
+            refuse_unfinished(place)
             first = self.kept and not self._programs and not self._asked
             found = self._first(place, versions) if first else self._bound_for(place, versions)
             if len(self._programs) >= MOST_PROGRAMS:
@@ -227,7 +211,7 @@ class Bench:
         Raises:
             ProblemsFound: A rule has mistakes.
         """
-        _refuse_unfinished(place)
+        refuse_unfinished(place)
         return self.program_of(place, partial(every_setting, place))
 
     def _ask(self, place: Chain, rule_id: str, versions: Versions) -> Asked:
@@ -324,21 +308,8 @@ class Bench:
     def ranges(self, place: Chain) -> dict[str, tuple[float, float]]:
         """What the rulesets of a place say a fact can be there, in base units."""
         if place.digest not in self._ranges:
-            self._ranges[place.digest] = dict(_ranges(place, self.vocabulary))
+            self._ranges[place.digest] = dict(ranges_of(place, self.vocabulary))
         return self._ranges[place.digest]
-
-
-def merged(each: Iterable[Bound]) -> list[Variant]:
-    """Each different rule once, labelled with all it stands for."""
-    found: list[Variant] = []
-    for setting, rule in each:
-        same = next((i for i, one in enumerate(found) if one.rule is rule or one.rule == rule), -1)
-        if same < 0:
-            found.append(Variant(setting, rule))
-        else:
-            label = ", ".join(filter(None, (found[same].setting.label, setting.label)))
-            found[same] = Variant(found[same].setting._replace(label=label), rule)
-    return found
 
 
 def recalled(*name: str) -> Program | None:
@@ -348,52 +319,3 @@ def recalled(*name: str) -> Program | None:
         return None if before is None else loaded(before)
     except CodecError:
         return None
-
-
-def _refuse_misplaced_facts(ruleset: Ruleset, vocabulary: Vocabulary) -> None:
-    """
-    Raises:
-        ProblemsFound: A local fact has a stage or a station that the job schema does not have.
-    """
-    stages = [stage.name for stage in vocabulary.stages]
-    stations = [station.name for station in vocabulary.stations]
-    problems = [
-        ruleset.parts["facts", name].problem(
-            (field,), f"'{said}' is {what}.", did_you_mean(said, names) or f"One of: {', '.join(filter(None, names))}."
-        )
-        for name, fact in ruleset.facts.items()
-        for field, said, names, what in (
-            ("known", fact.known, stages, "no stage of the work"),
-            ("station", fact.station, ["", *stations], "no station"),
-        )
-        if names not in ([""], ["", ""]) and said not in names
-    ]
-    if problems:
-        raise ProblemsFound(problems)
-
-
-def _refuse_unfinished(place: Chain) -> None:
-    """Nobody is judged by what its keeper has not filled in yet: it binds as law, and nobody has read it."""
-    problems = []
-    for ruleset in place.rulesets:
-        what = f"'{TO_FILL_IN}' still stands here: {ruleset.id} is not finished, and no job is judged by it."
-        hint = "Write what belongs here, or take the entry out. An example that is not wanted goes with its file."
-        problems += [ruleset.documents[name].problem(at, what, hint) for name, at in ruleset.to_fill_in]
-    if problems:
-        raise ProblemsFound(problems)
-
-
-def _ranges(place: Chain, vocabulary: Vocabulary) -> Iterator[tuple[str, tuple[float, float]]]:
-    """The possible values that the rulesets give for a place, such as its lowest and highest elevation."""
-    for ruleset in place.rulesets:
-        for path, (low, high) in ruleset.header.possible.items():
-            leaf = vocabulary.leaves.get(path)
-            if leaf is None:
-                part = ruleset.parts["header", ""]
-                raise ProblemsFound(
-                    [part.problem(("possible", path, "="), f"'{path}' is not a fact.", "Name a fact of a job.")]
-                )
-            yield (
-                path,
-                (units.read_amount(low, leaf.kind, leaf.unit)[0], units.read_amount(high, leaf.kind, leaf.unit)[0]),
-            )

@@ -8,9 +8,10 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
 from checker.binding import answers_in_job, authority_answers
 from checker.binding.answers_in_job import Told
-from checker.engine.compiler import MOST_PROGRAMS, Asked, Bench, Variant
+from checker.engine.compiler import MOST_PROGRAMS, Bench
 from checker.engine.plan import Plan
 from checker.engine.scope import Spoken, spoken_of
+from checker.engine.variants import Asked, Variant
 from checker.findings import answer_notes
 from checker.findings.acceptances import with_acceptance
 from checker.findings.composer import Before, Composer, said_at

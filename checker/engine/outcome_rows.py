@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
-from checker.engine.compiler import Asked
 from checker.engine.job_run import OneJob
 from checker.engine.plan import Plan
+from checker.engine.variants import Asked
 from checker.ir import tree
 from checker.ir.outcomes import VERIFY
 from checker.judging.generated_code import DOES_NOT_APPLY

@@ -7,8 +7,8 @@ import sys
 import zlib
 from collections.abc import Iterable, Iterator, Sequence
 
-from checker.engine.compiler import Asked
 from checker.engine.functions import Functions
+from checker.engine.variants import Asked
 from checker.ir import tree
 from checker.ir.kleene import Scope
 from checker.judging.generated_code import Generated, Missing, Said

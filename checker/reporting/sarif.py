@@ -39,7 +39,8 @@ from checker.reporting.words import (
     unread_titles,
     worrying,
 )
-from checker.rulesets.models import Citation, Rule, spoken
+from checker.rulesets.models import Citation, Rule
+from checker.rulesets.remedy_words import spoken
 from checker.rulesets.ruleset import caution_of, documents_of
 
 NOT_SUPPRESSED: dict[str, Any] = {"suppressions": []}

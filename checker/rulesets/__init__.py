@@ -1,7 +1,8 @@
 """Rulesets as written: their shape, where they are, how they are layered, and what holds on a day.
 
-`models` says what a file may hold as plain records (`shape`); `border`, the door of pydantic, holds a file to that when it
-is read for the first time, and `misfits` tells what does not fit. `ruleset` is one folder, `release` one frozen version,
+`models` says what a topic file may hold as plain records (`shape`), `headers` what `ruleset.yaml` and a release may hold;
+`border`, the door of pydantic, holds a file to that when it is read for the first time, and `misfits` tells what does not
+fit. `remedy_words` tells a remedy where no job decides. `ruleset` is one folder, `release` one frozen version,
 `library` all folders.
 `layering` makes the chain of a place, `layer_permissions` says what a layer may not do, `limits` what a number was on a day,
 `periods` and `applicability` which editions and days there are, `reach` what a rule can hang on, `provenance` who set a

@@ -14,7 +14,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, StringConstraints, V
 from pydantic import Field as ModelField
 from pydantic_core import PydanticCustomError
 
-from checker.rulesets import models
+from checker.rulesets import headers, models
 from checker.rulesets.shape import REQUIRED, SHAPES, Form, Shape
 
 TEXT_NOT_NAMED = "text_not_named"  # something is marked second hand and does not say which text was read
@@ -37,7 +37,7 @@ def model_of(kind: type[Shape]) -> type[BaseModel]:
 @functools.cache
 def _models() -> dict[str, type[BaseModel]]:
     """The model of each class of records, in the order in which they were written: each uses those above it."""
-    names: dict[str, Any] = {**vars(models), **_forms(), "Field": ModelField, "Form": _constraints}
+    names: dict[str, Any] = {**vars(models), **vars(headers), **_forms(), "Field": ModelField, "Form": _constraints}
     made: dict[str, type[BaseModel]] = {}
     for name, kind in SHAPES.items():
         base = made.get(kind.__base__.__name__ if kind.__base__ else "", _Record)

@@ -14,9 +14,10 @@ from checker.ir.digests import digest
 from checker.problems.problem import ProblemsFound, did_you_mean
 from checker.rulesets.expression_words import codes_asked, names_in
 from checker.rulesets.fingerprint import meaning, names_of
+from checker.rulesets.headers import Adoption
 from checker.rulesets.library import Library
 from checker.rulesets.limits import in_period
-from checker.rulesets.models import Adoption, Amendment, Answer, Change, Confirmation, Law, Limit, Rule
+from checker.rulesets.models import Amendment, Answer, Change, Confirmation, Law, Limit, Rule
 from checker.rulesets.ruleset import Part, Ruleset, documents_of, stands_on
 from checker.rulesets.versions import within
 from checker.trade import functions

@@ -8,8 +8,8 @@ from typing import Any, TypeVar
 from checker.problems.document import Document, Path_
 from checker.problems.problem import Problem, ProblemsFound, did_you_mean, tell
 from checker.rulesets.border import TEXT_NOT_NAMED, problems_of
-from checker.rulesets.models import (
-    Adoption,
+from checker.rulesets.headers import Adoption
+from checker.rulesets.models import (  # fmt: skip
     Amendment,
     Answer,
     Case,
@@ -20,7 +20,7 @@ from checker.rulesets.models import (
     Limit,
     LimitValue,
     Rule,
-)  # fmt: skip
+)
 from checker.rulesets.shape import Shape
 
 Shaped = TypeVar("Shaped", bound=Shape)

@@ -19,7 +19,7 @@ from typing import Any, NamedTuple, NoReturn
 from checker.problems.document import Document, Path_
 from checker.problems.problem import Problem, ProblemsFound, Where, refused
 from checker.reading.files import read_bytes, read_text
-from checker.rulesets.models import Release
+from checker.rulesets.headers import Release
 from checker.rulesets.ruleset import EVERYWHERE, Ruleset, assembled
 
 FORMAT = 2

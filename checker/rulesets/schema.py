@@ -13,7 +13,8 @@ from checker.problems import json_out
 from checker.reading.json_schema import check_schema
 from checker.reading.shipped import shipped
 from checker.rulesets.border import model_of
-from checker.rulesets.models import Header, Topic
+from checker.rulesets.headers import Header
+from checker.rulesets.models import Topic
 
 CONDITION: dict[str, Any] = {"$ref": "#/$defs/Condition"}
 CONDITIONS: dict[str, Any] = {"type": "array", "minItems": 1, "items": CONDITION}

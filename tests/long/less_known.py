@@ -47,7 +47,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from checker.engine.checker import Checker
-from checker.engine.compiler import Asked
+from checker.engine.variants import Asked
 from checker.findings.report import Report
 from checker.ir.outcomes import FAIL, PASS, VERIFY
 from checker.judging.generated_code import DOES_NOT_APPLY

@@ -18,7 +18,8 @@ from checker.reading import units
 from checker.reading.vocabulary import Vocabulary
 from checker.rulesets.expression_words import names_in_text
 from checker.rulesets.limits import kind_of
-from checker.rulesets.models import Bring, Rule, spoken
+from checker.rulesets.models import Bring, Rule
+from checker.rulesets.remedy_words import spoken
 from checker.trade import functions
 
 VERBS = {"<=": "is at most", "<": "is less than", ">=": "is at least", ">": "is more than"}

@@ -310,7 +310,7 @@ def _say_of_days(day: str, data: dict[str, Any]) -> None:
 def _say_of_words(layers: Layers, rule_id: str, what: str | Movable, at: Amendable) -> None:
     """Say where the rule's own words still tell the old value."""
     from checker.authoring.editing.boundary_cases import shown
-    from checker.rulesets.models import spoken
+    from checker.rulesets.remedy_words import spoken
 
     if not isinstance(what, str) and shown(what) in " ".join(
         (at.rule.on_fail, *spoken(at.rule.failed), *spoken(at.rule.remedy))

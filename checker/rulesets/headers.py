@@ -1,0 +1,102 @@
+"""The shape of `ruleset.yaml`: who keeps a ruleset, what it stands on, where it holds; and of a release."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from checker.rulesets.models import Day, Digest, Law, Name, RuleId, Text
+from checker.rulesets.shape import Field, Form, Shape
+
+
+class Adoption(Shape):
+    """An edition of a code put in force from a date. `counts` is the date of a job that decides which edition holds."""
+
+    code: Text = Field(description="The ruleset of the code.")
+    edition: Text = Field(description="The edition, in quotes.")
+    starts: Day = Field(alias="from", description="First day it is in force, year-month-day.")
+    counts: Text = Field(description="The date of a job that decides which edition it is judged by.")
+    citation: Text = Field(description="Where the adoption stands: ordinance, rule of the board.")
+    until: Day | None = Field(None, description="First day it is no longer in force, where no other edition follows.")
+
+
+class WrittenFor(Shape):
+    """A condition on the jobs that a ruleset can speak of, and what to say to the others."""
+
+    when: Text = Field(description="A condition that a job has to meet.")
+    otherwise: Text = Field(description="What to say to a job that does not.")
+    hold_beyond: list[RuleId] = Field(
+        default_factory=list, description="Rules of the ruleset that hold for those jobs all the same."
+    )
+    only: list[RuleId] = Field(
+        default_factory=list,
+        description="The line is about these rules alone. They do not concern a job that does not meet it.",
+    )
+
+
+class Header(Shape):
+    """`ruleset.yaml`: who keeps it, what it stands on and where it is in force.
+
+    `undated` are documents without editions, cited beside a code. `instead_of` names the codes whose place this code takes
+    where it is adopted: nobody is judged by both. `made_law_by` are the sections by which codes make its rules law: they are
+    cited beside its own where the code is adopted. `retired` are ids of rules that were released and are gone with nothing
+    in their place; an id is never used again.
+    """
+
+    id: Annotated[str, Form(r"^[a-z0-9]+(-[a-z0-9]+)*$")] = Field(
+        description="The ruleset's name: small letters, digits and hyphens."
+    )
+    version: Annotated[str, Form(r"^\d+\.\d+\.\d+$")] = Field(description="Three numbers: 1.0.0.")
+    title: Text = Field(description="What it is.")
+    owner: Text = Field(description="Who keeps it.")
+    owner_kind: Literal["code", "federal", "manufacturer", "state", "local", "practice", "group"] = Field(
+        description="Whose it is: what it may change hangs on this."
+    )
+    documents: dict[Text, Text] = Field(default_factory=dict, description="Documents that it cites: key and title.")
+    editions: list[Text] = Field(default_factory=list, description="The editions of a code, oldest first.")
+    undated: list[Text] = Field(default_factory=list, description="Documents without editions, cited beside a code.")
+    instead_of: list[Text] = Field(
+        default_factory=list, description="Codes whose place this code takes where it is adopted."
+    )
+    made_law_by: dict[Name, list[Law]] = Field(
+        default_factory=dict,
+        description="Sections by which adopted codes make its rules law, by a name that the rules use.",
+    )
+    retired: list[RuleId] = Field(
+        default_factory=list, description="Ids of rules that were released and are gone; never used again."
+    )
+    uses: dict[Text, Text] = Field(
+        default_factory=dict, description='Rulesets that it stands on, with a range of versions: ">=1.0, <2".'
+    )
+    covers: list[Text] = Field(default_factory=list, description="Jurisdiction codes of its place.")
+    adopts: list[Adoption] = Field(default_factory=list, description="Editions put in force by date.")
+    written_for: list[WrittenFor] = Field(default_factory=list, description="The jobs that it can speak of.")
+    reviewed_through: Day = Field(description="The day up to which somebody has looked it over.")
+    cautions: dict[Name, Text] = Field(default_factory=dict, description="Texts of cautions that rules name.")
+    asked_of: str = Field(
+        "", description="Who is asked where its rules leave something open: an office, by what it is called."
+    )
+    possible: dict[Text, Annotated[list[Text], Field(min_length=2, max_length=2)]] = Field(
+        default_factory=dict, description="Lowest and highest value of a fact at this place."
+    )
+
+
+class FrozenRuleset(Shape):
+    """A ruleset inside a release: its version, the digest of its files as they were, and their data by name."""
+
+    version: Text = Field(description="Its version.")
+    digest: Digest = Field(description="The digest of its files as they were.")
+    files: dict[Text, Any] = Field(description="Its files as data, by name.")
+
+
+class Release(Shape):
+    """A release file: the ruleset it was made for, the program that wrote it, and every ruleset in it by id."""
+
+    format: int = Field(description="The form of this file.")
+    id: Text = Field(description="The ruleset that it was made for.")
+    version: Text = Field(description="Its version.")
+    program: Text = Field(description="The program that wrote it.")
+    rulesets: dict[Text, FrozenRuleset] = Field(description="Every ruleset in it, by id.")
+    programs: dict[Text, dict[str, Any]] = Field(
+        description="What judging needs at each place that it covers, as schemas/program.schema.json has it, by place."
+    )
+    digest: Text = Field(description="The digest over all of it.")
