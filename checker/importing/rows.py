@@ -13,7 +13,8 @@ from checker.importing.places import Fault, Place, shortened
 from checker.importing.table import MOST_ROWS, Cell, Row, Sheet, place_of
 from checker.problems.document import Document
 from checker.problems.problem import Problem, ProblemsFound
-from checker.reading.job import SCHEMA_VERSION, load
+from checker.reading.job import load
+from checker.reading.job_reader import SCHEMA_VERSION
 from checker.reading.vocabulary import Vocabulary
 
 At = tuple[str | int, ...]
