@@ -13,9 +13,10 @@ import pytest
 
 from tests.support.browser import PHONE, faults, needs_chromium, opened
 from tests.support.commands import changeout, on_day
+from tests.support.photographs import taken
 
 CLEAN = Path(__file__).parent.parent / "examples" / "jobs" / "01-clean.json"
-PNG = b"\x89PNG\r\n\x1a\n" + b"0" * 64
+PNG = taken(["LARKSPUR (invented)", "MODEL LK-36", "SERIAL 0031"], "PNG")
 
 
 def run(*words: str) -> subprocess.CompletedProcess[str]:

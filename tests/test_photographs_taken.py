@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from collections.abc import Callable
 from pathlib import Path
@@ -15,10 +16,12 @@ from checker.ir.outcomes import PASS, VERIFY
 from checker.reading.files import read_file, read_text
 from checker.reading.job import load
 from checker.reading.job_schema import job_vocabulary
+from tests.support.photographs import taken
 
 RULE = "outdoor-plate-photographed"
 SHOWS = "photographs.0.shows"
-JPEG = b"\xff\xd8\xff\xe0" + b"a" * 40
+JPEG = taken(["LARKSPUR (invented)", "MODEL LK-36", "SERIAL 0031"])
+SHA256 = hashlib.sha256(JPEG).hexdigest()
 Job = dict[str, object]
 
 
@@ -35,6 +38,7 @@ def job(file: str) -> Job:
 def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
     Path("plate.jpg").write_bytes(JPEG)
+    Path("half.jpg").write_bytes(JPEG[: len(JPEG) // 2])
     Path("notes.jpg").write_text("no picture")
     return tmp_path
 
@@ -49,7 +53,8 @@ def found(*words: str, given: str | None = None) -> dict[str, Any]:
     [
         ("plate.jpg", PASS, ""),
         ("lost.jpg", VERIFY, "there is no such file in the folder of the job file"),
-        ("notes.jpg", VERIFY, "the file is not a picture (JPEG, PNG, WebP or GIF)"),
+        ("notes.jpg", VERIFY, "the file is not a picture (JPEG, PNG or WebP)"),
+        ("half.jpg", VERIFY, "the picture is broken or not whole"),
         ("../plate.jpg", VERIFY, "its name leads outside the folder of the job file"),
     ],
 )
@@ -83,3 +88,25 @@ def test_a_picture_without_a_file_is_the_crews_word() -> None:
 def test_a_job_read_from_a_file_knows_its_folder(here: Path) -> None:
     Path("job.json").write_text(json.dumps(job("lost.jpg")))
     assert SHOWS not in load(read_file(Path("job.json")), job_vocabulary()).readings
+
+
+@pytest.mark.parametrize(
+    ("digests", "outcome"),
+    [
+        ({"sha256": SHA256}, PASS),
+        ({"handed_over": SHA256}, PASS),
+        ({"sha256": "0" * 64, "handed_over": SHA256}, PASS),
+        ({"sha256": "0" * 64}, VERIFY),
+        ({"handed_over": "plate"}, VERIFY),
+    ],
+)
+def test_a_picture_that_is_not_the_one_recorded_does_not_count(
+    here: Path, digests: dict[str, str], outcome: str
+) -> None:
+    noted = job("plate.jpg")
+    noted["photographs"] = [{"key": "plate", "file": "plate.jpg", "shows": "outdoor_unit.nameplate", **digests}]
+    Path("job.json").write_text(json.dumps(noted))
+    said = found("job.json")
+    assert outcome == said["finding"]["outcome"]
+    why = "The photograph plate.jpg does not count as taken: the file is not the one that was recorded: its SHA-256 is another."
+    assert (outcome == VERIFY) == (why in said["notes"])

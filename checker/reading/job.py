@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from checker.ir.kleene import NONE, Cause, Known, Nothing, Range, Worth
 from checker.problems.document import Document
 from checker.problems.problem import ProblemsFound
-from checker.reading import pictures
+from checker.reading import photographs
 from checker.reading.fact_reader import Reading, ends_of
 from checker.reading.files import read_text
 from checker.reading.job_reader import Reader
@@ -114,24 +114,17 @@ def _read(document: Document, vocabulary: Vocabulary, instruments: Collection[st
 
 
 def _without_missing_pictures(job: Job) -> Job:
-    """A job in which what a photograph shows is not known where its file is not there.
+    """A job in which what a photograph shows is not known where that photograph does not count as taken."""
+    looked = photographs.looked_for(noted_photographs(job), job.folder, job.readings, job.not_known)
+    return job._replace(readings=looked.readings, not_known=looked.not_known, notes=looked.notes)
 
-    A job that came without a folder keeps what it says, with a note that nobody looked.
-    """
-    named = [(at, job.text(job.at("photographs.file", at))) for at in job.items("photographs")]
-    if job.folder is None and any(file for _, file in named):
-        return job._replace(notes=("The photographs were not looked for: the job came without a folder.",))
-    readings: dict[str, Reading] = dict(job.readings)
-    not_known: dict[str, str] = dict(job.not_known)
-    notes: list[str] = []
-    for at, file in named:
-        why = pictures.why_missing(job.folder, file) if file else ""
-        shows = job.at("photographs.shows", at)
-        if why and shows in readings:
-            del readings[shows]
-            not_known[shows] = f"{file}: {why}"
-        notes += [f"The photograph {file} does not count as taken: {why}."] if why else []
-    return job._replace(readings=readings, not_known=not_known, notes=tuple(notes))
+
+def noted_photographs(job: Job) -> Iterator[photographs.Noted]:
+    """The photographs that a job names, in its order."""
+    for at, key in enumerate(job.lists.get(job.at("photographs"), ())):
+        file = job.text(job.at("photographs.file", at))
+        digests = (job.text(job.at(f"photographs.{role}", at)) for role in ("sha256", "handed_over"))
+        yield photographs.Noted(key, file, job.at("photographs.shows", at), tuple(filter(None, digests)))
 
 
 def _job(reader: Reader) -> Job:

@@ -5,38 +5,76 @@ A job may come from a stranger, so nothing outside that folder is opened.
 
 from __future__ import annotations
 
+import hashlib
+from collections.abc import Collection
 from pathlib import Path, PurePosixPath, PureWindowsPath
 
-MOST_BYTES = 8 * 1024 * 1024  # of one picture
-FIRST_BYTES = 16  # enough to tell the kind
+MOST_BYTES = 32 * 1024 * 1024  # of one picture
+KINDS = "JPEG, PNG or WebP"
+CHANGED = "the file is not the one that was recorded: its SHA-256 is another"
+# The brands of the HEIF family in an ISO base media file, which phones write; ISO/IEC 23008-12, from memory.
+PHONE_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1", b"avif")
 
 
 class Unshown(Exception):
     """Why a picture cannot be shown, in words."""
 
 
-def why_missing(folder: Path | None, file: str) -> str:
-    """Why a picture that is named is not there, in words; empty where it is."""
-    try:
-        _kind(_read(folder, file, FIRST_BYTES))
-    except Unshown as why:
-        return str(why)
-    return ""
-
-
-def picture(folder: Path | None, file: str) -> tuple[str, bytes]:
+def picture(folder: Path | None, file: str, digests: Collection[str] = ()) -> tuple[str, bytes]:
     """The kind and the bytes of a picture inside the folder of the job.
 
     Raises:
-        Unshown: It is outside, not there, too large, no picture, or cannot be read.
+        Unshown: It is outside, not there, too large, no picture, cannot be read, or is another than was recorded.
     """
-    content = _read(folder, file, MOST_BYTES + 1)
+    kind, content = checked(_read(folder, file))
+    if digests and digest(content) not in digests:
+        raise Unshown(CHANGED)
+    return kind, content
+
+
+def picture_at(path: Path) -> tuple[str, bytes]:
+    """The kind and the bytes of a picture that was named on the command line.
+
+    Raises:
+        Unshown: It is not there, too large, no picture, or cannot be read.
+    """
+    return checked(_content(path, "there is no such file"))
+
+
+def checked(content: bytes) -> tuple[str, bytes]:
+    """The kind of some bytes, and the bytes.
+
+    Raises:
+        Unshown: They are too many, or no picture.
+    """
     if len(content) > MOST_BYTES:
         raise Unshown(f"the file is larger than {MOST_BYTES // 1024 // 1024} MiB")
-    return _kind(content), content
+    return kind_of(content), content
 
 
-def _read(folder: Path | None, file: str, most: int) -> bytes:
+def digest(content: bytes) -> str:
+    """The SHA-256 of a file as the usual tools print it."""
+    return hashlib.sha256(content).hexdigest()
+
+
+def kind_of(content: bytes) -> str:
+    """The kind of picture by its first bytes.
+
+    Raises:
+        Unshown: It is none of those that are taken.
+    """
+    if content.startswith(b"\xff\xd8\xff"):
+        return "jpeg"
+    if content.startswith(b"\x89PNG\r\n\x1a\n"):
+        return "png"
+    if content[:4] == b"RIFF" and content[8:12] == b"WEBP":
+        return "webp"
+    if content[4:8] == b"ftyp" and content[8:12] in PHONE_BRANDS:
+        raise Unshown(f"it is a HEIC or AVIF picture; export it as {KINDS}, or set the phone to save JPEG")
+    raise Unshown(f"the file is not a picture ({KINDS})")
+
+
+def _read(folder: Path | None, file: str) -> bytes:
     if not file:
         raise Unshown("no file is named")
     if folder is None:
@@ -45,29 +83,23 @@ def _read(folder: Path | None, file: str, most: int) -> bytes:
         raise Unshown("its name leads outside the folder of the job file")
     try:
         home, path = folder.resolve(), (folder / file).resolve()
-        if not path.is_relative_to(home):
-            raise Unshown("its name leads outside the folder of the job file")
+    except (OSError, ValueError, RuntimeError):  # a name that no system takes, links in a circle
+        raise Unshown("the file cannot be read") from None
+    if not path.is_relative_to(home):
+        raise Unshown("its name leads outside the folder of the job file")
+    return _content(path, "there is no such file in the folder of the job file")
+
+
+def _content(path: Path, missing: str) -> bytes:
+    try:
         if not path.is_file():
-            raise Unshown("there is no such file in the folder of the job file")
+            raise Unshown(missing)
         with path.open("rb") as opened:
-            return opened.read(most)
-    except (OSError, ValueError, RuntimeError):  # no permission, a name no system takes, links in a circle
+            return opened.read(MOST_BYTES + 1)
+    except (OSError, ValueError):  # no permission, a name that no system takes
         raise Unshown("the file cannot be read") from None
 
 
 def _leaves(file: str) -> bool:
     """Whether a name is absolute or goes up, by the rules of either kind of system."""
     return any(bool(path.anchor) or ".." in path.parts for path in (PurePosixPath(file), PureWindowsPath(file)))
-
-
-def _kind(content: bytes) -> str:
-    """The kind of picture by its first bytes."""
-    if content.startswith(b"\xff\xd8\xff"):
-        return "jpeg"
-    if content.startswith(b"\x89PNG\r\n\x1a\n"):
-        return "png"
-    if content.startswith((b"GIF87a", b"GIF89a")):
-        return "gif"
-    if content[:4] == b"RIFF" and content[8:12] == b"WEBP":
-        return "webp"
-    raise Unshown("the file is not a picture (JPEG, PNG, WebP or GIF)")

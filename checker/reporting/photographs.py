@@ -1,22 +1,21 @@
-"""The photographs that a job names, ready to stand in a page: read from the job's own folder, or in words why not."""
+"""The photographs that a job names, ready to stand in a page: small copies of the files, or in words why there is none."""
 
 from __future__ import annotations
 
-import base64
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import NamedTuple
 
 from checker.findings.finding import Finding
-from checker.reading.job import Job
+from checker.reading.job import Job, noted_photographs
+from checker.reading.photographs import Noted
 from checker.reading.pictures import Unshown, picture
 from checker.reading.vocabulary import pattern
-
-MOST_TOGETHER = 64 * 1024 * 1024  # of all in one page, so that a phone can still open it
+from checker.reporting.thumbnails import thumbnails
 
 
 class Photograph(NamedTuple):
-    """One photograph of a job: its name, the fact it shows, and its data, or why there is none to show."""
+    """One photograph of a job: its name, the fact it shows, and a small copy, or why there is none to show."""
 
     anchor: str
     key: str
@@ -37,19 +36,19 @@ def photographs(job: Job, folder: Path | None) -> Iterator[Photograph]:
     Args:
         folder: The folder of the job file; None where the job came without one.
     """
-    room = MOST_TOGETHER
-    for index, key in enumerate(job.lists.get(job.at("photographs"), ())):
-        file, shows = (job.text(job.at(role, index)) for role in ("photographs.file", "photographs.shows"))
-        named = Photograph(f"photograph-{index + 1}", key, file, shows, title_of(job, shows))
-        try:
-            kind, content = picture(folder, file)
-            if len(content) > room:
-                raise Unshown("the page already carries as many photographs as a phone can open")
-        except Unshown as why:
-            yield named._replace(missing=str(why))
-            continue
-        room -= len(content)
-        yield named._replace(data=f"data:image/{kind};base64,{base64.b64encode(content).decode()}")
+    noted = list(noted_photographs(job))
+    copies = thumbnails((_opened(folder, one) for one in noted), len(noted))
+    for number, (one, copy) in enumerate(zip(noted, copies, strict=True), 1):
+        shows = job.text(one.shows)
+        named = Photograph(f"photograph-{number}", one.key, one.file, shows, title_of(job, shows))
+        yield named._replace(missing=str(copy)) if isinstance(copy, Unshown) else named._replace(data=copy)
+
+
+def _opened(folder: Path | None, one: Noted) -> tuple[str, bytes] | Unshown:
+    try:
+        return picture(folder, one.file, one.digests)
+    except Unshown as why:
+        return why
 
 
 def title_of(job: Job, shows: str) -> str:

@@ -14,6 +14,7 @@ from typing import Any
 
 import matplotlib
 from PIL import Image, ImageDraw, ImageFont
+from PIL.ExifTags import IFD, Base
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 FONT = Path(matplotlib.get_data_path()) / "fonts" / "ttf" / "DejaVuSansMono-Bold.ttf"
@@ -103,6 +104,18 @@ def drawn(lines: list[str]) -> Image.Image:
 def as_jpeg(lines: list[str]) -> bytes:
     kept = BytesIO()
     drawn(lines).save(kept, "JPEG", quality=80, comment="\n".join(lines).encode())
+    return kept.getvalue()
+
+
+def taken(lines: list[str], kind: str = "JPEG", day: str = "2026:10:12 14:03:22", turned: int = 1) -> bytes:
+    """A picture as a phone keeps it: with the day, the place, the owner's name and the phone's serial number."""
+    exif = Image.Exif()
+    exif[Base.Orientation], exif[Base.Artist], exif[Base.Model] = turned, "Dana Fennimore", "Larkspur 9"
+    own = exif.get_ifd(IFD.Exif)
+    own[Base.DateTimeOriginal], own[Base.BodySerialNumber] = day, "LK-77-0031"
+    exif.get_ifd(IFD.GPSInfo).update({1: "N", 2: (40.0, 26.0, 46.0), 3: "W", 4: (79.0, 58.0, 56.0)})
+    kept = BytesIO()
+    drawn(lines).save(kept, kind, exif=exif, **({"comment": b"by Dana Fennimore"} if kind == "JPEG" else {}))
     return kept.getvalue()
 
 
