@@ -20,9 +20,9 @@ from checker.cli import main
 from checker.importing import table
 from checker.importing import workbook as workbooks
 from checker.importing.writing import file_name
+from checker.reading.fact_shapes import pattern
 from checker.reading.files import read_file, read_text
 from checker.reading.job import load
-from checker.reading.vocabulary import pattern
 from checker.rulesets import library
 from tests.support.commands import ROOT
 from tests.support.import_sheets import VOCABULARY, imported, in_csv

@@ -12,9 +12,10 @@ from typing import Any
 import pytest
 
 from checker.reading import units
+from checker.reading.fact_shapes import pattern
 from checker.reading.files import read_text
 from checker.reading.job import Job, load
-from checker.reading.vocabulary import Vocabulary, pattern
+from checker.reading.vocabulary import Vocabulary
 from tests.support.commands import changeout
 from tests.support.import_sheets import VOCABULARY, imported
 

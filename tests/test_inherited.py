@@ -25,6 +25,7 @@ from checker.engine.checker import Checker
 from checker.findings.finding import Finding
 from checker.findings.report import Report
 from checker.problems.problem import ProblemsFound
+from checker.reading.fact_shapes import pattern
 from checker.reading.files import read_file, read_text
 from checker.reading.inherited import schema as inherited_schema
 from checker.reading.inherited.equipment import open_sheets
@@ -33,7 +34,6 @@ from checker.reading.inherited.manufacturer_sheet import Sheet, equipment_of, fi
 from checker.reading.inherited.profile import open_profile
 from checker.reading.job import Job
 from checker.reading.job_schema import job_vocabulary
-from checker.reading.vocabulary import pattern
 from checker.reporting import json as as_json
 from checker.reporting import text as as_text
 from tests.support.opening import forget_reports

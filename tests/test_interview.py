@@ -21,9 +21,9 @@ from checker.fieldwork.prompts import NotAnAnswer, Question, placed, value_of
 from checker.fieldwork.questions import question_of
 from checker.findings.report import Report
 from checker.ir.outcomes import FAIL, PASS, VERIFY
+from checker.reading.fact_shapes import Leaf, pattern
 from checker.reading.files import read_text
 from checker.reading.job import Job, load
-from checker.reading.vocabulary import Leaf, pattern
 from tests.support.interviews import JOBS, about, asked, at_path, of_text, recorded, reply
 from tests.support.rulesets import ON
 

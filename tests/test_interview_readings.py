@@ -19,8 +19,8 @@ from checker.fieldwork.prompts import placed
 from checker.fieldwork.settled import Settled
 from checker.findings import wording
 from checker.ir.outcomes import FAIL, VERIFY
+from checker.reading.fact_shapes import pattern
 from checker.reading.job import Job
-from checker.reading.vocabulary import pattern
 from tests.support.interviews import JOBS, about, asked, recorded, reply
 from tests.support.rulesets import ON
 

@@ -10,9 +10,9 @@ import pytest
 
 from checker.engine.checker import Checker
 from checker.reading import units
+from checker.reading.fact_shapes import pattern
 from checker.reading.files import read_file, read_text
 from checker.reading.job import load
-from checker.reading.vocabulary import pattern
 from tests.support.rulesets import ON
 
 JOBS = sorted((Path(__file__).parent.parent / "examples" / "jobs").glob("*.json"))

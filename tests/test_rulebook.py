@@ -19,11 +19,11 @@ from checker.engine.checker import Checker
 from checker.findings.report import Report
 from checker.ir.outcomes import VERIFY
 from checker.problems.problem import ProblemsFound
+from checker.reading.fact_shapes import pattern
 from checker.reading.files import read_file, read_text
 from checker.reading.job import load
 from checker.reading.job_schema import job_vocabulary
 from checker.reading.shipped import ROOT
-from checker.reading.vocabulary import pattern
 from checker.reporting.folding import folded
 from checker.rulesets import library
 from checker.rulesets.library import SHIPPED, open_library

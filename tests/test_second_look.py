@@ -19,12 +19,12 @@ import pytest
 from checker.engine.checker import Checker
 from checker.problems.problem import ProblemsFound
 from checker.reading.fact_reader import LeafError, read_leaf
+from checker.reading.fact_shapes import pattern
 from checker.reading.files import read_text
 from checker.reading.job import Job, load
 from checker.reading.job_schema import job_vocabulary
 from checker.reading.second_look import second_look
 from checker.reading.shipped import ROOT
-from checker.reading.vocabulary import pattern
 from checker.rulesets.library import SHIPPED, open_library
 
 ON = datetime.date(2026, 11, 30)

@@ -12,9 +12,9 @@ import pytest
 from checker.engine.checker import Checker
 from checker.fieldwork import sheet_page
 from checker.fieldwork.sheet import Sheet, sheet, value_at
+from checker.reading.fact_shapes import pattern
 from checker.reading.files import read_file, read_text
 from checker.reading.job import load
-from checker.reading.vocabulary import pattern
 from tests.support.browser import DESK, PHONE, faults_at, needs_chromium, opened
 from tests.support.commands import changeout
 from tests.support.rulesets import ON

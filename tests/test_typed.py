@@ -21,9 +21,9 @@ from checker.fieldwork.questions import question_of
 from checker.importing.places import Fault
 from checker.reading import typed_input, units
 from checker.reading.fact_reader import LeafError, read_leaf
+from checker.reading.fact_shapes import Leaf
 from checker.reading.files import read_text
 from checker.reading.job import load
-from checker.reading.vocabulary import Leaf
 from tests.support.import_sheets import VOCABULARY
 from tests.support.rulesets import ON
 from tests.support.typed import JOB, at_a_question, in_a_cell, in_a_file, readings, worth_of

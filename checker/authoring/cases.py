@@ -16,9 +16,10 @@ from checker.findings.finding import Finding
 from checker.judging.generated_code import DOES_NOT_APPLY
 from checker.problems.problem import Problem, ProblemsFound, did_you_mean
 from checker.reading.fact_reader import from_text
+from checker.reading.fact_shapes import pattern
 from checker.reading.files import read_text
 from checker.reading.job import Job, load
-from checker.reading.vocabulary import Vocabulary, pattern
+from checker.reading.vocabulary import Vocabulary
 from checker.rulesets.layering import Chain
 from checker.rulesets.models import Case
 from checker.rulesets.ruleset import Part, Ruleset

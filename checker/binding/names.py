@@ -10,7 +10,8 @@ from typing import Any, NamedTuple
 from checker.binding import kinds
 from checker.ir import tree
 from checker.reading import units
-from checker.reading.vocabulary import Leaf, Vocabulary
+from checker.reading.fact_shapes import Leaf
+from checker.reading.vocabulary import Vocabulary
 from checker.rulesets import limits as limit_module
 from checker.rulesets import provenance
 from checker.rulesets.layering import Answered, Chain, effective

@@ -80,7 +80,7 @@ def _named(finding: Finding) -> str:
 
 def _say_changes(talk: Interview, failed: tuple[Finding, ...]) -> None:
     """Say what can be typed after a fix: to answer anew what was seen, or to add a part to the list that it stands in."""
-    from checker.reading.vocabulary import pattern
+    from checker.reading.fact_shapes import pattern
 
     vocabulary = talk.checker.vocabulary
     facts = [one.fact for finding in failed for one in finding.evidence if not one.origin]

@@ -23,8 +23,9 @@ from checker.judging.generated_code import Quick
 from checker.judging.uncertainty import AccuracyOf
 from checker.problems.problem import ProblemsFound, first_of
 from checker.reading import cache
+from checker.reading.fact_shapes import Leaf, pattern
 from checker.reading.job import Job, JobFacts
-from checker.reading.vocabulary import Leaf, Vocabulary, pattern
+from checker.reading.vocabulary import Vocabulary
 from checker.rulesets.applicability import Setting, Versions, days_of
 from checker.rulesets.layer_permissions import chain_problems
 from checker.rulesets.layering import Answered, Chain, chain, effective, withdrawal

@@ -15,7 +15,8 @@ from checker.ir.visitor import walk
 from checker.judging import instruments
 from checker.reading import units
 from checker.reading.fact_reader import ends_of
-from checker.reading.vocabulary import Leaf, Vocabulary
+from checker.reading.fact_shapes import Leaf
+from checker.reading.vocabulary import Vocabulary
 from checker.rulesets import limits
 from checker.rulesets.applicability import Days, Setting, days_of
 from checker.rulesets.layering import Chain

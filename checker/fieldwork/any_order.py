@@ -6,10 +6,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from checker.fieldwork.prompts import Facts, NotAnAnswer
+from checker.reading.fact_shapes import pattern
 from checker.reading.job import Job
 from checker.reading.line import Line, line_of
 from checker.reading.typed_line import LineRead, read_line
-from checker.reading.vocabulary import pattern
 
 
 class Heard(NamedTuple):

@@ -8,8 +8,8 @@ from typing import NamedTuple
 
 from checker.fieldwork.prompts import Facts, NotAnAnswer, Question
 from checker.fieldwork.questions import item_names, question_of
+from checker.reading.fact_shapes import pattern
 from checker.reading.job import Job
-from checker.reading.vocabulary import pattern
 
 
 class Fit(NamedTuple):

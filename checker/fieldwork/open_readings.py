@@ -10,7 +10,8 @@ from collections.abc import Collection, Mapping
 from checker.findings.finding import Finding
 from checker.findings.report import Report
 from checker.ir.outcomes import PASS, VERIFY
-from checker.reading.vocabulary import Vocabulary, pattern
+from checker.reading.fact_shapes import pattern
+from checker.reading.vocabulary import Vocabulary
 
 
 def is_measured(path: str, vocabulary: Vocabulary) -> bool:

@@ -19,8 +19,8 @@ from checker.judging.judge import Judged
 from checker.judging.values import worth
 from checker.problems.sanitize import low
 from checker.reading import units
+from checker.reading.fact_shapes import Leaf
 from checker.reading.job import Job
-from checker.reading.vocabulary import Leaf
 from checker.reporting.words import from_layers
 
 Looked = Iterable[tuple[tree.BoundRule, Judged]]

@@ -9,7 +9,8 @@ from collections.abc import Callable, Collection, Iterable, Mapping
 from typing import NamedTuple
 
 from checker.findings.finding import Finding
-from checker.reading.vocabulary import Station, Vocabulary, pattern
+from checker.reading.fact_shapes import Station, pattern
+from checker.reading.vocabulary import Vocabulary
 
 CORE = "core"
 MOST_TICKS = 14  # a longer list does not fit a screen

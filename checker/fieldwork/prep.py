@@ -16,8 +16,9 @@ from checker.findings.finding import Finding
 from checker.findings.report import Report
 from checker.ir.outcomes import FAIL, PASS, VERIFY
 from checker.ir.tree import BoundRule
+from checker.reading.fact_shapes import pattern
 from checker.reading.job import Job
-from checker.reading.vocabulary import Vocabulary, pattern
+from checker.reading.vocabulary import Vocabulary
 from checker.reporting.words import cited, put_to
 
 CONFIRM = "confirm on the plate"

@@ -14,8 +14,8 @@ from typing import Any, NamedTuple
 
 from checker.reading import typed_input, units
 from checker.reading.fact_reader import LeafError, says_nothing
+from checker.reading.fact_shapes import Leaf
 from checker.reading.typed_input import YES_NO, Meanings, unknown_why
-from checker.reading.vocabulary import Leaf
 
 Facts = dict[str, Any]
 

@@ -18,9 +18,10 @@ from checker.fieldwork.prompts import (
 from checker.problems.sanitize import low
 from checker.reading import typed_input, typed_line
 from checker.reading.fact_reader import says_nothing
+from checker.reading.fact_shapes import Leaf, ListOf, pattern
 from checker.reading.job import Job
 from checker.reading.typed_input import YES_NO
-from checker.reading.vocabulary import Leaf, ListOf, Vocabulary, pattern
+from checker.reading.vocabulary import Vocabulary
 
 PART = r"[-+]?[\d.,]*[\d.]\s*(?:[^\d\s,.+-][^\s\d]*)?"  # a number and perhaps its unit, inside a row of them
 EXAMPLE = "0 310, 5 340"

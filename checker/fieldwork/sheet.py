@@ -18,9 +18,10 @@ from checker.findings.finding import WEIGHTS
 from checker.findings.report import RulesetUsed
 from checker.problems.document import Document
 from checker.reading import units
+from checker.reading.fact_shapes import Leaf, Station, pattern
 from checker.reading.files import read_text
 from checker.reading.job import Job, Loading
-from checker.reading.vocabulary import Leaf, Station, Vocabulary, pattern
+from checker.reading.vocabulary import Vocabulary
 
 BOXES = 6  # rows of boxes on paper for a table of readings
 AMOUNTS = (

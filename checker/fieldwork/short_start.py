@@ -11,8 +11,9 @@ from typing import Any, NamedTuple
 
 from checker.fieldwork.prompts import Facts, NotAnAnswer, Question, placed, said_of, value_of, words_of
 from checker.fieldwork.questions import on_one_line, question_of
+from checker.reading.fact_shapes import pattern
 from checker.reading.job import Job
-from checker.reading.vocabulary import Vocabulary, pattern
+from checker.reading.vocabulary import Vocabulary
 
 
 def questions(vocabulary: Vocabulary, places: tuple[str, ...], of: str) -> Iterator[Question]:

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from checker.findings.finding import Finding
 from checker.findings.rulebook import Rulebook
 from checker.ir.outcomes import FAIL, PASS, VERIFY
-from checker.reading.vocabulary import Station
+from checker.reading.fact_shapes import Station
 
 DEFERRAL = (
     "This is a self-check of what was recorded. It is not an inspection. The authority having jurisdiction decides; "

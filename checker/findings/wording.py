@@ -20,8 +20,8 @@ from checker.judging.uncertainty import AccuracyOf, Margin, margin
 from checker.judging.values import worth
 from checker.problems.sanitize import in_case, low
 from checker.reading import units
+from checker.reading.fact_shapes import pattern
 from checker.reading.job import Job
-from checker.reading.vocabulary import pattern
 from checker.rulesets import limits as limit_values
 from checker.trade import functions
 from checker.trade.function import Function, OutOfRange

@@ -10,7 +10,8 @@ from checker.importing.places import Fault, shortened
 from checker.importing.table import MOST_LETTERS, Cell
 from checker.reading import typed_input, typed_line, units
 from checker.reading.fact_reader import LeafError, says_nothing
-from checker.reading.vocabulary import Leaf, Vocabulary
+from checker.reading.fact_shapes import Leaf
+from checker.reading.vocabulary import Vocabulary
 
 WITHOUT_VALUE = re.compile(r"(not[ _]known|none)\s*(?::\s*(.*))?", re.IGNORECASE | re.DOTALL)
 NUMBER = re.compile(typed_input.NUMBER)

@@ -14,7 +14,8 @@ from checker.importing.places import Fault, Place, letters, shortened
 from checker.importing.table import Cell, Row, Sheet, place_of
 from checker.problems.problem import Problem, did_you_mean
 from checker.reading import units
-from checker.reading.vocabulary import Leaf, Vocabulary
+from checker.reading.fact_shapes import Leaf
+from checker.reading.vocabulary import Vocabulary
 
 PART = re.compile(r"([^.\[\]]+)(?:\[([^\[\]]*)\])?(?:\.(?=.)|$)")
 BRACKETS = re.compile(r"(.*\S)\s*\(([^()]*)\)")

@@ -10,7 +10,8 @@ from checker.importing.headings import written
 from checker.importing.places import Fault
 from checker.problems.problem import did_you_mean
 from checker.reading import units
-from checker.reading.vocabulary import Leaf, Vocabulary, pattern
+from checker.reading.fact_shapes import Leaf, pattern
+from checker.reading.vocabulary import Vocabulary
 from checker.reporting.csv_safe import safe_cell
 
 

@@ -7,8 +7,8 @@ from typing import NamedTuple
 
 from checker.judging.uncertainty import Accuracy, AccuracyOf
 from checker.reading import units
+from checker.reading.fact_shapes import pattern
 from checker.reading.job import Job
-from checker.reading.vocabulary import pattern
 from checker.rulesets import limits
 from checker.rulesets.layering import Chain
 from checker.trade.sums import total

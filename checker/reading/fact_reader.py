@@ -13,7 +13,7 @@ from typing import Any
 from checker.ir.kleene import Cause, Known, Nothing, Range
 from checker.problems.problem import did_you_mean
 from checker.reading import amount_text, units
-from checker.reading.vocabulary import Leaf
+from checker.reading.fact_shapes import Leaf
 
 DAY = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
 

@@ -11,10 +11,11 @@ from checker.problems.document import Document
 from checker.problems.problem import ProblemsFound
 from checker.reading import photographs
 from checker.reading.fact_reader import Reading, ends_of
+from checker.reading.fact_shapes import pattern
 from checker.reading.files import read_text
 from checker.reading.job_reader import Reader
 from checker.reading.quick_json import QuickDocument
-from checker.reading.vocabulary import Vocabulary, pattern
+from checker.reading.vocabulary import Vocabulary
 
 
 class Job(NamedTuple):

@@ -15,7 +15,8 @@ from checker.problems.document import Document
 from checker.problems.problem import Problem, ProblemsFound, did_you_mean, tell
 from checker.reading import json_schema
 from checker.reading.fact_reader import LeafError, Reading, called, read_leaf
-from checker.reading.vocabulary import Leaf, Place, Vocabulary, pattern
+from checker.reading.fact_shapes import Leaf, Place, pattern
+from checker.reading.vocabulary import Vocabulary
 
 SCHEMA_VERSION = 1
 MOST_ITEMS = 500

@@ -14,8 +14,9 @@ from typing import Any
 from checker.problems.document import Document
 from checker.problems.problem import Problem, tell
 from checker.reading import json_schema, units
+from checker.reading.fact_shapes import pattern
 from checker.reading.shipped import shipped
-from checker.reading.vocabulary import Vocabulary, pattern
+from checker.reading.vocabulary import Vocabulary
 
 JOB_SCHEMA = shipped("schemas") / "job.schema.json"
 OF_JOB_SCHEMAS = JOB_SCHEMA.with_name("vocabulary.schema.json")

@@ -13,8 +13,8 @@ from collections.abc import Iterator
 from checker.ir.kleene import Range
 from checker.reading import units
 from checker.reading.fact_reader import Reading
+from checker.reading.fact_shapes import ANY_AMOUNT, Leaf, pattern
 from checker.reading.job import Job
-from checker.reading.vocabulary import ANY_AMOUNT, Leaf, pattern
 
 POSITION = re.compile(r"\.(\d+)(?=\.)")
 

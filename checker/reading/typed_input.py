@@ -14,7 +14,7 @@ from typing import Any
 from checker.problems.problem import did_you_mean
 from checker.reading import amount_text, typed_dates, units
 from checker.reading.fact_reader import LeafError, read_leaf
-from checker.reading.vocabulary import Leaf
+from checker.reading.fact_shapes import Leaf
 
 Meanings = Mapping[str, tuple[str, ...]]
 

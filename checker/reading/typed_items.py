@@ -14,9 +14,10 @@ from typing import Any, NamedTuple
 from checker.reading import typed_input
 from checker.reading.amount_text import DIFFERENCE
 from checker.reading.fact_reader import LeafError, read_leaf
+from checker.reading.fact_shapes import Leaf
 from checker.reading.line import Line, labels_of
 from checker.reading.typed_input import BARE, alike, value_of, values_of
-from checker.reading.vocabulary import Leaf, Vocabulary
+from checker.reading.vocabulary import Vocabulary
 
 Facts = dict[str, Any]
 

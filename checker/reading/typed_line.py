@@ -13,9 +13,10 @@ from typing import Any, NamedTuple
 
 from checker.reading import typed_input
 from checker.reading.fact_reader import LeafError
+from checker.reading.fact_shapes import Leaf
 from checker.reading.line import Line, line_of
 from checker.reading.typed_items import LOST, Facts, Finder, Item
-from checker.reading.vocabulary import Leaf, Vocabulary
+from checker.reading.vocabulary import Vocabulary
 
 MOST_LETTERS = 400
 MOST_WAYS = 24  # ways to read one line that are as plain as each other; more are not looked at

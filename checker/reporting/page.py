@@ -14,8 +14,8 @@ from typing import NamedTuple
 from checker.findings.finding import UNSTATED, Finding, Working
 from checker.findings.report import DEFERRAL, Report
 from checker.ir.outcomes import FAIL, PASS
+from checker.reading.fact_shapes import Station
 from checker.reading.job import Job
-from checker.reading.vocabulary import Station
 from checker.reporting import next_step, passed, words
 from checker.reporting.figures import cycle, figures
 from checker.reporting.figures.canvas import Figure

@@ -7,10 +7,10 @@ from pathlib import Path
 from typing import NamedTuple
 
 from checker.findings.finding import Finding
+from checker.reading.fact_shapes import pattern
 from checker.reading.job import Job, noted_photographs
 from checker.reading.photographs import Noted
 from checker.reading.pictures import Unshown, picture
-from checker.reading.vocabulary import pattern
 from checker.reporting.thumbnails import thumbnails
 
 

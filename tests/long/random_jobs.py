@@ -18,10 +18,10 @@ from typing import Any, NamedTuple
 
 from checker.engine.checker import Checker
 from checker.problems.problem import ProblemsFound
+from checker.reading.fact_shapes import Leaf, pattern
 from checker.reading.files import read_text
 from checker.reading.job import Job, load
 from checker.reading.shipped import ROOT
-from checker.reading.vocabulary import Leaf, pattern
 from tests.support.jobs import JOBS, NAMES, whole_job
 
 Facts = dict[str, Any]

@@ -9,9 +9,9 @@ from typing import Any
 from checker.engine.checker import Checker
 from checker.fieldwork.interview import Interview
 from checker.fieldwork.prompts import Question
+from checker.reading.fact_shapes import pattern
 from checker.reading.files import read_text
 from checker.reading.job import load
-from checker.reading.vocabulary import pattern
 from tests.support.rulesets import ON, shipped_rulesets
 
 JOBS = Path(__file__).parents[2] / "examples" / "jobs"

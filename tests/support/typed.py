@@ -11,9 +11,9 @@ from checker.importing import cells
 from checker.importing.places import Fault
 from checker.reading import typed_input
 from checker.reading.fact_reader import LeafError, read_leaf
+from checker.reading.fact_shapes import Leaf
 from checker.reading.files import read_text
 from checker.reading.job import load
-from checker.reading.vocabulary import Leaf
 from tests.support.import_sheets import VOCABULARY
 
 JOB = load(read_text(new_job("x").encode(), "job.json"), VOCABULARY)

@@ -20,7 +20,7 @@ from checker.binding.binder import bind
 from checker.binding.names import Context
 from checker.engine.checker import Checker
 from checker.problems.problem import Problem, ProblemsFound, refused
-from checker.reading.vocabulary import pattern
+from checker.reading.fact_shapes import pattern
 from checker.rulesets.expression_words import names_in_text
 from checker.rulesets.layer_permissions import MAY_LOOSEN
 from checker.rulesets.layering import NO_EDITION

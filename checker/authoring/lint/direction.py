@@ -27,8 +27,8 @@ from checker.judging.values import worth
 from checker.problems.problem import Problem
 from checker.reading import units
 from checker.reading.fact_reader import LeafError, Reading, read_leaf
+from checker.reading.fact_shapes import Leaf
 from checker.reading.job import Job, JobFacts
-from checker.reading.vocabulary import Leaf
 from checker.rulesets.applicability import Versions
 from checker.rulesets.layering import NO_EDITION, Chain
 from checker.rulesets.models import Amendment

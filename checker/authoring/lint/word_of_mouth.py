@@ -16,7 +16,8 @@ from checker.ir import tree
 from checker.ir.visitor import inner_conditions, walk
 from checker.problems.document import Path_
 from checker.problems.problem import Problem
-from checker.reading.vocabulary import Leaf, Vocabulary
+from checker.reading.fact_shapes import Leaf
+from checker.reading.vocabulary import Vocabulary
 from checker.rulesets.layering import Effective
 from checker.rulesets.models import Rule
 

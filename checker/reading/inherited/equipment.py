@@ -15,10 +15,11 @@ from checker.ir.kleene import NONE
 from checker.problems.document import Document, Path_
 from checker.problems.problem import Problem, ProblemsFound, Where, did_you_mean
 from checker.reading.fact_reader import LeafError, Reading, called, from_text, read_leaf
+from checker.reading.fact_shapes import Leaf
 from checker.reading.files import files_inside, read_file
 from checker.reading.inherited.manufacturer_sheet import Manual, Sheet, equipment_of, gives
 from checker.reading.sureness import SURE
-from checker.reading.vocabulary import Leaf, Vocabulary
+from checker.reading.vocabulary import Vocabulary
 
 FIELDS = ("maker", "part", "models", "manual", "sure", "facts")
 

@@ -31,8 +31,9 @@ from typing import NamedTuple
 from checker.problems.document import Document
 from checker.problems.problem import Problem
 from checker.reading.fact_reader import Reading
+from checker.reading.fact_shapes import Leaf
 from checker.reading.sureness import SURE
-from checker.reading.vocabulary import Leaf, Vocabulary
+from checker.reading.vocabulary import Vocabulary
 
 
 class Part(NamedTuple):

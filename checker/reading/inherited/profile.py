@@ -14,10 +14,11 @@ from checker.problems.document import Document
 from checker.problems.problem import Problem, ProblemsFound
 from checker.problems.sanitize import low
 from checker.reading.fact_reader import Reading
+from checker.reading.fact_shapes import pattern
 from checker.reading.files import read_file
 from checker.reading.inherited.merging import Merging, same
 from checker.reading.job import Job, load_profile
-from checker.reading.vocabulary import Vocabulary, pattern
+from checker.reading.vocabulary import Vocabulary
 
 ORIGIN = "from the profile"
 

@@ -11,12 +11,12 @@ from pathlib import Path
 from typing import Any
 
 from checker.problems import json_out
+from checker.reading.fact_shapes import Leaf
 from checker.reading.inherited.manufacturer_sheet import Manual, equipment_of, gives
 from checker.reading.inherited.profile import may_hold
 from checker.reading.job_schema import JOB_SCHEMA, job_vocabulary
 from checker.reading.shipped import shipped
 from checker.reading.sureness import SURE
-from checker.reading.vocabulary import Leaf
 
 HEADS = "https://changeout-checker.example/schemas/"
 WORDS = {"type": ["string", "number"], "pattern": r"\S"}  # an editor's YAML makes numbers of some words
