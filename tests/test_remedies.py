@@ -10,7 +10,7 @@ import pytest
 
 from checker.authoring import cases
 from checker.engine.checker import Checker
-from checker.engine.job_run import SETTLE_FIRST
+from checker.engine.job_report import SETTLE_FIRST
 from checker.ir.kleene import Nothing
 from checker.judging.judge import judge
 from checker.judging.values import worth

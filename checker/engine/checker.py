@@ -9,6 +9,7 @@ import datetime
 from collections.abc import Iterable, Iterator, Mapping
 
 from checker.engine.compiler import Bench
+from checker.engine.job_report import JobReport
 from checker.engine.job_run import OneJob
 from checker.engine.outcome_rows import Row, rows_of
 from checker.engine.variants import Variant
@@ -38,7 +39,7 @@ class Checker(Bench):
     def check_job(self, job: Job, on: datetime.date) -> Report:
         """Check a job that is already loaded."""
         place = self.chain(job.place)
-        return OneJob(self, job, place, on).report()
+        return JobReport(OneJob(self, job, place, on)).made()
 
     def outcomes(self, job: Job, on: datetime.date) -> list[Row]:
         """The outcomes that the report of a job would have, without anything else of it and much sooner: a row a place."""

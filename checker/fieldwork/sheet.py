@@ -12,7 +12,7 @@ from collections.abc import Callable, Collection, Iterator, Mapping
 from typing import Any, NamedTuple
 
 from checker.engine.checker import Checker
-from checker.engine.job_run import rulesets_used
+from checker.engine.job_report import rulesets_used
 from checker.fieldwork.open_requirements import Measurement, Wanted, measurements, wanted
 from checker.findings.finding import WEIGHTS
 from checker.findings.report import RulesetUsed
