@@ -57,7 +57,7 @@ class OpenWriter(ConditionWriter):
         """
         unsure = [
             *(self.missing(fact) for fact in tried),
-            *(f"{self.value(node)} != {self.value(node)}" for node in self.exactness.lists),
+            *(self.unsure(node) for node in self.exactness.lists),
             *(f"{self.fact(fact)} is BETWEEN" for fact in self.exactness.days),
         ]
         sure = f"{outcome} is None" + "".join(f" and not {part}" for part in dict.fromkeys(unsure))
@@ -70,6 +70,12 @@ class OpenWriter(ConditionWriter):
         write()
         self.line(f"if not w: {outcome} = missing(n, {'True' if exact else 'x'}{mark})")
         self.depth -= 1
+
+    def unsure(self, node: tree.Fold) -> str:
+        """What holds where the walk could say more of a list taken together: where its value is not known, or, once every
+        fact with a closed list has a value, where it lies in a range."""
+        value = self.value(node)
+        return f"{value} is BETWEEN" if self.trying and not self.telling else f"{value} != {value}"
 
     def unknown_where(self, known: str, node: tree.Condition) -> None:
         """The lines that add what is missing in a condition, unless what stands in `known` holds."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import product
+from math import prod
 from typing import Any
 
 from checker.ir import tree
@@ -67,12 +68,17 @@ def _over_every_value(node: tree.Compare | tree.Member, scope: Scope, result: Un
 
 
 def open_choices(nodes: Sequence[Any], scope: Scope) -> dict[str, tuple[Known | Nothing, ...]]:
-    """The facts in these nodes that are open and have a closed list of values; empty where they are too many to try.
+    """The facts in these nodes that are open and have a closed list of values; empty where they are too many to try."""
+    found = all_open_choices(nodes, scope)
+    return found if prod(map(len, found.values())) <= MOST_COMBINATIONS else {}
+
+
+def all_open_choices(nodes: Sequence[Any], scope: Scope) -> dict[str, tuple[Known | Nothing, ...]]:
+    """The same, however many they are.
 
     A day known to lie between two days stands for one day of each piece that the dates it is compared with cut.
     """
     found: dict[str, tuple[Known | Nothing, ...]] = {}
-    size = 1
     for path in sorted({path for node in nodes for path in facts_read(node, scope)}):
         if path in scope.assumed:
             continue
@@ -80,8 +86,7 @@ def open_choices(nodes: Sequence[Any], scope: Scope) -> dict[str, tuple[Known | 
         possible = scope.facts.possible(path) if value is None else _days(path, value, nodes, scope)
         if isinstance(possible, tuple) and not isinstance(possible, Range):
             found[path] = possible
-            size *= len(possible)
-    return found if size <= MOST_COMBINATIONS else {}
+    return found
 
 
 def _days(path: str, value: Worth, nodes: Sequence[Any], scope: Scope) -> tuple[int, ...] | None:

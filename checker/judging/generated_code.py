@@ -28,7 +28,7 @@ from checker.trade.function import OutOfRange
 
 DOES_NOT_APPLY = "does_not_apply"
 NAN = float("nan")
-BETWEEN = float("nan")  # a day that is known to lie between two days
+BETWEEN = float("nan")  # a day, or a list taken together, that is known to lie between two values
 
 UNREAD = SimpleNamespace(worth=NAN)  # stands where nothing is recorded
 
@@ -122,9 +122,11 @@ def _call(name: str, tables: tuple[Any, ...], *given: Any) -> Any:
 
 
 def _walk(scope: Scope, node: Any) -> Any:
-    """Lists and table look-ups are the walk's own."""
+    """Lists are the walk's own."""
     value = worth(node, scope)
-    return NAN if isinstance(value, Range | Unknown) else value
+    if isinstance(value, Range):
+        return BETWEEN
+    return NAN if isinstance(value, Unknown) else value
 
 
 def _look(node: Any, *keys: Any) -> Any:

@@ -6,6 +6,7 @@ than plain facts out of closed lists.
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterator, Mapping
 from itertools import product
 from math import prod
@@ -16,9 +17,9 @@ from checker.ir import tree
 from checker.ir.kleene import Cause, Facts, Known, Nothing, Scope
 from checker.ir.outcomes import VERIFY
 from checker.judging.code_values import DomainOf
-from checker.judging.conditions import MOST_COMBINATIONS
+from checker.judging.conditions import MOST_COMBINATIONS, all_open_choices, combinations
 from checker.judging.exactness import Exactness
-from checker.judging.generated_code import DOES_NOT_APPLY, Doubted, Missing, Said, together
+from checker.judging.generated_code import DOES_NOT_APPLY, Doubted, Generated, Missing, Said, together
 from checker.judging.judge import FINE, Verdict, agreed, doubted, that_matter
 
 World = tuple[Known | Nothing, ...]
@@ -28,27 +29,67 @@ class Trial:
     """One rule, ready to be tried on jobs."""
 
     def __init__(self, rule: tree.BoundRule, domain: DomainOf) -> None:
-        self.rule = rule
+        self.rule, self.domain = rule, domain
         exactness = Exactness(rule, domain)
         self.closed = {fact: domain(rule, fact).closed for fact in exactness.facts if domain(rule, fact).closed}
-        self.fit = not (rule.verify or rule.stale or rule.judged == "guarded" or exactness.lists)
-        if self.fit:
-            self.function = together([rule], domain, trying=True)
-            self.given = {
-                fact: [SimpleNamespace(worth=value) for value in values] for fact, values in self.closed.items()
-            }
+        self.in_lists = bool(exactness.lists)
+        self.settles = not (rule.verify or rule.stale or rule.judged == "guarded")
+        self.deciding = {fact: self.closed[fact] for fact in exactness.to_try(False) if fact in self.closed}
+        self.given = {fact: [SimpleNamespace(worth=value) for value in values] for fact, values in self.closed.items()}
+
+    @functools.cached_property
+    def function(self) -> Generated:
+        """Tells of each way of filling in the facts what is left to settle."""
+        return together([self.rule], self.domain, trying=True)
+
+    @functools.cached_property
+    def for_outcomes(self) -> Generated:
+        """Tells the outcome alone."""
+        return together([self.rule], self.domain, telling=False, trying=True)
 
     def outcome(self, facts: Facts, item: str, outer: str) -> str | None:
         """The outcome at a place; None where the walk has to say."""
+        if not self.settles:
+            return None
+        each = self._with_lists(facts, item, outer) if self.in_lists else self._deciding(facts, item, outer)
         found: set[str] = set()
-        for _, said in self.worlds(facts, item, outer):
+        for said in each:
             outcome = _outcome(said)
             if outcome is None:
                 return None
             found.add(outcome)
             if not agreed(found) or outcome == VERIFY:
                 return VERIFY
-        return None if not found or found == {DOES_NOT_APPLY} else doubted(self.rule, Verdict(agreed(found))).outcome
+        return (agreed(found) and doubted(self.rule, Verdict(agreed(found))).outcome) or None
+
+    def _deciding(self, facts: Facts, item: str, outer: str) -> Iterator[Said]:
+        """What is said in each way of filling in those open facts that could settle the rule; the others stay open.
+
+        A fact that is read once, in a condition that can be true and can be false, settles nothing by being filled in.
+        """
+        paths = self.open_paths(facts, item, outer)
+        if not paths or prod(len(self.closed[fact]) for fact in paths.values()) > MOST_COMBINATIONS:
+            return
+        filled = {path: fact for path, fact in paths.items() if fact in self.deciding}
+        for _, said in self._each(self.for_outcomes, facts, item, outer, filled):
+            yield said
+
+    def _with_lists(self, facts: Facts, item: str, outer: str) -> Iterator[Said]:
+        """The same where lists are taken together: every open fact is filled in, those of their items too."""
+        scope = Scope(facts, self.rule.where, item, outer)
+        choices = all_open_choices(self.rule.conditions, scope)
+        if prod(map(len, choices.values())) > MOST_COMBINATIONS:
+            return
+        at = [scope.path(fact) for fact in self.for_outcomes.facts]
+        recorded = facts.recorded
+        for world in combinations(choices):
+            assumed = {path: SimpleNamespace(worth=value) for path, value in world.items()}
+            look = scope.assuming(world)
+            yield self.for_outcomes.judge(
+                lambda path, otherwise, given=assumed: given.get(path) or recorded(path, otherwise),  # type: ignore[misc]
+                at,
+                lambda _, look=look: look,  # type: ignore[misc]
+            )[0]
 
     def verdict(self, facts: Facts, item: str, outer: str) -> Verdict | None:
         """The verdict at a place; None where the walk has to say."""
@@ -74,13 +115,19 @@ class Trial:
 
     def worlds(self, facts: Facts, item: str, outer: str) -> Iterator[tuple[World, Said]]:
         """What is said in each way of filling in the open facts; nothing where there are too many, or none to fill in."""
-        if not self.fit:
+        if self.in_lists or not self.settles:
             return
         paths = self.open_paths(facts, item, outer)
         if not paths or prod(len(self.closed[fact]) for fact in paths.values()) > MOST_COMBINATIONS:
             return
+        yield from self._each(self.function, facts, item, outer, paths)
+
+    def _each(
+        self, function: Generated, facts: Facts, item: str, outer: str, paths: Mapping[str, tree.Fact]
+    ) -> Iterator[tuple[World, Said]]:
+        """What a function says in each way of filling in these facts."""
         scope = Scope(facts, self.rule.where, item, outer)
-        at = [scope.path(fact) for fact in self.function.facts]
+        at = [scope.path(fact) for fact in function.facts]
         assumed: dict[str, Any] = {}
         recorded = facts.recorded
 
@@ -88,13 +135,13 @@ class Trial:
             return assumed[path] if path in assumed else recorded(path, otherwise)
 
         def see(_: int) -> Scope:
-            raise AssertionError("no list is taken together in a trial")
+            raise AssertionError("no list is taken together here")
 
         values = [self.closed[fact] for fact in paths.values()]
         given = [self.given[fact] for fact in paths.values()]
         for world, readings in zip(product(*values), product(*given), strict=True):
             assumed.update(zip(paths, readings, strict=True))
-            yield world, self.function.judge(get, at, see)[0]
+            yield world, function.judge(get, at, see)[0]
 
     def open_paths(self, facts: Facts, item: str, outer: str) -> Mapping[str, tree.Fact]:
         """The facts with a closed list that are not recorded, by full path, in its order."""
