@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from typing import Literal
 
 from checker.ir import tree
 from checker.ir.kleene import Cause
@@ -12,16 +13,18 @@ from checker.judging.code_values import DomainOf
 from checker.judging.exactness import Exactness
 from checker.judging.values import OPEN
 
+Trying = Literal["", "worlds", "conditions"]
+
 
 class OpenWriter(ConditionWriter):
     """Writes lines that tell why a rule is open: the causes of the parts that are still to be settled, as the walk has them.
 
     Args:
         telling: Whether they tell why, or of a rule that is open `verify_locally` alone.
-        trying: Whether they are for a trial, which wants to know what is left to settle.
+        trying: What they are for a trial of, if they are: one of `worlds` wants to know what is left to settle.
     """
 
-    def __init__(self, domain: DomainOf, telling: bool, trying: bool) -> None:
+    def __init__(self, domain: DomainOf, telling: bool, trying: Trying) -> None:
         super().__init__(domain)
         self.telling, self.trying = telling, trying
         self.exactness: Exactness
@@ -41,8 +44,16 @@ class OpenWriter(ConditionWriter):
             self.line("pass")
             self.depth -= unasked != "True"
 
-        tried = self.exactness.ranged() if self.trying else self.exactness.to_try(bool(self.rule.verify))
+        tried = self.to_try()
         self.settle(outcome, tried, write, False, f", ({applies}, {broken}, marks(m))" if self.trying else "")
+
+    def to_try(self) -> Iterable[tree.Fact]:
+        """The facts of which values would have to be tried to say more."""
+        if self.trying == "worlds":
+            return self.exactness.ranged()
+        if self.trying == "conditions":
+            return self.exactness.to_try_in_conditions()
+        return self.exactness.to_try(bool(self.rule.verify))
 
     def settle(
         self, outcome: str, tried: Iterable[tree.Fact], write: Callable[[], None], exact: bool, mark: str = ""
@@ -75,7 +86,7 @@ class OpenWriter(ConditionWriter):
         """What holds where the walk could say more of a list taken together: where its value is not known, or, once every
         fact with a closed list has a value, where it lies in a range."""
         value = self.value(node)
-        return f"{value} is BETWEEN" if self.trying and not self.telling else f"{value} != {value}"
+        return f"{value} is BETWEEN" if self.trying == "worlds" and not self.telling else f"{value} != {value}"
 
     def unknown_where(self, known: str, node: tree.Condition) -> None:
         """The lines that add what is missing in a condition, unless what stands in `known` holds."""

@@ -19,7 +19,7 @@ from checker.ir.kleene import NONE, Cause, Nothing, Range, Scope, Unknown
 from checker.ir.node import replace
 from checker.ir.outcomes import FAIL, PASS, VERIFY
 from checker.judging.code_conditions import conjoined
-from checker.judging.code_open import OpenWriter
+from checker.judging.code_open import OpenWriter, Trying
 from checker.judging.code_values import DomainOf
 from checker.judging.exactness import Domain, Exactness, outright
 from checker.judging.values import ARITHMETIC, MINUTES_A_DAY, looked_up, moved_day, worth
@@ -84,14 +84,15 @@ def compiled(rule: tree.BoundRule, domain: DomainOf | None = None) -> Quick:
 
 
 def together(
-    rules: Sequence[tree.BoundRule], domain: DomainOf, telling: bool = True, listed: str = "", trying: bool = False
+    rules: Sequence[tree.BoundRule], domain: DomainOf, telling: bool = True, listed: str = "", trying: Trying = ""
 ) -> Generated:
     """One function for rules that all go through the same list. A rule judged `guarded`, or stale, is the walk's alone.
 
     Args:
         telling: Whether it tells why a rule is open, or of these `verify_locally` alone, which is quicker.
         listed: `unlisted` for places where that list is not recorded, `unlisted_inside` where the list inside an item is not.
-        trying: Whether it is for a trial, where every fact with a closed list has a value.
+        trying: For a trial: of `worlds`, where every fact with a closed list has a value, or of single `conditions`, where
+            there are too many worlds.
     """
     writer = _RuleWriter(domain, telling, trying)
     source = writer.function(rules, listed)

@@ -40,12 +40,17 @@ class Trial:
     @functools.cached_property
     def function(self) -> Generated:
         """Tells of each way of filling in the facts what is left to settle."""
-        return together([self.rule], self.domain, trying=True)
+        return together([self.rule], self.domain, trying="worlds")
 
     @functools.cached_property
     def for_outcomes(self) -> Generated:
         """Tells the outcome alone."""
-        return together([self.rule], self.domain, telling=False, trying=True)
+        return together([self.rule], self.domain, telling=False, trying="worlds")
+
+    @functools.cached_property
+    def for_conditions(self) -> Generated:
+        """Tells the outcome where there are too many ways of filling in the facts, so that each condition is tried alone."""
+        return together([self.rule], self.domain, telling=False, trying="conditions")
 
     def outcome(self, facts: Facts, item: str, outer: str) -> str | None:
         """The outcome at a place; None where the walk has to say."""
@@ -68,17 +73,24 @@ class Trial:
         A fact that is read once, in a condition that can be true and can be false, settles nothing by being filled in.
         """
         paths = self.open_paths(facts, item, outer)
-        if not paths or prod(len(self.closed[fact]) for fact in paths.values()) > MOST_COMBINATIONS:
+        if prod(len(self.closed[fact]) for fact in paths.values()) > MOST_COMBINATIONS:
+            yield self._plainly(Scope(facts, self.rule.where, item, outer))
             return
         filled = {path: fact for path, fact in paths.items() if fact in self.deciding}
         for _, said in self._each(self.for_outcomes, facts, item, outer, filled):
             yield said
+
+    def _plainly(self, scope: Scope) -> Said:
+        """What is said with nothing filled in."""
+        function = self.for_conditions
+        return function.judge(scope.facts.recorded, [scope.path(fact) for fact in function.facts], lambda _: scope)[0]
 
     def _with_lists(self, facts: Facts, item: str, outer: str) -> Iterator[Said]:
         """The same where lists are taken together: every open fact is filled in, those of their items too."""
         scope = Scope(facts, self.rule.where, item, outer)
         choices = all_open_choices(self.rule.conditions, scope)
         if prod(map(len, choices.values())) > MOST_COMBINATIONS:
+            yield self._plainly(scope)
             return
         at = [scope.path(fact) for fact in self.for_outcomes.facts]
         recorded = facts.recorded
