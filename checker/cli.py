@@ -10,7 +10,7 @@ from checker.commands.lazy_group import LazyGroup
 # word of Python's own takes a _ after it there.
 MOMENTS = {
     "Before the visit": ("prep", "import"),
-    "At the house": ("interview", "sheet", "compute"),
+    "At the house": ("interview", "photograph", "sheet", "compute"),
     "Before the inspector": ("check", "explain"),
     "After": ("packet", "jobs"),
     "For those who keep rules": ("rules",),

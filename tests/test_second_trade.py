@@ -72,6 +72,7 @@ RUNS = {
     "sheet": ["sheet", JOB, *ON, *RULES],
     "sheet written": ["sheet", JOB, "--output", "sheet.html", *ON, *RULES],
     "fillable sheet": ["sheet", "--place", "xx-lowchime", "--fillable", *ON, *RULES],
+    "photograph": ["photograph", JOB, *ON, *RULES],
     "packet": ["packet", JOB, "--output", "packet", *ON, *RULES],
     "jobs lessons": ["jobs", "lessons", "jobs", *RULES],
     "jobs open": ["jobs", "open", "jobs", "--on", "2024-06-10", "--revisit", "again", *RULES],

@@ -18,9 +18,10 @@ from checker.commands.guard import Output
 from tests.support.photographs import EXAMPLES
 
 CLEAN = EXAMPLES / "jobs" / "01-clean.json"
+ADDED_TO = {("interview", "file"), ("photograph", "job")}
 # Paths that a command edits or adds to, on purpose and in nobody's place.
 EDITED = {
-    ("interview", "file"),
+    *ADDED_TO,
     ("rules new", "into"),
     *((f"rules {one}", "into") for one in ("adopt", "amend", "answer", "confirm")),
 }
@@ -81,7 +82,7 @@ def test_every_path_says_whether_it_is_read_or_written() -> None:
     written = {(name, param.name) for name, command in COMMANDS.items() for param in _outputs(command)}
     assert named_as_written == written
     into = {(name, p.name) for name, command in COMMANDS.items() for p in _paths(command) if p.name == "into"}
-    assert into | {("interview", "file")} == EDITED
+    assert into | ADDED_TO == EDITED
 
 
 @pytest.mark.parametrize("by", ["its own name", "a link"])

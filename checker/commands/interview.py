@@ -15,10 +15,11 @@ import click
 from checker.commands import interview_inspection as inspection
 from checker.commands import options
 from checker.commands.asking import show, typed
-from checker.commands.errors import stop, stopping
+from checker.commands.errors import stopping
 from checker.commands.inputs import Inputs, station_named
 from checker.commands.interview_inspection import INSPECTION
 from checker.commands.interview_told import noted, say, show_settled, why
+from checker.commands.job_file import JobFile
 from checker.commands.output import paint, width, write
 from checker.problems.problem import refused
 
@@ -80,7 +81,7 @@ def interview(file: Path, station: str, given: Inputs) -> None:
     _close(talk)
 
 
-def _inspection(talk: Interview, job_file: _JobFile) -> None:
+def _inspection(talk: Interview, job_file: JobFile) -> None:
     try:
         inspection.ask(talk)
     finally:
@@ -89,24 +90,7 @@ def _inspection(talk: Interview, job_file: _JobFile) -> None:
                 job_file.save(talk.now.text)
 
 
-class _JobFile:
-    """The job's file, and the content that this program last saw in it: what somebody else wrote since is not overwritten."""
-
-    def __init__(self, file: Path) -> None:
-        self.file = file
-        self.content = file.read_bytes() if file.exists() else None
-
-    def save(self, text: str) -> None:
-        """Write the job, whole or not at all. Ends the command where the file was changed by something else."""
-        now = self.file.read_bytes() if self.file.exists() else None
-        if now != self.content:
-            what = "The file was changed by something else meanwhile; the last answer is not in it."
-            stop(self.file, what, "Begin again: it goes on from there.")
-        write(text, self.file)
-        self.content = text.encode()
-
-
-def _begin(file: Path, given: Inputs, station: str) -> tuple[Interview, _JobFile]:
+def _begin(file: Path, given: Inputs, station: str) -> tuple[Interview, JobFile]:
     """The interview about a file, or about a new job where there is no such file."""
     from checker.fieldwork.interview import Interview, new_job
     from checker.reading.files import read_file, read_text
@@ -117,7 +101,7 @@ def _begin(file: Path, given: Inputs, station: str) -> tuple[Interview, _JobFile
         if not os.access(file.parent, os.W_OK):
             what = "The folder does not exist or cannot be written to."
             raise refused(file, what, "Check the folder and its permissions.")
-        job_file = _JobFile(file)
+        job_file = JobFile(file)
         document = (
             read_text(new_job(file.stem).encode(), str(file), file.parent)
             if job_file.content is None
@@ -140,7 +124,7 @@ def _greet(talk: Interview, file: Path) -> None:
     say(DEFERRAL)
 
 
-def _converse(talk: Interview, job_file: _JobFile) -> bool:
+def _converse(talk: Interview, job_file: JobFile) -> bool:
     """Ask until nothing is left to ask. Returns False where the contractor stops before."""
     heading, stage, core = "", 0, False
     while question := talk.question:
@@ -189,7 +173,7 @@ def _warn(talk: Interview, since: int, until: int) -> None:
             say(f"\n{stage.not_yet}. Still open: {'; '.join(titles[:MOST_TOLD])}{more}.", 0, "verify")
 
 
-def _taken_back(talk: Interview, job_file: _JobFile) -> bool:
+def _taken_back(talk: Interview, job_file: JobFile) -> bool:
     """Offer, at the end and on a terminal, to take the last answer back; return whether it was."""
     if len(talk.positions) == 1 or not sys.stdin.isatty():
         return False
@@ -201,7 +185,7 @@ def _taken_back(talk: Interview, job_file: _JobFile) -> bool:
     return typed().lower() == "back" and _back(talk, job_file)
 
 
-def _take(talk: Interview, job_file: _JobFile, answer: str) -> bool:
+def _take(talk: Interview, job_file: JobFile, answer: str) -> bool:
     """Do what was typed at a question. Returns whether another question comes up."""
     word = answer.lower()
     if word == "?":
@@ -221,7 +205,7 @@ def _take(talk: Interview, job_file: _JobFile, answer: str) -> bool:
     return not answer
 
 
-def _answer(talk: Interview, job_file: _JobFile, answer: str) -> bool:
+def _answer(talk: Interview, job_file: JobFile, answer: str) -> bool:
     from checker.fieldwork.prompts import NotAnAnswer
     from checker.reporting.words import not_judged
 
@@ -264,7 +248,7 @@ def _change(talk: Interview, words: list[str]) -> bool:
     return _told(f"and {len(found) - MOST_FITS} more") if len(found) > MOST_FITS else False
 
 
-def _back(talk: Interview, job_file: _JobFile) -> bool:
+def _back(talk: Interview, job_file: JobFile) -> bool:
     if not talk.back():
         say("There is nothing to take back.", 3)
         return False
@@ -292,7 +276,7 @@ def _close(talk: Interview) -> None:
     sys.exit(talk.now.report.exit_code(strict=False))
 
 
-def _where_it_is(job_file: _JobFile) -> str:
+def _where_it_is(job_file: JobFile) -> str:
     if job_file.content is None:
         return "Nothing was answered, and no file was written."
     return f"What was answered is in {job_file.file}; changeout interview {job_file.file} goes on."

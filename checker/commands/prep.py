@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 @options.in_form("text", "markdown", "page")
 @options.with_inputs()
 def prep(job: Path | None, given: Inputs, everything: bool, form: str, output: Path | None) -> None:
-    """Plan the visit on a page: bring, ask, see, measure, photograph.
+    """Plan the visit on a page: bring, ask, see, measure.
 
     Without JOB it asks the few things that it needs, and writes no job. The figures of the model on order (circuits,
     as_ordered) serve until the plate can be read.

@@ -14,7 +14,7 @@ from checker.ir.kleene import Range
 from checker.reading import units
 from checker.reading.fact_reader import Reading
 from checker.reading.fact_shapes import ANY_AMOUNT, Leaf, pattern
-from checker.reading.job import Job
+from checker.reading.job import Job, noted_photographs
 
 POSITION = re.compile(r"\.(\d+)(?=\.)")
 
@@ -30,11 +30,32 @@ def second_look(job: Job, on: datetime.date) -> Iterator[str]:
         leaf = job.vocabulary.leaf(path)
         if leaf is not None:
             yield from _alone(leaf, reading, on.toordinal())
+    yield from _photographs(job, on.toordinal())
     orders = job.vocabulary.schema.get("orders", ())
     found = _found(job, {path for pair in orders for path in pair})
     for lower, upper in orders:
         for positions in found[lower].keys() & found[upper].keys():
             yield from _beside(job, found[lower][positions], found[upper][positions])
+
+
+def _photographs(job: Job, on: int) -> Iterator[str]:
+    """A sentence for each photograph that was taken before the first day of the job, or after the last."""
+    days = [ends for path in job.vocabulary.commands.get("photographed_within", ()) for ends in _days(job, path)]
+    for at, one in enumerate(noted_photographs(job) if days else ()):
+        for day in _days(job, job.at("photographs.taken", at))[:1]:
+            side = "before the first" if day < min(days) else "after the last" if max(days) < day <= on else ""
+            if side:
+                yield f"Look again: the photograph {one.key} was taken on {_iso(day)}, {side} day of this job."
+
+
+def _days(job: Job, path: str) -> tuple[float, ...]:
+    """The first and the last day that a date may be; nothing where none is recorded."""
+    reading = job.readings.get(path)
+    return (_ends(reading) or ()) if reading else ()
+
+
+def _iso(day: float) -> str:
+    return datetime.date.fromordinal(int(day)).isoformat()
 
 
 def _alone(leaf: Leaf, reading: Reading, on: int) -> Iterator[str]:

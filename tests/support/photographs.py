@@ -1,7 +1,7 @@
 """The photographs of the examples: pictures drawn from what their jobs record, so that plate, sheet and job agree.
 
-`python -m tests.support.photographs` draws them again; `tests/test_demo.py` holds them in step with the jobs. Each picture keeps
-the lines that stand on it as its JPEG comment.
+`python -m tests.support.photographs` draws them again and `changeout photograph JOB` binds them. `tests/test_demo.py`
+holds them in step with the jobs. Each picture keeps the lines that stand on it as its JPEG comment.
 """
 
 from __future__ import annotations
@@ -101,9 +101,10 @@ def drawn(lines: list[str]) -> Image.Image:
     return picture.rotate(-1.4, Image.Resampling.BICUBIC, fillcolor=(94, 98, 88))
 
 
-def as_jpeg(lines: list[str]) -> bytes:
-    kept = BytesIO()
-    drawn(lines).save(kept, "JPEG", quality=80, comment="\n".join(lines).encode())
+def as_jpeg(lines: list[str], day: str = "2026-09-03") -> bytes:
+    kept, exif = BytesIO(), Image.Exif()
+    exif.get_ifd(IFD.Exif)[Base.DateTimeOriginal] = f"{day.replace('-', ':')} 12:00:00"
+    drawn(lines).save(kept, "JPEG", quality=80, comment="\n".join(lines).encode(), exif=exif)
     return kept.getvalue()
 
 
@@ -120,6 +121,6 @@ def taken(lines: list[str], kind: str = "JPEG", day: str = "2026:10:12 14:03:22"
 
 
 if __name__ == "__main__":
-    for file, lines, _ in photographs():
+    for file, lines, job in photographs():
         file.parent.mkdir(parents=True, exist_ok=True)
-        file.write_bytes(as_jpeg(lines))
+        file.write_bytes(as_jpeg(lines, job["dates"]["work_finished"]))
