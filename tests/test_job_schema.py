@@ -136,7 +136,7 @@ def test_the_program_reads_the_same_facts_and_lists() -> None:
     vocabulary = facts.Vocabulary(SCHEMA)
     assert {path.replace("[]", "") for path in LEAVES} | {"schema_version"} == set(vocabulary.leaves)
     assert {path.replace("[]", "") for path in LISTS} == set(vocabulary.lists)
-    assert {"local"} == vocabulary.free
+    assert {"known_by", "local"} == vocabulary.free
 
 
 # --- the facts -------------------------------------------------------------------------------------------------------

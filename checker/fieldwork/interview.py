@@ -27,6 +27,7 @@ from checker.judging.conditions import truth
 from checker.problems import json_out
 from checker.problems.document import Document
 from checker.problems.problem import ProblemsFound
+from checker.reading import known_by
 from checker.reading.files import read_text
 from checker.reading.job import Job, JobFacts, Loading
 from checker.rulesets.applicability import Versions
@@ -173,7 +174,9 @@ class Interview:
         now, told = self.now, said(question, clean(answer))
         over = now.passed_over | ({question.text} if question.opens else frozenset())
         left_open = _left_open(question, told)
-        after = self._with(self._not_moot(question, told))._replace(passed_over=over | left_open, apart=now.apart)
+        after = self._with(self._not_moot(question, told), bool(question.lines))._replace(
+            passed_over=over | left_open, apart=now.apart
+        )
         self._move(after, question)
         job = after.job
         return settled(now.report, after.report, {*job.readings, *job.not_known}, self.checker.vocabulary)
@@ -191,14 +194,18 @@ class Interview:
         )
         self.question = self._next()
 
-    def _with(self, facts: Facts) -> Position:
+    def _with(self, facts: Facts, ticked: bool = False) -> Position:
         """The position with some facts recorded.
+
+        Args:
+            ticked: Whether they come from a tick list.
 
         Raises:
             NotAnAnswer: They cannot be used.
         """
         now = self.now
-        written = as_text(placed(now.job.data, facts))
+        how = known_by.answers(self.checker.vocabulary, facts, ticked)
+        written = as_text(known_by.noted(placed(now.job.data, facts), self.checker.vocabulary, how))
         try:
             job = self.load(read_text(written.encode(), now.job.file, now.job.folder))
         except ProblemsFound as found:

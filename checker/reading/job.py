@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from checker.ir.kleene import NONE, Cause, Known, Nothing, Range, Worth
 from checker.problems.document import Document
 from checker.problems.problem import ProblemsFound
-from checker.reading import photographs
+from checker.reading import known_by, photographs
 from checker.reading.fact_reader import Reading, ends_of
 from checker.reading.fact_shapes import pattern
 from checker.reading.files import read_text
@@ -100,7 +100,7 @@ def load(document: Document, vocabulary: Vocabulary, instruments: Collection[str
     if isinstance(document, QuickDocument) and (reader.problems or reader.keys != document.keys):
         exact = read_text(document.content, document.file, document.folder)
         reader = _read(exact, vocabulary, instruments)
-    job = _job(reader)
+    job = _with_unrecorded(_job(reader))
     return _without_missing_pictures(job) if job.items("photographs") else job
 
 
@@ -110,14 +110,22 @@ def _read(document: Document, vocabulary: Vocabulary, instruments: Collection[st
     reader.job_id()
     reader.version("job")
     reader.unlisted_instruments(instruments)
+    reader.how_known()
     reader.unexplained(document.data)
     return reader
+
+
+def _with_unrecorded(job: Job) -> Job:
+    """A job with a note of what it says is known and does not record."""
+    missing = known_by.unrecorded(job)
+    note = f"Nothing is recorded of what '{job.at(known_by.ROLE)}' names: {', '.join(missing)}."
+    return job._replace(notes=(*job.notes, note)) if missing else job
 
 
 def _without_missing_pictures(job: Job) -> Job:
     """A job in which what a photograph shows is not known where that photograph does not count as taken."""
     looked = photographs.looked_for(noted_photographs(job), job.folder, job.readings, job.not_known)
-    return job._replace(readings=looked.readings, not_known=looked.not_known, notes=looked.notes)
+    return job._replace(readings=looked.readings, not_known=looked.not_known, notes=(*job.notes, *looked.notes))
 
 
 def noted_photographs(job: Job) -> Iterator[photographs.Noted]:

@@ -13,7 +13,7 @@ from typing import Any
 from checker.ir.kleene import NONE
 from checker.problems.document import Document
 from checker.problems.problem import Problem, ProblemsFound, did_you_mean, tell
-from checker.reading import json_schema
+from checker.reading import json_schema, known_by
 from checker.reading.fact_reader import LeafError, Reading, called, read_leaf
 from checker.reading.fact_shapes import Leaf, Place, pattern
 from checker.reading.vocabulary import Vocabulary
@@ -218,6 +218,12 @@ class Reader:
                 )
                 title = self.vocabulary.title(path)
                 self._wrong(f"{title}: '{reading.instrument}' is not among the job's instruments.", hint)
+
+    def how_known(self) -> None:
+        """What is wrong with what the job says of how its facts are known."""
+        for at, what, hint in known_by.mistakes(self.document.data, self.vocabulary):
+            self.at = at
+            self._wrong(what, hint)
 
     def unexplained(self, data: Any) -> None:
         """What the schema refuses in a job of which nothing wrong was said so far."""
