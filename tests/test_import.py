@@ -160,6 +160,7 @@ def test_words_flags_and_days_are_read_as_people_write_them() -> None:
         "scope": {"system": "split_air_conditioner", "outdoor_unit": True, "furnace": False},
         "outdoor_unit": {"nameplate": {"refrigerant": "R-410A"}, "serial": {"not_known": "painted over"}},
         "dates": {"contract": "2026-05-04", "permit_applied": {"between": ["2026-05-01", "2026-05-09"]}},
+        "known_by": {"stated": ["scope", "outdoor_unit", "dates"]},
     } == data  # fmt: skip
 
 

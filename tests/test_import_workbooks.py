@@ -26,6 +26,7 @@ def test_a_workbook_gives_its_days_numbers_and_flags() -> None:
         "outdoor_unit": {"nameplate": {"fan_current": "0.1 A"}, "serial": "4402217"},
         "scope": {"furnace": True},
         "circuits": [{"key": "circuit 1", "nameplate": {"poles": 2}, "segments": [{"key": "segment 1", "size": "10"}]}],
+        "known_by": {"stated": ["dates", "outdoor_unit", "scope", "circuits"]},
     } == facts(in_xlsx(rows))  # fmt: skip
 
 
@@ -83,7 +84,8 @@ def test_of_a_formula_the_stored_value_counts_and_it_may_be_empty() -> None:
     content = changed(content, SHEET, "<f>1+0.5</f><v />", "<f>1+0.5</f><v>1.5</v>")
     content = changed(content, SHEET, '<c r="C2"><f>""</f><v />', '<c r="C2" t="str"><f>""</f><v />')
     assert {
-        "job_id": "1", "schema_version": 1, "outdoor_unit": {"nameplate": {"fan_current": "1.5 A"}}
+        "job_id": "1", "schema_version": 1, "outdoor_unit": {"nameplate": {"fan_current": "1.5 A"}},
+        "known_by": {"stated": ["outdoor_unit"]},
     } == facts(content)  # fmt: skip
 
 

@@ -404,7 +404,7 @@ def test_the_permit_is_told_in_one_line(shipped: Checker, answer: str, recorded_
         talk.skip()
     talk.answer(answer)
     assert {path: at_path(talk.now.job.data, path) for path in recorded_} == recorded_
-    assert set(talk.now.job.data) <= {"job_id", "schema_version", "permit", "dates"}
+    assert set(talk.now.job.data) <= {"job_id", "schema_version", "permit", "dates", "known_by"}
 
 
 @pytest.mark.parametrize("answer", ["applied", "applied soon", "2026-08-26", "yes", "unknown", "issued, applied"])

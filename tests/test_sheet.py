@@ -264,6 +264,10 @@ def test_not_known_none_units_and_gaps_between_readings_are_saved_as_a_job_says_
     assert saved["instructions"]["evacuation_level"] == {"none": "noted on the field sheet"}
     assert saved["charge"]["liquid_temperature"] == "36.5 °C"
     assert saved["evacuation"]["decay_readings"] == [{"elapsed": 0, "vacuum": 300}, {"elapsed": 10, "vacuum": 410}]
+    assert saved["known_by"] == {
+        "measured": ["evacuation.decay_readings", "charge.liquid_temperature"],
+        "manual": ["instructions.evacuation_level"],
+    }
     load(read_file(tmp_path / "swap.json"), shipped.vocabulary)
 
 

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from checker.fieldwork.sheet import Blank, Part, Readings, Sheet, Subject
 from checker.findings.report import DEFERRAL
+from checker.reading import known_by
 from checker.reporting.html import environment
 
 WORDS_ON_PAPER = 5  # a longer list of words is left as a blank on paper
@@ -50,9 +51,19 @@ def render(sheet: Sheet, fillable: bool = False, everything: bool = False) -> st
         caution=sheet.job.vocabulary.caution,
         deferral=DEFERRAL,
         ticks=ticks,
+        how_known=lambda path: _how_known(sheet, path),
+        known_by=sheet.job.at(known_by.ROLE),
         marks=MARKS,
         job=sheet.job.data,
     )
+
+
+def _how_known(sheet: Sheet, path: str) -> str:
+    """How a fact is known that is filled in here: a yes or no is only stated."""
+    vocabulary = sheet.job.vocabulary
+    leaf = vocabulary.leaf(path)
+    only_said = leaf is not None and leaf.form == "flag"
+    return known_by.stated(vocabulary) if only_said else known_by.answered(vocabulary, path)
 
 
 def ticks(blank: Blank) -> list[Tick]:

@@ -13,6 +13,7 @@ from checker.importing.places import Fault, Place, shortened
 from checker.importing.table import MOST_ROWS, Cell, Row, Sheet, place_of
 from checker.problems.document import Document
 from checker.problems.problem import Problem, ProblemsFound
+from checker.reading import known_by
 from checker.reading.job import load
 from checker.reading.job_reader import SCHEMA_VERSION
 from checker.reading.vocabulary import Vocabulary
@@ -95,7 +96,11 @@ def _job(sheet: Sheet, columns: Sequence[Column], row: Row, vocabulary: Vocabula
         problems += error.problems
     if problems:
         raise ProblemsFound(problems)
-    return RowJob(row.number, job.id, data)
+    sections = [name for name in data if vocabulary.leaf(name) is None]
+    how = dict.fromkeys(
+        sections, known_by.stated(vocabulary)
+    )  # whoever filled in the sheet says so, and no more is known
+    return RowJob(row.number, job.id, known_by.noted(data, vocabulary, how))
 
 
 def _cells(

@@ -53,6 +53,10 @@ class Job(NamedTuple):
         """The positions of the items of the list that has a role."""
         return range(len(self.lists.get(self.at(role, *positions), ())))
 
+    def how_known(self) -> known_by.KnownBy:
+        """How each fact is known, as the job says."""
+        return known_by.KnownBy(self.data, self.vocabulary, self.readings)
+
     @property
     def place(self) -> str:
         """The jurisdiction code of the job, or nothing."""
@@ -117,7 +121,7 @@ def _read(document: Document, vocabulary: Vocabulary, instruments: Collection[st
 
 def _with_unrecorded(job: Job) -> Job:
     """A job with a note of what it says is known and does not record."""
-    missing = known_by.unrecorded(job)
+    missing = known_by.unrecorded(job.data, job.vocabulary, (*job.readings, *job.lists))
     note = f"Nothing is recorded of what '{job.at(known_by.ROLE)}' names: {', '.join(missing)}."
     return job._replace(notes=(*job.notes, note)) if missing else job
 

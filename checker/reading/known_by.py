@@ -7,14 +7,12 @@ not say how. The job schema has the words, the strongest first, under `commands`
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import TYPE_CHECKING, Any, NamedTuple
+from collections.abc import Collection, Iterator, Mapping
+from typing import Any, NamedTuple
 
 from checker.problems.problem import did_you_mean
+from checker.reading.fact_reader import Reading
 from checker.reading.vocabulary import Vocabulary, pattern
-
-if TYPE_CHECKING:
-    from checker.reading.job import Job
 
 ROLE = "known_by"
 Told = tuple[tuple[str | int, ...], str, str]  # where it stands in the job, what is wrong, and what to do
@@ -42,9 +40,9 @@ def ways(vocabulary: Vocabulary) -> dict[str, Way]:
 class KnownBy:
     """How each fact of one job is known."""
 
-    def __init__(self, job: Job) -> None:
-        self.job, self.ways = job, ways(job.vocabulary)
-        self.named = {path: name for name, paths in _section(job.data, job.vocabulary).items() for path in paths}
+    def __init__(self, data: Mapping[str, Any], vocabulary: Vocabulary, readings: Mapping[str, Reading]) -> None:
+        self.readings, self.ways = readings, ways(vocabulary)
+        self.named = {path: name for name, paths in _section(data, vocabulary).items() for path in paths}
 
     def of(self, path: str) -> Way | None:
         """The way a recorded fact is known; None where the job does not say."""
@@ -52,7 +50,7 @@ class KnownBy:
         for n in range(len(steps), 0, -1):
             if name := self.named.get(".".join(steps[:n])):
                 return self.ways.get(name)
-        reading = self.job.readings.get(path)
+        reading = self.readings.get(path)
         if reading and reading.instrument and not reading.origin:
             return next((way for way in self.ways.values() if way.readings), None)
         return None
@@ -141,10 +139,13 @@ def mistakes(data: Mapping[str, Any], vocabulary: Vocabulary) -> Iterator[Told]:
             seen[path] = name
 
 
-def unrecorded(job: Job) -> list[str]:
-    """What a job says is known and does not record."""
-    there = (*job.readings, *job.lists)
-    named = [path for paths in _section(job.data, job.vocabulary).values() for path in paths]
+def unrecorded(data: Mapping[str, Any], vocabulary: Vocabulary, there: Collection[str]) -> list[str]:
+    """What a job says is known and does not record.
+
+    Args:
+        there: The paths of the facts and lists that it records.
+    """
+    named = [path for paths in _section(data, vocabulary).values() for path in paths]
     return [path for path in named if not any(one == path or one.startswith(f"{path}.") for one in there)]
 
 

@@ -11,9 +11,10 @@
   // What a field says, as a job file writes it; undefined where it says nothing new.
   function factOf(field) {
     const text = field.value.trim();
-    if (text === "" || text === field.dataset.written) return undefined;
-    if (text === "?") return { not_known: "noted on the field sheet" };
     const isChoice = ["flag", "choice"].includes(field.dataset.form);
+    const shown = isChoice ? text.replace(/_/g, " ") : text;
+    if (text === "" || shown === field.dataset.written) return undefined;
+    if (text === "?") return { not_known: "noted on the field sheet" };
     if (text === "(none)" || (!isChoice && text.toLowerCase() === "none")) return { none: "noted on the field sheet" };
     if (field.dataset.form === "flag") return text === "yes";
     const isNumber = /^-?\d+(\.\d+)?$/.test(text);
@@ -31,6 +32,28 @@
     at[steps[steps.length - 1]] = fact;
   }
 
+  // How a fact is known; what was said of it before goes. Nothing is said of what could not be found out.
+  function know(job, path, word, fact) {
+    const section = form.dataset.knownBy;
+    if (!section || !word) return;
+    const known = job[section] || {};
+    for (const name of Object.keys(known)) known[name] = known[name].filter(function (one) { return one !== path; });
+    if (!(fact && fact.not_known)) known[word] = (known[word] || []).concat([path]);
+    for (const name of Object.keys(known)) if (known[name].length === 0) delete known[name];
+    if (Object.keys(known).length) job[section] = known;
+  }
+
+  // Items behind one that is taken out move up by one, and so do the names of their facts.
+  function moveUp(job, list, index) {
+    const known = job[form.dataset.knownBy] || {};
+    for (const name of Object.keys(known)) {
+      known[name] = known[name].map(function (path) {
+        const rest = path.startsWith(list + ".") ? path.slice(list.length + 1).split(".") : ["0"];
+        return Number(rest[0]) > index ? [list, Number(rest[0]) - 1].concat(rest.slice(1)).join(".") : path;
+      });
+    }
+  }
+
   // Rows of readings that were skipped leave gaps, and items that only stood there to write in are no facts.
   function tidy(job) {
     for (const path of added.slice().reverse()) {
@@ -41,6 +64,7 @@
       const list = around && around[name];
       if (list && list[index] && Object.keys(list[index]).every(function (key) { return key === "key" || key === "serves"; })) {
         list.splice(index, 1);
+        moveUp(job, steps.concat([name]).join("."), index);
         if (list.length === 0) delete around[name];
       }
     }
@@ -58,7 +82,9 @@
     const job = JSON.parse(JSON.stringify(base));
     for (const field of fields) {
       const fact = factOf(field);
-      if (fact !== undefined) put(job, field.dataset.path, fact);
+      if (fact === undefined) continue;
+      put(job, field.dataset.path, fact);
+      know(job, field.dataset.fact, field.dataset.known, fact);
     }
     return tidy(job);
   }
