@@ -12,7 +12,8 @@ from typing import Any, NamedTuple
 
 from checker.problems.problem import did_you_mean
 from checker.reading.fact_reader import Reading
-from checker.reading.vocabulary import Vocabulary, pattern
+from checker.reading.fact_shapes import pattern
+from checker.reading.vocabulary import Vocabulary
 
 ROLE = "known_by"
 Told = tuple[tuple[str | int, ...], str, str]  # where it stands in the job, what is wrong, and what to do
