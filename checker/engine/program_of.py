@@ -66,7 +66,8 @@ def program_of(
         accuracies=given,
         functions=called,
         curves={
-            name: data_file(name) for name in sorted(one.data["file"] for one in called.values() if one.form == "curve")
+            name: data_file(name)
+            for name in sorted(one.data["file"] for one in called.values() if one.form in ("curve", "gas"))
         },
         written_for=lines,
         rules={name: tuple(_version(name, *one, days) for one in bound) for name, bound in each.items()},
@@ -101,7 +102,7 @@ def _functions(nodes: Iterable[Node]) -> Iterator[tuple[str, FunctionUsed]]:
         one, how = known[name], known[name].definition
         arguments = tuple((argument.name, argument.kind, argument.moves) for argument in one.arguments)
         data = json.loads(json.dumps(how.data, allow_nan=False))  # lists, as whoever reads it has them
-        yield name, FunctionUsed(arguments, one.result, one.tables, one.version, how.kind, how.says, data)
+        yield name, FunctionUsed(arguments, one.result, one.tables, one.version, how.kind, how.says, data, how.serves)
 
 
 def _adoptions(place: Chain) -> Iterator[Adoption]:
@@ -130,4 +131,4 @@ def _kinds(vocabulary: Vocabulary, nodes: Iterable[Node], called: Mapping[str, F
 def _units(kinds: set[str]) -> Iterator[UnitUsed]:
     for unit in units.all_units().values():
         if unit.kind in kinds:
-            yield UnitUsed(unit.kind, unit.name, units.shown(unit.name), *units.scale_and_offset(unit))
+            yield UnitUsed(unit.kind, unit.name, units.shown(unit.name), *units.scale_and_offset(unit), unit.also)

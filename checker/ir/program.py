@@ -81,20 +81,24 @@ class Domain(NamedTuple):
 
 
 class UnitUsed(NamedTuple):
-    """A unit: an amount in the base unit of its kind is the number before this unit times `scale`, plus `offset`."""
+    """A unit: an amount in the base unit of its kind is the number before this unit times `scale`, plus `offset`.
+
+    `also` holds the other ways in which rulesets and jobs may write it.
+    """
 
     kind: str
     name: str
     shown: str
     scale: float
     offset: float
+    also: tuple[str, ...] = ()
 
 
 class FunctionUsed(NamedTuple):
     """A function that rules call: its arguments (name, kind, and how the result moves when it grows), and how it is worked out.
 
-    `form`, `says` and `data` are those of `checker.trade.function.Definition`. `tables` are limits that are handed over behind
-    the arguments. A new `version` may give other results.
+    `form`, `says`, `data` and `serves` are those of `checker.trade.function.Definition`. `tables` are limits that are handed
+    over behind the arguments. A new `version` may give other results.
     """
 
     arguments: tuple[tuple[str, str, int], ...]
@@ -104,6 +108,7 @@ class FunctionUsed(NamedTuple):
     form: str
     says: str
     data: Any
+    serves: tuple[tuple[str, str], ...] = ()
 
 
 class Program(NamedTuple):
@@ -180,7 +185,7 @@ def loaded(data: Any) -> Program:
             tuple(Source(**{**one, "editions": tuple(one["editions"])}) for one in data["sources"]),
             tuple(Adoption(**one) for one in data["calendar"]),
             data["dates"],
-            tuple(UnitUsed(**one) for one in data["units"]),
+            tuple(UnitUsed(**{**one, "also": tuple(one.get("also", ()))}) for one in data["units"]),
             {path: _domain(one) for path, one in data["facts"].items()},
             data["lists"],
             {path: (low, high) for path, (low, high) in data["ranges"].items()},
@@ -201,7 +206,8 @@ def _domain(data: dict[str, Any]) -> Domain:
 
 def _function(data: dict[str, Any]) -> FunctionUsed:
     arguments = tuple((name, kind, moves) for name, kind, moves in data["arguments"])
-    return FunctionUsed(**{**data, "arguments": arguments, "tables": tuple(data["tables"])})
+    serves = tuple((condition, said) for condition, said in data.get("serves", ()))
+    return FunctionUsed(**{**data, "arguments": arguments, "tables": tuple(data["tables"]), "serves": serves})
 
 
 def _version(data: dict[str, Any], nodes: list[Any]) -> Version:

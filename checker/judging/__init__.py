@@ -2,6 +2,7 @@
 
 `conditions` walks the tree and `values` works out amounts: the oracle and the explainer. `generated_code` writes the same as
 Python, for speed. `uncertainty` and `instruments` say how sure a measured comparison is, `judge` gives the verdict.
+`javascript/` is the same once more, for a browser.
 
 Imports `binding` and what stands below it.
 """

@@ -137,7 +137,12 @@ def temperature_split(entering: float, leaving: float) -> float:
 
 @rule_function(
     "airflow_per_capacity", ["airflow +", "power -"],
-    formula("airflow * 3516.8528420667 / capacity"), "definition of a ton of refrigeration",
+    formula(
+        "airflow * 3516.8528420667 / capacity",
+        ("capacity > 0", "a capacity of {capacity:.4g} W is not above zero"),
+        ("airflow >= 0", "an airflow of {airflow:.4g} cfm is below zero"),
+    ),
+    "definition of a ton of refrigeration",
 )  # fmt: skip
 def airflow_per_ton(airflow: float, capacity: float) -> float:
     """Airflow (cfm) for each 12,000 Btu/h of a capacity (W).

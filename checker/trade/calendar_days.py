@@ -5,10 +5,12 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable
 
-from checker.trade.function import OutOfRange, formula, in_words, rule_function
+from checker.trade.function import Definition, OutOfRange, formula, rule_function
 
 MINUTES_A_DAY = 1440
 SATURDAY = 5
+UNKNOWN_YEAR = "no holidays are listed for {year}, so its working days are not known"
+OUTSIDE = "the date is outside the calendar"
 
 
 @rule_function("duration", ["date -", "date +"], formula("(last - first) * 1440"), "the calendar")
@@ -27,7 +29,10 @@ def days_between(first: int, last: int) -> float:
 
 @rule_function(
     "date", ["date +"],
-    in_words("the first day > day, Monday to Friday, that is no holiday; none in a year without holidays"),
+    Definition(
+        "working_day", "the first day after it, Monday to Friday, that is no holiday; none in a year without holidays",
+        {"table": "holidays", "unknown": UNKNOWN_YEAR, "outside": OUTSIDE},
+    ),
     "the calendar; the holidays are the ruleset's", tables=("holidays",),
 )  # fmt: skip
 def next_working_day(day: int, holidays: Iterable[int]) -> int:
@@ -50,7 +55,7 @@ def next_working_day(day: int, holidays: Iterable[int]) -> int:
         if _weekday(candidate) < SATURDAY and candidate not in closed:
             return candidate
         candidate += 1
-    raise OutOfRange(f"no holidays are listed for {_year(candidate)}, so its working days are not known")
+    raise OutOfRange(UNKNOWN_YEAR.format(year=_year(candidate)))
 
 
 @rule_function("date", ["date +"], formula("day + 1 + min(1, max(0, day % 7 - 4)) * (7 - day % 7)"), "the calendar")
@@ -71,7 +76,7 @@ def next_weekday(day: int) -> int:
 
 def _year(day: int) -> int:
     if not datetime.date.min.toordinal() <= day <= datetime.date.max.toordinal():
-        raise OutOfRange("the date is outside the calendar")
+        raise OutOfRange(OUTSIDE)
     return datetime.date.fromordinal(day).year
 
 

@@ -5,9 +5,13 @@ from __future__ import annotations
 from checker.trade.function import OutOfRange, formula, rule_function
 
 PRINTED = "arithmetic of the printed tolerance"
+SERVES = (
+    ("rated > 0", "a capacitor of {rated:g} µF is not above zero"),
+    ("0 <= tolerance < 1", "a tolerance of {100 * tolerance:g} % is not between 0 and 100 %"),
+)
 
 
-@rule_function("capacitance", ["capacitance +", "number -"], formula("rated * (1 - tolerance)"), PRINTED)
+@rule_function("capacitance", ["capacitance +", "number -"], formula("rated * (1 - tolerance)", *SERVES), PRINTED)
 def capacitor_lowest(rated: float, tolerance: float) -> float:
     """The lowest capacitance within a printed tolerance.
 
@@ -24,7 +28,7 @@ def capacitor_lowest(rated: float, tolerance: float) -> float:
     return _rated(rated) * (1 - _tolerance(tolerance))
 
 
-@rule_function("capacitance", ["capacitance +", "number +"], formula("rated * (1 + tolerance)"), PRINTED)
+@rule_function("capacitance", ["capacitance +", "number +"], formula("rated * (1 + tolerance)", *SERVES), PRINTED)
 def capacitor_highest(rated: float, tolerance: float) -> float:
     """The highest capacitance within a printed tolerance, µF; arguments and errors as `capacitor_lowest`."""
     return _rated(rated) * (1 + _tolerance(tolerance))

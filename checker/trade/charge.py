@@ -10,11 +10,22 @@ from checker.trade.refrigerant_data import PRESSURE_CLASSES, TARGET_SUPERHEAT, W
 
 INCHES_PER_FOOT = 12.0
 OUNCES_PER_POUND = 16.0
+NO_CLASS = "the pressure class of {refrigerant} is not known here"
+BELOW_ZERO = "a length or a charge per foot of line is below zero"
 SAME = 1e-6  # °F: two temperatures closer than this are the same, as in units.txt
 OUTDOORS = tuple(TARGET_SUPERHEAT)
 NOT_BY_SUPERHEAT = (
-    "do not charge by superheat at {wet:g} °F indoor wet bulb and {dry:g} °F outdoors: weigh the charge in"
+    "do not charge by superheat at {indoor_wet_bulb:g} °F indoor wet bulb and {outdoor_dry_bulb:g} °F outdoors: "
+    "weigh the charge in"
 )
+WET, DRY = "an indoor wet bulb", "an outdoor temperature"
+BETWEEN_CELLS = "interpolated between the cells of the charging table"
+
+
+def _inside(steps: tuple[float, ...], name: str, said: str) -> tuple[str, str]:
+    """The condition that an argument is inside the table."""
+    condition = f"{steps[0]:g} <= {name} <= {steps[-1]:g}"
+    return condition, f"{said} of {{{name}:g}} °F is outside the charging table's {steps[0]:g} to {steps[-1]:g} °F"
 
 
 def _neighbours(steps: tuple[float, ...], at: float, named: str) -> tuple[tuple[int, float], ...]:
@@ -31,14 +42,18 @@ def _neighbours(steps: tuple[float, ...], at: float, named: str) -> tuple[tuple[
 
 def _between_cells(indoor_wet_bulb: float, outdoor_dry_bulb: float) -> str | None:
     cells = _neighbours(WET_BULBS, indoor_wet_bulb, ""), _neighbours(OUTDOORS, outdoor_dry_bulb, "")
-    return "interpolated between the cells of the charging table" if any(len(side) > 1 for side in cells) else None
+    return BETWEEN_CELLS if any(len(side) > 1 for side in cells) else None
 
 
 @rule_function(
     "temperature_difference", ["temperature +", "temperature -"],
     Definition(
         "grid", "indoor wet bulb across, outdoor dry bulb down, straight between cells",
-        {"axes": (WET_BULBS, OUTDOORS), "cells": tuple(zip(*TARGET_SUPERHEAT.values(), strict=True))},
+        {
+            "axes": (WET_BULBS, OUTDOORS), "cells": tuple(zip(*TARGET_SUPERHEAT.values(), strict=True)), "within": SAME,
+            "none": NOT_BY_SUPERHEAT, "between": BETWEEN_CELLS,
+        },
+        (_inside(WET_BULBS, "indoor_wet_bulb", WET), _inside(OUTDOORS, "outdoor_dry_bulb", DRY)),
     ),
     "charging tables for a fixed orifice, Lennox 14ACX page 26 and Carrier 38TUA Table 6 (checked)", remark=_between_cells,
 )  # fmt: skip
@@ -62,20 +77,25 @@ def target_superheat(indoor_wet_bulb: float, outdoor_dry_bulb: float) -> float:
     Source: Lennox 14ACX installation manual, page 26; Carrier 38TUA installation and start-up instructions, Table 6, agrees
     within 1 °F. The table in the unit's own manual governs.
     """
-    wets = _neighbours(WET_BULBS, indoor_wet_bulb, "an indoor wet bulb")
-    drys = _neighbours(OUTDOORS, outdoor_dry_bulb, "an outdoor temperature")
+    wets = _neighbours(WET_BULBS, indoor_wet_bulb, WET)
+    drys = _neighbours(OUTDOORS, outdoor_dry_bulb, DRY)
     total = 0.0
     for (wet, wet_share), (dry, dry_share) in itertools.product(wets, drys):
         cell = TARGET_SUPERHEAT[OUTDOORS[dry]][wet]
         if cell is None:
-            raise OutOfRange(NOT_BY_SUPERHEAT.format(wet=indoor_wet_bulb, dry=outdoor_dry_bulb))
+            said = NOT_BY_SUPERHEAT.format(indoor_wet_bulb=indoor_wet_bulb, outdoor_dry_bulb=outdoor_dry_bulb)
+            raise OutOfRange(said)
         total += wet_share * dry_share * cell
     return total
 
 
 @rule_function(
     "mass", ["length +", "length -", "mass_per_length"],
-    formula("(length - included_length) / 12 * mass_per_length / 16"), "arithmetic of the maker's charge per foot",
+    formula(
+        "(length - included_length) / 12 * mass_per_length / 16",
+        ("min(length, included_length, mass_per_length) >= 0", BELOW_ZERO),
+    ),
+    "arithmetic of the manufacturer's charge per foot",
 )  # fmt: skip
 def line_set_charge(length: float, included_length: float, mass_per_length: float) -> float:
     """Refrigerant to add for a line set that is longer than the factory charge allows for.
@@ -92,13 +112,18 @@ def line_set_charge(length: float, included_length: float, mass_per_length: floa
         OutOfRange: An amount below zero.
     """
     if min(length, included_length, mass_per_length) < 0:
-        raise OutOfRange("a length or a charge per foot of line is below zero")
+        raise OutOfRange(BELOW_ZERO)
     return (length - included_length) / INCHES_PER_FOOT * mass_per_length / OUNCES_PER_POUND
 
 
 @rule_function(
-    "word", ["word"], table("the class of a refrigerant", PRESSURE_CLASSES.items()), "40 CFR 82.152 (read second hand)"
-)
+    "word", ["word"],
+    table(
+        "the class of a refrigerant", PRESSURE_CLASSES.items(),
+        ("refrigerant in rows", f"{NO_CLASS}; known are {', '.join(PRESSURE_CLASSES)}"),
+    ),
+    "40 CFR 82.152 (read second hand)",
+)  # fmt: skip
 def pressure_class(refrigerant: str) -> str:
     """The class that the recovery level goes by, in the words of `recovery_level`.
 
@@ -108,7 +133,5 @@ def pressure_class(refrigerant: str) -> str:
     Source: 40 CFR 82.152: liquid saturation pressure at 104 °F under 45, 170, 355 psia or above (checked).
     """
     if refrigerant not in PRESSURE_CLASSES:
-        raise OutOfRange(
-            f"the pressure class of {refrigerant} is not known here; known are {', '.join(PRESSURE_CLASSES)}"
-        )
+        raise OutOfRange(f"{NO_CLASS.format(refrigerant=refrigerant)}; known are {', '.join(PRESSURE_CLASSES)}")
     return PRESSURE_CLASSES[refrigerant]

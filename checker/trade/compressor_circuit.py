@@ -21,9 +21,21 @@ DEVICE = "max(standard_at_most(max({share} * compressor + others, 15)), standard
 BOTH = ("current +", "current +")
 
 
+def _not_below_zero(*currents: str) -> tuple[tuple[str, str], ...]:
+    """Conditions that these currents are not below zero."""
+    return tuple((f"{name} >= 0", f"a current of {{{name}:g}} A is below zero") for name in currents)
+
+
+SERVES = _not_below_zero("compressor", "others")
+
+
 @rule_function(
-    "current", BOTH, formula("max(rated_load_current, branch_selection_current)"), "NEC 440.6(A) (from memory)"
-)
+    "current", BOTH,
+    formula(
+        "max(rated_load_current, branch_selection_current)", *_not_below_zero("rated_load_current", "branch_selection_current")
+    ),
+    "NEC 440.6(A) (from memory)",
+)  # fmt: skip
 def compressor_current(rated_load_current: float, branch_selection_current: float) -> float:
     """The compressor current that everything else is counted from: the greater of the two marked, A.
 
@@ -32,7 +44,7 @@ def compressor_current(rated_load_current: float, branch_selection_current: floa
     return max(_current(rated_load_current), _current(branch_selection_current))
 
 
-@rule_function("current", BOTH, formula("1.25 * compressor + others"), "NEC 440.32, 440.33 (checked)")
+@rule_function("current", BOTH, formula("1.25 * compressor + others", *SERVES), "NEC 440.32, 440.33 (checked)")
 def minimum_circuit_ampacity(compressor: float, others: float) -> float:
     """The least ampacity of the circuit conductors.
 
@@ -54,7 +66,7 @@ def minimum_circuit_ampacity(compressor: float, others: float) -> float:
 @rule_function(
     "current",
     BOTH,
-    formula(DEVICE.format(share="2.25")),
+    formula(DEVICE.format(share="2.25"), *SERVES),
     "UL 1995 clause 36, UL 60335-2-40 (from memory)",
     tables=(RATINGS,),
 )
@@ -80,7 +92,7 @@ def maximum_overcurrent(compressor: float, others: float, ratings: Iterable[floa
 @rule_function(
     "current",
     BOTH,
-    formula(DEVICE.format(share="1.75")),
+    formula(DEVICE.format(share="1.75"), *SERVES),
     "NEC 440.22(A), 440.22(B)(1) (from memory)",
     tables=(RATINGS,),
 )
@@ -95,7 +107,7 @@ def first_overcurrent(compressor: float, others: float, ratings: Iterable[float]
     return _standard_device(CODE_SHARE, compressor, others, tuple(ratings))
 
 
-@rule_function("current", BOTH, formula("1.15 * (compressor + others)"), "NEC 440.12 (checked)")
+@rule_function("current", BOTH, formula("1.15 * (compressor + others)", *SERVES), "NEC 440.12 (checked)")
 def disconnect_minimum(compressor: float, others: float) -> float:
     """The least current rating of the disconnect: 115 % of all currents together, A.
 

@@ -5,7 +5,9 @@ The ampacities, corrections and adjustments themselves are tables of a ruleset: 
 
 from __future__ import annotations
 
-from checker.trade.function import OutOfRange, in_words, rule_function, table
+from collections.abc import Iterator
+
+from checker.trade.function import OutOfRange, rule_function, table
 
 COLUMNS = ("rated_60c", "rated_75c", "rated_90c")  # from the lowest
 LOWEST_COLUMN_CABLES = ("nm_cable", "uf_cable")  # NEC 334.80, 340.80
@@ -19,7 +21,10 @@ CIRCULAR_MILS = {
 
 
 @rule_function(
-    "number", ["word"], table("the circular mils of a size", CIRCULAR_MILS.items()),
+    "number", ["word"], table(
+        "the circular mils of a size", CIRCULAR_MILS.items(),
+        ("size in rows", "the area of conductor size '{size}' is not known here"),
+    ),
     "NEC chapter 9, table 8 (14 to 2/0 checked, the rest from memory)",
 )  # fmt: skip
 def circular_mils(size: str) -> float:
@@ -41,9 +46,21 @@ def circular_mils(size: str) -> float:
     return CIRCULAR_MILS[size]
 
 
+def _lowest() -> Iterator[tuple[str | None, ...]]:
+    """The columns as rows: from the lowest up, the first that caps the cable, the insulation or the terminal."""
+    yield from ((cable, None, None, COLUMNS[0]) for cable in LOWEST_COLUMN_CABLES)
+    for column in COLUMNS[:-1]:
+        yield from ((None, column, None, column), (None, None, column, column))
+    yield None, COLUMNS[-1], COLUMNS[-1], COLUMNS[-1]
+
+
 @rule_function(
     "word", ["word", "word", "word"],
-    in_words("the lowest of insulation, terminal and, for nm_cable or uf_cable, rated_60c"),
+    table(
+        "the lowest of insulation, terminal and, for nm_cable or uf_cable, rated_60c", _lowest(),
+        *((f"{name} in rows", f"'{{{name}}}' is not a temperature rating: {', '.join(COLUMNS)}")
+          for name in ("insulation", "terminal")),
+    ),
     "NEC 110.14(C), 334.80, 340.80 (checked)",
 )  # fmt: skip
 def ampacity_column(wiring_method: str, insulation: str, terminal: str) -> str:

@@ -33,33 +33,45 @@ class Definition(NamedTuple):
 
     - `formula`: `says` is arithmetic on the arguments by name, with `+ - * / % **`, brackets, `min`, `max` and `abs`; a name with
       brackets behind it is another function of the trade, or a list in `data` (`factor[phase]`).
-    - `table`: `data` holds rows, for each argument a word or a range `[low, high)` with null for an open end, then the value.
+    - `table`: `data` holds rows, for each argument a word, a range `[low, high)` with null for an open end, or null for
+      anything, then the value. The first row that fits counts.
     - `grid`: `data` has an axis for each argument and the cells; between cells the value goes straight along each side, and
-      where a cell that is used is null there is no value.
+      where a cell that is used is null there is no value, and `none` says so. A value `within` so much of a step is on it.
     - `look_up`: in the limit `data["table"]` the `first` or `last` entry, in order, that stands so to the argument, `within` so
-      much; or whether there is `any`.
-    - `curve`: `data["file"]` in `checker/trade/data` holds the curves, `says` tells how to read them.
+      much; or whether there is `any`. Where there is no such entry, `none` says so; `nearest` in it is the one at that end.
+    - `curve`: `data["file"]` in `checker/trade/data` holds the curves, `says` tells how to read them. `unknown` says that there
+      is no curve for a refrigerant, `outside` that the pressure is on none.
+    - `working_day`: the first day after the argument, Monday to Friday, that is not in the limit `data["table"]`; there is none
+      in a year without an entry, and `unknown` says so.
+    - `gas`: `data["file"]` holds the coefficients of a real gas, `says` tells how to read them; `cold` and `high` say that a
+      temperature or pressure is outside what they were fitted for.
     - `none`: there is no form of it as data. `says` is the working, in equations for a person to follow.
+
+    `serves` holds, in the order in which they are looked at, conditions on the arguments and what is said where one does not
+    hold. A condition is a comparison of formulas, or `name in rows` for a word that stands in the rows of the table. What is
+    said is the message of `OutOfRange`, with formulas in braces and how to write their numbers, as Python writes them:
+    `{elevation / 12:.0f}`.
     """
 
     kind: str
     says: str
     data: Any = None
+    serves: tuple[tuple[str, str], ...] = ()
 
 
-def formula(says: str, **data: Any) -> Definition:
+def formula(says: str, *serves: tuple[str, str], **data: Any) -> Definition:
     """Arithmetic on the arguments by name, and the lists that it names."""
-    return Definition("formula", says, data or None)
+    return Definition("formula", says, data or None, serves)
 
 
-def table(says: str, rows: Iterable[Iterable[Any]]) -> Definition:
+def table(says: str, rows: Iterable[Iterable[Any]], *serves: tuple[str, str]) -> Definition:
     """Rows of a cell for each argument and the value."""
-    return Definition("table", says, tuple(tuple(row) for row in rows))
+    return Definition("table", says, tuple(tuple(row) for row in rows), serves)
 
 
-def look_up(says: str, **data: Any) -> Definition:
+def look_up(says: str, *serves: tuple[str, str], **data: Any) -> Definition:
     """A search in a sorted list of a ruleset."""
-    return Definition("look_up", says, data)
+    return Definition("look_up", says, data, serves)
 
 
 def in_words(says: str) -> Definition:

@@ -4,10 +4,17 @@ from __future__ import annotations
 
 from checker.trade.function import OutOfRange, formula, rule_function
 
+HEATERS = "a heat kit of {power:g} W is below zero"
+VOLTAGE = "a voltage of {voltage:g} V is not above zero"
 CONTINUOUS_SHARE = 1.25  # of heaters and blower together: NEC 424.4(B), 424.3(B) before 2020 (from memory)
 
 
-@rule_function("current", ["power +", "voltage -"], formula("power / voltage"), "Ohm's law")
+@rule_function(
+    "current",
+    ["power +", "voltage -"],
+    formula("power / voltage", ("power >= 0", HEATERS), ("voltage > 0", VOLTAGE)),
+    "Ohm's law",
+)
 def heat_kit_current(power: float, voltage: float) -> float:
     """The current of single-phase heaters.
 
@@ -28,7 +35,13 @@ def heat_kit_current(power: float, voltage: float) -> float:
 
 @rule_function(
     "power", ["power +", "voltage -", "voltage +"],
-    formula("rated_power * (supply_voltage / rated_voltage) ** 2"), "Ohm's law",
+    formula(
+        "rated_power * (supply_voltage / rated_voltage) ** 2",
+        ("rated_power >= 0", HEATERS.replace("{power", "{rated_power")),
+        ("supply_voltage > 0", VOLTAGE.replace("{voltage", "{supply_voltage")),
+        ("rated_voltage > 0", VOLTAGE.replace("{voltage", "{rated_voltage")),
+    ),
+    "Ohm's law",
 )  # fmt: skip
 def heat_kit_power(rated_power: float, rated_voltage: float, supply_voltage: float) -> float:
     """The power of heaters on a voltage they are not rated for: it goes with the square of the voltage.
@@ -54,7 +67,11 @@ def heat_kit_power(rated_power: float, rated_voltage: float, supply_voltage: flo
 
 @rule_function(
     "current", ["power +", "voltage -", "current +"],
-    formula("1.25 * (power / voltage + blower)"), "NEC 424.4(B), 424.3(B) before 2020 (section from memory)",
+    formula(
+        "1.25 * (power / voltage + blower)",
+        ("blower >= 0", "a blower current of {blower:g} A is below zero"), ("power >= 0", HEATERS), ("voltage > 0", VOLTAGE),
+    ),
+    "NEC 424.4(B), 424.3(B) before 2020 (section from memory)",
 )  # fmt: skip
 def heat_circuit_ampacity(power: float, voltage: float, blower: float) -> float:
     """The least ampacity of a circuit that feeds heaters, with the blower if it is on the same circuit.

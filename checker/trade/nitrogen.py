@@ -11,11 +11,20 @@ import functools
 from typing import NamedTuple
 
 from checker.trade.data_files import data_file
-from checker.trade.function import OutOfRange, in_words, rule_function
+from checker.trade.function import Definition, OutOfRange, rule_function
 from checker.trade.sums import total
 
 ZERO = 459.67  # °R at 0 °F
 HIGHEST_START = 700.0  # psig: above any test pressure of this trade
+TEMPERATURE = "nitrogen at {temperature:.4g} °F is outside {coldest:g} to {hottest:g} °F"
+PRESSURE = "nitrogen at {pressure:.4g} psia is above {highest:g} psia"
+SERVES = (
+    (
+        f"0 <= start <= {HIGHEST_START:g}",
+        f"a test pressure of {{start:.4g}} psig is outside 0 to {HIGHEST_START:g} psig",
+    ),
+    ("5 <= atmosphere <= 20", "an atmosphere of {atmosphere:.4g} psia is outside 5 to 20 psia"),
+)
 
 
 class Gas(NamedTuple):
@@ -29,8 +38,11 @@ class Gas(NamedTuple):
 
 @rule_function(
     "gauge_pressure", ["gauge_pressure +", "temperature -", "temperature +", "absolute_pressure"],
-    in_words("p = T q (1 + B q + C q^2 + D q^3) with the coefficients of data/nitrogen.json; q from the start by q <- q p/p(q), "
-             "twelve times"),
+    Definition(
+        "gas",
+        "p = T q (1 + B q + C q^2 + D q^3) with the coefficients of the file; q from the start by q <- q p/p(q), twelve times",
+        {"file": "nitrogen.json", "cold": TEMPERATURE, "high": PRESSURE}, SERVES,
+    ),
     "CoolProp 8.0 equation of state of nitrogen, fitted within 0.002 psi",
 )  # fmt: skip
 def nitrogen_expected_pressure(
@@ -72,13 +84,13 @@ def _gas() -> Gas:
 def _rankine(temperature: float) -> float:
     gas = _gas()
     if not gas.coldest <= temperature <= gas.hottest:
-        raise OutOfRange(f"nitrogen at {temperature:.4g} °F is outside {gas.coldest:g} to {gas.hottest:g} °F")
+        raise OutOfRange(TEMPERATURE.format(temperature=temperature, coldest=gas.coldest, hottest=gas.hottest))
     return temperature + ZERO
 
 
 def _within(pressure: float) -> float:
     if pressure > _gas().highest:
-        raise OutOfRange(f"nitrogen at {pressure:.4g} psia is above {_gas().highest:g} psia")
+        raise OutOfRange(PRESSURE.format(pressure=pressure, highest=_gas().highest))
     return pressure
 
 

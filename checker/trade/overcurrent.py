@@ -16,7 +16,10 @@ SAME = 1e-6  # A: two currents closer than this are the same, as in units.txt
 
 @rule_function(
     "current", ["current +"],
-    look_up("the last rating not above the current", table=RATINGS, take="last", stands="<=", within=SAME),
+    look_up(
+        "the last rating not above the current", table=RATINGS, take="last", stands="<=", within=SAME,
+        none="{current:g} A is below every standard fuse or breaker ({nearest:g} A)",
+    ),
     SOURCE, tables=(RATINGS,),
 )  # fmt: skip
 def standard_at_most(current: float, ratings: Iterable[float]) -> float:
@@ -41,7 +44,11 @@ def standard_at_most(current: float, ratings: Iterable[float]) -> float:
 
 @rule_function(
     "current", ["current +"],
-    look_up("the first rating not below the current", table=RATINGS, take="first", stands=">=", within=SAME),
+    look_up(
+        "the first rating not below the current", ("current >= 0", "a current of {current:g} A is below zero"),
+        table=RATINGS, take="first", stands=">=", within=SAME,
+        none="{current:g} A is above every standard fuse or breaker ({nearest:g} A)",
+    ),
     SOURCE, tables=(RATINGS,),
 )  # fmt: skip
 def standard_at_least(current: float, ratings: Iterable[float]) -> float:

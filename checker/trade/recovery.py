@@ -14,6 +14,7 @@ from typing import Any
 from checker.trade.function import OutOfRange, rule_function, table
 
 PSI_PER_INCH_OF_MERCURY = 0.4911541  # as in units.txt
+LOW_PRESSURE = "a low-pressure refrigerant is recovered to 25 mmHg absolute, not to a gauge level"
 LARGE_CHARGE = 200.0  # lb
 SAME = 1e-6  # lb: two masses closer than this are the same, as in units.txt
 NEWER_MACHINES_FROM = datetime.date(1993, 11, 15).toordinal()
@@ -38,7 +39,12 @@ def _rows() -> Iterator[tuple[Any, ...]]:
 
 @rule_function(
     "gauge_pressure", ["word", "mass -", "date -"],
-    table("the level by class, charge and the day on which the machine was made", _rows()),
+    table(
+        "the level by class, charge and the day on which the machine was made", _rows(),
+        ("pressure_class != 'low_pressure'", LOW_PRESSURE),
+        ("pressure_class in rows", "'{pressure_class}' is not a pressure class with a recovery level"),
+        ("charge >= 0", "a charge of {charge:g} lb is below zero"),
+    ),
     "40 CFR 82.156(a), Table 1 (checked)",
 )  # fmt: skip
 def recovery_level(pressure_class: str, charge: float, machine_made: int) -> float:
@@ -58,7 +64,7 @@ def recovery_level(pressure_class: str, charge: float, machine_made: int) -> flo
     Source: 40 CFR 82.156(a), Table 1.
     """
     if pressure_class == "low_pressure":
-        raise OutOfRange("a low-pressure refrigerant is recovered to 25 mmHg absolute, not to a gauge level")
+        raise OutOfRange(LOW_PRESSURE)
     if pressure_class not in VACUUM:
         raise OutOfRange(f"'{pressure_class}' is not a pressure class with a recovery level")
     if charge < 0:

@@ -6,11 +6,13 @@ from collections.abc import Callable
 
 from checker.trade import saturation
 from checker.trade.function import Definition, OutOfRange, formula, rule_function
+from checker.trade.saturation import NO_CURVE, OFF_CURVE
 
 ATMOSPHERE = 14.696  # psia at sea level, ASHRAE Fundamentals 2017, chapter 1
 
 
 AT = ("word", "absolute_pressure +")
+BRIDGED = "interpolated: the model of {refrigerant} ({made_by}) gives no {curve} point near {at:.0f} °F"
 SOURCE = "CoolProp 8.0 equations of state, through curves in data/saturation.json"
 
 
@@ -20,7 +22,8 @@ def _curve(which: str) -> Definition:
         "between two points (t0, y0, s0) and (t1, y1, s1), y = ln(pressure in psia): with h = t1 - t0 and u = (t - t0)/h, "
         "y = y0 (1 + 2u)(1 - u)^2 + h s0 u (1 - u)^2 + y1 u^2 (3 - 2u) + h s1 u^2 (u - 1); a temperature by solving for t"
     )
-    return Definition("curve", says, {"file": "saturation.json", "curve": which})
+    data = {"file": "saturation.json", "curve": which, "unknown": NO_CURVE, "outside": OFF_CURVE, "bridged": BRIDGED}
+    return Definition("curve", says, data)
 
 
 def _bridged(which: str) -> Callable[[str, float], str | None]:
@@ -31,9 +34,7 @@ def _bridged(which: str) -> Callable[[str, float], str | None]:
         at = saturation.temperature_at(curve, pressure)
         if not saturation.bridged(curve, at):
             return None
-        return (
-            f"interpolated: the model of {refrigerant} ({saturation.made_by()}) gives no {which} point near {at:.0f} °F"
-        )
+        return BRIDGED.format(refrigerant=refrigerant, made_by=saturation.made_by(), curve=which, at=at)
 
     return remark
 
@@ -64,7 +65,11 @@ def dew_temperature(refrigerant: str, pressure: float) -> float:
 
 @rule_function(
     "absolute_pressure", ["length -"],
-    formula("14.696 * (1 - 6.8754e-6 * (elevation / 12)) ** 5.2559"), "ASHRAE Fundamentals 2017, chapter 1, equation 3",
+    formula(
+        "14.696 * (1 - 6.8754e-6 * (elevation / 12)) ** 5.2559",
+        ("-1000 <= elevation / 12 <= 15000", "an elevation of {elevation / 12:.0f} ft is outside -1,000 to 15,000 ft"),
+    ),
+    "ASHRAE Fundamentals 2017, chapter 1, equation 3",
 )  # fmt: skip
 def atmospheric_pressure(elevation: float) -> float:
     """Pressure of the standard atmosphere (psia) at an elevation (inches, as every length).
@@ -82,7 +87,8 @@ def atmospheric_pressure(elevation: float) -> float:
 
 @rule_function(
     "absolute_pressure", ["gauge_pressure +", "absolute_pressure +"],
-    formula("gauge + atmosphere"), "definition of gauge pressure",
+    formula("gauge + atmosphere", ("gauge + atmosphere > 0", "a gauge pressure of {gauge:.4g} psig is below a perfect vacuum")),
+    "definition of gauge pressure",
 )  # fmt: skip
 def absolute_pressure(gauge: float, atmosphere: float) -> float:
     """Absolute pressure (psia) of a gauge pressure (psig) where the atmosphere is that (psia).

@@ -15,6 +15,8 @@ from typing import NamedTuple
 from checker.trade.data_files import data_file
 from checker.trade.function import OutOfRange
 
+NO_CURVE = "there is no saturation curve for {refrigerant}; there is for {known}"
+OFF_CURVE = "a pressure of {pressure:.4g} psia is outside {low:.4g} to {high:.4g} psia"
 SAME = 1e-9  # of a pressure: a point at the very end of a curve, written to twelve digits, is still on it
 
 
@@ -56,7 +58,7 @@ def curve(refrigerant: str, which: str) -> Curve:
     """
     known = _curves()[1].get((refrigerant, which))
     if known is None:
-        raise OutOfRange(f"there is no saturation curve for {refrigerant}; there is for {', '.join(refrigerants())}")
+        raise OutOfRange(NO_CURVE.format(refrigerant=refrigerant, known=", ".join(refrigerants())))
     return known
 
 
@@ -81,7 +83,7 @@ def temperature_at(curve: Curve, pressure: float) -> float:
     """
     low, high = math.exp(curve.logs[0]), math.exp(curve.logs[-1])
     if not low * (1 - SAME) <= pressure <= high * (1 + SAME):
-        raise OutOfRange(f"a pressure of {pressure:.4g} psia is outside {low:.4g} to {high:.4g} psia")
+        raise OutOfRange(OFF_CURVE.format(pressure=pressure, low=low, high=high))
     wanted = min(max(math.log(pressure), curve.logs[0]), curve.logs[-1])
     piece = min(bisect_right(curve.logs, wanted), len(curve.logs) - 1) - 1
     return _solved(curve, piece, wanted)

@@ -6,6 +6,7 @@ The reader here knows arithmetic, rows, axes and cubic pieces. It calls nothing 
 from __future__ import annotations
 
 import ast
+import datetime
 import json
 import math
 import operator
@@ -23,10 +24,12 @@ from checker import trade
 from checker.trade.function import Argument, Definition, Function, OutOfRange
 
 FUNCTIONS = trade.functions()
-TABLES = {"standard_overcurrent_ratings": RATINGS}
+HOLIDAYS = tuple(
+    datetime.date(year, month, day).toordinal() for year in range(1972, 2027) for month, day in ((1, 1), (7, 4))
+)
+TABLES = {"standard_overcurrent_ratings": RATINGS, "holidays": HOLIDAYS}
 IN_WORDS = {  # solved by trying, or too many equations for a line: their working is told, and a reader has to build it
-    "next_working_day", "ampacity_column", "water_vapour_ceiling", "nitrogen_expected_pressure", "humidity_ratio",
-    "enthalpy", "specific_volume", "total_capacity", "sensible_capacity",
+    "water_vapour_ceiling", "humidity_ratio", "enthalpy", "specific_volume", "total_capacity", "sensible_capacity",
 }  # fmt: skip
 AS_DATA = sorted(set(FUNCTIONS) - IN_WORDS)
 RANGES = {
@@ -36,6 +39,7 @@ RANGES = {
     "airflow": (0, 3000),
 }  # fmt: skip
 OF_ARGUMENTS = {  # where the function serves little of what its kind can be
+    "start_temperature": (-20, 150), "end_temperature": (-20, 150), "start": (0, 700), "atmosphere": (8, 16),
     "indoor_wet_bulb": (50, 76), "outdoor_dry_bulb": (40, 115), "elevation": (-12_000, 180_000), "pressure": (20, 500),
 }  # fmt: skip
 OPERATORS = {ast.Add: operator.add, ast.Sub: operator.sub, ast.Mult: operator.mul, ast.Div: operator.truediv,
@@ -67,11 +71,12 @@ def by_formula(definition: Definition, names: dict[str, Any]) -> Any:
 
 def by_table(definition: Definition, names: dict[str, Any]) -> Any:
     found = [row[-1] for row in definition.data if all(map(hit, row[:-1], names.values()))]
-    assert len(found) <= 1, "one row answers"
     return found[0] if found else None
 
 
 def hit(cell: Any, value: Any) -> bool:
+    if cell is None:
+        return True
     if isinstance(cell, str):
         return bool(cell == value)
     low, high = cell
@@ -142,7 +147,34 @@ def piece(left: list[float], right: list[float], at: float) -> float:
     )
 
 
-READERS = {"formula": by_formula, "table": by_table, "look_up": by_look_up, "grid": by_grid, "curve": by_curve}
+def by_working_day(definition: Definition, names: dict[str, Any]) -> Any:
+    """1 January of the year 1 was a Monday."""
+    closed = set(TABLES[definition.data["table"]])
+    (day,) = names.values()
+    return next(one for one in range(day + 1, day + 99) if (one - 1) % 7 < 5 and one not in closed)
+
+
+def by_gas(definition: Definition, names: dict[str, Any]) -> Any:
+    """The pressure by the coefficients; the density at the start by halving."""
+    data = json.loads(resources.files("checker.trade").joinpath("data", definition.data["file"]).read_text())
+    start, before, after, atmosphere = names.values()
+
+    def pressure(moles: float, degrees: float) -> float:
+        rankine = degrees + 459.67
+        b, c, d = (sum(x * (500 / rankine) ** power for power, x in enumerate(data[name])) for name in "BCD")
+        return float(rankine * moles * (1 + b * moles + c * moles**2 + d * moles**3))
+
+    low, high = 0.0, 10.0
+    for _ in range(200):
+        middle = (low + high) / 2
+        low, high = (middle, high) if pressure(middle, before) < start + atmosphere else (low, middle)
+    return pressure(low, after) - atmosphere
+
+
+READERS = {
+    "formula": by_formula, "table": by_table, "look_up": by_look_up, "grid": by_grid, "curve": by_curve,
+    "working_day": by_working_day, "gas": by_gas,
+}  # fmt: skip
 
 
 def read(function: Function, values: list[Any]) -> Any:
@@ -154,7 +186,7 @@ def words_of(function: Function, name: str) -> list[str]:
     """The words that a definition knows for an argument."""
     place = [argument.name for argument in function.arguments].index(name)
     if function.definition.kind == "table":
-        return sorted({row[place] for row in function.definition.data})
+        return sorted({row[place] for row in function.definition.data if row[place]})
     if function.definition.kind == "curve":
         return ["R-410A", "R-454B", "R-407C", "R-22"]
     return sorted(function.definition.data["factor"])

@@ -1,0 +1,1489 @@
+"use strict";
+var changeout = (() => {
+  var __defProp = Object.defineProperty;
+  var __getOwnPropDesc = Object.getOwnPropertyDescriptor;
+  var __getOwnPropNames = Object.getOwnPropertyNames;
+  var __hasOwnProp = Object.prototype.hasOwnProperty;
+  var __export = (target, all) => {
+    for (var name in all)
+      __defProp(target, name, { get: all[name], enumerable: true });
+  };
+  var __copyProps = (to, from, except, desc) => {
+    if (from && typeof from === "object" || typeof from === "function") {
+      for (let key of __getOwnPropNames(from))
+        if (!__hasOwnProp.call(to, key) && key !== except)
+          __defProp(to, key, { get: () => from[key], enumerable: !(desc = __getOwnPropDesc(from, key)) || desc.enumerable });
+    }
+    return to;
+  };
+  var __toCommonJS = (mod) => __copyProps(__defProp({}, "__esModule", { value: true }), mod);
+
+  // source/index.js
+  var index_exports = {};
+  __export(index_exports, {
+    errors: () => errors,
+    loaded: () => loaded,
+    notKnown: () => notKnown,
+    result: () => result,
+    told: () => told,
+    written: () => written2
+  });
+
+  // source/numbers.js
+  var EXACT = 100;
+  var total = (numbers) => numbers.reduce((so_far, number) => so_far + number, 0);
+  var mean = (numbers) => total(numbers) / numbers.length;
+  function deviation(numbers) {
+    const middle = mean(numbers);
+    return Math.sqrt(total(numbers.map((number) => (number - middle) * (number - middle))) / (numbers.length - 1));
+  }
+  function decimalOf(text) {
+    const [, sign, whole, part = "", power = "0"] = (
+      /** @type {RegExpExecArray} */
+      /^(-?)(\d+)(?:\.(\d+))?(?:e([-+]?\d+))?$/.exec(text)
+    );
+    const all = whole + part;
+    const digits = all.replace(/^0+/, "");
+    return {
+      negative: sign === "-",
+      digits: digits || "0",
+      point: digits ? whole.length + Number(power) - (all.length - digits.length) : 1
+    };
+  }
+  function roundedTo(number, count) {
+    const { negative, digits, point } = number;
+    if (count >= digits.length) return number;
+    if (count < 0) return { negative, digits: "0", point: 1 };
+    const kept = digits.slice(0, count);
+    const rest = digits.slice(count);
+    const half = "5".padEnd(rest.length, "0");
+    const odd = count > 0 && Number(kept[count - 1]) % 2 === 1;
+    if (rest < half || rest === half && !odd)
+      return kept ? { negative, digits: kept, point } : { negative, digits: "0", point: 1 };
+    const up = (BigInt(kept || "0") + 1n).toString().padStart(count, "0");
+    return { negative, digits: up, point: point + up.length - count };
+  }
+  function fixed({ negative, digits, point }, places2) {
+    const padded = point <= 0 ? "0".repeat(1 - point) + digits : digits;
+    const at2 = Math.max(point, 1);
+    const whole = padded.slice(0, at2).padEnd(at2, "0");
+    const part = padded.slice(at2).padEnd(places2, "0").slice(0, places2);
+    return { negative, text: places2 ? `${whole}.${part}` : whole };
+  }
+  function special(number) {
+    if (Number.isNaN(number)) return "nan";
+    return number === Infinity ? "inf" : number === -Infinity ? "-inf" : "";
+  }
+  function asFixed(number, places2) {
+    if (special(number)) return special(number);
+    const exact = decimalOf(Math.abs(number) === 0 ? "0" : Math.abs(number).toPrecision(EXACT));
+    const { text } = fixed(roundedTo(exact, exact.point + places2), places2);
+    return number < 0 || Object.is(number, -0) ? `-${text}` : text;
+  }
+  function asGeneral(number, figures) {
+    if (special(number)) return special(number);
+    const sign = number < 0 || Object.is(number, -0) ? "-" : "";
+    if (number === 0) return `${sign}0`;
+    const { digits, point } = roundedTo(decimalOf(Math.abs(number).toPrecision(EXACT)), figures);
+    return sign + written(digits.replace(/0+$/, ""), point, figures);
+  }
+  function asFloat(number) {
+    if (special(number)) return special(number);
+    const sign = number < 0 || Object.is(number, -0) ? "-" : "";
+    if (number === 0) return `${sign}0.0`;
+    const { digits, point } = decimalOf(String(Math.abs(number)));
+    const text = written(digits.replace(/0+$/, ""), point, 16);
+    return sign + (/[.e]/.test(text) ? text : `${text}.0`);
+  }
+  function written(digits, point, figures) {
+    const power = point - 1;
+    if (power < -4 || power >= figures) {
+      const short = digits.length > 1 ? `${digits[0]}.${digits.slice(1)}` : digits;
+      return `${short}e${power < 0 ? "-" : "+"}${String(Math.abs(power)).padStart(2, "0")}`;
+    }
+    if (point <= 0) return `0.${"0".repeat(-point)}${digits}`;
+    return digits.length > point ? `${digits.slice(0, point)}.${digits.slice(point)}` : digits.padEnd(point, "0");
+  }
+  function erfc(x) {
+    if (x < 0) return 2 - erfc(-x);
+    return x < 2.5 ? 1 - erf(x) : tail(x);
+  }
+  function erf(x) {
+    let term = 2 / Math.sqrt(Math.PI) * x * Math.exp(-x * x);
+    let sum = 0;
+    for (let n = 0; sum + term !== sum; n += 1) {
+      sum += term;
+      term *= 2 * x * x / (2 * n + 3);
+    }
+    return sum;
+  }
+  function tail(x) {
+    let fraction = x;
+    for (let n = 120; n > 0; n -= 1) fraction = x + n / 2 / fraction;
+    return Math.exp(-x * x) / Math.sqrt(Math.PI) / fraction;
+  }
+
+  // source/formulas.js
+  var TOKEN = /\s*(\*\*|<=|>=|==|!=|[-+*/%()[\],<>]|\d+(?:\.\d+)?(?:[eE][-+]?\d+)?|'[^']*'|[A-Za-z_]\w*)/y;
+  var BUILT_IN = { min: Math.min, max: Math.max, abs: Math.abs };
+  var STANDS = {
+    "<=": (a, b) => a <= b,
+    "<": (a, b) => a < b,
+    ">=": (a, b) => a >= b,
+    ">": (a, b) => a > b,
+    "==": (a, b) => a === b,
+    "!=": (a, b) => a !== b
+  };
+  var WORKED = {
+    "+": (a, b) => a + b,
+    "-": (a, b) => a - b,
+    "*": (a, b) => a * b,
+    "/": (a, b) => a / b,
+    "**": (a, b) => a ** b,
+    "%": (a, b) => (a % b + b) % b
+  };
+  var READ = /* @__PURE__ */ new Map();
+  var formula = (text) => parsed(text).work;
+  function parsed(text) {
+    const known = READ.get(text);
+    if (known) return known;
+    const reader = new Reader(text);
+    const made2 = { work: reader.whole(), names: reader.names, calls: reader.calls };
+    READ.set(text, made2);
+    return made2;
+  }
+  function tokens(text) {
+    const found = [];
+    TOKEN.lastIndex = 0;
+    const end = text.trimEnd().length;
+    while (TOKEN.lastIndex < end) {
+      const at2 = TOKEN.lastIndex;
+      const match = TOKEN.exec(text);
+      if (!match) throw new Error(`'${text}' cannot be read at ${at2}.`);
+      found.push(match[1]);
+    }
+    return found;
+  }
+  var Reader = class {
+    /** @param {string} text */
+    constructor(text) {
+      this.text = text;
+      this.tokens = tokens(text);
+      this.at = 0;
+      this.names = /* @__PURE__ */ new Set();
+      this.calls = /* @__PURE__ */ new Set();
+    }
+    whole() {
+      const found = this.comparison();
+      if (this.at < this.tokens.length) throw new Error(`'${this.text}' goes on after '${this.tokens[this.at - 1]}'.`);
+      return found;
+    }
+    /** @param {string} wanted */
+    take(wanted) {
+      if (this.tokens[this.at] !== wanted) return false;
+      this.at += 1;
+      return true;
+    }
+    /** @param {string} wanted */
+    need(wanted) {
+      if (!this.take(wanted)) throw new Error(`'${wanted}' is missing in '${this.text}'.`);
+    }
+    /** @returns {Formula} */
+    comparison() {
+      const parts = [this.sum()];
+      const operators = (
+        /** @type {string[]} */
+        []
+      );
+      if (this.take("in")) {
+        this.need("rows");
+        const name = parts[0];
+        return (names, call2) => names.rows.includes(name(names, call2));
+      }
+      while (Object.hasOwn(STANDS, this.tokens[this.at] ?? "")) {
+        operators.push(this.tokens[this.at]);
+        this.at += 1;
+        parts.push(this.sum());
+      }
+      if (!operators.length) return parts[0];
+      return (names, call2) => {
+        const values = parts.map((part) => part(names, call2));
+        return operators.every((operator, index) => STANDS[operator](values[index], values[index + 1]));
+      };
+    }
+    sum() {
+      return this.chain(["+", "-"], () => this.product());
+    }
+    product() {
+      return this.chain(["*", "/", "%"], () => this.signed());
+    }
+    /**
+     * @param {string[]} operators
+     * @param {() => Formula} next
+     * @returns {Formula}
+     */
+    chain(operators, next) {
+      let left = next();
+      while (operators.includes(this.tokens[this.at])) {
+        const work = WORKED[this.tokens[this.at]];
+        this.at += 1;
+        const [before, right] = [left, next()];
+        left = (names, call2) => work(before(names, call2), right(names, call2));
+      }
+      return left;
+    }
+    /** @returns {Formula} */
+    signed() {
+      if (this.take("-")) {
+        const inside = this.signed();
+        return (names, call2) => -inside(names, call2);
+      }
+      const base = this.single();
+      if (!this.take("**")) return base;
+      const power = this.signed();
+      return (names, call2) => WORKED["**"](base(names, call2), power(names, call2));
+    }
+    /** @returns {Formula} */
+    single() {
+      const token = this.tokens[this.at];
+      this.at += 1;
+      if (token === "(") {
+        const inside = this.comparison();
+        this.need(")");
+        return inside;
+      }
+      if (token === void 0) throw new Error(`'${this.text}' breaks off.`);
+      if (token.startsWith("'")) return () => token.slice(1, -1);
+      if (/^\d/.test(token)) return () => Number(token);
+      if (this.take("(")) return this.called(token);
+      this.names.add(token);
+      if (!this.take("[")) return (names) => names[token];
+      const key = this.comparison();
+      this.need("]");
+      return (names, call2) => names[token][key(names, call2)];
+    }
+    /** @param {string} name @returns {Formula} */
+    called(name) {
+      if (!Object.hasOwn(BUILT_IN, name)) this.calls.add(name);
+      const parts = [this.comparison()];
+      while (this.take(",")) parts.push(this.comparison());
+      this.need(")");
+      return (names, call2) => {
+        const values = parts.map((part) => part(names, call2));
+        return Object.hasOwn(BUILT_IN, name) ? BUILT_IN[name](...values) : call2(name, values);
+      };
+    }
+  };
+  function filledIn(text, names) {
+    return text.replace(
+      /\{([^{}:]+)(?::([^{}]+))?\}/g,
+      (_, inside, how) => asWritten(
+        formula(inside)(names, () => NaN),
+        how
+      )
+    );
+  }
+  function asWritten(value, how) {
+    if (typeof value === "string") return value;
+    if (!how) return Number.isInteger(value) ? String(value) : asFloat(value);
+    const [, places2, form] = (
+      /** @type {RegExpExecArray} */
+      /^(?:\.(\d+))?([fg])$/.exec(how)
+    );
+    return form === "f" ? asFixed(value, Number(places2 ?? 6)) : asGeneral(value, Number(places2 ?? 6));
+  }
+
+  // source/outofrange.js
+  var OutOfRange = class extends Error {
+  };
+
+  // source/curves.js
+  var SAME = 1e-9;
+  var ZERO = 459.67;
+  function temperatureAt({ points }, pressure, outside) {
+    const last = points.length - 1;
+    const [low, high] = [Math.exp(points[0][1]), Math.exp(points[last][1])];
+    if (!(low * (1 - SAME) <= pressure && pressure <= high * (1 + SAME))) {
+      throw new OutOfRange(filledIn(outside, { pressure, low, high }));
+    }
+    const wanted = Math.min(Math.max(Math.log(pressure), points[0][1]), points[last][1]);
+    const beyond = points.findIndex((point) => point[1] > wanted);
+    const piece = Math.min(beyond < 0 ? points.length : beyond, last) - 1;
+    return solved(points[piece], points[piece + 1], wanted);
+  }
+  function solved(left, right, wanted) {
+    let [low, yLow] = left;
+    let [high, yHigh] = right;
+    for (let step = 0; step < 60; step += 1) {
+      const middle = yHigh > yLow ? low + (high - low) * (wanted - yLow) / (yHigh - yLow) : (low + high) / 2;
+      const y = logAt(left, right, middle);
+      if (Math.abs(y - wanted) < 1e-14 || high - low < 1e-12) return middle;
+      if (y < wanted) [low, yLow] = [middle, y];
+      else [high, yHigh] = [middle, y];
+    }
+    return (low + high) / 2;
+  }
+  function logAt([t0, y0, m0], [t1, y1, m1], temperature) {
+    const h = t1 - t0;
+    const s = (temperature - t0) / h;
+    return (2 * s ** 3 - 3 * s ** 2 + 1) * y0 + (s ** 3 - 2 * s ** 2 + s) * h * m0 + (-2 * s ** 3 + 3 * s ** 2) * y1 + (s ** 3 - s ** 2) * h * m1;
+  }
+  function gasPressure(gas, names, said2) {
+    const [coldest, hottest] = gas.temperatures;
+    const rankine = (temperature) => {
+      if (!(coldest <= temperature && temperature <= hottest))
+        throw new OutOfRange(filledIn(said2.cold, { temperature, coldest, hottest }));
+      return temperature + ZERO;
+    };
+    const before = rankine(names.start_temperature);
+    const wanted = names.start + names.atmosphere;
+    let moles = wanted / before;
+    for (let step = 0; step < 12; step += 1) moles *= wanted / pressureOf(gas, moles, before);
+    const pressure = pressureOf(gas, moles, rankine(names.end_temperature));
+    const highest = gas.highest_pressure;
+    if (pressure > highest) throw new OutOfRange(filledIn(said2.high, { pressure, highest }));
+    return pressure - names.atmosphere;
+  }
+  function pressureOf(gas, moles, rankine) {
+    const [b, c, d] = ["B", "C", "D"].map(
+      (name) => total(gas[name].map((x, power) => x * (500 / rankine) ** power))
+    );
+    return rankine * moles * (1 + moles * (b + moles * (c + moles * d)));
+  }
+
+  // source/functions.js
+  var MONDAY_TO_FRIDAY = 5;
+  var LAST_DAY = 3652059;
+  function result(program, name, values, tables) {
+    const used = program.functions[name];
+    const names = Object.fromEntries(used.arguments.map(([argument], index) => [argument, values[index]]));
+    if (used.form === "table") names.rows = used.data.flatMap((row) => row.slice(0, -1));
+    for (const [condition, said2] of used.serves ?? []) {
+      if (formula(condition)(names, () => NaN) !== true) throw new OutOfRange(filledIn(said2, names));
+    }
+    return WORKINGS[used.form](used, names, tables, program);
+  }
+  function byFormula(used, names, tables, program) {
+    return formula(used.says)(
+      { ...names, ...used.data ?? {} },
+      (name, values) => result(program, name, values, tables)
+    );
+  }
+  function byTable(used, names) {
+    const given2 = used.arguments.map(([name]) => names[name]);
+    const row = used.data.find((one) => given2.every((value, index) => fits(one[index], value)));
+    return row === void 0 ? NaN : row[row.length - 1];
+  }
+  function fits(cell, value) {
+    if (cell === null) return true;
+    if (typeof cell === "string") return cell === value;
+    return (cell[0] === null || cell[0] <= value) && (cell[1] === null || value < cell[1]);
+  }
+  function byLookUp(used, names, tables) {
+    const { table, take, stands, within, none } = used.data;
+    const value = names[used.arguments[0][0]];
+    const entries = [...tables[table]].sort((a, b) => a - b);
+    const found = entries.filter((entry) => {
+      if (stands === "<=") return entry <= value + within;
+      return stands === ">=" ? entry >= value - within : Math.abs(entry - value) <= within;
+    });
+    if (take === "any") return found.length > 0;
+    const end = (list) => list[take === "first" ? 0 : list.length - 1];
+    if (!found.length)
+      throw new OutOfRange(
+        filledIn(none, { ...names, nearest: take === "first" ? entries[entries.length - 1] : entries[0] })
+      );
+    return end(found);
+  }
+  function byGrid(used, names) {
+    const { axes, cells, within, none } = used.data;
+    const given2 = used.arguments.map(([name]) => names[name]);
+    const [across, down] = axes.map(
+      (axis, index) => shares(axis, given2[index], within)
+    );
+    let found = 0;
+    for (const [one, first] of across) {
+      for (const [other, second] of down) {
+        if (cells[one][other] === null) throw new OutOfRange(filledIn(none, names));
+        found += first * second * cells[one][other];
+      }
+    }
+    return found;
+  }
+  function shares(steps, at2, within) {
+    const on = steps.findIndex((step) => Math.abs(step - at2) <= within);
+    if (on >= 0) return [[on, 1]];
+    const above = steps.findIndex((step) => step >= at2);
+    const share = (at2 - steps[above - 1]) / (steps[above] - steps[above - 1]);
+    return [
+      [above - 1, 1 - share],
+      [above, share]
+    ];
+  }
+  function byCurve(used, names, _, program) {
+    const file = program.curves[used.data.file];
+    const { refrigerant, pressure } = names;
+    if (!Object.hasOwn(file.curves, refrigerant)) {
+      throw new OutOfRange(filledIn(used.data.unknown, { refrigerant, known: Object.keys(file.curves).join(", ") }));
+    }
+    return temperatureAt(file.curves[refrigerant][used.data.curve], pressure, used.data.outside);
+  }
+  function byWorkingDay(used, names, tables) {
+    const closed = new Set(tables[used.data.table]);
+    const years = new Set([...closed].map((day2) => yearOf(day2, used.data)));
+    let day = names[used.arguments[0][0]] + 1;
+    for (; years.has(yearOf(day, used.data)); day += 1) {
+      if ((day + 6) % 7 < MONDAY_TO_FRIDAY && !closed.has(day)) return day;
+    }
+    throw new OutOfRange(filledIn(used.data.unknown, { year: yearOf(day, used.data) }));
+  }
+  function yearOf(day, data) {
+    if (!(1 <= day && day <= LAST_DAY)) throw new OutOfRange(data.outside);
+    return Number(dateOf(day).slice(0, 4));
+  }
+  var EPOCH = 719163;
+  function dateOf(day) {
+    return new Date((day - EPOCH) * 864e5).toISOString().slice(0, 10);
+  }
+  function byGas(used, names, _, program) {
+    return gasPressure(program.curves[used.data.file], names, used.data);
+  }
+  var WORKINGS = {
+    formula: byFormula,
+    table: byTable,
+    look_up: byLookUp,
+    grid: byGrid,
+    curve: byCurve,
+    working_day: byWorkingDay,
+    gas: byGas
+  };
+
+  // source/knows.json
+  var knows_default = {
+    kinds: {
+      all: { holds: ["conditions"], usual: {} },
+      any_of: { holds: ["branches"], usual: {} },
+      arithmetic: { holds: ["left", "right"], usual: {} },
+      ask: { holds: ["condition", "question"], usual: {} },
+      bound_rule: { holds: ["applies", "verify", "require", "where", "on_fail", "remedy", "bring", "photograph", "ask", "mend", "cautions", "citations", "settled", "replies", "limits", "failed", "parts"], usual: { doubtful: [], stale: "", acceptable_by: "local", formerly: [], settled: [], replies: [], asked_of: "", limits: [], weight: "usual", failed: [], parts: [] } },
+      branch: { holds: ["condition", "on_fail", "remedy"], usual: {} },
+      bring: { holds: ["condition", "size", "least", "most"], usual: {} },
+      call: { holds: ["arguments", "tables"], usual: {} },
+      caution: { holds: [], usual: {} },
+      citation: { holds: [], usual: { note: "", read: "" } },
+      compare: { holds: ["operands"], usual: {} },
+      constant: { holds: [], usual: { unit: "", doubtful: false } },
+      constantly: { holds: [], usual: {} },
+      fact: { holds: [], usual: {} },
+      first_given: { holds: ["first", "second"], usual: {} },
+      fold: { holds: ["items", "where", "until"], usual: { where: [], clock: "", until: null } },
+      given: { holds: ["fact"], usual: {} },
+      held: { holds: ["rows", "set_by", "below"], usual: { below: null } },
+      hole: { holds: ["value"], usual: {} },
+      line: { holds: ["condition"], usual: { only: [] } },
+      lookup: { holds: ["rows", "keys"], usual: {} },
+      member: { holds: ["value"], usual: {} },
+      named: { holds: [], usual: {} },
+      narrowed: { holds: ["value"], usual: {} },
+      none_of: { holds: ["conditions"], usual: {} },
+      not: { holds: ["condition"], usual: {} },
+      reply: { holds: [], usual: {} },
+      row: { holds: [], usual: {} },
+      set_by: { holds: ["citations"], usual: {} },
+      settled: { holds: ["condition"], usual: { limits: [] } },
+      truth: { holds: ["value"], usual: {} },
+      unsettled: { holds: [], usual: {} },
+      way: { holds: ["condition", "say"], usual: {} }
+    },
+    folds: ["at", "average", "count", "first", "highest", "highest_until", "last", "lowest", "total"],
+    forms: ["curve", "formula", "gas", "grid", "look_up", "table", "working_day"]
+  };
+
+  // source/kinds.js
+  var KINDS = (
+    /** @type {any} */
+    knows_default.kinds
+  );
+  var FOLDS = knows_default.folds;
+  var FORMS = knows_default.forms;
+
+  // source/program.js
+  var FORMAT = 1;
+  var Refused = class extends Error {
+  };
+  function loaded(document) {
+    if (!document || document.program !== FORMAT) throw new Refused(`This is no program of format ${FORMAT}.`);
+    const unknown = notKnown(document);
+    if (unknown.length) throw new Refused(`This reader does not know ${unknown.join(", ")}.`);
+    const nodes = linked(document.nodes);
+    const rules = {};
+    for (const [name, versions] of Object.entries(document.rules)) {
+      rules[name] = /** @type {any[]} */
+      versions.map((one) => ({
+        ...one,
+        rule: one.rule === null ? null : nodes[one.rule]
+      }));
+    }
+    return { ...document, nodes: void 0, rules };
+  }
+  function notKnown(document) {
+    const found = /* @__PURE__ */ new Set();
+    for (const node of document.nodes) {
+      if (!Object.hasOwn(KINDS, node.is)) found.add(`the node '${node.is}'`);
+      else if (node.is === "fold" && !FOLDS.includes(node.name)) found.add(`the fold '${node.name}'`);
+    }
+    for (const [name, one] of Object.entries(
+      /** @type {Record<string, FunctionUsed>} */
+      document.functions
+    )) {
+      if (!FORMS.includes(one.form) || !readable(one, document.functions)) found.add(`the function '${name}'`);
+    }
+    return [...found].sort();
+  }
+  function readable(used, functions) {
+    const names = /* @__PURE__ */ new Set([...used.arguments.map(([name]) => name), ...Object.keys(used.data ?? {})]);
+    const formulas = [
+      ...used.form === "formula" ? [used.says] : [],
+      ...(used.serves ?? []).map(([condition]) => condition)
+    ];
+    try {
+      return formulas.map(parsed).every(
+        ({ names: asked, calls }) => [...asked].every((name) => names.has(name)) && [...calls].every((name) => Object.hasOwn(functions, name))
+      );
+    } catch {
+      return false;
+    }
+  }
+  function linked(items) {
+    const made2 = [];
+    const part = (data) => {
+      if (typeof data === "number") return made2[data];
+      if (Array.isArray(data)) return data.map(part);
+      if (data !== null && typeof data === "object") {
+        return Object.fromEntries(Object.entries(data).map(([name, one]) => [name, part(one)]));
+      }
+      return data;
+    };
+    for (const item of items) {
+      const kind = KINDS[item.is];
+      const node = { ...kind.usual, ...item };
+      for (const field of kind.holds) node[field] = part(node[field]);
+      if (item.is === "row") node.keys = item.keys.map(ends);
+      made2.push(node);
+    }
+    return made2;
+  }
+  function ends(key) {
+    return typeof key === "string" ? key : [key[0] === null ? -Infinity : key[0], key[1] === null ? Infinity : key[1]];
+  }
+  function ruleOn(program, name, editions, day) {
+    let found = null;
+    for (const one of program.rules[name]) {
+      const holds = one.day <= day && (one.until === null || day < one.until);
+      if (holds && one.editions.every(([code, edition]) => (editions[code] ?? null) === edition)) {
+        if (found === null || one.editions.length > found.editions.length) found = one;
+      }
+    }
+    if (found === null) throw new Refused(`${name} on day ${day} under ${JSON.stringify(editions)}`);
+    return found.rule;
+  }
+
+  // source/kleene.js
+  var NONE = Object.freeze({ none: true });
+  var NO_CAUSES = /* @__PURE__ */ new Map();
+  var Unknown = class {
+    /**
+     * @param {Causes} causes
+     * @param {string} trace
+     */
+    constructor(causes, trace) {
+      this.causes = causes;
+      this.trace = trace;
+    }
+  };
+  var Range = class {
+    /**
+     * @param {number} low
+     * @param {number} high
+     * @param {Causes} causes
+     */
+    constructor(low, high, causes) {
+      this.low = low;
+      this.high = high;
+      this.causes = causes;
+    }
+  };
+  function cause(reason, fact, detail = "") {
+    return /* @__PURE__ */ new Map([[`${reason}\0${fact}\0${detail}`, { reason, fact, detail }]]);
+  }
+  function together(several) {
+    const held = several.filter((one) => one.size);
+    if (held.length <= 1) return held[0] ?? NO_CAUSES;
+    const found = new Map(held[0]);
+    for (const one of held.slice(1)) for (const [key, value] of one) found.set(key, value);
+    return found;
+  }
+  function factsOf(causes) {
+    return [...new Set([...causes.values()].map((one) => one.fact).filter(Boolean))].sort();
+  }
+  function missing(path, detail = "") {
+    return new Unknown(cause("not_recorded", path, detail), `fact(${path})`);
+  }
+  function traced(value) {
+    if (value instanceof Unknown) return value.trace;
+    if (value instanceof Range) return `[${value.low} ${value.high} ${[...value.causes.keys()].sort().join("")}]`;
+    if (value === NONE) return "none";
+    return typeof value === "string" ? JSON.stringify(value) : String(Number(value));
+  }
+  function asSet(traces) {
+    return `{${[...new Set(traces)].sort().join(";")}}`;
+  }
+  function negated(value) {
+    return value instanceof Unknown ? new Unknown(value.causes, `not(${value.trace})`) : !value;
+  }
+  var allOf = (values) => settledBy(values, false, "all");
+  var anyOf = (values) => settledBy(values, true, "any");
+  function settledBy(values, deciding, name) {
+    if (values.includes(deciding)) return deciding;
+    const unknown = (
+      /** @type {Unknown[]} */
+      values.filter((value) => value instanceof Unknown)
+    );
+    if (!unknown.length) return !deciding;
+    return unknown.length === 1 ? unknown[0] : joined(unknown, name);
+  }
+  function joined(unknown, name) {
+    return new Unknown(together(unknown.map((one) => one.causes)), `${name}${asSet(unknown.map((one) => one.trace))}`);
+  }
+  var COMPARED = {
+    "<=": (a, b, grain) => a <= b + grain,
+    "<": (a, b, grain) => a < b - grain,
+    ">=": (a, b, grain) => a >= b - grain,
+    ">": (a, b, grain) => a > b + grain,
+    "==": (a, b, grain) => Math.abs(a - b) <= grain,
+    "!=": (a, b, grain) => Math.abs(a - b) > grain
+  };
+  function compared(operator, left, right, grain) {
+    if (left === NONE || right === NONE) return operator === "!=";
+    if (left instanceof Unknown || right instanceof Unknown) {
+      const causes = [left, right].flatMap((one) => one instanceof Unknown || one instanceof Range ? [one.causes] : []);
+      return new Unknown(together(causes), `${operator}(${traced(left)},${traced(right)})`);
+    }
+    if (left instanceof Range || right instanceof Range)
+      return comparedRanges(operator, asRange(left), asRange(right), grain);
+    if (typeof left === "string" || typeof right === "string") return left === right === (operator === "==");
+    return COMPARED[operator](Number(left), Number(right), grain);
+  }
+  function asRange(value) {
+    return value instanceof Range ? value : new Range(Number(value), Number(value), NO_CAUSES);
+  }
+  function comparedRanges(operator, left, right, grain) {
+    const open = () => new Unknown(together([left.causes, right.causes]), `${operator}(${traced(left)},${traced(right)})`);
+    if (operator === "==" || operator === "!=") {
+      if (left.high < right.low - grain || left.low > right.high + grain) return operator === "!=";
+      const same = left.low === left.high && left.high === right.low && right.low === right.high;
+      return same ? operator === "==" : open();
+    }
+    const ends2 = [left.low, left.high].flatMap(
+      (a) => [right.low, right.high].map((b) => COMPARED[operator](a, b, grain))
+    );
+    return ends2.every((one) => one === ends2[0]) ? ends2[0] : open();
+  }
+
+  // source/references.js
+  var INSIDE = /* @__PURE__ */ new WeakMap();
+  var READING = /* @__PURE__ */ new WeakMap();
+  var isNode = (part) => part !== null && typeof part === "object" && typeof part.is === "string";
+  function children(part) {
+    if (part === null || typeof part !== "object") return [];
+    const known = INSIDE.get(part);
+    if (known) return known;
+    const held = isNode(part) ? KINDS[part.is].holds.map((field) => part[field]) : Object.values(part);
+    const found = held.flatMap((one) => isNode(one) ? [one] : children(one));
+    INSIDE.set(part, found);
+    return found;
+  }
+  function* walk(part) {
+    if (isNode(part)) yield part;
+    for (const one of children(part)) yield* walk(one);
+  }
+  function* walkThrough(part, where, met = /* @__PURE__ */ new Set()) {
+    for (const one of walk(part)) {
+      yield one;
+      if (one.is === "named" && !met.has(one.name)) {
+        met.add(one.name);
+        yield* walkThrough(where[one.name], where, met);
+      }
+    }
+  }
+  function partsThatRead(part) {
+    if (isNode(part) && ["fact", "named", "fold"].includes(part.is)) return [part];
+    const known = READING.get(part);
+    if (known) return known;
+    const found = children(part).flatMap(partsThatRead);
+    READING.set(part, found);
+    return found;
+  }
+  function reads(node, scope) {
+    return partsThatRead(node).flatMap((part) => {
+      if (part.is === "fact") return [scope.path(part)];
+      return part.is === "named" ? reads(scope.where[part.name], scope) : foldReads(part, scope);
+    });
+  }
+  function factsRead(node, scope) {
+    return [...new Set(reads(node, scope))].sort();
+  }
+  function foldReads(node, scope) {
+    const base = scope.path(node.items);
+    const keys = scope.facts.items(base);
+    if (keys === void 0) return [base];
+    const fields = [node.field, node.clock, ...node.where.map((one) => one.field)].filter(Boolean);
+    const values = [...node.where.map((one) => one.value), ...node.until ? [node.until] : []];
+    return [
+      ...fields.flatMap((field) => keys.map((_, index) => `${base}.${index}.${field}`)),
+      ...values.flatMap((value) => reads(value, scope))
+    ];
+  }
+
+  // source/folds.js
+  var SAME_TIME = 1e-6;
+  function fold(node, scope, worth2) {
+    const base = scope.path(node.items);
+    const keys = scope.facts.items(base);
+    if (keys === void 0) return missing(base);
+    const chosen = [];
+    const doubts = [];
+    keys.forEach((_, index) => {
+      const belongs = allOf(
+        node.where.map(
+          (part) => compared(part.negated ? "!=" : "==", scope.read(`${base}.${index}.${part.field}`), worth2(part.value, scope), 0)
+        )
+      );
+      if (belongs instanceof Unknown) doubts.push(belongs);
+      else if (belongs) chosen.push(index);
+    });
+    if (!doubts.length) return FOLDED[node.name](node, scope, base, chosen, worth2);
+    const causes = together(doubts.map((doubt) => doubt.causes));
+    if (node.name === "count") return new Range(chosen.length, chosen.length + doubts.length, causes);
+    return new Unknown(causes, `fold(${node.name},${base},${asSet(doubts.map((doubt) => doubt.trace))})`);
+  }
+  function unknownOf(values) {
+    return values.flatMap(
+      (value) => value instanceof Unknown ? [value] : value instanceof Range ? [new Unknown(value.causes, traced(value))] : []
+    );
+  }
+  function picked(pick, ends2) {
+    return (node, scope, base, chosen) => {
+      const values = chosen.map((index) => scope.read(`${base}.${index}.${node.field}`));
+      const known = values.filter((value) => !(value === NONE || value instanceof Unknown || value instanceof Range));
+      const unknown = unknownOf(values);
+      if (!unknown.length) return known.length ? pick(known) : NONE;
+      const left = joined(unknown, `fold(${node.name},${base})`);
+      return known.length && ends2 ? new Range(...ends2(pick(known)), left.causes) : left;
+    };
+  }
+  function totalOf(node, scope, base, chosen) {
+    const values = chosen.map((index) => {
+      const path = `${base}.${index}.${node.field}`;
+      const value = scope.read(path);
+      return value === NONE ? missing(path, "none is noted; a total needs it") : value;
+    });
+    const unknown = unknownOf(values);
+    if (unknown.length) return joined(unknown, `fold(${node.name},${base})`);
+    return values.length ? total(values.filter((value) => typeof value === "number")) : NONE;
+  }
+  function ended(last) {
+    return (node, scope, base, chosen) => chosen.length ? scope.read(`${base}.${chosen[last ? chosen.length - 1 : 0]}.${node.field}`) : NONE;
+  }
+  function timed(node, scope, base, chosen) {
+    const pairs = [];
+    const unknown = [];
+    for (const index of chosen) {
+      const [clock, value] = [node.clock, node.field].map((field) => scope.read(`${base}.${index}.${field}`));
+      unknown.push(...[clock, value].filter((part) => part instanceof Unknown));
+      if (typeof clock === "number" && typeof value === "number") pairs.push([clock, value]);
+    }
+    if (unknown.length) return joined(unknown, `fold(${node.name},${base})`);
+    return pairs.sort((a, b) => a[0] - b[0] || a[1] - b[1]);
+  }
+  function highestUntil(node, scope, base, chosen, worth2) {
+    const pairs = timed(node, scope, base, chosen);
+    const until = worth2(node.until, scope);
+    if (pairs instanceof Unknown) return pairs;
+    if (until instanceof Unknown || until === NONE) return until;
+    if (until instanceof Range) return new Unknown(until.causes, `until(${base})`);
+    const within = pairs.filter(([clock]) => clock <= until + SAME_TIME).map(([, value]) => value);
+    if (!within.length) return missing(base);
+    const reached = pairs[pairs.length - 1][0] >= until - SAME_TIME && pairs.some(([clock]) => Math.abs(clock - until) <= SAME_TIME);
+    if (reached) return Math.max(...within);
+    const after = pairs.filter(([clock]) => clock > until).map(([, value]) => value);
+    const minutes = `${asGeneral(until, 6)} minutes`;
+    const why = cause(
+      "not_recorded",
+      base,
+      after.length ? `no reading at ${minutes}` : `the readings stop short of ${minutes}`
+    );
+    return new Range(Math.max(...within), after.length ? Math.max(...within, after[0]) : Infinity, why);
+  }
+  function at(node, scope, base, chosen, worth2) {
+    const pairs = timed(node, scope, base, chosen);
+    const until = worth2(node.until, scope);
+    if (pairs instanceof Unknown) return pairs;
+    if (until instanceof Unknown || until === NONE) return until;
+    const found = pairs.find(([clock]) => typeof until === "number" && Math.abs(clock - until) <= SAME_TIME);
+    return found ? found[1] : missing(base);
+  }
+  var FOLDED = {
+    count: (_, __, ___, chosen) => chosen.length,
+    first: ended(false),
+    last: ended(true),
+    lowest: picked(
+      (known) => Math.min(...known),
+      (found) => [-Infinity, found]
+    ),
+    highest: picked(
+      (known) => Math.max(...known),
+      (found) => [found, Infinity]
+    ),
+    average: picked(mean, null),
+    total: totalOf,
+    at,
+    highest_until: highestUntil
+  };
+
+  // source/values.js
+  var MINUTES_A_DAY = 1440;
+  var OPEN = "left open: ";
+  var TOO_LARGE = "a result too large for a number";
+  var ARITHMETIC = { "+": (a, b) => a + b, "-": (a, b) => a - b, "*": (a, b) => a * b, "/": (a, b) => a / b };
+  var MOVES = { "+": [1, 1], "-": [1, -1] };
+  function worth(node, scope) {
+    switch (node.is) {
+      case "fact":
+        return scope.read(scope.path(node));
+      case "constant":
+        return constant(node);
+      case "named":
+        return named(node, scope);
+      case "arithmetic":
+        return arithmetic(node, scope);
+      case "call":
+        return call(node, scope);
+      case "first_given":
+        return firstGiven(node, scope);
+      case "lookup":
+        return lookup(node, scope);
+      default:
+        return fold(node, scope, worth);
+    }
+  }
+  function constant(node) {
+    return node.value === null ? new Unknown(cause("not_adopted", "", `${OPEN}${node.name}`), `open(${node.name})`) : node.value;
+  }
+  function named(node, scope) {
+    if (!scope.named.has(node.name)) scope.named.set(node.name, worth(scope.where[node.name], scope));
+    return scope.named.get(node.name);
+  }
+  function firstGiven(node, scope) {
+    const first = worth(node.first, scope);
+    return first === NONE ? worth(node.second, scope) : first;
+  }
+  function arithmetic(node, scope) {
+    const values = [worth(node.left, scope), worth(node.right, scope)];
+    const work = node.kind === "date" ? movedDay(node.operator) : worked(node.operator);
+    const found = apply(work, values, MOVES[node.operator] ?? [0, 0], `sum ${node.operator}`);
+    return node.operator === "-" && node.kind === "duration" && node.left.kind === "date" ? scaled(found, MINUTES_A_DAY) : found;
+  }
+  function worked(operator) {
+    return (a, b) => {
+      if (operator === "/" && b === 0) throw new OutOfRange("a division by zero");
+      return ARITHMETIC[operator](Number(a), Number(b));
+    };
+  }
+  function movedDay(operator) {
+    return (day, minutes) => {
+      const moved = ARITHMETIC[operator](day, minutes / MINUTES_A_DAY);
+      return Number.isFinite(moved) ? Math.trunc(moved) : moved;
+    };
+  }
+  function scaled(value, by) {
+    if (value instanceof Range) return new Range(value.low * by, value.high * by, value.causes);
+    return typeof value === "number" ? value * by : value;
+  }
+  function call(node, scope) {
+    const program = scope.facts.program;
+    const used = program.functions[node.function];
+    const values = node.arguments.map((one) => worth(one, scope));
+    const open = node.tables.find((table) => table.value === null);
+    if (open) return constant(open);
+    const tables = {};
+    node.tables.forEach((table, index) => {
+      tables[used.tables[index]] = table.value;
+    });
+    const work = (...given2) => result(program, node.function, given2, tables);
+    const found = apply(
+      work,
+      values,
+      used.arguments.map(([, , moves]) => moves),
+      `call ${node.function}`
+    );
+    return found instanceof Unknown ? blamed(found, factsRead(node, scope)) : found;
+  }
+  function blamed(found, facts) {
+    const causes = [...found.causes.values()].map(
+      (one) => one.fact || one.reason !== "implausible" ? cause(one.reason, one.fact, one.detail) : cause(one.reason, facts[0] ?? "", one.detail)
+    );
+    return new Unknown(together(causes), found.trace);
+  }
+  function apply(work, values, moves, name) {
+    if (values.includes(NONE)) return NONE;
+    const open = values.some((value, index) => value instanceof Unknown || value instanceof Range && !moves[index]);
+    const ranged = values.some((value) => value instanceof Range);
+    if (!open && !ranged) return tried(() => work(...values), values, name);
+    const causes = together(
+      values.flatMap((value) => value instanceof Unknown || value instanceof Range ? [value.causes] : [])
+    );
+    const left = () => new Unknown(causes, `${name}(${values.map(traced).join()})`);
+    if (open) return left();
+    const end = (high) => work(
+      ...values.map(
+        (value, index) => value instanceof Range ? moves[index] > 0 === high ? value.high : value.low : value
+      )
+    );
+    const ends2 = tried(() => [end(false), end(true)], values, name, causes);
+    if (ends2 instanceof Unknown) return ends2;
+    return ends2.some(Number.isNaN) ? left() : new Range(ends2[0], ends2[1], causes);
+  }
+  function tried(work, values, name, causes) {
+    try {
+      const found = work();
+      if (!causes && typeof found === "number" && !Number.isFinite(found)) throw new OutOfRange(TOO_LARGE);
+      return found;
+    } catch (error) {
+      if (!(error instanceof OutOfRange)) throw error;
+      const why = cause("implausible", "", error.message);
+      return new Unknown(causes ? together([why, causes]) : why, `${name}(${values.map(traced).join()})`);
+    }
+  }
+  function lookup(node, scope) {
+    const keys = node.keys.map((key) => worth(key, scope));
+    if (keys.includes(NONE)) return NONE;
+    const trace = () => `table(${node.table},${keys.map(traced).join()})`;
+    const unknown = keys.filter((key) => key instanceof Unknown || key instanceof Range);
+    if (unknown.length) return new Unknown(together(unknown.map((key) => key.causes)), trace());
+    const row = node.rows.find(
+      (one) => one.keys.every((part, index) => hit(part, keys[index]))
+    );
+    if (row) return row.value === null ? NONE : row.value;
+    const said2 = keys.map((key, index) => asText(key, node.keys[index].kind));
+    const detail = `no row of '${node.table}' serves ${said2.join(", ")}`;
+    return blamed(new Unknown(cause("implausible", "", detail), trace()), factsRead(node, scope));
+  }
+  function hit(part, key) {
+    return typeof part === "string" ? part === key : typeof key !== "string" && part[0] <= Number(key) && Number(key) < part[1];
+  }
+  function asText(value, kind) {
+    if (typeof value === "boolean") return value ? "True" : "False";
+    if (typeof value !== "number") return String(value);
+    return kind === "date" ? String(value) : asFloat(value);
+  }
+
+  // source/conditions.js
+  var MOST_COMBINATIONS = 64;
+  function truth(node, scope) {
+    switch (node.is) {
+      case "compare":
+        return compare(node, scope);
+      case "member":
+        return member(node, scope);
+      case "truth":
+        return truthOf(node, scope);
+      case "given":
+        return given(node, scope);
+      case "not":
+        return negated(truth(node.condition, scope));
+      case "all":
+        return allOf(node.conditions.map((part) => truth(part, scope)));
+      case "any_of":
+        return anyOf(node.branches.map((branch) => truth(branch.condition, scope)));
+      case "none_of":
+        return negated(anyOf(node.conditions.map((part) => truth(part, scope))));
+      case "constantly":
+        return node.value;
+      default:
+        return unsettled(node);
+    }
+  }
+  function unsettled(node) {
+    return new Unknown(
+      cause("not_adopted", "", `which edition of ${node.code} is in force`),
+      `edition(${node.code},${node.text})`
+    );
+  }
+  function compare(node, scope) {
+    const found = comparePlainly(node, scope);
+    if (found instanceof Unknown) return overEveryValue(node, scope, found, comparePlainly);
+    return (scope.guard && scope.guard(node, scope)) ?? found;
+  }
+  function comparePlainly(node, scope) {
+    const values = node.operands.map((one) => worth(one, scope));
+    return allOf(
+      node.operators.map(
+        (operator, index) => compared(operator, values[index], values[index + 1], node.grain)
+      )
+    );
+  }
+  function member(node, scope) {
+    const found = memberPlainly(node, scope);
+    return found instanceof Unknown ? overEveryValue(node, scope, found, memberPlainly) : found;
+  }
+  function memberPlainly(node, scope) {
+    const value = worth(node.value, scope);
+    if (value instanceof Unknown)
+      return new Unknown(value.causes, `in(${node.words.join()},${node.negated},${value.trace})`);
+    return node.words.includes(value) !== node.negated;
+  }
+  function truthOf(node, scope) {
+    const value = worth(node.value, scope);
+    return value instanceof Unknown ? new Unknown(value.causes, `flag(${value.trace})`) : value === true;
+  }
+  function given(node, scope) {
+    const path = scope.path(node.fact);
+    const value = scope.read(path);
+    if (value instanceof Unknown || value instanceof Range) {
+      const trace = value instanceof Unknown ? value.trace : `fact(${path})`;
+      return new Unknown(value.causes, `given(${node.none},${trace})`);
+    }
+    return value === NONE === node.none;
+  }
+  function overEveryValue(node, scope, found, plainly2) {
+    const choices = openChoices([node], scope);
+    if (!choices.size) return found;
+    let answer = null;
+    for (const world of combinations(choices)) {
+      const one = plainly2(node, scope.assuming(world));
+      if (one instanceof Unknown || answer !== null && one !== answer) return found;
+      answer = one;
+    }
+    return answer ?? found;
+  }
+  function openChoices(nodes, scope) {
+    const found = /* @__PURE__ */ new Map();
+    let size = 1;
+    for (const path of factsRead(nodes, scope)) {
+      if (scope.assumed.has(path)) continue;
+      const value = scope.facts.value(path);
+      const possible = value === void 0 ? scope.facts.possible(path) : days(path, value, nodes, scope);
+      if (Array.isArray(possible)) {
+        found.set(path, possible);
+        size *= possible.length;
+      }
+    }
+    return size <= MOST_COMBINATIONS ? found : /* @__PURE__ */ new Map();
+  }
+  function days(path, value, nodes, scope) {
+    if (!(value instanceof Range) || ![...value.causes.values()].some((one) => one.reason === "date_unknown"))
+      return void 0;
+    const parts = nodes.flatMap((node) => [...walkThrough(node, scope.where)]);
+    if (parts.some((part) => part.is === "call" || part.is === "fold" || movesDays(part))) return void 0;
+    const others = new Set(
+      parts.filter((part) => part.is === "fact" && part.kind === "date").map((part) => scope.path(part))
+    );
+    others.delete(path);
+    const limits = parts.filter((part) => part.is === "constant" && part.kind === "date").map((part) => part.value);
+    const all = [...limits, ...[...others].map((other) => scope.facts.value(other))];
+    if (all.some((day) => typeof day !== "number")) return void 0;
+    const cut = [value.low, value.high, ...all.flatMap((day) => [day - 1, day, day + 1])];
+    return [...new Set(cut)].filter((day) => value.low <= day && day <= value.high).sort((a, b) => a - b);
+  }
+  function movesDays(part) {
+    return part.is === "arithmetic" && (part.kind === "date" || part.kind === "duration");
+  }
+  function combinations(choices) {
+    let worlds = [
+      /** @type {[string, Value][]} */
+      []
+    ];
+    for (const [path, values] of choices)
+      worlds = worlds.flatMap(
+        (world) => values.map((value) => [
+          ...world,
+          /** @type {[string, Value]} */
+          [path, value]
+        ])
+      );
+    return worlds.map((world) => new Map(world));
+  }
+
+  // source/scope.js
+  var POSITION = /\.\d+(?=\.|$)/g;
+  var NOTHING = /* @__PURE__ */ new Map();
+  var pattern = (path) => path.replace(POSITION, "");
+  var Facts = class {
+    /**
+     * @param {import("./program.js").Program} program
+     * @param {Record<string, any>} values By full path, in base units: null for a known none, two ends for a day between two days.
+     * @param {Record<string, string[]>} lists The keys of each recorded list.
+     */
+    constructor(program, values, lists) {
+      this.program = program;
+      this.lists = lists;
+      this.values = /* @__PURE__ */ new Map();
+      for (const [path, value] of Object.entries(values)) this.values.set(path, asValue(path, value));
+    }
+    /** What is recorded at a full path; undefined where nothing is. @param {string} path */
+    value(path) {
+      return this.values.get(path);
+    }
+    /** The keys of a recorded list, in order; undefined where it is not recorded. @param {string} path */
+    items(path) {
+      return Object.hasOwn(this.lists, path) ? this.lists[path] : void 0;
+    }
+    /**
+     * What is known of a fact before any job; undefined where the program has no such fact.
+     * @param {string} path
+     */
+    domain(path) {
+      const at2 = pattern(path);
+      return Object.hasOwn(this.program.facts, at2) ? this.program.facts[at2] : void 0;
+    }
+    /**
+     * Every value that an unrecorded fact could have, where that is a closed list or a range.
+     * @param {string} path
+     * @returns {Value[]|Range|undefined}
+     */
+    possible(path) {
+      const domain = this.domain(path);
+      if (!domain) return void 0;
+      const at2 = pattern(path);
+      const ends2 = Object.hasOwn(this.program.ranges, at2) ? this.program.ranges[at2] : domain.range;
+      if (ends2) return new Range(ends2[0], ends2[1], cause("not_recorded", path));
+      if (!domain.values.length) return void 0;
+      return domain.may_be_none ? [...domain.values, NONE] : domain.values;
+    }
+  };
+  function asValue(path, value) {
+    if (value === null) return NONE;
+    return typeof value === "object" ? new Range(value.low, value.high, cause("date_unknown", path)) : value;
+  }
+  var Scope = class _Scope {
+    /**
+     * @param {Facts} facts
+     * @param {Record<string, Node>} where
+     * @param {string} [item]
+     * @param {string} [outer]
+     * @param {Map<string, Value>} [assumed]
+     * @param {Map<string, number>} [moved]
+     * @param {Guard|null} [guard]
+     */
+    constructor(facts, where, item = "", outer = "", assumed = NOTHING, moved = NOTHING, guard = null) {
+      this.facts = facts;
+      this.where = where;
+      this.item = item;
+      this.outer = outer;
+      this.assumed = assumed;
+      this.moved = moved;
+      this.guard = guard;
+      this.named = /* @__PURE__ */ new Map();
+    }
+    /** The same look with some unrecorded facts taken to have these values. @param {Map<string, Value>} assumed */
+    assuming(assumed) {
+      const all = new Map([...this.assumed, ...assumed]);
+      return new _Scope(this.facts, this.where, this.item, this.outer, all, this.moved, this.guard);
+    }
+    /** The same look with some readings moved by so much, in base units. @param {Map<string, number>} moved */
+    moving(moved) {
+      return new _Scope(this.facts, this.where, this.item, this.outer, this.assumed, moved);
+    }
+    /** The full path of a fact. @param {Node} fact */
+    path(fact) {
+      const before = fact.frame === "item" ? this.item : fact.frame === "outer" ? this.outer : "";
+      return before && fact.path ? `${before}.${fact.path}` : before || fact.path;
+    }
+    /** What is known at a full path. @param {string} path @returns {Value} */
+    read(path) {
+      const assumed = this.assumed.get(path);
+      if (assumed !== void 0) return assumed;
+      const found = this.facts.value(path);
+      if (found === void 0) {
+        const possible = this.facts.possible(path);
+        return possible instanceof Range ? possible : missing(path);
+      }
+      const step = this.moved.get(path);
+      return step !== void 0 && typeof found === "number" ? found + step : found;
+    }
+  };
+
+  // source/uncertainty.js
+  var COVERAGE = 2;
+  function margin(node, scope, accuracy) {
+    const sides = sidesOf(node, scope);
+    if (sides === null) return null;
+    const stated = /* @__PURE__ */ new Map();
+    const unstated = [];
+    for (const path of factsRead(node, scope)) {
+      const found = accuracy(path);
+      if (found) stated.set(path, found);
+      else if (found === null) unstated.push(path);
+    }
+    if (!stated.size && !unstated.length) return made(sides, 0, []);
+    return made(sides, unstated.length ? null : standardOf(node, scope, stated), unstated);
+  }
+  function made(sides, standard, unstated) {
+    const expanded = standard === null ? null : COVERAGE * standard;
+    const probability = standard === null ? null : conformity(sides, standard);
+    return { amount: Math.min(...sides), sides, standard, expanded, probability, unstated };
+  }
+  function conformity(sides, standard) {
+    if (standard === 0) return Math.min(...sides) >= 0 ? 1 : 0;
+    return total(sides.map((side) => 0.5 * erfc(-(side / standard) / Math.sqrt(2)))) - (sides.length - 1);
+  }
+  function standardOf(node, scope, stated) {
+    const steps = [...stated].map(([path, { half_width, instrument }]) => [
+      instrument,
+      /* @__PURE__ */ new Map([[path, half_width / Math.sqrt(3)]])
+    ]);
+    scatters(node, scope).forEach(
+      ([paths, scatter], at2) => steps.push([`scatter ${at2}`, new Map(paths.map((path) => [path, scatter]))])
+    );
+    const moved = [];
+    for (const [instrument, step] of steps) {
+      const [up, down] = [1, -1].map(
+        (sign) => sidesOf(node, scope.moving(new Map([...step].map(([path, by]) => [path, sign * by]))))
+      );
+      if (up === null || down === null) return null;
+      moved.push([instrument, up.map((a, index) => (a - down[index]) / 2)]);
+    }
+    return Math.max(
+      ...node.operators.map(
+        (_, side) => combined(moved.map(([name, changes]) => [name, changes[side]]))
+      )
+    );
+  }
+  function combined(changes) {
+    const byInstrument = /* @__PURE__ */ new Map();
+    for (const [instrument, change] of changes)
+      byInstrument.set(instrument, (byInstrument.get(instrument) ?? 0) + change);
+    const squares = (several) => Math.sqrt(total(several.map((change) => change ** 2)));
+    return Math.max(squares(changes.map(([, change]) => change)), squares([...byInstrument.values()]));
+  }
+  function scatters(node, scope) {
+    return partsThatRead(node).flatMap((part) => {
+      if (part.is === "named") return scatters(scope.where[part.name], scope);
+      if (part.is !== "fold" || part.name !== "average") return [];
+      const base = scope.path(part.items);
+      const paths = (scope.facts.items(base) ?? []).map((_, index) => `${base}.${index}.${part.field}`);
+      const values = paths.map((path) => scope.facts.value(path)).filter((value) => typeof value === "number");
+      return values.length > 1 ? [
+        /** @type {[string[], number]} */
+        [paths, deviation(values) / Math.sqrt(values.length)]
+      ] : [];
+    });
+  }
+  function sidesOf(node, scope) {
+    const values = node.operands.map((one) => worth(one, scope));
+    if (values.some((value) => typeof value !== "number")) return null;
+    if (node.operators.some((operator) => operator === "==" || operator === "!=")) return null;
+    return node.operators.map(
+      (operator, index) => operator.startsWith("<") ? values[index + 1] - values[index] : values[index] - values[index + 1]
+    );
+  }
+
+  // source/judge.js
+  var [PASS, FAIL, VERIFY, DOES_NOT_APPLY] = ["pass", "fail", "verify_locally", "does_not_apply"];
+  var REASONS = ["implausible", "not_recorded", "date_unknown", "not_adopted", "too_close", "authority_decides"];
+  var FINE = [PASS, DOES_NOT_APPLY];
+  var NOWHERE = { item: "", outer: "", key: "", missing: "" };
+  function said(outcome, more = {}) {
+    return { outcome, causes: NO_CAUSES, needs: [], exact: true, question: -1, trace: "", ...more };
+  }
+  function reasonOf(verdict) {
+    if (verdict.outcome !== VERIFY) return "";
+    const present = new Set([...verdict.causes.values()].map((one) => one.reason));
+    return REASONS.find((reason) => present.has(reason)) ?? "authority_decides";
+  }
+  function judge(rule, facts, accuracy) {
+    const found = places(rule.for_each, facts).map((place) => judgeAt(rule, facts, place, accuracy));
+    return found.length ? found : [{ place: NOWHERE, verdict: said(DOES_NOT_APPLY), scope: new Scope(facts, rule.where) }];
+  }
+  function judgeAt(rule, facts, place, accuracy) {
+    if (place.missing) return ofTheList(rule, facts, place);
+    const guard = rule.judged === "guarded" ? (node, scope2) => tooClose(node, scope2, accuracy) : null;
+    const scope = new Scope(facts, rule.where, place.item, place.outer, void 0, void 0, guard);
+    return { place, verdict: settle(rule, scope), scope };
+  }
+  function places(forEach, facts) {
+    if (!forEach.length) return [NOWHERE];
+    const [list, inside] = forEach;
+    const keys = facts.items(list);
+    if (keys === void 0) return [{ ...NOWHERE, missing: list }];
+    return keys.flatMap((key, index) => {
+      const item = `${list}.${index}`;
+      if (!inside) return [{ ...NOWHERE, item, key }];
+      const inner = facts.items(`${item}.${inside}`);
+      if (inner === void 0) return [{ item: "", outer: item, key, missing: `${item}.${inside}` }];
+      return inner.map((innerKey, at2) => ({
+        item: `${item}.${inside}.${at2}`,
+        outer: item,
+        key: `${key}/${innerKey}`,
+        missing: ""
+      }));
+    });
+  }
+  function ofTheList(rule, facts, place) {
+    const scope = new Scope(facts, rule.where, "", place.outer);
+    const applies = truth(outright(rule, Boolean(place.outer)), scope);
+    if (applies === false) return { place, verdict: said(DOES_NOT_APPLY), scope };
+    const causes = together([missing(place.missing).causes, applies instanceof Unknown ? applies.causes : NO_CAUSES]);
+    return { place, verdict: said(VERIFY, { causes, needs: factsOf(causes) }), scope };
+  }
+  function outright(rule, outer) {
+    const known = outer ? ["job", "outer"] : ["job"];
+    const stands = (one) => [...walkThrough(one, rule.where)].every((part) => part.is !== "fact" || known.includes(part.frame));
+    return { is: "all", conditions: rule.applies.conditions.filter(stands) };
+  }
+  function conditionsOf(rule) {
+    return [rule.applies, rule.require, ...rule.verify.map((ask) => ask.condition)];
+  }
+  function settle(rule, scope) {
+    const plain2 = plainly(rule, scope, /* @__PURE__ */ new Map());
+    if (plain2.outcome !== VERIFY || plain2.question >= 0) return doubted(rule, plain2);
+    const nodes = conditionsOf(rule);
+    const choices = openChoices(nodes, scope);
+    if (!choices.size) return { ...plain2, needs: factsOf(plain2.causes), exact: readOnce(nodes, scope, plain2) };
+    const same = sameInAll(rule, scope, choices);
+    const worlds = combinations(choices).map((world) => {
+      const inside = scope.assuming(world);
+      return { values: [...world.values()], inside, verdict: plainly(rule, inside, same) };
+    });
+    const all = agreed(worlds.map(({ verdict }) => verdict.outcome));
+    if (all !== "" && all !== VERIFY) return doubted(rule, said(all));
+    const matter = thatMatter(
+      [...choices.keys()],
+      worlds.map(({ values, verdict }) => [values, marked(verdict)])
+    );
+    const needs = [.../* @__PURE__ */ new Set([...worlds.flatMap(({ verdict }) => factsOf(verdict.causes)), ...matter])].sort();
+    const exact = worlds.every(({ inside, verdict }) => readOnce(nodes, inside, verdict));
+    const open = needs.filter((fact) => choices.has(fact)).map((fact) => cause(scope.facts.value(fact) === void 0 ? "not_recorded" : "date_unknown", fact));
+    const causes = together([...open, ...worlds.map(({ verdict }) => verdict.causes)]);
+    return said(VERIFY, { causes, needs, exact, question: Math.max(...worlds.map(({ verdict }) => verdict.question)) });
+  }
+  function sameInAll(rule, scope, open) {
+    const parts = [
+      ...rule.applies.conditions,
+      ...rule.require.conditions,
+      ...rule.verify.map((ask) => ask.condition)
+    ];
+    return new Map(
+      parts.filter((part) => !reads(part, scope).some((path) => open.has(path))).map((part) => [part, truth(part, scope)])
+    );
+  }
+  function plainly(rule, scope, known) {
+    const held = (part) => known.get(part) ?? truth(part, scope);
+    const applies = allOf(rule.applies.conditions.map(held));
+    if (applies === false) return said(DOES_NOT_APPLY);
+    const asked = rule.verify.map((ask) => held(ask.condition));
+    if (asked.includes(true)) return said(VERIFY, { question: asked.indexOf(true) });
+    if (rule.stale) return said(VERIFY, { causes: cause("authority_decides", "", rule.stale) });
+    const verify = anyOf(asked);
+    if (verify instanceof Unknown) return said(VERIFY, { causes: verify.causes, trace: `verify(${verify.trace})` });
+    const require2 = allOf(rule.require.conditions.map(held));
+    if (require2 === true) return said(PASS);
+    if (require2 === false && applies === true) return said(FAIL);
+    const causes = together([applies, require2].flatMap((part) => part instanceof Unknown ? [part.causes] : []));
+    return said(VERIFY, { causes, trace: `${traced(applies)} ${traced(require2)}` });
+  }
+  function agreed(outcomes) {
+    const found = new Set(outcomes);
+    if (found.size === 2 && FINE.every((one) => found.has(one))) return PASS;
+    return found.size === 1 ? outcomes[0] : "";
+  }
+  function thatMatter(paths, marks) {
+    return paths.filter((_, index) => {
+      const met = /* @__PURE__ */ new Map();
+      return marks.some(([values, mark]) => {
+        const others = values.map((value, at2) => at2 === index ? "" : `${typeof value}${traced(value)}`).join("");
+        const before = met.get(others);
+        if (before === void 0) met.set(others, mark);
+        return before !== void 0 && before !== mark;
+      });
+    });
+  }
+  function marked(verdict) {
+    return `${FINE.includes(verdict.outcome) ? "fine" : verdict.outcome} ${verdict.question} ${verdict.trace}`;
+  }
+  function readOnce(nodes, scope, verdict) {
+    const times = /* @__PURE__ */ new Map();
+    for (const node of nodes) for (const path of reads(node, scope)) times.set(path, (times.get(path) ?? 0) + 1);
+    return [...verdict.causes.values()].every((one) => one.reason !== "not_recorded" || (times.get(one.fact) ?? 0) <= 1);
+  }
+  function doubted(rule, verdict) {
+    const firm = verdict.outcome === PASS || verdict.outcome === FAIL;
+    if (!rule.doubtful.length || !firm || rule.life_safety && verdict.outcome === FAIL) return verdict;
+    return said(VERIFY, {
+      causes: cause("authority_decides", "", `${rule.doubtful.join(" and ")} to be confirmed in the adopted book`)
+    });
+  }
+  function tooClose(node, scope, accuracy) {
+    const found = margin(node, scope, accuracy);
+    if (found === null) return null;
+    if (found.unstated.length) {
+      const causes = together(found.unstated.map((path) => cause("not_recorded", path, "accuracy of the instrument")));
+      return new Unknown(causes, `unstated(${node.text},${scope.item})`);
+    }
+    if (found.expanded !== null && Math.abs(found.amount) >= found.expanded) return null;
+    const paths = reads(node, scope).filter((path) => accuracy(path));
+    return new Unknown(together(paths.map((path) => cause("too_close", path))), `close(${node.text},${scope.item})`);
+  }
+
+  // source/vectors.js
+  function accuracyOf({ accuracies }) {
+    return (path) => Object.hasOwn(accuracies, path) ? accuracies[path] : false;
+  }
+  function verdicts(program, vector) {
+    const facts = new Facts(program, vector.values, vector.lists);
+    const rules = vector.versions.map(({ editions, day }) => ruleOn(program, vector.rule, editions, day));
+    const found = /* @__PURE__ */ new Map();
+    rules.forEach((rule, number) => {
+      for (const one of rule ? judge(rule, facts, accuracyOf(vector)) : []) {
+        const place = JSON.stringify(one.place);
+        if (!found.has(place))
+          found.set(
+            place,
+            rules.map(() => null)
+          );
+        found.get(place)[number] = one;
+      }
+    });
+    return found;
+  }
+  function told(program, vector) {
+    const places2 = [...verdicts(program, vector).values()];
+    const outcomes = places2.map((each) => [...new Set(each.map((one) => one?.verdict.outcome ?? DOES_NOT_APPLY))]);
+    const applying = outcomes.filter((said2) => said2.length > 1 || said2[0] !== DOES_NOT_APPLY);
+    return {
+      outcomes: applying.length ? applying.map((said2) => agreed(said2) || VERIFY) : [DOES_NOT_APPLY],
+      verdicts: places2.map((each) => each.map((one) => one && plain(one)))
+    };
+  }
+  function plain({ place, verdict }) {
+    const causes = [...verdict.causes.keys()].sort();
+    const { outcome, needs, exact, question } = verdict;
+    return {
+      place: [place.item, place.outer, place.key, place.missing],
+      outcome,
+      reason: reasonOf(verdict),
+      needs,
+      exact,
+      question,
+      causes
+    };
+  }
+
+  // source/index.js
+  function written2(numbers, figures, places2) {
+    return numbers.map((number) => [asGeneral(number, figures), asFixed(number, places2), asFloat(number)]);
+  }
+  var errors = (numbers) => numbers.map(erfc);
+  return __toCommonJS(index_exports);
+})();

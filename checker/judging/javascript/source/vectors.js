@@ -1,0 +1,81 @@
+/** Worked cases as vectors: each rule under every edition and day that could hold, at every place of the job. */
+
+import { DOES_NOT_APPLY, VERIFY, agreed, judge, reasonOf } from "./judge.js";
+import { ruleOn } from "./program.js";
+import { Facts } from "./scope.js";
+
+/** @typedef {import("./program.js").Program} Program */
+/** @typedef {import("./judge.js").Judged} Judged */
+/**
+ * @typedef {object} Vector
+ * @property {string} rule
+ * @property {{editions: Record<string, string|null>, day: number}[]} versions The editions and days that could hold.
+ * @property {Record<string, any>} values
+ * @property {Record<string, string[]>} lists
+ * @property {Record<string, any>} accuracies
+ */
+
+/**
+ * How accurate the readings of a vector are.
+ * @param {Pick<Vector, "accuracies">} vector
+ * @returns {import("./uncertainty.js").AccuracyOf}
+ */
+export function accuracyOf({ accuracies }) {
+  return (path) => (Object.hasOwn(accuracies, path) ? accuracies[path] : false);
+}
+
+/**
+ * At each place what the rule says under each edition and day that could hold.
+ * @param {Program} program
+ * @param {Vector} vector
+ * @returns {Map<string, (Judged|null)[]>}
+ */
+export function verdicts(program, vector) {
+  const facts = new Facts(program, vector.values, vector.lists);
+  const rules = vector.versions.map(({ editions, day }) => ruleOn(program, vector.rule, editions, day));
+  /** @type {Map<string, (Judged|null)[]>} */
+  const found = new Map();
+  rules.forEach((rule, number) => {
+    for (const one of rule ? judge(rule, facts, accuracyOf(vector)) : []) {
+      const place = JSON.stringify(one.place);
+      if (!found.has(place))
+        found.set(
+          place,
+          rules.map(() => null),
+        );
+      /** @type {(Judged|null)[]} */ (found.get(place))[number] = one;
+    }
+  });
+  return found;
+}
+
+/**
+ * What a vector comes to, as plain data: the outcome at each place where the rule applies, and of each version why, and what it
+ * needs.
+ * @param {Program} program
+ * @param {Vector} vector
+ */
+export function told(program, vector) {
+  const places = [...verdicts(program, vector).values()];
+  const outcomes = places.map((each) => [...new Set(each.map((one) => one?.verdict.outcome ?? DOES_NOT_APPLY))]);
+  const applying = outcomes.filter((said) => said.length > 1 || said[0] !== DOES_NOT_APPLY);
+  return {
+    outcomes: applying.length ? applying.map((said) => agreed(said) || VERIFY) : [DOES_NOT_APPLY],
+    verdicts: places.map((each) => each.map((one) => one && plain(one))),
+  };
+}
+
+/** A verdict as plain data. @param {Judged} judged */
+function plain({ place, verdict }) {
+  const causes = [...verdict.causes.keys()].sort();
+  const { outcome, needs, exact, question } = verdict;
+  return {
+    place: [place.item, place.outer, place.key, place.missing],
+    outcome,
+    reason: reasonOf(verdict),
+    needs,
+    exact,
+    question,
+    causes,
+  };
+}
