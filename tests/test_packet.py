@@ -7,10 +7,12 @@ import json
 import os
 import subprocess
 import sys
+import zipfile
 from pathlib import Path
 
 import pytest
 
+from checker.reading.picture_content import look
 from tests.support.browser import PHONE, faults, needs_chromium, opened
 from tests.support.commands import changeout, on_day
 from tests.support.photographs import taken
@@ -44,19 +46,19 @@ def test_everything_is_in_it(home: Path) -> None:
     files = {path.relative_to(home / "packet").as_posix() for path in (home / "packet").rglob("*") if path.is_file()}
     assert files == {
         "report.html", "sheet.html", "job.json", "report.json", "refrigerant-record.html", "equipment-record.html",
-        "photographs/plate.png", "SHA256SUMS",
+        "index.html", "photographs/plate.png", "packet.sha256",
     }  # fmt: skip
 
 
 def test_the_list_holds_the_digest_of_every_file(home: Path) -> None:
-    listed = dict(line.split("  ", 1)[::-1] for line in (home / "packet" / "SHA256SUMS").read_text().splitlines())
+    listed = dict(line.split("  ", 1)[::-1] for line in (home / "packet" / "packet.sha256").read_text().splitlines())
     for name, digest in listed.items():
         assert digest == hashlib.sha256((home / "packet" / name).read_bytes()).hexdigest()
-    assert len(listed) == 7
+    assert len(listed) == 8
 
 
 def test_the_usual_tool_checks_the_list(home: Path) -> None:
-    done = subprocess.run(["sha256sum", "-c", "SHA256SUMS"], cwd=home / "packet", capture_output=True, check=False)
+    done = subprocess.run(["sha256sum", "-c", "packet.sha256"], cwd=home / "packet", capture_output=True, check=False)
     assert done.returncode == 0
 
 
@@ -65,7 +67,7 @@ def test_the_job_is_the_same_to_the_byte_and_checks_the_same(home: Path) -> None
 
 
 def test_what_is_not_in_it_is_said(home: Path) -> None:
-    told = (home / "told.txt").read_text()
+    told = " ".join((home / "told.txt").read_text().split())
     assert "photograph lost: there is no such file in the folder of the job file" in told
     assert "photograph outside: its name leads outside the folder of the job file" in told
 
@@ -88,6 +90,57 @@ def test_a_folder_that_is_there_is_not_touched(home: Path) -> None:
     assert done.returncode == 2
     assert "There is such a folder already." in done.stderr
     assert sorted((home / "packet").rglob("*")) == before
+
+
+def test_a_zip_holds_the_same_files_and_is_the_same_to_the_byte(home: Path) -> None:
+    folder = home / "packet"
+    for name in ("one.zip", "two.zip"):
+        run(str(home / "job.json"), "--zip", str(home / name))
+    assert (home / "one.zip").read_bytes() == (home / "two.zip").read_bytes()
+    with zipfile.ZipFile(home / "one.zip") as packed:
+        found = {name.partition("/")[2]: packed.read(name) for name in packed.namelist()}
+    assert {
+        path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()
+    } == found
+    again = run(str(home / "job.json"), "--zip", str(home / "one.zip"))
+    assert (2, "no text" in again.stderr) == (again.returncode, True)
+
+
+def test_photographs_go_in_without_what_their_files_tell_and_that_is_said(home: Path) -> None:
+    handed = (home / "packet" / "photographs" / "plate.png").read_bytes()
+    assert b"Fennimore" in PNG
+    assert b"Fennimore" not in handed
+    assert () == look("png", handed).gives_away
+    assert PNG == (home / "photographs" / "plate.png").read_bytes()
+    said = "Left out of the files of the photographs: where it was taken (1), names or remarks (1), serial numbers (1)"
+    assert said in " ".join((home / "told.txt").read_text().split())
+    assert said in (home / "packet" / "index.html").read_text()
+
+
+def test_a_bound_photograph_still_counts_in_the_packet(tmp_path: Path) -> None:
+    (tmp_path / "plate.png").write_bytes(PNG)
+    (tmp_path / "job.json").write_text(
+        json.dumps({"job_id": "p", "schema_version": 1, "scope": {"outdoor_unit": True}})
+    )
+    changeout("photograph", "job.json", "plate.png", "--shows", "outdoor_unit.nameplate", cwd=tmp_path)
+    run(str(tmp_path / "job.json"), "--output", str(tmp_path / "packet"))
+    assert PNG != (tmp_path / "packet" / "plate.png").read_bytes()
+    found = json.loads(changeout(*on_day("check", "job.json", "--format", "json"), cwd=tmp_path / "packet").stdout)
+    assert [] == [note for note in found["jobs"][0]["notes"] if "photograph" in note]
+    (rule,) = (one for one in found["jobs"][0]["findings"] if one["rule"] == "outdoor-plate-photographed")
+    assert "pass" == rule["outcome"]
+
+
+def test_photographs_whose_names_a_packet_cannot_hold_are_told(tmp_path: Path) -> None:
+    names = ["report.html", "packet.sha256", "a\nb.png", "a\\b.png", "a\x1b[2J.png"]
+    for name in names:
+        (tmp_path / name).write_bytes(PNG)
+    photographs = [{"key": f"p{at}", "file": name, "shows": "charge"} for at, name in enumerate(names)]
+    (tmp_path / "job.json").write_text(json.dumps({"job_id": "p", "schema_version": 1, "photographs": photographs}))
+    told = run(str(tmp_path / "job.json"), "--output", str(tmp_path / "packet"))
+    why = "a packet cannot hold a file of this name; rename it."
+    assert [] == [at for at in range(5) if f"photograph p{at}: {why}" not in " ".join(told.stdout.split())]
+    assert 0 == changeout("packet", "--verify", str(tmp_path / "packet")).returncode
 
 
 @pytest.mark.skipif(os.geteuid() == 0 and not Path("/proc").is_dir(), reason="needs a place that cannot be written")

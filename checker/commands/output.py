@@ -6,6 +6,7 @@ import os
 import shutil
 import sys
 import tempfile
+import zipfile
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -18,6 +19,7 @@ from checker.problems.problem import refused
 if TYPE_CHECKING:
     from checker.reporting.paragraphs import Paint
 
+UNIX = 3  # the system of a zip's permissions, whatever it is made on; PKWARE APPNOTE 4.4.2, from memory
 STYLES: dict[str, dict[str, Any]] = {
     "heading": {"bold": True},
     "fail": {"fg": "red", "bold": True},
@@ -92,4 +94,33 @@ def write_folder(files: Mapping[str, bytes], output: Path) -> None:
         if beside:
             shutil.rmtree(beside, ignore_errors=True)
         what = f"The folder cannot be written: {error.strerror}."
+        raise refused(output, what, "Check its name and the permissions.") from None
+
+
+def write_zip(files: Mapping[str, bytes], output: Path) -> None:
+    """Write a new zip, that is there with all of its files or not at all. The same files give the same bytes.
+
+    Nothing in it is packed: photographs are packed already, and what packs the rest may differ from system to system.
+
+    Raises:
+        ProblemsFound: It is there already, or cannot be written.
+    """
+    if output.exists():
+        raise refused(output, "There is such a file already.", "Name a new one.")
+    beside = None
+    try:
+        output.parent.mkdir(parents=True, exist_ok=True)
+        number, name = tempfile.mkstemp(dir=output.parent, prefix=f".{output.name}-")
+        beside = Path(name)
+        with os.fdopen(number, "wb") as file, zipfile.ZipFile(file, "w") as packed:
+            for name in sorted(files):
+                info = zipfile.ZipInfo(name)  # dated 1 January 1980, the first day that a zip knows
+                info.create_system, info.external_attr = UNIX, 0o100644 << 16
+                packed.writestr(info, files[name])
+        beside.chmod(0o644)
+        os.replace(beside, output)
+    except OSError as error:
+        if beside:
+            beside.unlink(missing_ok=True)
+        what = f"The file cannot be written: {error.strerror}."
         raise refused(output, what, "Check its name and the permissions.") from None
