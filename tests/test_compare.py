@@ -15,7 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from checker.authoring.comparing.comparison import Compared, of
-from checker.authoring.comparing.differences import applied, differences, plain
+from checker.authoring.comparing.differences import applied, differences
 from checker.authoring.comparing.version_steps import STEPS, least_version, weighed
 from checker.authoring.comparing.words import worded
 from checker.cli import main
@@ -23,6 +23,7 @@ from checker.engine.checker import Checker
 from checker.reading.files import read_text
 from checker.rulesets import library
 from checker.rulesets.library import SHIPPED
+from checker.rulesets.plain_data import plain
 from checker.rulesets.ruleset import assembled, read_ruleset
 from tests.support.rulesets import shipped_rulesets
 

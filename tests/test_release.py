@@ -16,6 +16,8 @@ from hypothesis import strategies as st
 from checker.authoring.releasing import programs_of
 from checker.binding import bound_once
 from checker.cli import main
+from checker.commands import prompts
+from checker.commands.rules import release as release_command
 from checker.engine.checker import Checker
 from checker.problems.problem import ProblemsFound
 from checker.reading.files import read_file, read_text
@@ -24,8 +26,11 @@ from checker.reading.shipped import ROOT
 from checker.reporting import json as as_json
 from checker.rulesets import library
 from checker.rulesets.library import SHIPPED, digest_of, open_library
-from checker.rulesets.release import freeze, read_release, thaw
-from tests.support.rulesets import ON, TINY
+from checker.rulesets.plain_data import lean, plain
+from checker.rulesets.record import read_record, record_text
+from checker.rulesets.release import freeze, read_release, sealed, thaw
+from tests.support.rulesets import ON, TINY, shipped_rulesets
+from tests.support.sarif import sarif_faults
 
 Run = Callable[..., Result]
 JOB = {
@@ -63,8 +68,8 @@ def run(*arguments: str) -> Result:
     return CliRunner().invoke(main, list(arguments))
 
 
-def release(name: str, version: str) -> Result:
-    return run("rules", "release", f"rulesets/{name}", "--version", version, "--on", "2026-11-25")
+def release(name: str, version: str, *options: str) -> Result:
+    return run("rules", "release", f"rulesets/{name}", "--version", version, "--on", "2026-11-25", *options)
 
 
 def outcome(*options: str) -> str:
@@ -241,7 +246,7 @@ def test_a_rule_that_is_gone_is_a_major_step(festival: Path) -> None:
     assert "The least version is 2.0.0." in result.stderr
     header = Path("rulesets/guild/ruleset.yaml")
     header.write_text(header.read_text() + "retired: [paper-not-bare-rice]\n")
-    assert 0 == release("guild", "2.0.0").exit_code
+    assert 0 == release("guild", "2.0.0", "--looser", "paper-not-bare-rice", "Nobody sells it any more.").exit_code
 
 
 def test_a_ruleset_with_a_case_that_does_not_hold_is_not_released(festival: Path) -> None:
@@ -288,7 +293,7 @@ def test_the_changelog_is_begun_from_what_changed(festival: Path) -> None:
     edit("rulesets/guild/lanterns.yaml", "Oil the paper or use tin.", "Oil the paper, or use tin.")
     edit("rulesets/guild/lanterns.yaml", "lantern.height: 6.9 ft}", "lantern.height: 6.8 ft}")
     edit("rulesets/guild/lanterns.yaml", "lantern.height: 7 ft}", "lantern.height: 6.9 ft}")
-    result = release("guild", "1.1.0")
+    result = release("guild", "1.1.0", "--all-looser", "The guild's book has it so.")
     assert 0 == result.exit_code, result.stderr
     assert CHANGELOG == Path("rulesets/guild/CHANGELOG.md").read_text()
 
@@ -394,3 +399,151 @@ def test_a_release_that_cannot_be_judged_as_on_its_day_says_so(
 def test_a_fact_that_no_rule_reads_may_be_written_otherwise(tiny: Checker) -> None:
     used = thawed(tiny, lambda program: program["facts"].update(nobody={**program["facts"]["lantern.height"]}))
     assert used.check(read_text(json.dumps(JOB).encode(), "job.json"), ON).findings
+
+
+# --- what got looser -------------------------------------------------------------------------------------------------
+
+LOOSER = """rulesets/guild/lanterns.yaml:6:7
+  Asks less than guild@1.0.0: 'least_height'. Least height of a lit lantern: 7 ft → 6.9 ft, edition 1.
+      - {value: "6.9", editions: "1", source: Guild book 3, sure: checked}
+      ^
+  Put it back; or, where it is meant, say why when the next version is released.
+
+"""
+
+
+def lower(festival: Path) -> None:
+    """Make a limit looser, with the cases that go with it."""
+    edit("rulesets/guild/lanterns.yaml", 'value: "7"', 'value: "6.9"')
+    edit("rulesets/guild/lanterns.yaml", "lantern.height: 6.9 ft}", "lantern.height: 6.8 ft}")
+    edit("rulesets/guild/lanterns.yaml", "lantern.height: 7 ft}", "lantern.height: 6.9 ft}")
+
+
+@pytest.mark.parametrize("kept", [(), ("--record",)])
+def test_lint_tells_what_got_looser_since_the_release_and_is_quiet_before_and_after(
+    festival: Path, kept: tuple[str, ...]
+) -> None:
+    assert 0 == release("guild", "1.0.0", *kept).exit_code
+    assert (0, "") == ((quiet := run("rules", "lint", "rulesets/guild")).exit_code, quiet.stderr)
+    lower(festival)
+    told = run("rules", "lint", "rulesets/guild")
+    assert (1, LOOSER) == (told.exit_code, told.stderr)
+    assert 0 == release("guild", "1.1.0", "--looser", "least_height", "The new book.", *kept).exit_code
+    assert 0 == run("rules", "lint", "rulesets/guild").exit_code
+
+
+def test_a_log_of_lint_has_what_got_looser(festival: Path) -> None:
+    release("guild", "1.0.0", "--record")
+    lower(festival)
+    result = run("rules", "lint", "rulesets/guild", "--format", "sarif")
+    log = json.loads(result.stdout)
+    assert (1, ["looser"]) == (result.exit_code, [one["ruleId"] for one in log["runs"][0]["results"]])
+    assert [] == sarif_faults(log)
+
+
+@pytest.mark.parametrize("reason", [(), ("--all-looser", ""), ("--looser", "least_height", "  ")])
+def test_what_got_looser_is_not_released_without_a_reason(festival: Path, reason: tuple[str, ...]) -> None:
+    release("guild", "1.0.0")
+    lower(festival)
+    result = release("guild", "1.1.0", *reason)
+    assert (2, False) == (result.exit_code, Path("rulesets/guild/releases/1.1.0.json").exists())
+    assert "Asks less than guild@1.0.0: 'least_height'." in result.stderr
+    assert "--looser NAME WHY" in result.stderr
+
+
+def test_a_reason_for_what_did_not_get_looser_is_refused(festival: Path) -> None:
+    release("guild", "1.0.0")
+    result = release("guild", "1.0.1", "--looser", "least_height", "The new book.")
+    assert (2, "--looser\n  Nothing got looser in 'least_height'.\n  Leave it out.\n\n") == (
+        result.exit_code,
+        result.stderr,
+    )
+
+
+@pytest.mark.parametrize("kept", [(), ("--record",)])
+def test_a_release_says_what_was_confirmed_and_why(festival: Path, kept: tuple[str, ...]) -> None:
+    release("guild", "1.0.0", *kept)
+    lower(festival)
+    assert 0 == release("guild", "1.1.0", "--all-looser", "The new book.", *kept).exit_code
+    ending = ".record.json" if kept else ".json"
+    written = json.loads(Path(f"rulesets/guild/releases/1.1.0{ending}").read_text())
+    what = "Least height of a lit lantern: 7 ft → 6.9 ft, edition 1"
+    said = {"name": "least_height", "weight": "asks less", "what": what, "why": "The new book."}
+    assert [said] == written["confirmed"]
+
+
+@pytest.mark.parametrize(("typed", "code"), [(["yes", "The new book."], 0), (["no"], 2), (["", "x"], 2)])
+def test_at_a_terminal_it_is_asked(
+    festival: Path, monkeypatch: pytest.MonkeyPatch, typed: list[str], code: int
+) -> None:
+    release("guild", "1.0.0")
+    lower(festival)
+    lines = iter(typed)
+    monkeypatch.setattr(release_command, "at_terminal", lambda: True)
+    monkeypatch.setattr(prompts, "typed", lambda: next(lines))
+    result = release("guild", "1.1.0")
+    assert code == result.exit_code, result.output
+    assert "Is this meant?" in result.output
+
+
+# --- records ---------------------------------------------------------------------------------------------------------
+
+
+def test_a_record_is_small_says_what_lint_wants_and_nobody_judges_by_it(festival: Path) -> None:
+    release("guild", "1.0.0", "--record")
+    release("guild", "1.0.1")
+    small, whole = (Path(f"rulesets/guild/releases/{name}.json") for name in ("1.0.0.record", "1.0.1"))
+    assert small.stat().st_size * 2 < whole.stat().st_size
+    result = run("check", "job.json", "--ruleset", "guild@1.0.0")
+    assert 2 == result.exit_code
+    assert "Of guild@1.0.0 a record is kept" in " ".join(result.stderr.split())
+
+
+def test_a_version_of_which_a_record_is_kept_is_released_already(festival: Path) -> None:
+    release("guild", "1.0.0", "--record")
+    assert "guild@1.0.0 is released already" in release("guild", "1.0.0").stderr
+
+
+def test_too_small_a_step_from_a_record_is_refused_too(festival: Path) -> None:
+    release("guild", "1.0.0", "--record")
+    edit("rulesets/guild/lanterns.yaml", 'value: "7"', 'value: "7.5"')
+    assert STRICTER == release("guild", "1.0.1").stderr
+
+
+def test_a_rule_gone_since_a_record_is_gone_without_a_word(festival: Path) -> None:
+    release("guild", "1.0.0", "--record")
+    file = Path("rulesets/guild/lanterns.yaml")
+    file.write_text(file.read_text().partition("  paper-not-bare-rice:")[0])
+    assert "'paper-not-bare-rice' was released in guild@1.0.0 and is gone." in run("rules", "lint", "rulesets").stderr
+
+
+@pytest.mark.parametrize(
+    "spoil", [lambda text: text.replace("Guild", "guild", 1), lambda text: text[:-9], lambda _: "{}"]
+)
+def test_a_record_in_which_a_sign_was_changed_is_refused(festival: Path, spoil: Callable[[str], str]) -> None:
+    release("guild", "1.0.0", "--record")
+    file = Path("rulesets/guild/releases/1.0.0.record.json")
+    file.write_text(spoil(file.read_text()))
+    result = run("rules", "lint", "rulesets/guild")
+    assert (2, None) == (result.exit_code, result.exception and result.exception.__cause__)
+    assert "rulesets/guild/releases/1.0.0.record.json" in result.stderr
+
+
+@pytest.mark.parametrize(
+    "text", ['"rules": 3', '"rules": {"a-b": {"title": 3}}', '"header": []', '"limits": {"a": []}']
+)
+def test_a_record_of_another_shape_is_told_though_its_digest_fits(festival: Path, text: str) -> None:
+    folder = Path("rulesets/guild/releases")
+    folder.mkdir()
+    (folder / "1.0.0.record.json").write_text(sealed(f'"record": 1,\n {text}\n}}\n'))
+    result = run("rules", "lint", "rulesets/guild")
+    assert 2 == result.exit_code
+    assert "1.0.0.record.json" in result.stderr
+
+
+@pytest.mark.parametrize("name", ["alder-county", "epa-refrigerant"])
+def test_what_is_read_from_a_record_is_the_lean_data_of_its_ruleset(name: str, tmp_path: Path) -> None:
+    ruleset = shipped_rulesets().library.rulesets[name]
+    file = tmp_path / "record.json"
+    file.write_text(record_text(ruleset, ()), encoding="utf-8")
+    assert lean(plain(ruleset)) == read_record(file, "record.json").data

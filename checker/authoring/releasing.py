@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from checker.authoring import cases
-from checker.authoring.comparing.comparison import Compared, compared
+from checker.authoring.comparing.comparison import Compared, compared, of_data
 from checker.authoring.comparing.differences import Difference
 from checker.authoring.comparing.ruleset_versions import RulesetVersion, open_version
+from checker.authoring.comparing.since_release import Since, since_release
 from checker.authoring.comparing.text import CHANGELOG, entry, with_entry
 from checker.authoring.comparing.version_steps import STEPS, largest, least_version
 from checker.authoring.editing.file_edits import left_to_fill_in
@@ -21,8 +22,11 @@ from checker.ir.program import document
 from checker.problems.problem import Problem, ProblemsFound, refused
 from checker.reading.files import read_text
 from checker.reading.vocabulary import Vocabulary
+from checker.rulesets.headers import Confirmed
 from checker.rulesets.library import Library, digest_of
-from checker.rulesets.release import VERSION, file_of, freeze, numbers, standing_on
+from checker.rulesets.plain_data import lean, plain
+from checker.rulesets.record import newest, record_text, released_versions
+from checker.rulesets.release import VERSION, file_of, freeze, numbers, record_file, standing_on
 from checker.rulesets.ruleset import Ruleset, assembled
 
 VERSION_LINE = re.compile(r"""^(version:[ \t]*)(["']?)[0-9.]+\2""", re.MULTILINE)
@@ -38,6 +42,7 @@ class Ready(NamedTuple):
     header: str
     changelog: str
     release: str
+    as_record: bool = False
 
     @property
     def writes(self) -> list[tuple[Path, str]]:
@@ -45,16 +50,25 @@ class Ready(NamedTuple):
         return [
             (self.folder / HEADER, self.header),
             (self.folder / CHANGELOG, self.changelog),
-            (file_of(self.folder, self.version), self.release),
+            ((record_file if self.as_record else file_of)(self.folder, self.version), self.release),
         ]
 
 
-def ready(path: Path, version: str, folders: Iterable[Path], day: str) -> Ready:
+def ready(
+    path: Path,
+    version: str,
+    folders: Iterable[Path],
+    day: str,
+    confirm: Callable[[Since], list[Confirmed]],
+    as_record: bool = False,
+) -> Ready:
     """Everything to write for a release of the ruleset in a folder.
 
     Args:
         folders: Folders of more rulesets than the shipped ones, on which it may stand.
         day: The day of the entry in the changelog.
+        confirm: Says why each change is meant that got looser since the release before, or refuses.
+        as_record: Whether a record is written in place of the whole release.
 
     Raises:
         ProblemsFound: All that stands against it: the version, lint, a case or a flip, or too small a step.
@@ -70,9 +84,12 @@ def ready(path: Path, version: str, folders: Iterable[Path], day: str) -> Ready:
     problems = list(_shortcomings(working.library, own))
     if problems:
         raise ProblemsFound(problems)
+    confirmed = confirm(since_release(library, released, below=version))
     changelog = _changelog(path, changes, version, day)
+    if as_record:
+        return Ready(working.id, version, path, header, changelog, record_text(released, confirmed), as_record)
     programs = dict(programs_of(library, released, library.vocabulary))
-    return Ready(working.id, version, path, header, changelog, freeze(released, library.rulesets, programs))
+    return Ready(working.id, version, path, header, changelog, freeze(released, library.rulesets, programs, confirmed))
 
 
 def programs_of(library: Library, released: Ruleset, vocabulary: Vocabulary) -> Iterator[tuple[str, dict[str, Any]]]:
@@ -94,10 +111,11 @@ def _working_copy(path: Path, folders: Iterable[Path]) -> RulesetVersion:
 def _refuse_version(working: RulesetVersion, path: Path, version: str) -> None:
     if not VERSION.fullmatch(version):
         raise refused("--version", f"'{version}' is not of the form wanted for a version.", "Three numbers: 1.0.0.")
-    if file_of(path, version).exists():
-        newest = working.library.releases(working.id)[-1]
-        what = f"{working.id}@{version} is released already; a release is never changed."
-        raise refused(str(file_of(path, version)), what, f"Take a version above {newest}.")
+    for file in (file_of(path, version), record_file(path, version)):
+        if file.exists():
+            last = max(released_versions(working.library, working.id), key=numbers)
+            what = f"{working.id}@{version} is released already; a release is never changed."
+            raise refused(str(file), what, f"Take a version above {last}.")
 
 
 # --- what stands against it ------------------------------------------------------------------------------------------
@@ -122,15 +140,18 @@ def _shortcomings(library: Library, own: Ruleset) -> Iterator[Problem]:
 
 
 def _since(library: Library, released: Ruleset) -> tuple[str, list[Compared]]:
-    """The newest release below a version, and what changed since; nothing where it is the first."""
-    earlier = [one for one in library.releases(released.id) if numbers(one) < numbers(released.header.version)]
-    if not earlier:
+    """The newest release below a version, and what changed since; nothing where it is the first.
+
+    Of a record only the ruleset itself can be compared, and what stands in it.
+    """
+    version = released.header.version
+    before = newest(library, released.id, below=version)
+    if before is None:
         return "", []
-    name = f"{released.id}@{earlier[-1]}"
-    old = RulesetVersion(library.using([library.release(name)]), (released.id,), name)
-    return earlier[-1], compared(
-        old, RulesetVersion(library, (released.id,), f"{released.id}@{released.header.version}")
-    )
+    if before.version not in library.releases(released.id):
+        return before.version, [of_data(before.data, lean(plain(released)))]
+    old = RulesetVersion(library.using([library.release(before.name)]), (released.id,), before.name)
+    return before.version, compared(old, RulesetVersion(library, (released.id,), f"{released.id}@{version}"))
 
 
 def _refuse_small_step(own: Ruleset, since: str, version: str, changes: list[Compared]) -> None:

@@ -10,14 +10,19 @@ from typing import NoReturn
 
 import click
 
-from checker.problems.problem import ProblemsFound, refused
+from checker.problems.problem import Problem, ProblemsFound, refused
 from checker.problems.sanitize import inert
 
 
 def complain(error: ProblemsFound) -> None:
     """Tell every mistake: where, what, and what to do."""
     for problem in error.problems:
-        click.echo(f"{inert(str(problem))}\n", err=True)
+        tell(problem)
+
+
+def tell(problem: Problem) -> None:
+    """Tell one mistake."""
+    click.echo(f"{inert(str(problem))}\n", err=True)
 
 
 def stop(where: Path | str, what: str, hint: str) -> NoReturn:

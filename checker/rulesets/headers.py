@@ -88,6 +88,15 @@ class FrozenRuleset(Shape):
     files: dict[Text, Any] = Field(description="Its files as data, by name.")
 
 
+class Confirmed(Shape):
+    """A change that asks less or says it more firmly than the release before, and why that is meant."""
+
+    name: Text = Field(description="The rule, limit or change of a rule it is about; ruleset.yaml for the header.")
+    weight: Text = Field(description="How much hangs on it.")
+    what: Text = Field(description="What got looser.")
+    why: Text = Field(description="Why that is meant.")
+
+
 class Release(Shape):
     """A release file: the ruleset it was made for, the program that wrote it, and every ruleset in it by id."""
 
@@ -100,3 +109,6 @@ class Release(Shape):
         description="What judging needs at each place that it covers, as schemas/program.schema.json has it, by place."
     )
     digest: Text = Field(description="The digest over all of it.")
+    confirmed: list[Confirmed] = Field(
+        default_factory=list, description="What got looser since the release before, and why that is meant."
+    )

@@ -12,7 +12,7 @@ from checker.reading.files import files_inside, read_bytes, read_file
 from checker.reading.job_schema import JOB_SCHEMA, job_vocabulary, schema_problems
 from checker.reading.shipped import shipped
 from checker.reading.vocabulary import Vocabulary
-from checker.rulesets.release import GET_IT_AGAIN, Frozen, file_of, read_release, versions_in
+from checker.rulesets.release import GET_IT_AGAIN, Frozen, file_of, read_release, record_file, versions_in
 from checker.rulesets.ruleset import EVERYWHERE, Ruleset, kept, read_ruleset, recalled, ruleset_files
 
 SHIPPED = shipped("rulesets")
@@ -98,11 +98,14 @@ class Library:
         version = wanted.removeprefix(f"{name}@")
         if version not in self.releases(name):
             raise self._not_here(name, wanted, where)
-        folder = Path(self.rulesets[name].parts["header", ""].document.file).parent
-        frozen = read_release(file_of(self.folders[name], version), str(file_of(folder, version)))
+        frozen = read_release(file_of(self.folders[name], version), str(file_of(self.shown(name), version)))
         if frozen.name != wanted:
             raise _refused(frozen.shown, f"This is the release of {frozen.name}, not of {wanted}.", GET_IT_AGAIN)
         return frozen
+
+    def shown(self, name: str) -> Path:
+        """The folder of a ruleset as messages name it."""
+        return Path(self.rulesets[name].parts["header", ""].document.file).parent
 
     def using(self, releases: Iterable[Frozen]) -> Library:
         """This library with the rulesets inside some releases in the place of those on disk.
@@ -147,6 +150,9 @@ class Library:
                 "A working copy may have changed since it was given its version. Leave the version out to use it as it "
                 f"is, or release it: changeout rules release FOLDER --version {version}"
             )
+        its = wanted.removeprefix(f"{name}@")
+        if name in self.folders and record_file(self.folders[name], its).is_file():
+            hint = f"Of {wanted} a record is kept: it tells what changed since, and no job is judged by it."
         return _refused(where, what, hint)
 
 

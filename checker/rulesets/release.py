@@ -11,7 +11,7 @@ from __future__ import annotations
 import hashlib
 import json
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any, NamedTuple, NoReturn
@@ -19,11 +19,12 @@ from typing import Any, NamedTuple, NoReturn
 from checker.problems.document import Document, Path_
 from checker.problems.problem import Problem, ProblemsFound, Where, refused
 from checker.reading.files import read_bytes, read_text
-from checker.rulesets.headers import Release
+from checker.rulesets.headers import Confirmed, Release
 from checker.rulesets.ruleset import EVERYWHERE, Ruleset, assembled
 
 FORMAT = 2
 FOLDER = "releases"
+RECORD = ".record.json"  # how the name of a record ends that stands in place of a release (`record`)
 VERSION = re.compile(r"\d+\.\d+\.\d+", re.ASCII)
 DIGEST = re.compile(r'\{\n "digest": "([0-9a-f]{64})",\n')
 
@@ -67,6 +68,11 @@ def file_of(folder: Path, version: str) -> Path:
     return folder / FOLDER / f"{version}.json"
 
 
+def record_file(folder: Path, version: str) -> Path:
+    """Where the record of a version stands."""
+    return folder / FOLDER / f"{version}{RECORD}"
+
+
 def versions_in(folder: Path) -> list[str]:
     """The versions of the ruleset in a folder that were released, oldest first."""
     names = [path.stem for path in (folder / FOLDER).glob("*.json") if VERSION.fullmatch(path.stem)]
@@ -81,12 +87,18 @@ def numbers(version: str) -> tuple[int, ...]:
 # --- writing ---------------------------------------------------------------------------------------------------------
 
 
-def freeze(ruleset: Ruleset, known: Mapping[str, Ruleset], programs: Mapping[str, Any] = MappingProxyType({})) -> str:
+def freeze(
+    ruleset: Ruleset,
+    known: Mapping[str, Ruleset],
+    programs: Mapping[str, Any] = MappingProxyType({}),
+    confirmed: Sequence[Confirmed] = (),
+) -> str:
     """The text of a ruleset's release under the version its header has.
 
     Args:
         known: The rulesets it may stand on, by id.
         programs: The documents of `checker.ir.program` for the places that it covers, by place.
+        confirmed: What got looser since the release before, and why that is meant.
     """
     from importlib.metadata import version  # slow to come, and only writing asks for it
 
@@ -96,6 +108,7 @@ def freeze(ruleset: Ruleset, known: Mapping[str, Ruleset], programs: Mapping[str
             "id": ruleset.id,
             "version": ruleset.header.version,
             "program": version("changeout-checker"),
+            **({"confirmed": [one.as_data() for one in confirmed]} if confirmed else {}),
             "rulesets": {one.id: _frozen(one) for one in standing_on(ruleset, known)},
             "programs": dict(programs),
         }
@@ -127,6 +140,11 @@ def _text(content: Mapping[str, Any]) -> str:
     spread = {name: value for name, value in content.items() if name != "programs"}
     lines = (f"\n  {_compact(place)}:{_compact(one)}" for place, one in programs.items())
     rest = f'{json.dumps(spread, ensure_ascii=False, indent=1)[2:-2]},\n "programs": {{{",".join(lines)}}}\n}}\n'
+    return sealed(rest)
+
+
+def sealed(rest: str) -> str:
+    """The text of a release: what follows its first brace, with the digest of that before it."""
     return f'{{\n "digest": "{hashlib.sha256(rest.encode()).hexdigest()}",\n{rest}'
 
 
@@ -154,7 +172,7 @@ def thaw(content: bytes, shown: str) -> Frozen:
     """
     document = read_text(content, shown)
     _refuse_another_format(document)
-    _refuse_changed(document)
+    refuse_changed(document)
     from checker.rulesets.misfits import shaped  # pydantic, where a release is in use
 
     release = shaped(document, Release)
@@ -182,7 +200,7 @@ def _refuse_another_format(document: Document) -> None:
         _refuse(document, ("format",), what, "Use the version of the program that wrote it, or a newer one.")
 
 
-def _refuse_changed(document: Document) -> None:
+def refuse_changed(document: Document) -> None:
     """Any byte that was changed is noticed; line ends that a copy changed are none of them."""
     text = document.text.replace("\r\n", "\n")
     first = DIGEST.match(text)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from collections.abc import Mapping
+from typing import Any, NamedTuple
 
-from checker.authoring.comparing.differences import Difference, differences, plain
+from checker.authoring.comparing.differences import Difference, differences
 from checker.authoring.comparing.ruleset_versions import RulesetVersion
 from checker.authoring.comparing.version_steps import MAJOR, MEANING, MINOR, largest, weighed
 from checker.authoring.comparing.words import worded
 from checker.problems.problem import refused
+from checker.rulesets.plain_data import plain
 from checker.rulesets.release import standing_on
 from checker.rulesets.ruleset import Ruleset
 
@@ -75,8 +77,13 @@ def _of_either(old: Ruleset | None, new: Ruleset | None, below: bool) -> Compare
 
 def of(old: Ruleset, new: Ruleset, below: bool = False) -> Compared:
     """What differs between two versions of one ruleset."""
-    before, after = plain(old), plain(new)
+    return of_data(plain(old), plain(new), below)
+
+
+def of_data(before: Mapping[str, Any], after: Mapping[str, Any], below: bool = False) -> Compared:
+    """The same of two versions as plain data."""
     parts = worded(before, after, weighed(before, differences(before, after)))
-    titles = {(kind, name): one.title for side in (old, new) for kind in ("rules", "limits", "facts")
-              for name, one in getattr(side, kind).items()}  # fmt: skip
-    return Compared(old.id, old.header.version, new.header.version, tuple(parts), below, titles)
+    titles = {(kind, name): one["title"] for side in (before, after) for kind in ("rules", "limits", "facts")
+              for name, one in side[kind].items()}  # fmt: skip
+    old, new = before["header"], after["header"]
+    return Compared(old["id"], old["version"], new["version"], tuple(parts), below, titles)

@@ -9,10 +9,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any, Literal, NamedTuple
 
-from checker.rulesets.models import Topic
-from checker.rulesets.ruleset import Ruleset
-from checker.rulesets.shape import Shape
-
 Path_ = tuple[str, ...]
 Kind = Literal["added", "gone", "changed", "renamed"]
 
@@ -33,27 +29,6 @@ class Difference(NamedTuple):
     words: str = ""
     effect: str = ""
     step: str = ""
-
-
-def plain(ruleset: Ruleset) -> dict[str, dict[str, Any]]:
-    """A ruleset as plain data: its header and each section by name, spacing and needless fields left out."""
-    sections = {"header": _dumped(ruleset.header)}
-    for section in Topic.fields:
-        sections[section] = {name: _dumped(one) for name, one in getattr(ruleset, section).items()}
-    return sections
-
-
-def _dumped(shape: Shape) -> dict[str, Any]:
-    squeezed: dict[str, Any] = _squeezed(shape.as_data())
-    return squeezed
-
-
-def _squeezed(value: Any) -> Any:
-    if isinstance(value, str):
-        return " ".join(value.split())
-    if isinstance(value, Mapping):
-        return {key: _squeezed(child) for key, child in value.items()}
-    return [_squeezed(child) for child in value] if isinstance(value, list | tuple) else value
 
 
 # --- finding ---------------------------------------------------------------------------------------------------------

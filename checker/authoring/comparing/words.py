@@ -133,6 +133,8 @@ def _of_limit(old: Mapping[str, Any], new: Mapping[str, Any], part: Difference) 
         return f"{after['title']}: {_of_value(before, after, part)}"
     entry, was = _entry(after, inside[0]), _entry(before, inside[0])
     holds = _comma(_holds(entry))
+    if inside[1] == "value" and isinstance(part.old, list) and isinstance(part.new, list):
+        return f"{after['title']}: {_conditions(part.old, part.new)}{holds}"
     if inside[1] == "value":
         return f"{after['title']}: {_amount(before, was)} → {_amount(after, entry)}{holds}"
     if inside[1] == "until":

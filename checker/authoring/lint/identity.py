@@ -12,7 +12,7 @@ from typing import NamedTuple
 from checker.problems.document import Path_
 from checker.problems.problem import Problem, ProblemsFound, did_you_mean
 from checker.rulesets.library import Library
-from checker.rulesets.release import Frozen
+from checker.rulesets.record import Baseline, newest
 from checker.rulesets.ruleset import Part, Ruleset
 
 NEVER_AGAIN = "An id is not used again: reports of other years mean another rule by it. Give the rule a new one."
@@ -43,11 +43,13 @@ def identity_problems(library: Library) -> Iterator[Problem]:
             yield former.part.problem(former.at, what, "One rule takes another's place: keep one of the two.")
         laid.setdefault(former.id, former)
     for ruleset in library.rulesets.values():
-        released = _newest_release(library, ruleset.id)
-        if isinstance(released, Frozen):
+        try:
+            released = newest(library, ruleset.id)
+        except ProblemsFound as error:
+            yield from error.problems
+            continue
+        if released:
             yield from _since(ruleset, released, set(rules), set(laid))
-        else:
-            yield from released
 
 
 def _laid_aside(ruleset: Ruleset) -> Iterator[Laid]:
@@ -58,29 +60,25 @@ def _laid_aside(ruleset: Ruleset) -> Iterator[Laid]:
             yield Laid(former, name, ruleset.parts["rules", name], ("formerly", index))
 
 
-def _newest_release(library: Library, name: str) -> Frozen | list[Problem]:
-    """The newest release of a ruleset, or what is wrong with it; no problem where there is none."""
-    versions = library.releases(name)
-    if not versions:
-        return []
-    try:
-        return library.release(f"{name}@{versions[-1]}")
-    except ProblemsFound as error:
-        return error.problems
-
-
-def _since(ruleset: Ruleset, released: Frozen, rules: set[str], laid: set[str]) -> Iterator[Problem]:
-    before = released.rulesets[ruleset.id]
+def _since(ruleset: Ruleset, released: Baseline, rules: set[str], laid: set[str]) -> Iterator[Problem]:
+    before = released.data["rules"]
     header = ruleset.parts["header", ""]
-    for rule in sorted(set(before.rules) - rules - laid):
+    for rule in sorted(set(before) - rules - laid):
         what = f"The rule '{rule}' was released in {released.name} and is gone."
-        near = did_you_mean(rule, set(ruleset.rules) - set(before.rules))
+        near = did_you_mean(rule, set(ruleset.rules) - set(before))
         hint = "Name it under 'formerly' of the rule that takes its place; where none does, under 'retired' here."
         yield header.problem(("version",), what, f"{near} {hint}".strip())
-    for former in _laid_aside(before):
-        if former.id in ruleset.rules:
-            what = f"'{former.id}' was laid aside by {released.name} already, and is the id of a rule again."
-            yield ruleset.parts["rules", former.id].problem(("=",), what, NEVER_AGAIN)
-        elif former.id not in laid:
-            what = f"'{former.id}' was laid aside by {released.name}, and nothing here says so any more."
+    for former in _laid_aside_by(released):
+        if former in ruleset.rules:
+            what = f"'{former}' was laid aside by {released.name} already, and is the id of a rule again."
+            yield ruleset.parts["rules", former].problem(("=",), what, NEVER_AGAIN)
+        elif former not in laid:
+            what = f"'{former}' was laid aside by {released.name}, and nothing here says so any more."
             yield header.problem(("version",), what, "Name it again where it was: under 'formerly', or 'retired' here.")
+
+
+def _laid_aside_by(released: Baseline) -> Iterator[str]:
+    """The ids that a released state had laid aside."""
+    yield from released.data["header"].get("retired", ())
+    for rule in released.data["rules"].values():
+        yield from rule.get("formerly", ())

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from checker.commands import options
-from checker.commands.errors import complain
+from checker.commands.errors import complain, tell
 from checker.commands.output import write
 from checker.problems.problem import Problem, ProblemsFound
 
@@ -22,37 +22,45 @@ def lint(folders: tuple[Path, ...], form: str, output: Path | None) -> None:
 
     Rulesets in a folder are looked at on top of the shipped ones that they stand on.
 
-    As text, mistakes go to standard error; as SARIF 2.1.0, a log goes to standard output or to a file.
+    What got looser since the newest release of a ruleset is told too, the heaviest first: it may be meant, and the next
+    release asks why. As text, mistakes go to standard error; as SARIF 2.1.0, a log goes to standard output or to a file.
 
-    Exit code 0 where nothing is wrong, 2 otherwise.
+    Exit code 0 where nothing is wrong, 1 where rules got looser, 2 where something is wrong.
     """
+    from checker.authoring.comparing.since_release import all_since
     from checker.authoring.lint import linter as linting
     from checker.engine.startup import open_checker
 
     if output and form == "text":
         raise click.UsageError("--output is for --format sarif; text goes to the terminal.")
-    many = 0
+    many, looser = 0, list[Problem]()
     try:
         checker = open_checker(folders)
         library = checker.library
         roots = [folder.resolve() for folder in folders]
         named = {name for name, path in library.folders.items() if any(path.resolve().is_relative_to(r) for r in roots)}
         many, problems = len(named or library.rulesets), linting.problems(checker, named)
+        if not any(problem.sort == "identity" for problem in problems):  # a release that cannot be read is told there
+            looser = [problem for since in all_since(library, named) for problem in since.problems]
     except ProblemsFound as error:
         problems = [problem._replace(sort="shape") for problem in error.problems]
     if form == "sarif":
-        write(_log(problems), output)
-    elif problems:
+        write(_log([*problems, *looser]), output)
+    elif problems or looser:
         complain(ProblemsFound(problems))
+        for problem in looser:
+            tell(problem)
     else:
         click.echo(f"{many} rulesets, nothing wrong with them." if many > 1 else "1 ruleset, nothing wrong with it.")
-    sys.exit(2 if problems else 0)
+    sys.exit(2 if problems else 1 if looser else 0)
 
 
 def _log(problems: list[Problem]) -> str:
     """A SARIF log of the mistakes; its rules are the sorts of mistakes that there are."""
+    from checker.authoring.comparing.since_release import SORT
     from checker.authoring.lint.linter import SORTS
     from checker.reporting import sarif_frame
 
-    rules = [sarif_frame.Rule(sort, said, f"{said}. Each result says what to do.") for sort, said in SORTS.items()]
+    sorts = SORTS | {SORT: "A ruleset asks less, or says more, than its newest release"}
+    rules = [sarif_frame.Rule(sort, said, f"{said}. Each result says what to do.") for sort, said in sorts.items()]
     return sarif_frame.log(rules, [sarif_frame.of_problem(problem.sort, problem) for problem in problems])

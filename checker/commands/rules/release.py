@@ -3,34 +3,104 @@
 from __future__ import annotations
 
 import datetime
+import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from checker.commands import options
-from checker.commands.errors import stopping
+from checker.commands.errors import stopping, tell
 from checker.commands.options import Day
 from checker.commands.output import write
+from checker.problems.problem import Problem, ProblemsFound, refused
+
+if TYPE_CHECKING:
+    from checker.authoring.comparing.since_release import Since
+    from checker.rulesets.headers import Confirmed
+
+HOW = "Put it back; or, where it is meant: --looser NAME WHY."
 
 
 @options.command()
 @click.argument("path", type=click.Path(path_type=Path))
 @click.option("--version", required=True, metavar="X.Y.Z", help="The version to release.")
+@click.option("--looser", "meant", type=(str, str), multiple=True, metavar="NAME WHY",
+              help="Why what got looser in the rule, limit or change NAME is meant; once for each.")  # fmt: skip
+@click.option("--all-looser", metavar="WHY", help="Why all that got looser is meant.")
+@click.option("--record", is_flag=True, help="Keep a record to compare with, not all that it takes to judge.")
 @options.more_rules
 @click.option("--on", type=Day(), default=None, metavar="DATE", help="The day of the release. Default: today.")
-def release(path: Path, version: str, folders: tuple[Path, ...], on: datetime.date | None) -> None:
+def release(
+    path: Path,
+    version: str,
+    meant: tuple[tuple[str, str], ...],
+    all_looser: str | None,
+    record: bool,
+    folders: tuple[Path, ...],
+    on: datetime.date | None,
+) -> None:
     """Release the ruleset in the folder PATH as X.Y.Z: a frozen copy of it and of all it stands on, for good.
 
-    Lint, the worked cases and their flips come first. The version must be a large enough step from the release before:
-    an outcome that is stricter or looser is no patch. Writes ruleset.yaml (its version), CHANGELOG.md (an entry, begun)
-    and releases/X.Y.Z.json.
+    Lint, the worked cases and their flips come first. The version must be a large enough step from the release before.
+    What got looser since then is told, and a reason is wanted for each: on the terminal, or by --looser or --all-looser.
+    Writes ruleset.yaml (its version), CHANGELOG.md (an entry, begun) and releases/X.Y.Z.json, which says what was
+    confirmed and why; with --record, releases/X.Y.Z.record.json, a small file that only lint compares with.
     """
     from checker.authoring import releasing
 
+    def confirm(since: Since) -> list[Confirmed]:
+        return _confirmed(since, dict(meant), all_looser)
+
     with stopping():
-        one = releasing.ready(path, version, folders, (on or datetime.date.today()).isoformat())
+        one = releasing.ready(path, version, folders, (on or datetime.date.today()).isoformat(), confirm, record)
     for file, text in one.writes:
         file.parent.mkdir(exist_ok=True)
         write(text, file)
         click.echo(f"Written: {file}")
     click.echo(f"{one.id}@{version} is released; finish its entry in the changelog.")
+
+
+def _confirmed(since: Since, meant: dict[str, str], every: str | None) -> list[Confirmed]:
+    """Each change that got looser, with the reason that an option gives or the terminal.
+
+    Raises:
+        ProblemsFound: There is no reason for one of them, or one for what did not get looser.
+    """
+    from checker.rulesets.headers import Confirmed
+
+    _refuse_idle(set(meant) - {one.name for one in since.looser})
+    confirmed, open_ones = [], []
+    for one, problem in zip(since.looser, since.problems, strict=True):
+        why = (meant.get(one.name) or every or _asked(problem)).strip()
+        if not why:
+            open_ones.append(problem)
+        confirmed.append(Confirmed(name=one.name, weight=one.weight, what=one.what, why=why))
+    if open_ones:
+        raise ProblemsFound([one._replace(hint=HOW) for one in open_ones])
+    return confirmed
+
+
+def _refuse_idle(names: set[str]) -> None:
+    """
+    Raises:
+        ProblemsFound: A reason is given for what did not get looser.
+    """
+    for name in sorted(names):
+        raise refused("--looser", f"Nothing got looser in '{name}'.", "Leave it out.")
+
+
+def _asked(problem: Problem) -> str:
+    """The reason typed at a terminal; nothing where there is none, or where the change is not meant."""
+    from checker.commands.prompts import Asking
+
+    if not at_terminal():
+        return ""
+    tell(problem)
+    asking = Asking()
+    return asking.text("Why?") if asking.yes("Is this meant?", default=False) else ""
+
+
+def at_terminal() -> bool:
+    """Whether there is somebody to ask."""
+    return sys.stdin.isatty()

@@ -1,0 +1,77 @@
+"""What got looser in a ruleset since its newest release, told where it stands, and what of that a release confirms."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from typing import Any, NamedTuple
+
+from checker.authoring.comparing.loosened import ASKS_LESS, LIFE_SAFETY, SAYS_MORE, Loosened, loosened
+from checker.problems.problem import Problem
+from checker.rulesets.library import Library
+from checker.rulesets.plain_data import lean, plain
+from checker.rulesets.record import Baseline, newest
+from checker.rulesets.ruleset import Ruleset
+
+SORT = "looser"
+SAID = {
+    LIFE_SAFETY: "Lets go of life safety",
+    ASKS_LESS: "Asks less",
+    SAYS_MORE: "Says more than was said",
+}
+HINT = "Put it back; or, where it is meant, say why when the next version is released."
+
+
+class Since(NamedTuple):
+    """A ruleset, the release that it is compared with (None: there is none), and what got looser, the heaviest first."""
+
+    ruleset: Ruleset
+    release: Baseline | None
+    looser: list[Loosened]
+
+    @property
+    def problems(self) -> list[Problem]:
+        """Each change as it is told: where it stands, its weight, and what to do."""
+        return [self._problem(one, self.release.name) for one in self.looser if self.release]
+
+    def _problem(self, one: Loosened, release: str) -> Problem:
+        parts = self.ruleset.parts
+        sections = ("amend", one.section) if one.section in ("rules", "limits") else (one.section,)
+        part = next((parts[section, one.name] for section in sections if (section, one.name) in parts), None)
+        at = (one.field,) if part else ("version",)
+        told = (part or parts["header", ""]).problem(
+            at, f"{SAID[one.weight]} than {release}: '{one.name}'. {one.what}.", HINT
+        )
+        return told._replace(sort=SORT)
+
+
+def since_release(library: Library, ruleset: Ruleset, below: str = "") -> Since:
+    """What got looser in a ruleset since its newest release.
+
+    Args:
+        below: A version; only what was released under a smaller one counts.
+
+    Raises:
+        ProblemsFound: That release cannot be read, or is not as it was written.
+    """
+    release = newest(library, ruleset.id, below)
+    if release is None:
+        return Since(ruleset, None, [])
+    return Since(ruleset, release, loosened(release.data, lean(plain(ruleset)), _others(library, ruleset)))
+
+
+def all_since(library: Library, about: Collection[str] = ()) -> Iterator[Since]:
+    """The same of every ruleset of a library that has a release; with `about`, of these alone."""
+    for ruleset in library.rulesets.values():
+        if not about or ruleset.id in about:
+            yield since_release(library, ruleset)
+
+
+def _others(library: Library, ruleset: Ruleset) -> Mapping[str, Mapping[str, Any]]:
+    """The rules and limits of all other rulesets."""
+    held: dict[str, dict[str, Any]] = {"rules": {}, "limits": {}}
+    for other in library.rulesets.values():
+        if other.id != ruleset.id:
+            data = lean(plain(other))
+            for section, entries in held.items():
+                entries.update(data[section])
+    return held
