@@ -12,9 +12,9 @@ from checker.findings.finding import Finding
 from checker.problems.problem import Problem
 from checker.rulesets.library import SHIPPED
 from tests.support.clerk import assert_a_clerk_can_answer
-from tests.support.rulesets import shipped_rulesets, stated_cases
+from tests.support.rulesets import ruleset_files, shipped_rulesets, stated_cases
 
-FILES = sorted(path.relative_to(SHIPPED).as_posix() for path in SHIPPED.rglob("*.yaml"))
+FILES = sorted(path.relative_to(SHIPPED).as_posix() for path in ruleset_files())
 
 
 @functools.cache

@@ -29,7 +29,7 @@ from checker.rulesets import library
 from checker.rulesets.library import SHIPPED, open_library
 from checker.rulesets.models import Citation
 from tests.support.commands import Run, changeout
-from tests.support.rulesets import ON
+from tests.support.rulesets import ON, ruleset_files
 
 CLEAN = ROOT / "examples" / "jobs" / "01-clean.json"
 CODES = (
@@ -274,7 +274,7 @@ def test_a_value_that_changes_with_an_edition_shows_in_the_cases(tmp_path: Path)
 
 
 def test_real_states_stand_only_in_federal_rulesets() -> None:
-    for path in SHIPPED.rglob("*.yaml"):
+    for path in ruleset_files():
         if "federal" not in path.parts:
             for line in path.read_text(encoding="utf-8").splitlines():
                 if "site.state" in line or "states:" in line:

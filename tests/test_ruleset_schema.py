@@ -14,14 +14,13 @@ from checker.problems.problem import ProblemsFound
 from checker.reading.files import read_file
 from checker.rulesets import schema
 from checker.rulesets.headers import Header
-from checker.rulesets.library import SHIPPED
 from checker.rulesets.misfits import shaped
 from checker.rulesets.models import Topic
-from tests.support.rulesets import TINY
+from tests.support.rulesets import TINY, ruleset_files
 
 VALIDATOR = Draft202012Validator(schema.schema(), format_checker=Draft202012Validator.FORMAT_CHECKER)
 MISTAKES = sorted(path for path in (Path(__file__).parent / "mistakes").iterdir() if path.is_dir())
-FILES = sorted(file for folder in (SHIPPED, TINY / "rulesets", TINY / "bells") for file in folder.rglob("*.yaml"))
+FILES = sorted([*ruleset_files(), *(file for name in ("rulesets", "bells") for file in (TINY / name).rglob("*.yaml"))])
 
 
 def test_the_file_is_current() -> None:

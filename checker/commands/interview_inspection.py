@@ -88,7 +88,7 @@ def _about(talk: Interview, notice: str) -> str:
     from checker.fieldwork.prompts import Question
     from checker.portfolio.notice_rules import of_place
 
-    chain = talk.checker.chain(talk.now.job.place)
+    chain = talk.checker.chain_of(talk.now.job)
     candidates = of_place(chain, talk.checker.vocabulary).about(notice)
     if not candidates:
         say("No rule has these words. The notice is kept as it is.", 3)

@@ -38,33 +38,33 @@ class Checker(Bench):
 
     def check_job(self, job: Job, on: datetime.date) -> Report:
         """Check a job that is already loaded."""
-        place = self.chain(job.place)
+        place = self.chain_of(job)
         return JobReport(OneJob(self, job, place, on)).made()
 
     def outcomes(self, job: Job, on: datetime.date) -> list[Row]:
         """The outcomes that the report of a job would have, without anything else of it and much sooner: a row a place."""
-        one = OneJob(self, job, self.chain(job.place), on)
+        one = OneJob(self, job, self.chain_of(job), on)
         return list(rows_of(one, one.plan))
 
     def rule_on(self, job: Job, rule_id: str, stated: Mapping[str, str], on: datetime.date) -> list[Finding]:
-        """What one rule says of a job under these editions: how cases are judged."""
+        """What one rule says of a job under these editions: how cases are judged, whatever is published of its state."""
         check = OneJob(self, job, self.chain(job.place), on, stated)
         return check.findings_of(check.variants(rule_id))
 
     def explained(self, job: Job, rule_id: str, on: datetime.date) -> Iterator[tuple[Variant, list[Finding]]]:
         """A rule under each edition or day that could hold for a job, with what it finds there."""
-        check = OneJob(self, job, self.chain(job.place), on)
+        check = OneJob(self, job, self.chain_of(job), on)
         for variant in check.variants(rule_id):
             yield variant, check.findings_of([variant])
 
     def why_left_out(self, job: Job, rule_id: str, on: datetime.date) -> tuple[str, ...]:
         """Why a rule is not judged on a job, in words: its ruleset is not written for it. Nothing where it is judged."""
-        one = OneJob(self, job, self.chain(job.place), on)
+        one = OneJob(self, job, self.chain_of(job), on)
         return one.spoken.why_of(one.chain.homes["rules", rule_id].id, rule_id)
 
     def looked_at(self, job: Job, on: datetime.date) -> Iterator[tuple[tree.BoundRule, Judged]]:
         """Each rule, under each edition or day that could hold, at each place of a job where it applies or may apply."""
-        check = OneJob(self, job, self.chain(job.place), on)
+        check = OneJob(self, job, self.chain_of(job), on)
         for asked in check.judged_by():
             for rule, judged in self._judged(check, asked.variants):
                 if judged.verdict.outcome != DOES_NOT_APPLY:
@@ -74,7 +74,8 @@ class Checker(Bench):
         self, job: Job, rule_id: str, on: datetime.date, stated: Mapping[str, str] | None = None
     ) -> Iterator[tuple[tree.BoundRule, Judged]]:
         """One rule under each edition or day that could hold, at each place of a job, also where it does not apply."""
-        check = OneJob(self, job, self.chain(job.place), on, stated)
+        place = self.chain_of(job) if stated is None else self.chain(job.place)
+        check = OneJob(self, job, place, on, stated)
         return self._judged(check, check.variants(rule_id))
 
     def _judged(self, check: OneJob, variants: Iterable[Variant]) -> Iterator[tuple[tree.BoundRule, Judged]]:

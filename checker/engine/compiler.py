@@ -26,7 +26,7 @@ from checker.reading import cache
 from checker.reading.fact_shapes import Leaf, pattern
 from checker.reading.job import Job, JobFacts
 from checker.reading.vocabulary import Vocabulary
-from checker.rulesets.applicability import Setting, Versions, days_of
+from checker.rulesets.applicability import NOT_IN_FORCE, Setting, Versions, days_of
 from checker.rulesets.layer_permissions import chain_problems
 from checker.rulesets.layering import Answered, Chain, chain, effective, withdrawal
 from checker.rulesets.library import Library
@@ -63,7 +63,7 @@ class Bench:
         )
         self._thawed: dict[str, Program | None] = {}
         self._using: dict[str, Self] = {}
-        self._chains: dict[str, Chain] = {}
+        self._chains: dict[tuple[str, str], Chain] = {}
         self._ranges: dict[str, dict[str, tuple[float, float]]] = {}
         self.functions = Functions(library, self.vocabulary)
         self.remembered = Remembered(self.vocabulary)
@@ -84,20 +84,31 @@ class Bench:
             self._using[ruleset] = type(self)(self.library, self.vocabulary, (*self.wanted, ruleset), self.kept)
         return self._using[ruleset]
 
-    def chain(self, place: str) -> Chain:
+    def chain_of(self, job: Job) -> Chain:
+        """The chain of rulesets for the place of a job.
+
+        Raises:
+            ProblemsFound: As `chain`.
+        """
+        return self.chain(job.place, job.text(job.at("state")))
+
+    def chain(self, place: str, state: str = "") -> Chain:
         """The chain of rulesets for a place.
+
+        Args:
+            state: The state of the place, for where no ruleset covers it.
 
         Raises:
             ProblemsFound: The chain cannot be made, or a layer does what it may not.
         """
-        found = self._chains.get(place)
+        found = self._chains.get((place, state))
         if found is None:
-            found = chain(self.library, place, self.wanted)
+            found = chain(self.library, place, self.wanted, state)
             self._refuse_unsound(found)
             if len(self._chains) >= MOST_CHAINS:
                 self._chains.clear()
                 self._ranges.clear()
-            self._chains[place] = found
+            self._chains[place, state] = found
         return found
 
     def _refuse_unsound(self, place: Chain) -> None:
@@ -245,6 +256,8 @@ class Bench:
         Raises:
             ProblemsFound: The rule has mistakes.
         """
+        if (place.homes["rules", rule_id].id, NOT_IN_FORCE) in setting.editions:
+            return None
         frozen = self._frozen(place)
         if frozen is not None:
             try:
@@ -299,7 +312,7 @@ class Bench:
 
     def seen(self, job: Job) -> tuple[AccuracyOf, JobFacts]:
         """A job as rules see it: the accuracy of its readings, and its facts with the ranges of the place."""
-        place = self.chain(job.place)
+        place = self.chain_of(job)
         return instruments.of(job, place), self.facts(job, place)
 
     def facts(self, job: Job, place: Chain) -> JobFacts:

@@ -17,6 +17,7 @@ from checker.judging.judge import judge
 from checker.problems.problem import did_you_mean
 from checker.problems.sanitize import low
 from checker.reading.second_look import second_look
+from checker.rulesets import state_words
 from checker.rulesets.layering import Chain
 
 SETTLE_FIRST = "Settle first:"
@@ -153,7 +154,9 @@ class JobReport:
         """Notes without which the outcomes would be read wrong: what was taken from elsewhere, and which editions hold."""
         yield from self.job.notes
         yield from second_look(self.job, self.one.on)
-        if not self.chain.covered:
+        if self.chain.state:
+            yield from state_words.notes(self.chain.state, self.versions, self.one.on)
+        elif not self.chain.covered:
             known = [place for ruleset in self.bench.library.rulesets.values() for place in ruleset.header.covers]
             place = self.chain.place
             named = f"No ruleset covers '{place}'" if place else "The job names no jurisdiction"
@@ -166,7 +169,7 @@ class JobReport:
                 "they differ."
             )
         for code, (edition, told_by) in sorted(self.versions.told.items()):
-            used = "the ruleset of the place adopts by date and is used" if self.chain.adoptions(code) else "used"
+            used = "used" if self.versions.told_alone(code) else "the ruleset of the place adopts by date and is used"
             yield f"{code} {edition} as told by {told_by}: {used}."
         for path, (least, most) in self.one.facts.ranges.items():
             value = self.job.worth(path)
@@ -184,7 +187,8 @@ class JobReport:
             if ruleset.header.owner_kind == "group" and ruleset.id not in self.chain.by_id and here:
                 yield f"The ruleset {ruleset.id} was read but is not used here; add --ruleset {ruleset.id} to use it."
         for ruleset in self.chain.rulesets:
-            if ruleset.header.reviewed_through < self.one.on.isoformat():
+            published = self.chain.state and ruleset is self.chain.state.ruleset
+            if not published and ruleset.header.reviewed_through < self.one.on.isoformat():
                 yield f"Nobody has reviewed the ruleset {ruleset.id} since {ruleset.header.reviewed_through}."
 
     def dates(self) -> tuple[tuple[str, str], ...]:

@@ -348,7 +348,7 @@ def as_text(data: object) -> str:
 
 def _needed(checker: Checker, job: Job, report: Report) -> Iterator[tuple[str, tuple[Finding, ...]]]:
     """Every unrecorded fact that some open finding needs, with those findings."""
-    versions = Versions(job, checker.chain(job.place))
+    versions = Versions(job, checker.chain_of(job))
     found: dict[str, list[Finding]] = {}
     for finding in report.with_outcome(VERIFY):
         dates = [versions.calendar.that_count[finding.rule]] if finding.reason == "date_unknown" else []
@@ -360,7 +360,7 @@ def _needed(checker: Checker, job: Job, report: Report) -> Iterator[tuple[str, t
 
 def _deciding(checker: Checker, job: Job, on: datetime.date) -> tuple[str, ...]:
     """The unrecorded facts on which it depends whether the rulesets of the place are written for this job."""
-    chain = checker.chain(job.place)
+    chain = checker.chain_of(job)
     scope = Scope(JobFacts(job), {})
     found: list[str] = []
     for line in (line for lines in checker.written_for(chain, on.toordinal()).values() for line in lines):

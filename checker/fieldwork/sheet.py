@@ -114,7 +114,7 @@ def sheet(checker: Checker, document: Document, load: Loading, on: datetime.date
     load(document)
     data, added = with_room(document.data, checker.vocabulary)
     job = load(read_text(json.dumps(data).encode(), document.file, document.folder))
-    place = checker.chain(job.place)
+    place = checker.chain_of(job)
     looked_at = list(checker.looked_at(job, on))
     found = wanted(looked_at, job)
     limits = measurements(looked_at, job)

@@ -206,7 +206,7 @@ def compare(job: Job, checker: Checker) -> Comparison:
         reports[day] = checker.check_job(job, datetime.date.fromordinal(day))
     corrections = [line for one in seen for line in _told(job, one, seen, _report_of(one, reports), checker)]
     about = {one.about for one in corrections if one.about}
-    rules = {rule: checker.chain(job.place).homes["rules", rule].rules[rule] for rule in about}
+    rules = {rule: checker.chain_of(job).homes["rules", rule].rules[rule] for rule in about}
     first = reports[min(reports)] if reports else None
     judged = first.findings if first else ()
     return Comparison(
@@ -239,7 +239,7 @@ def _told(
     job: Job, inspection: Inspection, all_of_job: tuple[Inspection, ...], report: Report | None, checker: Checker
 ) -> Iterator[ComparedCorrection]:
     """The corrections of one notice, each with what was said here of its rule."""
-    chain = checker.chain(job.place)
+    chain = checker.chain_of(job)
     place = job.place or PLACE_UNKNOWN
     outcomes = _outcomes(report.findings) if report else {}
     for correction in inspection.corrections or ():

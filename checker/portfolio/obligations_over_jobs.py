@@ -34,7 +34,7 @@ class Owing:
             ProblemsFound: The job cannot be judged; then nothing of it is kept.
         """
         report = self.checker.check_job(job, self.on)
-        view, chain = JobView(job, self.on.toordinal(), self.near), self.checker.chain(job.place)
+        view, chain = JobView(job, self.on.toordinal(), self.near), self.checker.chain_of(job)
         owed = [
             *owed_to_authority(view, fixes(report, lambda: of_place(chain, self.checker.vocabulary))),
             *acceptances(view, report),

@@ -59,7 +59,7 @@ def _head(job: Job, on: datetime.date) -> Iterator[str]:
 
 
 def _notices(job: Job, checker: Checker, report: Report, open_notices: Open) -> Iterator[str]:
-    chain = checker.chain(job.place)
+    chain = checker.chain_of(job)
     for one, perhaps in open_notices:
         yield ""
         yield f"Notice of the {one.trade or 'trade not known'} inspection, {one.written}"

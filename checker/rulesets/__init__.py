@@ -6,7 +6,8 @@ fit. `remedy_words` tells a remedy where no job decides. `ruleset` is one folder
 `library` all folders.
 `layering` makes the chain of a place, `layer_permissions` says what a layer may not do, `limits` what a number was on a day,
 `periods` and `applicability` which editions and days there are, `reach` what a rule can hang on, `provenance` who set a
-limit, `fingerprint` what a rule asks, apart from its layout.
+limit, `fingerprint` what a rule asks, apart from its layout. `states` says what a state's file holds, `state_rulesets` makes a
+ruleset of it, `state_words` says what counts there and what to ask the office.
 
 Imports `reading` and what stands below it. No condition is parsed here.
 """

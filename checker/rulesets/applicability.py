@@ -31,6 +31,9 @@ class Setting(NamedTuple):
     doubt: str
 
 
+NOT_IN_FORCE = "not in force"  # in place of an edition: the code may not hold here at all
+
+
 class Days:
     """The days of a place: which date of a job counts for a rule, and when something that a rule stands on changes."""
 
@@ -119,6 +122,7 @@ class Versions:
             | self.chain.codes_asked(rule_id)
             | self.making_law(rule_id)
         )
+        open_home = home.id in self.either
         if any(code == home.id and not self.in_use(code) for code in codes):
             return
         days, doubt = self.days(rule_id, codes)
@@ -128,24 +132,33 @@ class Versions:
         for day in days:
             possible = [self.possible_editions(code, day) for code in codes]
             for editions in product(*possible):
-                several = any(len(options) > 1 for options in possible)
+                several = open_home or any(len(options) > 1 for options in possible)
                 label = ", ".join(f"{code} {edition}" for code, edition in zip(codes, editions, strict=True))
                 when = f" from {datetime.date.fromordinal(day).isoformat()}" if len(days) > 1 and day > 1 else ""
                 yield Setting(
                     tuple(zip(codes, editions, strict=True)), day, label + when, "not_adopted" if several else doubt
                 )
+        if open_home:
+            yield Setting(((home.id, NOT_IN_FORCE),), 1, f"{home.id} {NOT_IN_FORCE}", "not_adopted")
 
     def making_law(self, rule_id: str) -> set[str]:
         """The codes that make a rule law and are in force: adopted here, or told of."""
         home = self.chain.homes["rules", rule_id]
         laws = self.chain.laws(home.rules[rule_id], home)
-        return {law.code for law in laws if law.code in self.stated or self._chosen(law.code)}
+        return {law.code for law in laws if law.code in self.stated or (self._chosen(law.code) and self.sole(law.code))}
+
+    def sole(self, code: str) -> bool:
+        """Whether no other code may hold in a code's place."""
+        return code not in self.either and code not in self.passed_over
 
     def in_use(self, code: str) -> bool:
         """Whether a code is judged by: adopted here, told of, or neither and no other takes its place."""
-        if code in self.stated or self._chosen(code):
-            return True
-        return code not in self.passed_over or (self.case and not self.chain.covered)
+        return code in self.stated or code not in self.passed_over or (self.case and not self.chain.covered)
+
+    def edition_day(self, otherwise: int) -> int:
+        """The day by which editions hold for the job, the first where it lies between two; another where none is recorded."""
+        value = self.job.worth(self.chain.state.codes.counts) if self.chain.state else None
+        return int(value.low) if isinstance(value, Range) else value if isinstance(value, int) else otherwise
 
     @functools.cached_property
     def undecided(self) -> frozenset[str]:
@@ -155,33 +168,51 @@ class Versions:
     def _chosen(self, code: str) -> bool:
         return code in self.told or bool(self.chain.adoptions(code))
 
+    def _ruled(self, code: str) -> bool:
+        """Whether the office says that a code holds: its word, or a ruleset of the place that is not a report."""
+        return code in self.told or any(not one.by_report for one in self.chain.adoptions(code))
+
+    @functools.cached_property
+    def either(self) -> frozenset[str]:
+        """The codes of which one holds, and neither the office nor what is published says which."""
+        either = self.chain.state.either if self.chain.state and not self.stated else frozenset()
+        return frozenset() if any(self._ruled(code) for code in either) else either
+
     @functools.cached_property
     def passed_over(self) -> frozenset[str]:
         """The codes that give way, since a house is not under two codes for one thing.
 
-        A code that takes another's place is passed over unless it is adopted or the job tells of it; then the other is.
+        A code that takes another's place is passed over unless it is adopted or the job tells of it; then the other is. What
+        the office says goes before what is published.
         """
-        found = set()
-        for ruleset in self.chain.rulesets:
-            for other in ruleset.header.instead_of:
-                found.add(other if self._chosen(ruleset.id) and not self._chosen(other) else ruleset.id)
-        return frozenset(code for code in found if not self._chosen(code))
+        pairs = [(ruleset.id, other) for ruleset in self.chain.rulesets for other in ruleset.header.instead_of]
+        return frozenset(code for pair in pairs for code in pair if code not in self._in_use(pair) | self.either)
+
+    def _in_use(self, pair: tuple[str, str]) -> set[str]:
+        """Of a code and the one whose place it takes: those that are judged by."""
+        ruled, chosen = ({code for code in pair if holds(code)} for holds in (self._ruled, self._chosen))
+        left = {*pair} - (self.chain.state.set_aside if self.chain.state else frozenset())
+        return ruled or (left if len(left) == 1 else chosen or {pair[1]})
 
     def settled(self, code: str, day: int) -> bool:
-        return code in self.stated or not self.chain.adoptions(code) or self.chain.edition_on(code, day) is not None
+        known = code in self.stated or self.told_alone(code) or not self.chain.adoptions(code)
+        return known or self.chain.edition_on(code, day) is not None
+
+    def told_alone(self, code: str) -> bool:
+        """Whether the job's word on the edition counts: no ruleset of the place says it, at most what is published."""
+        return code in self.told and all(one.by_report for one in self.chain.adoptions(code))
 
     def possible_editions(self, code: str, day: int) -> list[str]:
         if code in self.stated:
             return [self.stated[code]]
-        edition = self.chain.edition_on(code, day)
-        if edition is None and code in self.told and not self.chain.adoptions(code):
-            edition = self.told[code][0]
+        edition = self.told[code][0] if self.told_alone(code) else self.chain.edition_on(code, day)
         return [edition] if edition else list(self.chain.by_id[code].header.editions)
 
     def days(self, rule_id: str, codes: list[str]) -> tuple[list[int], str]:
         """The first day of each period that could hold, cut where something that the rule stands on changes."""
         path = self.calendar.that_count[rule_id]
-        cuts = sorted({1, *self.calendar.changes(rule_id, [code for code in codes if code not in self.stated])})
+        dated = [code for code in codes if code not in self.stated and not self.told_alone(code)]
+        cuts = sorted({1, *self.calendar.changes(rule_id, dated)})
         value = self.job.worth(path) if path else None
         if isinstance(value, Range):
             return [cut for cut in cuts if value.low < cut <= value.high] + [

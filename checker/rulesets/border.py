@@ -14,7 +14,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, StringConstraints, V
 from pydantic import Field as ModelField
 from pydantic_core import PydanticCustomError
 
-from checker.rulesets import headers, models
+from checker.rulesets import headers, models, states
 from checker.rulesets.shape import REQUIRED, SHAPES, Form, Shape
 
 TEXT_NOT_NAMED = "text_not_named"  # something is marked second hand and does not say which text was read
@@ -37,7 +37,8 @@ def model_of(kind: type[Shape]) -> type[BaseModel]:
 @functools.cache
 def _models() -> dict[str, type[BaseModel]]:
     """The model of each class of records, in the order in which they were written: each uses those above it."""
-    names: dict[str, Any] = {**vars(models), **vars(headers), **_forms(), "Field": ModelField, "Form": _constraints}
+    names: dict[str, Any] = {**vars(models), **vars(headers), **vars(states), **_forms()}
+    names |= {"Field": ModelField, "Form": _constraints}
     made: dict[str, type[BaseModel]] = {}
     for name, kind in SHAPES.items():
         base = made.get(kind.__base__.__name__ if kind.__base__ else "", _Record)
@@ -52,7 +53,7 @@ class _Record(BaseModel):
 def _forms() -> dict[str, Any]:
     """The texts of a certain form that annotations name, as pydantic knows them."""
     found: dict[str, Any] = {}
-    for name, value in vars(models).items():
+    for name, value in {**vars(models), **vars(states)}.items():
         form = next((one for one in getattr(value, "__metadata__", ()) if isinstance(one, Form)), None)
         if form:
             days = (AfterValidator(_in_the_calendar),) if form.calendar else ()

@@ -17,6 +17,9 @@ class Adoption(Shape):
     counts: Text = Field(description="The date of a job that decides which edition it is judged by.")
     citation: Text = Field(description="Where the adoption stands: ordinance, rule of the board.")
     until: Day | None = Field(None, description="First day it is no longer in force, where no other edition follows.")
+    by_report: bool = Field(
+        False, description="Known from published texts and not from the office: what the office says goes before it."
+    )
 
 
 class WrittenFor(Shape):

@@ -19,6 +19,7 @@ from checker.rulesets.library import Library
 from checker.rulesets.limits import in_period
 from checker.rulesets.models import Amendment, Answer, Change, Confirmation, Law, Limit, Rule
 from checker.rulesets.ruleset import Part, Ruleset, documents_of, stands_on
+from checker.rulesets.state_rulesets import StateRules
 from checker.rulesets.versions import within
 from checker.trade import functions
 
@@ -91,11 +92,12 @@ class Effective(NamedTuple):
 class Chain:
     """The rulesets in force at a place, those that others stand on first.
 
-    `covered` is False where no ruleset covers the place: then every code ruleset is here under every edition.
+    `covered` is False where no ruleset covers the place: then every code ruleset is here under every edition, but for what
+    the file of its `state` puts in force.
     """
 
-    def __init__(self, rulesets: list[Ruleset], place: str, covered: bool) -> None:
-        self.rulesets, self.place, self.covered = rulesets, place, covered
+    def __init__(self, rulesets: list[Ruleset], place: str, covered: bool, state: StateRules | None = None) -> None:
+        self.rulesets, self.place, self.covered, self.state = rulesets, place, covered, state
         self.by_id = {ruleset.id: ruleset for ruleset in rulesets}
         self._codes_asked: dict[str, frozenset[str]] = {}
         self._limits_named: dict[str, frozenset[str]] = {}
@@ -105,11 +107,11 @@ class Chain:
 
     def below(self, ruleset: Ruleset) -> Chain:
         """The layers below a ruleset."""
-        return Chain(self.rulesets[: self.rulesets.index(ruleset)], self.place, self.covered)
+        return Chain(self.rulesets[: self.rulesets.index(ruleset)], self.place, self.covered, self.state)
 
     def up_to(self, ruleset: Ruleset) -> Chain:
         """The layers below a ruleset and itself, without those above."""
-        return Chain(self.rulesets[: self.rulesets.index(ruleset) + 1], self.place, self.covered)
+        return Chain(self.rulesets[: self.rulesets.index(ruleset) + 1], self.place, self.covered, self.state)
 
     @functools.cached_property
     def digest(self) -> str:
@@ -231,8 +233,11 @@ class Chain:
         return upper == lower or any(self.uses(name, lower) for name in self.by_id[upper].header.uses)
 
 
-def chain(library: Library, place: str, wanted: tuple[str, ...] = ()) -> Chain:
+def chain(library: Library, place: str, wanted: tuple[str, ...] = (), state: str = "") -> Chain:
     """The one chain for a place, with the rulesets asked for besides.
+
+    Args:
+        state: The state of the place. Its file counts where no ruleset covers the place.
 
     Raises:
         ProblemsFound: A ruleset that is used is missing or of another version, uses go in a circle, or two rulesets
@@ -244,10 +249,11 @@ def chain(library: Library, place: str, wanted: tuple[str, ...] = ()) -> Chain:
     roots = library.everywhere() + roots  # they hold whether a place names them or not
     if not covered:
         roots = [r for _, r in sorted(library.rulesets.items()) if r.header.owner_kind in BASES] + roots
+    found = None if covered else library.state(state)
     order: dict[str, Ruleset] = {}
-    for root in roots:
+    for root in [*roots, *([found.ruleset] if found else [])]:
         _add(library, root, order, ())
-    return Chain(list(order.values()), place, covered)
+    return Chain(list(order.values()), place, covered, found)
 
 
 def _add(library: Library, ruleset: Ruleset, order: dict[str, Ruleset], path: tuple[str, ...]) -> None:

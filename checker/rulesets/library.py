@@ -14,6 +14,7 @@ from checker.reading.shipped import shipped
 from checker.reading.vocabulary import Vocabulary
 from checker.rulesets.release import GET_IT_AGAIN, Frozen, file_of, read_release, record_file, versions_in
 from checker.rulesets.ruleset import EVERYWHERE, Ruleset, kept, read_ruleset, recalled, ruleset_files
+from checker.rulesets.state_rulesets import StateRules, folders_of_states, state_rules
 
 SHIPPED = shipped("rulesets")
 OWN_SCHEMA = "job.schema.json"  # at the top of a folder of rulesets of another trade
@@ -24,13 +25,18 @@ class Library:
     """Every ruleset under some folders, by id. Those inside the releases in use take the place of those on disk.
 
     `folders` tells where a ruleset stands on disk, `released` holds the releases in use by `id@version`, `schema` is the
-    job schema that they are written for.
+    job schema that they are written for. `of_states` are the folders of states' files; one is read when it is asked for.
     """
 
     def __init__(
-        self, rulesets: Iterable[Ruleset], folders: Mapping[str, Path] | None = None, schema: Path = JOB_SCHEMA
+        self,
+        rulesets: Iterable[Ruleset],
+        folders: Mapping[str, Path] | None = None,
+        schema: Path = JOB_SCHEMA,
+        of_states: Iterable[Path] = (),
     ) -> None:
-        self.schema = schema
+        self.schema, self.of_states = schema, tuple(of_states)
+        self._states: dict[str, StateRules | None] = {}
         self.rulesets: dict[str, Ruleset] = {}
         self.folders = dict(folders or {})
         self.released: dict[str, Frozen] = {}
@@ -68,6 +74,16 @@ class Library:
     def covering(self, place: str) -> list[Ruleset]:
         """The rulesets whose `covers` names a place, in the order of their ids."""
         return [ruleset for _, ruleset in sorted(self.rulesets.items()) if place in ruleset.header.covers]
+
+    def state(self, state: str) -> StateRules | None:
+        """What is published of a state, by its name in the job schema; None where nothing is.
+
+        Raises:
+            ProblemsFound: Its file is not of the right form.
+        """
+        if state not in self._states:
+            self._states[state] = state_rules(self.of_states, state)
+        return self._states[state]
 
     def everywhere(self) -> list[Ruleset]:
         """The federal rulesets and those of manufacturers, in force at every place.
@@ -121,13 +137,13 @@ class Library:
                 if first.digest != ruleset.digest:
                     raise _two_states(first, holder, ruleset, frozen)
         rulesets = {**self.rulesets, **{name: ruleset for name, (ruleset, _) in embedded.items()}}
-        found = Library(rulesets.values(), self.folders, self.schema)
+        found = Library(rulesets.values(), self.folders, self.schema, self.of_states)
         found.released = {frozen.name: frozen for frozen in releases}
         return found
 
     def with_one(self, ruleset: Ruleset) -> Library:
         """This library with another state of one of its rulesets."""
-        found = Library({**self.rulesets, ruleset.id: ruleset}.values(), self.folders, self.schema)
+        found = Library({**self.rulesets, ruleset.id: ruleset}.values(), self.folders, self.schema, self.of_states)
         found.released = self.released
         return found
 
@@ -215,6 +231,7 @@ def open_library(
         ProblemsFound: Everything wrong with any of them.
     """
     found, problems, places = [], [], {}
+    folders = list(folders)
     for folder in folders:
         for header in files_inside(folder, "ruleset.yaml"):
             name = (shown or {}).get(folder, folder.name) + f"/{header.parent.relative_to(folder)}".removesuffix("/.")
@@ -225,7 +242,7 @@ def open_library(
                 problems += error.problems
     if problems:
         raise ProblemsFound(problems)
-    library = Library(found, places, schema)
+    library = Library(found, places, schema, folders_of_states(folders))
     return library.using([library.release(name) for name in dict.fromkeys(wanted) if "@" in name])
 
 

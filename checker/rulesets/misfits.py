@@ -136,6 +136,8 @@ _PLAIN = {
     "model_attributes_type": "a mapping of names to values is wanted", "too_long": "it is too long",
 }  # fmt: skip
 _FORMS = {
+    r"^(\d{4}-\d{2}-\d{2}|unknown)$": "A date is year-month-day: 2026-05-04. Or unknown.",
+    r"^(\d{4}(-\d{2}){0,2}|unknown)$": "A year, a month or a day: 2026, 2026-05, 2026-05-04. Or unknown.",
     r"^[a-z0-9]+(-[a-z0-9]+)+$": "Small letters, digits and hyphens, two words at least: door-closes.",
     r"^[a-z][a-z0-9_]*$": "Small letters, digits and underlines: largest_allowed.",
     r"^\d{4}-\d{2}-\d{2}$": "A date is year-month-day: 2026-05-04.",

@@ -1,6 +1,6 @@
-"""`schemas/ruleset.schema.json`, for editors: made from the shapes that reading holds a ruleset to.
+"""`schemas/ruleset.schema.json` and `schemas/state.schema.json`, for editors: made from the shapes that reading holds files to.
 
-`python -m checker.rulesets.schema` writes it again; a test holds it current.
+`python -m checker.rulesets.schema` writes them again; a test holds them current.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from checker.reading.shipped import shipped
 from checker.rulesets.border import model_of
 from checker.rulesets.headers import Header
 from checker.rulesets.models import Topic
+from checker.rulesets.states import Codes, State
 
 CONDITION: dict[str, Any] = {"$ref": "#/$defs/Condition"}
 CONDITIONS: dict[str, Any] = {"type": "array", "minItems": 1, "items": CONDITION}
@@ -83,6 +84,7 @@ PART: dict[str, Any] = {
 BRING = {"anyOf": [*WAYS["anyOf"], PART, {"type": "array", "minItems": 1, "items": PART}]}
 
 PATH = shipped("schemas") / "ruleset.schema.json"
+OF_STATES = shipped("schemas") / "state.schema.json"
 
 
 def schema() -> dict[str, Any]:
@@ -107,6 +109,21 @@ def schema() -> dict[str, Any]:
         "$defs": _as_editors_read(
             _untitled(shapes) | {"Condition": LINE, "Ways": WAYS, "Headlines": HEADLINES, "Bring": BRING}
         ),
+    }
+
+
+def schema_of_states() -> dict[str, Any]:
+    """The schema of a state's file, or of `codes.yaml` beside it."""
+    state, codes = model_of(State), model_of(Codes)
+    refs, definitions = models_json_schema([(state, "validation"), (codes, "validation")], by_alias=True)
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "$id": "https://changeout-checker.example/schemas/state.schema.json",
+        "title": "What is published of a state's codes, or what the files of the states have in common",
+        "if": {"required": ["state"]},
+        "then": refs[state, "validation"],
+        "else": refs[codes, "validation"],
+        "$defs": _as_editors_read(_untitled(definitions["$defs"])),
     }
 
 
@@ -141,16 +158,17 @@ def _as_editors_read(node: Any) -> Any:
     }
 
 
-def text() -> str:
-    """The schema as the file holds it, after jsonschema has found it to be one.
+def text(made: dict[str, Any] | None = None) -> str:
+    """A schema as its file holds it, that of rulesets where none is given, after jsonschema has found it to be one.
 
     Raises:
         jsonschema.SchemaError: It is not a schema.
     """
-    made = schema()
+    made = made or schema()
     check_schema(made)
     return json_out.document(made)
 
 
 if __name__ == "__main__":
     PATH.write_text(text(), encoding="utf-8")
+    OF_STATES.write_text(text(schema_of_states()), encoding="utf-8")

@@ -65,7 +65,7 @@ def _read(folder: Path, shown: str) -> Ruleset:
 def _checker(found: Library, vocabulary: Vocabulary, wanted: tuple[str, ...] = (), kept: bool = False) -> Checker:
     if found.released:
         return Checker(found, vocabulary, wanted, kept)
-    key = (*map(id, found.rulesets.values()), vocabulary.digest, found.schema, wanted, kept)
+    key = (*map(id, found.rulesets.values()), vocabulary.digest, found.schema, found.of_states, wanted, kept)
     made = CHECKERS.pop(key, None) or (Remembering(found, vocabulary, wanted, kept), found)
     CHECKERS[key] = made  # the last used stands last; with its library, lest an id be given again
     alike = [one for one, (_, of) in CHECKERS.items() if (len(of.rulesets) < LARGE) == (len(found.rulesets) < LARGE)]

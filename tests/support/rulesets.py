@@ -12,9 +12,10 @@ from checker.engine import startup
 from checker.engine.checker import Checker
 from checker.findings.report import Report
 from checker.reading.job_schema import job_vocabulary
-from checker.rulesets.library import open_library
+from checker.rulesets.library import SHIPPED, open_library
 from tests.support.opening import rulesets_shared
 
+STATES = SHIPPED / "states" / "us"
 TINY = Path(__file__).parents[1] / "tiny"
 ON = datetime.date(2026, 11, 25)
 
@@ -32,6 +33,11 @@ def shipped_rulesets() -> Checker:
     """The rulesets and the job schema as shipped: what commands judge by too, where they name no other."""
     with rulesets_shared():
         return startup.open_checker()
+
+
+def ruleset_files() -> list[Path]:
+    """The files of the shipped rulesets. What is published of real states stands apart: it is no ruleset's."""
+    return [path for path in sorted(SHIPPED.rglob("*.yaml")) if not path.is_relative_to(STATES)]
 
 
 @functools.cache

@@ -75,7 +75,7 @@ def _folder(path: Path, folders: Iterable[Path]) -> RulesetVersion:
         raise refused(path, "The folder holds no ruleset.", hint)
     around = open_rulesets(folders, beside=[path])
     places = {**around.folders, **own.folders}
-    library = Library({**around.rulesets, **own.rulesets}.values(), places, around.schema)
+    library = Library({**around.rulesets, **own.rulesets}.values(), places, around.schema, around.of_states)
     ids = tuple(sorted(own.rulesets))
     label = f"{path} ({own.rulesets[ids[0]].header.version})" if len(ids) == 1 else str(path)
     return RulesetVersion(library, ids, label)

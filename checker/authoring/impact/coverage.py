@@ -104,7 +104,7 @@ class Coverage:
         Raises:
             ProblemsFound: It cannot be judged.
         """
-        chain = self.checker.chain(job.place)
+        chain = self.checker.chain_of(job)
         report = self.checker.check_job(job, self.on)
         outcomes: dict[str, set[str]] = {}
         for finding in report.findings:

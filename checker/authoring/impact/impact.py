@@ -120,15 +120,13 @@ class Impact:
 
     def _reports(self, was: Job, is_now: Job) -> tuple[Report, Report]:
         """A job's reports; where the place has the same rulesets before and after, they are one."""
-        place = is_now.place
         after = self.after.check_job(is_now, self.on)
-        if self.before.chain(place).digest == self.after.chain(place).digest:
+        if self.before.chain_of(is_now).digest == self.after.chain_of(is_now).digest:
             return after, after
         return self.before.check_job(was, self.on), after
 
     def _changes(self, job: Job, before: Report, after: Report) -> Iterator[Change]:
-        place = job.place
-        chains = self.before.chain(place), self.after.chain(place)
+        chains = self.before.chain_of(job), self.after.chain_of(job)
         renamed = self._names(*chains)
         outcomes = _said(before, renamed), _said(after, {})
         formerly = {name: old for old, name in renamed.items()}

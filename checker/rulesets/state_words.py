@@ -1,0 +1,153 @@
+"""What a report, a plan and a page say of a state's codes: what counts, what is only likely, and what to ask the office."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from checker.reading.sureness import SURE
+from checker.rulesets.applicability import Versions
+from checker.rulesets.limits import day_number, in_period
+from checker.rulesets.state_rulesets import Period, StateRules, periods
+from checker.rulesets.states import FIRM, UNKNOWN, InForce, StateCode
+
+A_YEAR = 366
+DECIDES = {"locality": "each city or county decides", "unknown": "nobody has found out who decides"}
+EITHER = "Either it or the residential code governs that work in a house there; both are judged."
+
+
+class Told(NamedTuple):
+    """What is said of one kind of code of a state on a day, and the question to the office; `counts` where an edition does."""
+
+    kind: str
+    counts: bool
+    line: str
+    ask: str
+
+
+def notes(state: StateRules, versions: Versions, on: datetime.date) -> Iterator[str]:
+    """What a report has to say first: which editions were taken, how sure they are, and that the office is to be asked.
+
+    Args:
+        on: The day that the job is looked at.
+    """
+    day = versions.edition_day(on.toordinal())
+    for one in told_of(state, versions, day):
+        yield f"{one.line} Ask the office: {one.ask}"
+    yield from unsure_changes(state)
+    yield from aging(state, versions, day, on)
+
+
+def told_of(state: StateRules, versions: Versions, day: int) -> Iterator[Told]:
+    """What is known, on a day, of each kind of code that there are rules for. Nothing is said of one that the office told."""
+    words = _Words(state, versions, day)
+    for kind, known in state.codes.codes.items():
+        used = [
+            name for name in known.rulesets.values() if name not in versions.passed_over and name not in versions.told
+        ]
+        if used:
+            yield words.of(kind)
+
+
+class _Words:
+    """The words of one state on one day."""
+
+    def __init__(self, state: StateRules, versions: Versions, day: int) -> None:
+        self.state, self.versions, self.day, self.name = state, versions, day, state.state.name
+
+    def of(self, kind: str) -> Told:
+        """What is known of one kind of code."""
+        code, title = self.state.state.codes.get(kind), self.state.codes.codes[kind].title
+        if code is None:
+            line = f"{title} code: nothing was found for {self.name}. Judged under every edition here."
+            return Told(kind, False, line, "which edition is in force?")
+        found = periods(code, self.state.state.sources)
+        counting = next((one for one in found if in_period(one.starts, one.until or None, self.day)), None)
+        either = set(self.state.rulesets_of(kind)) <= self.versions.either and self.state.codes.codes[kind].instead_of
+        told = self._counting(kind, title, code, counting) if counting else self._open(kind, title, code)
+        return told._replace(line=f"{told.line} {EITHER}") if either else told
+
+    def _counting(self, kind: str, title: str, code: StateCode, period: Period) -> Told:
+        one = period.edition
+        changed = " with state amendments" if one.amended == "yes" else ""
+        what = f"the {named(one, self.state)}{changed} since {period.starts} ({SURE[one.sure]})"
+        everywhere = code.localities_may_amend == "no"
+        said = f"{self.name} enforces {what}" if everywhere else f"most places in {self.name} enforce {what}"
+        shipped = self._shipped(kind, one)
+        asked = "is that still so?" if everywhere else "has your city or county changed it?"
+        return Told(kind, shipped, f"{title} code: {said}.{'' if shipped else NOT_SHIPPED}", asked)
+
+    def _open(self, kind: str, title: str, code: StateCode) -> Told:
+        likely = likely_on(code, self.day)
+        who = f"{DECIDES[code.decided_by]} in {self.name}" if code.decided_by in DECIDES else f"{self.name} decides"
+        guess = f"; most likely the {named(likely, self.state)} ({SURE[likely.sure]})" if likely else ""
+        others = [f"{one.edition}" for one in likely.other] if likely else []
+        other = f"; another source says {' or '.join(others)}" if others else ""
+        judged = " Judged under every edition here." if not likely or self._shipped(kind, likely) else NOT_SHIPPED
+        return Told(kind, False, f"{title} code: {who}{guess}{other}.{judged}", "which edition is in force?")
+
+    def _shipped(self, kind: str, one: InForce) -> bool:
+        """Whether there are rules for an edition."""
+        ruleset = self.versions.chain.by_id.get(self.state.codes.codes[kind].rulesets.get(one.code, ""))
+        return ruleset is not None and one.edition in ruleset.header.editions
+
+
+NOT_SHIPPED = (
+    " There are no rules for that edition here: judged under every edition that there is, so look up what differs."
+)
+
+
+def named(one: InForce, state: StateRules) -> str:
+    """An edition by the name that people know, with the state's own name beside it: 2018 IRC (2019 Residential Code of Ohio)."""
+    model = state.codes.names.get(one.code, one.code.upper())
+    base = f"{one.edition} {model}" if model else ""
+    return (
+        f"{base} ({one.named})" if base and one.named else base or one.named or f"{one.edition} edition of its own code"
+    )
+
+
+def likely_on(code: StateCode, day: int) -> InForce | None:
+    """The edition that is most likely in force on a day: the last that has begun, or the first where no day is known."""
+    begun = [one for one in code.in_force if one.starts == UNKNOWN or day_number(one.starts) <= day]
+    return begun[-1] if begun else None
+
+
+def aging(state: StateRules, versions: Versions, day: int, on: datetime.date) -> Iterator[str]:
+    """What to say where somebody last looked, or what was read then reaches to, more than a year ago."""
+    name, reviewed = state.state.name, state.state.reviewed_through
+    if day_number(reviewed) + A_YEAR < on.toordinal():
+        yield f"Nobody has looked up the codes of {name} since {reviewed}. Ask which editions are in force."
+        return
+    reached = {
+        one.kind: state.state.codes[one.kind].known_through for one in told_of(state, versions, day) if one.counts
+    }
+    old = [(kind, through) for kind, through in reached.items() if through and day_number(through) + A_YEAR < day]
+    if old:
+        told = ", ".join(f"{state.codes.codes[kind].title.lower()} to {through}" for kind, through in old)
+        yield f"What was found on the codes of {name} reaches: {told}."
+
+
+def unsure_changes(state: StateRules) -> Iterator[str]:
+    """The state's amendments and acts that are not sure enough to count: to be asked about."""
+    name, names = state.state.name, state.codes.names
+    for one in state.state.amendments:
+        if one.sure not in FIRM:
+            section = f"{names.get(one.code, one.code)} {one.section} ({one.citation}, {SURE[one.sure]})"
+            yield f"{name} may change {section}: {one.words}"
+    for key, act in state.state.acts.items():
+        known = state.codes.acts[key]
+        if act.sure not in FIRM or act.starts == UNKNOWN or act.by in known.not_by:
+            yield f"{known.title} in {name}, by {act.by} ({SURE[act.sure]}): ask."
+
+
+def license_line(state: StateRules) -> str:
+    """What is known of the contractor's license, in one line."""
+    found = state.state.license
+    if found is None or found.required == UNKNOWN:
+        return ""
+    needed = {"yes": "required", "no": "not required by the state", "in part": "required for part of the work"}[
+        found.required
+    ]
+    where = f", {found.citation}" if found.citation else ""
+    return f"State license, {found.kind}: {needed} ({found.by}{where}; {SURE[found.sure]})."

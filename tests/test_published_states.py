@@ -1,0 +1,257 @@
+"""What is published of the states: the form and sources of the files, how sure they have to be to count, who goes before them."""
+
+from __future__ import annotations
+
+import datetime
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from jsonschema import Draft202012Validator
+
+from checker.engine.checker import Checker
+from checker.findings.report import Report
+from checker.problems.problem import ProblemsFound
+from checker.reading.files import read_file, read_text
+from checker.reading.job import Job, load
+from checker.rulesets import schema
+from checker.rulesets.applicability import Versions
+from checker.rulesets.layer_permissions import chain_problems
+from checker.rulesets.layering import effective
+from checker.rulesets.state_rulesets import CODES, StateRules, last_day, state_of_file
+from checker.rulesets.states import FIRM
+from tests.support.rulesets import ON, STATES
+
+FILES = sorted(path for path in STATES.glob("*.yaml") if path.name != CODES)
+CODE = ("nec", "irc-mechanical", "umc-mechanical")
+PERMIT = datetime.date(2026, 11, 2)
+
+
+def job(checker: Checker, state: str, applied: str = "2026-11-02", **sections: Any) -> Job:
+    site = {"state": state, "dwelling": "one_family", **sections.pop("site", {})}
+    scope = {"system": "split_air_conditioner", "phase": "single_phase", "outdoor_unit": True}
+    data = {"job_id": "j", "schema_version": 1, "site": site, "scope": scope, "dates": {"permit_applied": applied}}
+    return load(read_text(json.dumps({**data, **sections}).encode(), "job.json"), checker.vocabulary)
+
+
+def editions(checker: Checker, one: Job, code: str) -> list[str]:
+    """The editions of a code that a job is judged under."""
+    chain = checker.chain_of(one)
+    day = one.worth("dates.permit_applied")
+    assert isinstance(day, int)
+    return Versions(one, chain).possible_editions(code, day)
+
+
+def shipped_editions(checker: Checker, code: str) -> list[str]:
+    return list(checker.library.rulesets[code].header.editions)
+
+
+# --- the files ---
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_each_state_file_can_be_used(shipped: Checker, path: Path) -> None:
+    """Its shape holds, each entry names a source that there is, its days are in order, what it changes is as it was."""
+    found = state_of_file(path)
+    assert found.state.state.lower() == path.stem
+    assert [] == [error.message for error in VALIDATOR.iter_errors(read_file(path).data)]
+    chain = shipped.chain("", found.state.state)
+    assert [] == list(chain_problems(chain))
+    for name, change in [*found.ruleset.amend.items(), *found.ruleset.withdraw.items()]:
+        section = "rules" if ("rules", name) in chain.homes else "limits"
+        home, day = (
+            chain.homes[section, name].id,
+            max(datetime.date.fromisoformat(change.starts or "2025-06-01").toordinal(), 1),
+        )
+        for edition in change.meaning:
+            assert "" == effective(chain, section, name, {home: edition}, day).stale
+
+
+VALIDATOR = Draft202012Validator(schema.schema_of_states())
+
+
+def test_the_schema_is_current() -> None:
+    assert schema.text(schema.schema_of_states()) == schema.OF_STATES.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_two_sources_or_the_states_own_text(path: Path) -> None:
+    """second_hand is two sources at least; nothing read is from memory, or in doubt."""
+    state = state_of_file(path).state
+    for kind, code in state.codes.items():
+        for one in code.in_force:
+            where = f"{path.stem} {kind} {one.edition}"
+            assert one.sure != "second_hand" or len(one.sources) > 1, where
+            assert one.sure not in FIRM or one.sources != ["memory"], where
+            assert one.sure == "doubtful" or not one.other, where
+
+
+BROKEN = {
+    "an entry without a source": ("sources: [gratis]", "sources: []"),
+    "a source that is not there": ("sources: [gratis]", "sources: [gratia]"),
+    "days out of order": ("from: 2024-04-15", "from: 2018-04-15"),
+    "a kind of code that is none": ("  residential:", "  residental:"),
+    "a word that is none": ("decided_by: state", "decided_by: stata"),
+    "a day that is none": ("from: 2024-04-15", "from: soon"),
+}
+
+
+@pytest.mark.parametrize("change", BROKEN.values(), ids=BROKEN)
+def test_a_broken_file_is_refused(tmp_path: Path, change: tuple[str, str]) -> None:
+    text = (STATES / "oh.yaml").read_text(encoding="utf-8")
+    assert change[0] in text
+    (tmp_path / CODES).write_text((STATES / CODES).read_text(encoding="utf-8"), encoding="utf-8")
+    (tmp_path / "oh.yaml").write_text(text.replace(*change, 1), encoding="utf-8")
+    with pytest.raises(ProblemsFound) as refused:
+        state_of_file(tmp_path / "oh.yaml")
+    assert all(problem.hint for problem in refused.value.problems)
+
+
+def test_the_day_that_a_source_is_of() -> None:
+    assert ["2024-12-31", "2024-02-29", "2024-02-03", ""] == [
+        last_day(d) for d in ("2024", "2024-02", "2024-02-03", "unknown")
+    ]
+
+
+# --- what counts ---
+
+
+def counts(found: StateRules, code: str, day: str) -> set[str]:
+    """The editions that a file makes sure of on a day, by hand: the last begun, of which the state decides."""
+    kinds = [k for k, known in found.codes.codes.items() if code in known.rulesets.values() and k in found.state.codes]
+    model = {
+        name for known in found.codes.codes.values() for name, ruleset in known.rulesets.items() if ruleset == code
+    }
+    held = set()
+    for kind in kinds:
+        entry = found.state.codes[kind]
+        begun = [one for one in entry.in_force if one.starts == "unknown" or one.starts <= day]
+        if begun and begun[-1].sure in FIRM and begun[-1].code in model and entry.decided_by == "state":
+            held.add(begun[-1].edition)
+    return held
+
+
+def test_one_edition_only_where_the_state_decides_and_the_sources_agree(shipped: Checker) -> None:
+    """Every state there is, with a file and without one."""
+    states = next(leaf for leaf in shipped.vocabulary.leaves.values() if leaf.path == "site.state").possible
+    for state in map(str, states):
+        found = shipped.library.state(state)
+        for code in CODE:
+            judged = editions(shipped, job(shipped, state), code)
+            sure = counts(found, code, PERMIT.isoformat()) if found else set()
+            assert judged == shipped_editions(shipped, code) or (len(judged) == 1 and set(judged) <= sure), (
+                state,
+                code,
+            )
+
+
+def test_the_permits_day_decides_which_period(shipped: Checker) -> None:
+    """Texas, by its own rule (16 TAC 73.100): the 2023 code from September 1, 2023."""
+    assert ["2020"] == editions(shipped, job(shipped, "TX", "2023-08-31"), "nec")
+    assert ["2023"] == editions(shipped, job(shipped, "TX", "2023-09-01"), "nec")
+
+
+def test_a_permit_that_straddles_a_change_is_judged_under_both(shipped: Checker) -> None:
+    one = job(shipped, "TX", {"between": ["2023-08-01", "2023-10-01"]})  # type: ignore[arg-type]
+    settings = list(Versions(one, shipped.chain_of(one)).settings("overcurrent-within-nameplate"))
+    assert {"2020", "2023"} == {dict(setting.editions)["nec"] for setting in settings}
+    assert {"date_unknown"} == {setting.doubt for setting in settings}
+
+
+def test_the_offices_word_goes_before_what_is_published(shipped: Checker) -> None:
+    told = [{"key": "e", "code": "nec", "edition": "2017", "told_by": "the clerk"}]
+    one = job(shipped, "TX", "2024-05-01", site={"adopted": told})
+    assert ["2017"] == editions(shipped, one, "nec")
+    notes = shipped.check_job(one, ON).notes
+    assert "nec 2017 as told by the clerk: used." in notes
+    assert not [note for note in notes if note.startswith("Electrical code:")]
+
+
+def test_a_covered_place_takes_nothing_from_what_is_published(shipped: Checker) -> None:
+    assert shipped.chain("xx-alder").digest == shipped.chain("xx-alder", "OH").digest
+
+
+# --- three states of different kinds, from the name to a verdict ---
+
+
+def said(checker: Checker, one: Job, rule: str) -> tuple[set[str], Report]:
+    report = checker.check_job(one, ON)
+    return {finding.outcome for finding in report.findings if finding.rule == rule}, report
+
+
+UNGUARDED = [
+    {
+        "key": "ac", "serves": "outdoor_unit", "gfci": "none",
+        "devices": [{"key": "b", "place": "panel", "rating": "30 A"}],
+    }
+]  # fmt: skip
+
+
+def test_statewide_with_amendments(shipped: Checker) -> None:
+    """Ohio: the 2023 edition everywhere, said once with the question to the office."""
+    one = job(shipped, "OH")
+    assert ["2023"] == editions(shipped, one, "nec")
+    report = shipped.check_job(one, ON)
+    line = next(note for note in report.deciding if note.startswith("Electrical code:"))
+    assert "Ohio" in line
+    assert "2023 NEC" in line
+    assert "with state amendments" in line
+    assert line.endswith("?")
+
+
+def test_a_section_that_the_state_deleted_is_not_asked(shipped: Checker) -> None:
+    """Texas excluded 210.8(F) of the 2020 edition (Texas Register of June 17, 2022); the 2023 edition has it again."""
+    rule = "outdoor-unit-ground-fault-protected"
+    unit = {"outdoor_unit": {"listed": False}, "circuits": UNGUARDED}
+    was, report = said(shipped, job(shipped, "TX", "2022-09-01", **unit), rule)
+    assert set() == was
+    assert [note for note in report.notes if note.startswith("Not asked here:") and "16 TAC 73.100" in note]
+    now, _ = said(shipped, job(shipped, "TX", "2023-09-01", **unit), rule)
+    assert now
+
+
+def test_local_option_judges_every_edition_and_names_the_likely_one(shipped: Checker) -> None:
+    """Texas leaves the residential code to its cities."""
+    one = job(shipped, "TX")
+    assert shipped_editions(shipped, "irc-mechanical") == editions(shipped, one, "irc-mechanical")
+    line = next(note for note in shipped.check_job(one, ON).deciding if note.startswith("Residential code:"))
+    assert "each city or county decides in Texas" in line
+
+
+def test_a_uniform_code_takes_the_residential_ones_place(shipped: Checker) -> None:
+    """New Mexico: mechanical work in houses goes by the state's mechanical code, which is based on the UMC."""
+    one = job(shipped, "NM")
+    versions = Versions(one, shipped.chain_of(one))
+    assert "irc-mechanical" in versions.passed_over
+    assert "umc-mechanical" not in versions.passed_over
+    rulesets = {finding.rule for finding in shipped.check_job(one, ON).findings}
+    assert [rule for rule in rulesets if rule.startswith("umc-")]
+
+
+def test_where_either_code_could_govern_a_failure_of_one_alone_is_not_firm(shipped: Checker, tmp_path: Path) -> None:
+    """No state has said so: what fails under the uniform code alone is a question to the office."""
+    text = (STATES / "nm.yaml").read_text(encoding="utf-8").replace("in_houses: yes", "in_houses: unknown")
+    (tmp_path / CODES).write_text((STATES / CODES).read_text(encoding="utf-8"), encoding="utf-8")
+    (tmp_path / "nm.yaml").write_text(text, encoding="utf-8")
+    library = shipped.library.with_one(shipped.library.rulesets["nec"])
+    library.of_states = (tmp_path,)
+    checker = Checker(library, shipped.vocabulary)
+    one = job(checker, "NM", "2027-03-01", permit={"obtained": False}, dates={"permit_applied": "2027-03-01"})
+    assert frozenset({"umc-mechanical", "irc-mechanical"}) == Versions(one, checker.chain_of(one)).either
+    report = checker.check_job(one, ON)
+    home = checker.chain_of(one).homes
+    failed = {f.rule for f in report.findings if f.outcome == "fail" and home["rules", f.rule].id in CODE[1:]}
+    assert set() == failed
+    assert [f for f in report.findings if f.reason == "not_adopted" and "umc-mechanical" in str(f.alternatives)]
+
+
+# --- it ages ---
+
+
+def test_a_report_made_a_year_after_the_review_says_so(shipped: Checker) -> None:
+    reviewed = datetime.date.fromisoformat(state_of_file(STATES / "oh.yaml").state.reviewed_through)
+    one = job(shipped, "OH", "2027-12-20")
+    old = f"Nobody has looked up the codes of Ohio since {reviewed}. Ask which editions are in force."
+    assert old in shipped.check_job(one, reviewed + datetime.timedelta(400)).deciding
+    assert old not in shipped.check_job(one, reviewed + datetime.timedelta(300)).deciding
