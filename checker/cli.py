@@ -11,7 +11,7 @@ from checker.commands.lazy_group import LazyGroup
 MOMENTS = {
     "Before the visit": ("prep", "import"),
     "At the house": ("interview", "photograph", "sheet", "compute"),
-    "Before the inspector": ("check", "explain"),
+    "Before the inspector": ("check", "explain", "accept"),
     "After": ("packet", "jobs"),
     "For those who keep rules": ("rules",),
 }

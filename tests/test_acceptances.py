@@ -250,7 +250,7 @@ def test_the_finding_is_not_touched_in_looking_acceptances_over(
     ("day", "left", "standing", "code"),
     [
         ("2027-05-30", 31, "stands", 0), ("2027-05-31", 30, "stands", 1), ("2027-06-30", 0, "stands", 1),
-        ("2027-07-01", -1, "it ended on 2027-06-30", 1),
+        ("2027-07-01", -1, "its last day was 2027-06-30", 1),
     ],
 )  # fmt: skip
 def test_the_command_lists_what_runs_out(day: str, left: int, standing: str, code: int) -> None:
@@ -266,7 +266,7 @@ def test_the_command_names_the_office_the_letter_and_the_days(tmp_path: Path) ->
     result = CliRunner().invoke(main, ["jobs", "acceptances", "examples/jobs", "--on", "2027-06-29"])
     text = " ".join(result.stdout.split())
     assert "Run out within 30 days (1) 1 day left: alder-2026-0420, 'working space'" in text
-    assert "W. Garrick, Letter B-2026-0417 of 2026-09-16, until 2027-06-30" in text
+    assert "W. Garrick, Letter B-2026-0417 of 2026-09-16, through 2027-06-30" in text
 
 
 def test_a_job_that_cannot_be_read_does_not_hide_the_others(tmp_path: Path) -> None:

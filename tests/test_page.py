@@ -236,7 +236,7 @@ def test_a_page_claims_nothing(pages: dict[str, Path], name: str) -> None:
 def test_an_accepted_failure_names_who_accepted_it_and_where_it_is_written(pages: dict[str, Path]) -> None:
     said = text_of(pages["08-accepted"].read_text(encoding="utf-8"))
     assert "Accepted by the authority in writing (1)" in said
-    assert "Letter B-2026-0417 of 2026-09-16, until 2027-06-30; stands." in said
+    assert "Letter B-2026-0417 of 2026-09-16, through 2027-06-30; stands." in said
 
 
 def test_a_job_that_the_rulesets_are_not_written_for_gets_a_page_that_says_so(shipped: Checker) -> None:

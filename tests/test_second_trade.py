@@ -25,6 +25,17 @@ TINY = Path(__file__).parent / "tiny"
 SCHEMA: dict[str, Any] = json.loads(JOB_SCHEMA.read_text(encoding="utf-8"))
 ON, RULES, JOB = ["--on", "2024-05-01"], ["--rules", "bells"], "jobs/great-tom.json"
 NOT_DRIVEN = {"compute": "its quantities and calculators are of one trade by purpose"}
+ACCEPTED = [
+    "the wheel",
+    "--who",
+    "Verger Hobb",
+    "--reference",
+    "letter 15",
+    "--given",
+    "2024-04-20",
+    "--until",
+    "2024-12-31",
+]
 FORMS = ("text", "json", "page", "jsonl", "csv", "junit", "sarif", "markdown")
 
 # Words of the shipped job schema that are plain English and that the program uses in any trade, by why it does.
@@ -74,6 +85,7 @@ RUNS = {
     "fillable sheet": ["sheet", "--place", "xx-lowchime", "--fillable", *ON, *RULES],
     "photograph": ["photograph", JOB, *ON, *RULES],
     "packet": ["packet", JOB, "--output", "packet", *ON, *RULES],
+    "accept": ["accept", "jobs/little-tom.json", *ACCEPTED, *ON, *RULES],
     "jobs lessons": ["jobs", "lessons", "jobs", *RULES],
     "jobs open": ["jobs", "open", "jobs", "--on", "2024-06-10", "--revisit", "again", *RULES],
     "jobs acceptances": ["jobs", "acceptances", "jobs", *ON, *RULES],
@@ -256,7 +268,7 @@ def test_what_a_check_finds(told: dict[str, Told]) -> None:
     assert "Nothing here settles this: " in report
     assert "lip_wanted" not in report
     assert "A swinging bell crushes." in report
-    assert "Accepted: Verger Hobb, letter 13, until 2024-12-31; stands" in report
+    assert "Accepted: Verger Hobb, letter 13, through 2024-12-31; stands" in report
     assert "One wheel will do." in report, "an answer that the job records"
     assert "Sweep it." in report, "an answer that the ruleset records"
     assert "Cracked: yes" in report.split("Would worry an inspector")[1].split("Passed")[0]

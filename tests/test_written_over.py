@@ -18,7 +18,7 @@ from checker.commands.guard import Output
 from tests.support.photographs import EXAMPLES
 
 CLEAN = EXAMPLES / "jobs" / "01-clean.json"
-ADDED_TO = {("interview", "file"), ("photograph", "job")}
+ADDED_TO = {("interview", "file"), ("photograph", "job"), ("accept", "job")}
 # Paths that a command edits or adds to, on purpose and in nobody's place.
 EDITED = {
     *ADDED_TO,

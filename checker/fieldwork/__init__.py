@@ -3,8 +3,8 @@
 `prompts` and `questions` ask for one fact or list, `interview` for many: those of `short_start` first, the rest in the
 `order_of_asking`. A `tick_list` holds the plain yes or no of a station, `one_line` and `any_order` read several facts of one
 thing, `changing` finds a question again, `settled` tells what an answer closed. `open_requirements` tells what rules still
-look at; `prep`, `sheet` and `open_readings` build on it. `photographing` binds photographs to a job. `records` and `packet`
-are what is handed over, with its `packet_list`; `packet_check` verifies a packet.
+look at; `prep`, `sheet` and `open_readings` build on it. `photographing` binds photographs to a job, `accepting` records what
+the office accepts. `records` and `packet` are what is handed over, with its `packet_list`; `packet_check` verifies a packet.
 
 Imports `batch` and what stands below it; not `authoring`.
 """

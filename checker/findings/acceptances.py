@@ -130,5 +130,5 @@ def _by_day(index: int, job: Job, on: datetime.date) -> str:
     if on.toordinal() < given:
         return f"it was given on {datetime.date.fromordinal(given).isoformat()}, after the day looked at"
     if on.toordinal() > until:
-        return f"it ended on {datetime.date.fromordinal(until).isoformat()}"
+        return f"its last day was {datetime.date.fromordinal(until).isoformat()}"
     return ""

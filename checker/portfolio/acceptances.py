@@ -97,7 +97,9 @@ def _lines(listing: AcceptanceList) -> Iterator[tuple[str, int]]:
 def _line(listed: Listed) -> str:
     acceptance = listed.accepted
     whose = ", ".join(
-        filter(None, (acceptance.office, acceptance.reference, f"until {acceptance.until}" if acceptance.until else ""))
+        filter(
+            None, (acceptance.office, acceptance.reference, f"through {acceptance.until}" if acceptance.until else "")
+        )
     )
     stands = "" if listed.stands else f"; it does not count: {acceptance.standing}"
     former = f"; given under the rule's former name {acceptance.former}" if acceptance.former else ""

@@ -198,7 +198,7 @@ class _Screen:
         yield "Measure again", again, "verify"
         yield "Practice not followed", [named(finding) for finding in report.practice], "verify"
         accepted = [
-            f"{named(finding)}, until {finding.acceptance.until}" for finding in report.accepted if finding.acceptance
+            f"{named(finding)}, through {finding.acceptance.until}" for finding in report.accepted if finding.acceptance
         ]
         yield "Accepted in writing", accepted, "verify"
         by_word = [f"{finding.title}. {said}" for finding in report.passed for said in answered_for_the_job(finding)]

@@ -165,9 +165,9 @@ def put_to(finding: Finding) -> str:
 
 
 def accepted(acceptance: Acceptance) -> str:
-    """Who at the authority accepted a failure, where it is written, until when, and how it stands."""
+    """Who at the authority accepted a failure, where it is written, through which day, and how it stands."""
     stands = acceptance.standing if acceptance.standing == STANDS else f"does not count: {acceptance.standing}"
-    return f"{acceptance.accepted_by}, {acceptance.reference}, until {acceptance.until}; {stands}"
+    return f"{acceptance.accepted_by}, {acceptance.reference}, through {acceptance.until}; {stands}"
 
 
 def warned(finding: Finding) -> tuple[Caution, ...]:
