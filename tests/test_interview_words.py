@@ -3,6 +3,7 @@ an interview about one station, or about an inspection."""
 
 from __future__ import annotations
 
+import datetime
 import json
 from pathlib import Path
 from typing import Any
@@ -240,3 +241,46 @@ def test_an_inspection_and_its_notices_are_recorded(tmp_path: Path) -> None:
     assert "receptacle" in notice["rule"]
     told = changeout("jobs", "open", "job.json", *DAY, cwd=tmp_path)
     assert words[:20] in " ".join(told.stdout.split())
+
+
+# --- today, and more than one fact at a question with choices ---
+
+
+@pytest.mark.parametrize(("typed", "day"), [("today", ON), ("Yesterday", ON - datetime.timedelta(days=1))])
+def test_today_is_the_day_of_the_interview(shipped: Checker, typed: str, day: datetime.date) -> None:
+    talk = about(shipped, STARTED)
+    talk.change("dates.permit_applied")
+    talk.answer(typed)
+    assert talk.now.job.data["dates"]["permit_applied"] == day.isoformat()
+
+
+def test_the_permit_was_issued_today(shipped: Checker) -> None:
+    talk = about(shipped, {})
+    while "permit.obtained" not in asked(talk).paths:
+        talk.skip()
+    assert len(asked(talk).text) < 100
+    talk.answer("issued today, by contractor")
+    assert talk.now.job.data["dates"] == {"permit_issued": ON.isoformat()}
+
+
+def test_today_in_words_that_are_no_day_stays(shipped: Checker) -> None:
+    talk = about(shipped, STARTED)
+    talk.change("notes")
+    talk.answer("started today")
+    assert talk.now.job.data["notes"] == "started today"
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ("8-2 NM-B", {"size": "8", "wiring_method": "nm_cable"}),
+        ("10/2 romex copper", {"size": "10", "wiring_method": "nm_cable", "material": "copper"}),
+    ],
+)
+def test_a_cable_is_typed_whole_where_its_size_is_asked(shipped: Checker, typed: str, says: dict[str, str]) -> None:
+    circuit = {**CONDENSER, "segments": [{"key": "cable"}]}
+    talk = about(shipped, {**STARTED, "circuits": [circuit]})
+    talk.change("circuits.0.segments.0.size")
+    talk.answer(typed)
+    segment = talk.now.job.data["circuits"][0]["segments"][0]
+    assert {name: segment.get(name) for name in says} == says

@@ -7,6 +7,7 @@ prints or reads a file; a position holds the text that the job file should have.
 from __future__ import annotations
 
 import datetime
+import re
 from collections.abc import Collection, Iterator, Mapping
 from typing import NamedTuple
 
@@ -171,7 +172,7 @@ class Interview:
         """
         question = self.question
         assert question is not None, "there is no question left"
-        now, told = self.now, said(question, clean(answer))
+        now, told = self.now, said(question, self._with_today(question, clean(answer)))
         over = now.passed_over | ({question.text} if question.opens else frozenset())
         left_open = _left_open(question, told)
         after = self._with(self._not_moot(question, told), bool(question.lines))._replace(
@@ -180,6 +181,15 @@ class Interview:
         self._move(after, question)
         job = after.job
         return settled(now.report, after.report, {*job.readings, *job.not_known}, self.checker.vocabulary)
+
+    def _with_today(self, question: Question, answer: str) -> str:
+        """An answer about days in which today and yesterday stand as the days that they are."""
+        leaves = [self.checker.vocabulary.leaf(path) for path in question.paths]
+        if not any(leaf and leaf.form == "date" for leaf in leaves):
+            return answer
+        for word, day in (("today", self.on), ("yesterday", self.on - datetime.timedelta(days=1))):
+            answer = re.sub(rf"\b{word}\b", day.isoformat(), answer, flags=re.IGNORECASE)
+        return answer
 
     def record(self, facts: Facts) -> None:
         """Record facts that no question of the interview asked for.

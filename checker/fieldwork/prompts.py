@@ -30,7 +30,7 @@ class Question(NamedTuple):
     words for the choices, each with those that it may mean; `lines` are what a tick list asks about, one of each path;
     `opens` marks a question that the job begins with, `parts` are what is typed on one line, one of each path,
     `several` the things of which the numbers of those that apply are typed. `left` tells what of an answer is not recorded,
-    and why.
+    and why. `whole` reads an answer that is none of the choices and says others of its group too, such as 8-2 NM-B.
     """
 
     text: str
@@ -46,6 +46,7 @@ class Question(NamedTuple):
     parts: tuple[str, ...] = ()
     several: tuple[str, ...] = ()
     left: Callable[[str], str] | None = None
+    whole: Callable[[str], Facts] | None = None
 
 
 class NotAnAnswer(ValueError):
@@ -127,7 +128,7 @@ def said(question: Question, answer: str) -> Facts:
     in_words = question.a_list or len(question.paths) > 1  # there none is a word of its own, or refused with an example
     plain_none = answer.lower() == "none" and in_words
     if without is None or listed or plain_none:
-        return question.facts(chosen(question, answer))
+        return _of_choices(question, answer)
     word, why = without[1].lower(), (without[2] or "").strip()
     if question.a_list:
         raise NotAnAnswer("Leave it empty to skip it, or write none, without more, where there are none.")
@@ -136,6 +137,15 @@ def said(question: Question, answer: str) -> Facts:
     if not why:
         raise NotAnAnswer(f"Say why as well, such as: {word}: the plate does not show it.")
     return {path: {"not_known" if word == "unknown" else "none": why} for path in question.paths}
+
+
+def _of_choices(question: Question, answer: str) -> Facts:
+    try:
+        return question.facts(chosen(question, answer))
+    except NotAnAnswer:
+        if question.choices and question.whole and (read := question.whole(answer)):
+            return read
+        raise
 
 
 def words_of(leaf: Leaf) -> dict[str, str]:

@@ -43,15 +43,21 @@ def question_of(job: Job, path: str) -> Question:
     text = f"{before}{leaf.ask or leaf.title}{shown_unit(leaf)}"
 
     def facts(answer: str) -> Facts:
+        return placed_beside(_values(job, leaf, words.get(answer, answer)))
+
+    def whole(answer: str) -> Facts:
+        return placed_beside(typed_line.in_one_group(vocabulary, leaf, answer))
+
+    def placed_beside(values: Facts) -> Facts:
         around = path[: len(path) - len(typed_input.name_of(path))]
-        found = {around + name: value for name, value in _values(job, leaf, words.get(answer, answer)).items()}
+        found = {around + name: value for name, value in values.items()}
         for other in set(found) & set(job.readings) - {path}:
             title = vocabulary.title(other)
             raise NotAnAnswer(f"{title} is recorded already: {job.readings[other].written}. Write one value here.")
         return found
 
     said = said_of(leaf, words)
-    return Question(text, tuple(words), (path,), facts, may_be_none=leaf.may_be_none, said=said)
+    return Question(text, tuple(words), (path,), facts, may_be_none=leaf.may_be_none, said=said, whole=whole)
 
 
 def _values(job: Job, leaf: Leaf, answer: str) -> Facts:
