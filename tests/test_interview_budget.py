@@ -13,12 +13,14 @@ import pytest
 from checker.engine.checker import Checker
 from checker.engine.startup import open_inherited
 from checker.fieldwork.interview import Interview, new_job
+from checker.fieldwork.order_of_asking import MOST_TICKS
 from checker.fieldwork.prompts import Question
 from checker.ir.outcomes import VERIFY
 from checker.reading.files import read_text
 from checker.reading.inherited import inheritance
 from checker.reading.inherited.inheritance import Inherited
 from tests.support.interviews import JOBS, recorded, reply
+from tests.support.other_answers import makes_a_difference
 from tests.support.rulesets import ON
 
 EXAMPLES = JOBS.parent
@@ -31,15 +33,21 @@ def blank(checker: Checker, inherited: Inherited | None = None) -> Interview:
     return Interview(checker, document, ON, load, sheets=bool(inherited and inherited.sheets))
 
 
-def prompts(talk: Interview, core_only: bool = False) -> list[Question]:
-    """Every prompt of an interview that is answered as the clean job says; each is checked as it comes up."""
-    full, found = recorded("01-clean"), []
+def prompts(talk: Interview, name: str = "01-clean", core_only: bool = False, looked_at: int = 1) -> list[Question]:
+    """Every prompt of an interview that is answered as a job says; each is checked as it comes up.
+
+    Args:
+        looked_at: At every how many prompts another answer is tried; never where it is 0.
+    """
+    full, found = recorded(name), list[Question]()
     while question := talk.question:
         if core_only and (where := talk.where) and not where.core:
             break
         useful = [path in talk.now.needed or path in talk.now.deciding for path in question.paths]
         assert question.decides or any(useful) if question.opens else all(useful), question.text
         found.append(question)
+        if looked_at and len(found) % looked_at == 0:
+            assert makes_a_difference(talk, full), f"{len(found)}. {question.text}"
         answer = reply(question, full)
         if answer:
             talk.answer(answer)
@@ -48,9 +56,9 @@ def prompts(talk: Interview, core_only: bool = False) -> list[Question]:
     return found
 
 
-def test_core_is_answered_in_45_prompts(shipped: Checker) -> None:
+def test_core_is_answered_in_45_prompts_none_of_which_is_idle(shipped: Checker) -> None:
     talk = blank(shipped)
-    found = prompts(talk, core_only=True)
+    found = prompts(talk, core_only=True, looked_at=3)  # all of them in the long part
     assert len(found) <= CORE, [question.text for question in found]
     assert talk.core_open == 0
     assert talk.core_failed == 0
@@ -61,6 +69,9 @@ def test_all_of_it_is_answered_in_120_prompts_and_none_of_them_is_idle(shipped: 
     talk = blank(shipped)
     found = prompts(talk)
     assert len(found) <= ALL, [question.text for question in found]
+    lists = [(question.text.split(",")[0], len(question.lines)) for question in found if question.lines]
+    stations = [heading for heading, _ in lists]
+    assert {one for one in stations if stations.count(one) > 1} <= {one for one, many in lists if many == MOST_TICKS}
     assert not talk.now.report.with_outcome(VERIFY)
 
 
@@ -68,6 +79,12 @@ def test_all_of_it_is_answered_in_120_prompts_and_none_of_them_is_idle(shipped: 
 def test_with_profile_and_sheets_80_prompts_are_enough(shipped: Checker) -> None:
     sheets, profile = Path(EXAMPLES / "equipment"), Path(EXAMPLES / "profile.json")
     talk = blank(shipped, open_inherited(shipped, (sheets,), profile, "", ""))
-    found = prompts(talk)
+    found = prompts(talk, looked_at=0)
     assert len(found) <= ALL_WITH_SHEETS, [question.text for question in found]
     assert not talk.now.report.with_outcome(VERIFY)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", ["03-no-overflow-device", "06-heat-kit-two-circuits", "09-measure-again"])
+def test_no_prompt_is_idle_on_other_jobs(shipped: Checker, name: str) -> None:
+    assert prompts(blank(shipped), name)

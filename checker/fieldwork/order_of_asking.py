@@ -103,11 +103,11 @@ class Order:
         return plain and path not in among.deciding and not among.life_safety(path)
 
     def tick_list(self, path: str, among: Open) -> list[str]:
-        """The facts that are ticked together with one: of its station and its round, as many as fit a screen."""
+        """The facts that are ticked together with one: all of its station, core first, as many as fit a screen."""
         if not self.ticked(path, among):
             return [path]
-        key = self._list_of(path, among)
-        alike = [one for one in among.paths if self.ticked(one, among) and self._list_of(one, among) == key]
+        here = self.station(path)
+        alike = [one for one in among.paths if self.ticked(one, among) and self.station(one) == here]
         others = sorted((one for one in alike if one != path), key=lambda one: self.rank(one, among))[: MOST_TICKS - 1]
         return sorted((path, *others), key=lambda one: self.rank(one, among))
 
@@ -167,18 +167,19 @@ class Order:
 
     def prompts(self, among: Open, paths: Iterable[str]) -> int:
         """About how many prompts some facts take."""
-        several: dict[tuple[object, ...], int] = {}
+        lists: dict[int, int] = {}
+        lines: dict[tuple[object, ...], int] = {}
         single = 0
         for path in paths:
-            key = self._list_of(path, among) if self.ticked(path, among) else self._line_of(path, among)
-            if key:
-                several[key] = several.get(key, 0) + 1
+            if self.ticked(path, among):
+                here = self.station(path).place
+                lists[here] = lists.get(here, 0) + 1
+            elif key := self._line_of(path, among):
+                lines[key] = lines.get(key, 0) + 1
             else:
                 single += 1
-        return single + sum(-(-many // (MOST_TICKS if len(key) == 2 else MOST_PARTS)) for key, many in several.items())
-
-    def _list_of(self, path: str, among: Open) -> tuple[object, ...]:
-        return among.core(path), self.station(path).place
+        full = [*((many, MOST_TICKS) for many in lists.values()), *((many, MOST_PARTS) for many in lines.values())]
+        return single + sum(-(-many // most) for many, most in full)
 
 
 def stages_of(vocabulary: Vocabulary) -> dict[str, int]:
