@@ -139,7 +139,7 @@ def _title(path: str) -> str:
 
 
 def _remarks(**facts: Any) -> list[str]:
-    return list(second_look(_read({"schema_version": 1, "job_id": "x", **facts}), ON))
+    return [look.said for look in second_look(_read({"schema_version": 1, "job_id": "x", **facts}), ON)]
 
 
 def test_an_impossible_reading_is_refused_with_its_place_and_what_to_do() -> None:

@@ -97,7 +97,7 @@ def show_settled(talk: Interview, settled: Settled) -> None:
     from checker.reading.second_look import second_look
     from checker.reporting.words import caution_names, cautions_in
 
-    slips = set(second_look(talk.now.job, talk.on)) if settled.notes else ()
+    slips = {look.said for look in second_look(talk.now.job, talk.on)} if settled.notes else ()
     for note in settled.notes:
         if note in slips:
             say(f"{note} If it is a slip, type back.", 3, "verify")

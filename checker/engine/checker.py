@@ -81,5 +81,8 @@ class Checker(Bench):
     def _judged(self, check: OneJob, variants: Iterable[Variant]) -> Iterator[tuple[tree.BoundRule, Judged]]:
         for variant in variants:
             if variant.rule is not None:
-                for judged in judge(variant.rule, check.facts, check.accuracy, self.quick(variant.rule)):
-                    yield variant.rule, judged
+                places = check.places(variant.rule.for_each)
+                found = [check.judged(variant.rule, place) for place in places]
+                for judged in found or judge(variant.rule, check.facts, check.accuracy):
+                    if judged:
+                        yield variant.rule, judged

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import partial
+from types import MappingProxyType
 from typing import Any, NamedTuple, Self
 
 from checker.engine.functions import Functions
@@ -315,9 +316,9 @@ class Bench:
         place = self.chain_of(job)
         return instruments.of(job, place), self.facts(job, place)
 
-    def facts(self, job: Job, place: Chain) -> JobFacts:
-        """The facts of a job with the ranges of its place."""
-        return JobFacts(job, self.ranges(place))
+    def facts(self, job: Job, place: Chain, doubts: Mapping[str, str] = MappingProxyType({})) -> JobFacts:
+        """The facts of a job with the ranges of its place; `doubts` as in `JobFacts`."""
+        return JobFacts(job, self.ranges(place), doubts)
 
     def ranges(self, place: Chain) -> dict[str, tuple[float, float]]:
         """What the rulesets of a place say a fact can be there, in base units."""

@@ -16,7 +16,6 @@ from checker.ir.outcomes import FAIL, PASS, VERIFY
 from checker.judging.judge import judge
 from checker.problems.problem import did_you_mean
 from checker.problems.sanitize import low
-from checker.reading.second_look import second_look
 from checker.rulesets import state_words
 from checker.rulesets.layering import Chain
 
@@ -153,7 +152,7 @@ class JobReport:
     def deciding(self) -> Iterator[str]:
         """Notes without which the outcomes would be read wrong: what was taken from elsewhere, and which editions hold."""
         yield from self.job.notes
-        yield from second_look(self.job, self.one.on)
+        yield from (look.said for look in self.one.looks)
         if self.chain.state:
             yield from state_words.notes(self.chain.state, self.versions, self.one.on)
         elif not self.chain.covered:

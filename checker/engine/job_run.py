@@ -9,7 +9,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from checker.binding import answers_in_job
 from checker.binding.answers_in_job import Told
 from checker.engine.compiler import MOST_PROGRAMS, Bench
-from checker.engine.plan import Plan
+from checker.engine.plan import Plan, open_for_doubt
 from checker.engine.scope import Spoken, spoken_of
 from checker.engine.variants import Asked, Variant
 from checker.findings.composer import Before, Composer, said_at
@@ -17,13 +17,14 @@ from checker.findings.finding import Finding
 from checker.findings.questions import Version
 from checker.ir import tree
 from checker.ir.kleene import Scope
-from checker.ir.outcomes import VERIFY
+from checker.ir.outcomes import FAIL, VERIFY
 from checker.ir.references import facts_read
 from checker.judging.conditions import truth
 from checker.judging.generated_code import DOES_NOT_APPLY, Said
 from checker.judging.judge import Judged, Place, Verdict, agreed, judge_at, places, scope_of
 from checker.judging.uncertainty import Accuracy
 from checker.reading.job import Job
+from checker.reading.second_look import doubts, second_look
 from checker.rulesets.applicability import Versions
 from checker.rulesets.layering import Chain
 
@@ -35,9 +36,10 @@ class OneJob:
         self, bench: Bench, job: Job, place: Chain, on: datetime.date, stated: Mapping[str, str] | None = None
     ) -> None:
         self.bench, self.job, self.chain, self.on = bench, job, place, on
-        self.facts = bench.facts(job, place)
+        self.looks = tuple(second_look(job, on))
+        self.facts = bench.facts(job, place, doubts(self.looks))
         self.versions = Versions(job, place, stated)
-        self.composer = Composer(job, place, self.versions.calendar.that_count)
+        self.composer = Composer(job, place, self.versions.calendar.that_count, self.facts.doubts)
         self._places: dict[tuple[str, ...], dict[Place, None]] = {}
         self._said: dict[tuple[int, Place], list[Said]] = {}
         self.planned: Plan | None = None  # what a run over many rules goes by
@@ -176,7 +178,8 @@ class OneJob:
         ]
 
     def judged_as(self, rule: tree.BoundRule, place: Place, verdict: Verdict) -> Judged:
-        return Judged(place, verdict, scope_of(rule, self.facts, place, self.accuracy))
+        facts = self.facts.as_recorded if self.facts.doubts and verdict.outcome == FAIL else self.facts
+        return Judged(place, verdict, scope_of(rule, facts, place, self.accuracy))
 
     @functools.cached_property
     def ranges(self) -> tuple[tuple[str, tuple[float, float]], ...]:
@@ -190,18 +193,31 @@ class OneJob:
         group = self.planned.group_of(rule) if self.planned else None
         if group is None:
             quick = None if place.missing else self.bench.quick(rule)
-            return quick(scope_of(rule, self.facts, place, self.accuracy)) if quick else None
+            said = quick(scope_of(rule, self.facts, place, self.accuracy)) if quick else None
+            return None if open_for_doubt(said, self.facts) else said
         key = id(group), place
         if key not in self._said:
             self._said[key] = group.judged(self.facts, place, telling=True)
         return self._said[key][group.at[id(rule)]]
 
     def judged(self, rule: tree.BoundRule | None, place: Place) -> Judged | None:
-        """A verdict in one place, None where the rule is not in force or does not go there."""
+        """A verdict in one place, None where the rule is not in force or does not go there.
+
+        A doubted reading makes no pass. A failure by the readings as they are recorded stays one.
+        """
+        found = self.judged_doubting(rule, place)
+        if rule and found and any(cause.fact in self.facts.doubts for cause in found.verdict.causes):
+            as_recorded = judge_at(rule, self.facts.as_recorded, place, self.accuracy)
+            return as_recorded if as_recorded.verdict.outcome == FAIL else found
+        return found
+
+    def judged_doubting(self, rule: tree.BoundRule | None, place: Place) -> Judged | None:
+        """The same, where a doubted reading is not known."""
         if rule is None or place not in self.places(rule.for_each):
             return None
         said = self.said(rule, place)
-        if said is None and not place.missing and (self.planned or self.bench.functions.often(rule)):
+        tried = said is None and not place.missing and not self.facts.doubts
+        if tried and (self.planned or self.bench.functions.often(rule)):
             verdict = self.bench.functions.trial(rule).verdict(self.facts, place.item, place.outer)
             if verdict is not None:
                 return self.judged_as(rule, place, verdict)
@@ -213,6 +229,9 @@ class OneJob:
 
     def settled(self, rule: tree.BoundRule, place: Place) -> str:
         """The same, worked out."""
+        if self.facts.doubts:
+            judged = self.judged(rule, place)
+            return judged.verdict.outcome if judged else DOES_NOT_APPLY
         if not place.missing:
             outcome = self.bench.functions.trial(rule).outcome(self.facts, place.item, place.outer)
             if outcome is not None:

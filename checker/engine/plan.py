@@ -11,6 +11,7 @@ from checker.engine.functions import Functions
 from checker.engine.variants import Asked
 from checker.ir import tree
 from checker.ir.kleene import Scope
+from checker.ir.outcomes import VERIFY
 from checker.judging.generated_code import Generated, Missing, Said
 from checker.judging.judge import Place
 from checker.reading.job import JobFacts
@@ -59,6 +60,8 @@ class Group:
         found: list[Said] = []
         for part in self.parts(telling, listed):
             found += part.judged(facts, place)
+        if facts.doubts:
+            found = [None if open_for_doubt(said, facts) else said for said in found]
         if listed and telling:
             return [_with_list(said, place.missing) for said in found]
         return found
@@ -72,6 +75,13 @@ class Group:
             together = self._functions.together
             found = self._parts[key] = [Part(rules, together(rules, telling, listed)) for rules in runs]
         return found
+
+
+def open_for_doubt(said: Said, facts: JobFacts) -> bool:
+    """Whether a rule is open, and may be for a doubted reading, which a function takes for one that is not recorded."""
+    if isinstance(said, Missing):
+        return any(path in facts.doubts for path in said.facts)
+    return said == VERIFY and bool(facts.doubts)
 
 
 def _with_list(said: Said, path: str) -> Said:

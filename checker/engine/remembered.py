@@ -1,8 +1,8 @@
 """What rules said before, kept by all that it hangs on: nothing is judged or put in words twice while that is the same.
 
 What a rule says at a place follows from its versions, the place, what is recorded of the facts and lists that stand
-anywhere in it, why some of them are not known, how accurate its readings are, and the ranges of facts there. All of these
-are in the key. Readings are equal to themselves alone; reading a job gives the same one for the same text.
+anywhere in it, why some of them are not known or doubted, how accurate its readings are, and the ranges of facts there. All
+of these are in the key. Readings are equal to themselves alone; reading a job gives the same one for the same text.
 """
 
 from __future__ import annotations
@@ -79,6 +79,8 @@ class OfOne:
         if job.not_known:
             why = job.not_known
             key = (*key, *[(path, why[path]) for path in (*paths, place.missing) if path in why])
+        if facts.doubts:
+            key = (*key, *[(path, facts.doubts[path]) for path in paths if path in facts.doubts])
         return key
 
 
@@ -112,7 +114,7 @@ class Remembered:
 
     def outcome(self, rule: tree.BoundRule, facts: JobFacts, place: Place, ranges: Key, work: Callable[[], str]) -> str:
         """The outcome of a rule at a place, or what it was of the same values before."""
-        if place.missing or rule.judged == "guarded":  # which looks at the accuracy of instruments too
+        if place.missing or facts.doubts or rule.judged == "guarded":  # which looks at the accuracy of instruments too
             return work()
         looks = self._in_conditions(rule)
         paths = looks.paths(place.item, place.outer)[0]

@@ -8,10 +8,8 @@ from typing import NamedTuple
 from checker.fieldwork.open_readings import good, holding_back
 from checker.findings.finding import Finding
 from checker.findings.report import Report
-from checker.ir.outcomes import FAIL, PASS, VERIFY
+from checker.ir.outcomes import AGAIN, FAIL, PASS, VERIFY
 from checker.reading.vocabulary import Vocabulary
-
-AGAIN = ("implausible", "too_close")
 
 
 class Settled(NamedTuple):

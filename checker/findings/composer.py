@@ -84,10 +84,11 @@ class Composer:
 
     Args:
         that_count: The path of the date that counts, by rule.
+        doubts: The readings that are doubted, by full path, with why.
     """
 
-    def __init__(self, job: Job, chain: Chain, that_count: Mapping[str, str]) -> None:
-        self.job, self.chain, self.that_count = job, chain, that_count
+    def __init__(self, job: Job, chain: Chain, that_count: Mapping[str, str], doubts: Mapping[str, str]) -> None:
+        self.job, self.chain, self.that_count, self.doubts = job, chain, that_count, doubts
         self._dates: dict[str, str] = {}
 
     @functools.cached_property
@@ -164,6 +165,7 @@ class Composer:
             *answer_notes.notes(rule, scope, verdict.outcome),
             *details,
             *wording.inherited(self.paths(rule, seen), self.job),
+            *(wording.doubted(self.paths(rule, seen), self.doubts) if verdict.outcome == FAIL else ()),
             *wording.remarks(rule, scope),
             *(wording.measurement_notes(finding.workings) if verdict.outcome != VERIFY else ()),
             *(wording.too_close_notes(finding.workings) if verdict.reason == "too_close" else ()),
@@ -182,7 +184,7 @@ class Composer:
         """The digest of the date that counts, the facts that the rule names and what it asks."""
         facts = seen.kept.get(FACTS)
         if facts is None:
-            facts = seen.kept[FACTS] = canonical(wording.canonical(self.paths(rule, seen), self.job))
+            facts = seen.kept[FACTS] = canonical(wording.canonical(self.paths(rule, seen), self.job, self.doubts))
         date, meaning = self.date_of(rule.id), canonical(rule.meaning)
         return digest_of_text(f'{{"date":{date},"facts":{facts},"meaning":{meaning}}}')
 

@@ -157,6 +157,11 @@ def inherited(paths: list[str], job: Job) -> Iterator[str]:
     yield from (f"inherited {origin}: {', '.join(titles)}" for origin, titles in found.items())
 
 
+def doubted(paths: list[str], doubts: Mapping[str, str]) -> Iterator[str]:
+    """Why some of the readings that a rule names may not be right."""
+    yield from (f"Look at the readings first: {doubts[path]}." for path in paths if path in doubts)
+
+
 def facts_named(rule: tree.BoundRule, scope: Scope) -> list[str]:
     """Every fact a rule names, recorded or not, sorted."""
     return sorted({path for node in rule.conditions for path in facts_read(node, scope)})
@@ -371,15 +376,18 @@ def _prefixed(option: str, words: str) -> str:
     return f"{option}: {words}" if option and words else words
 
 
-def canonical(paths: list[str], job: Job) -> Mapping[str, str]:
-    """Facts as evidence is bound by them: the same whatever layout, order of items or unit the job used."""
+def canonical(paths: list[str], job: Job, doubts: Mapping[str, str]) -> Mapping[str, str]:
+    """Facts as evidence is bound by them: the same whatever layout, order of items or unit the job used.
+
+    A reading that is doubted is other evidence than the same reading that is not.
+    """
     found = {}
     for path in paths:
         value = job.worth(path)
         told = (
             "unrecorded" if value is None else repr(units.settled(value)) if isinstance(value, float) else repr(value)
         )
-        found[_by_keys(path, job)] = told
+        found[_by_keys(path, job)] = f"doubted: {told}" if path in doubts else told
     return found
 
 

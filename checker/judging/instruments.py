@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import functools
+from collections.abc import Sequence
 from typing import NamedTuple
 
-from checker.judging.uncertainty import Accuracy, AccuracyOf
+from checker.judging.uncertainty import Accuracy, AccuracyOf, combined
 from checker.reading import units
 from checker.reading.fact_shapes import pattern
 from checker.reading.job import Job
@@ -28,6 +29,8 @@ def of(job: Job, chain: Chain) -> AccuracyOf:
         reading = job.readings.get(path)
         if reading is None or not isinstance(reading.worth, float):
             return False
+        if reading.added_from:
+            return _of_a_sum([accuracy(part) for part in reading.added_from])
         index = _instrument(job, reading.instrument, leaf.measured)
         stated = _stated(job, instruments()[index], index, leaf.kind, reading.worth) if index >= 0 else None
         if stated is not None:
@@ -40,6 +43,14 @@ def of(job: Job, chain: Chain) -> AccuracyOf:
         return _instruments(job)
 
     return accuracy
+
+
+def _of_a_sum(parts: Sequence[Accuracy | bool | None]) -> Accuracy | bool | None:
+    """The accuracy of readings added up: those of one instrument may all be off the same way (JCGM 100, 5.2.2)."""
+    known = [part for part in parts if isinstance(part, Accuracy)]
+    if len(known) < len(parts):
+        return None if None in parts else False
+    return Accuracy(combined([(part.instrument, part.half_width) for part in known]), known[0].instrument)
 
 
 def _instruments(job: Job) -> list[list[tuple[str, float]]]:

@@ -23,6 +23,7 @@ class Reading:
     """One recorded fact: its worth in base units, and how it was written.
 
     `origin` says where an inherited fact comes from, such as `from the profile`; empty where it stands in the job itself.
+    `added_from` are the full paths of the readings that the program added up to this one.
     A reading is equal to itself alone: what is remembered of one is found by looking at nothing inside it.
     """
 
@@ -32,6 +33,7 @@ class Reading:
     digits: int = 0
     instrument: str = ""
     origin: str = ""
+    added_from: tuple[str, ...] = ()
 
 
 def called(value: Any) -> str:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Mapping
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
-from checker.ir.kleene import NONE, Cause, Known, Nothing, Range, Worth
+from checker.ir.kleene import NONE, Cause, Known, Nothing, Range, Unknown, Worth
 from checker.problems.document import Document
 from checker.problems.problem import ProblemsFound
 from checker.reading import known_by, photographs
+from checker.reading.added_up import with_sums
 from checker.reading.fact_reader import Reading, ends_of
 from checker.reading.fact_shapes import pattern
 from checker.reading.files import read_text
@@ -68,14 +70,33 @@ Loading = Callable[[Document], Job]
 
 
 class JobFacts:
-    """A job as the tree walk sees it, with the ranges that the rulesets give for a place."""
+    """A job as the tree walk sees it, with the ranges that the rulesets give for a place.
 
-    def __init__(self, job: Job, ranges: Mapping[str, tuple[float, float]] | None = None) -> None:
-        self.job, self.ranges = job, ranges or {}
-        self.recorded: Callable[[str, Any], Any] = job.readings.get
+    Args:
+        doubts: The readings of which nobody knows whether they are right, by full path, with why. They are not known.
+    """
+
+    def __init__(
+        self,
+        job: Job,
+        ranges: Mapping[str, tuple[float, float]] | None = None,
+        doubts: Mapping[str, str] = MappingProxyType({}),
+    ) -> None:
+        self.job, self.ranges, self.doubts = job, ranges or {}, doubts
+        self.recorded: Callable[[str, Any], Any] = self._recorded if doubts else job.readings.get
+
+    @property
+    def as_recorded(self) -> JobFacts:
+        """The same, each reading taken as it is recorded."""
+        return JobFacts(self.job, self.ranges)
 
     def value(self, path: str) -> Worth | None:
+        if path in self.doubts:
+            return Unknown(frozenset([Cause("implausible", path, self.doubts[path])]), ("fact", path))
         return self.job.worth(path)
+
+    def _recorded(self, path: str, otherwise: Any) -> Any:
+        return otherwise if path in self.doubts else self.job.readings.get(path, otherwise)
 
     def items(self, path: str) -> tuple[str, ...] | None:
         return self.job.lists.get(path)
@@ -105,6 +126,7 @@ def load(document: Document, vocabulary: Vocabulary, instruments: Collection[str
         exact = read_text(document.content, document.file, document.folder)
         reader = _read(exact, vocabulary, instruments)
     job = _with_unrecorded(_job(reader))
+    job = job._replace(readings=with_sums(job.readings, vocabulary))
     return _without_missing_pictures(job) if job.items("photographs") else job
 
 

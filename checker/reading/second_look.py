@@ -1,26 +1,37 @@
-"""What somebody should look at once more: readings that are possible and far from usual, and readings that contradict each other.
+"""What somebody should look at once more: readings far from usual, and readings that cannot all be right.
 
-These are remarks. They change no verdict. What cannot be at all is refused where it is read (`fact_reader`).
+A reading that is only far from usual changes no verdict. Of readings that contradict each other one at least is wrong: they
+are doubted, and no rule passes by them. What cannot be at all is refused where it is read (`fact_reader`).
 """
 
 from __future__ import annotations
 
 import datetime
-import re
-from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any, NamedTuple
 
 from checker.ir.kleene import Range
 from checker.reading import units
-from checker.reading.fact_reader import Reading
-from checker.reading.fact_shapes import ANY_AMOUNT, Leaf, pattern
+from checker.reading.added_up import Recorded, recorded, sum_of
+from checker.reading.fact_reader import HAIR, Reading
+from checker.reading.fact_shapes import ANY_AMOUNT, Leaf
 from checker.reading.job import Job, noted_photographs
 
-POSITION = re.compile(r"\.(\d+)(?=\.)")
+
+class Look(NamedTuple):
+    """What to look at again, and the full paths of the readings that cannot all be right."""
+
+    why: str
+    doubted: tuple[str, ...] = ()
+
+    @property
+    def said(self) -> str:
+        """The same as a sentence."""
+        return f"Look again: {self.why}."
 
 
-def second_look(job: Job, on: datetime.date) -> Iterator[str]:
-    """A sentence for each reading or pair of readings to look at again.
+def second_look(job: Job, on: datetime.date) -> Iterator[Look]:
+    """What to look at again in a job.
 
     Args:
         job: The job as read.
@@ -31,21 +42,23 @@ def second_look(job: Job, on: datetime.date) -> Iterator[str]:
         if leaf is not None:
             yield from _alone(leaf, reading, on.toordinal())
     yield from _photographs(job, on.toordinal())
-    orders = job.vocabulary.schema.get("orders", ())
-    found = _found(job, {path for pair in orders for path in pair})
-    for lower, upper in orders:
-        for positions in found[lower].keys() & found[upper].keys():
-            yield from _beside(job, found[lower][positions], found[upper][positions])
+    orders, sums = job.vocabulary.schema.get("orders", ()), job.vocabulary.schema.get("sums", ())
+    wanted = {fact for one in orders for fact in (one["lower"], one["upper"])}
+    found = recorded(job.readings, wanted.union(*((one["whole"], *one["parts"]) for one in sums)))
+    for order in orders:
+        yield from _in_order(job, order, found)
+    for one in sums:
+        yield from _added_up(job, one, found)
 
 
-def _photographs(job: Job, on: int) -> Iterator[str]:
+def _photographs(job: Job, on: int) -> Iterator[Look]:
     """A sentence for each photograph that was taken before the first day of the job, or after the last."""
     days = [ends for path in job.vocabulary.commands.get("photographed_within", ()) for ends in _days(job, path)]
     for at, one in enumerate(noted_photographs(job) if days else ()):
         for day in _days(job, job.at("photographs.taken", at))[:1]:
             side = "before the first" if day < min(days) else "after the last" if max(days) < day <= on else ""
             if side:
-                yield f"Look again: the photograph {one.key} was taken on {_iso(day)}, {side} day of this job."
+                yield Look(f"the photograph {one.key} was taken on {_iso(day)}, {side} day of this job")
 
 
 def _days(job: Job, path: str) -> tuple[float, ...]:
@@ -58,39 +71,66 @@ def _iso(day: float) -> str:
     return datetime.date.fromordinal(int(day)).isoformat()
 
 
-def _alone(leaf: Leaf, reading: Reading, on: int) -> Iterator[str]:
+def doubts(looks: Iterable[Look]) -> dict[str, str]:
+    """The readings that are doubted, by full path, each with why."""
+    found: dict[str, str] = {}
+    for look in looks:
+        for path in look.doubted:
+            found.setdefault(path, look.why)
+    return found
+
+
+def _alone(leaf: Leaf, reading: Reading, on: int) -> Iterator[Look]:
     if leaf.form == "date":
         ends = _ends(reading)
         if ends and ends[0] > on and not leaf.ahead:
-            yield f"Look again: {leaf.title}, {reading.written}, is after the day of this check."
+            yield Look(f"{leaf.title}, {reading.written}, is after the day of this check")
     elif leaf.bounds is not ANY_AMOUNT and isinstance(reading.worth, float):
         low, high = leaf.bounds.usual_lowest, leaf.bounds.usual_highest
         if not low <= reading.worth <= high:
             usual = " to ".join(units.write_amount(end, leaf.kind, leaf.unit) for end in (low, high))
-            yield f"Look again: {leaf.title}, {reading.written}. {usual} is usual."
+            yield Look(f"{leaf.title}, {reading.written}. {usual} is usual")
 
 
-def _found(job: Job, wanted: set[str]) -> defaultdict[str, dict[tuple[str, ...], str]]:
-    """The paths at which some facts are recorded, by the fact and the positions of the items that hold it."""
-    found: defaultdict[str, dict[tuple[str, ...], str]] = defaultdict(dict)
-    for path in job.readings:
-        fact = pattern(path)
-        if fact in wanted:
-            found[fact][tuple(POSITION.findall(path))] = path
-    return found
+def _in_order(job: Job, order: Mapping[str, Any], found: Recorded) -> Iterator[Look]:
+    """What is wrong with two readings of which the one is never more, or never later, than the other."""
+    lowers, uppers = found.get(order["lower"], {}), found.get(order["upper"], {})
+    leaf = job.vocabulary.leaf(order["lower"])
+    for positions in filter(uppers.__contains__, lowers) if leaf else ():
+        lower, upper = lowers[positions], uppers[positions]
+        ends, others = _ends(job.readings[lower]), _ends(job.readings[upper])
+        past = ends[0] - others[1] if ends and others else 0.0
+        if past > 0 and leaf:
+            is_past = "is after" if leaf.form == "date" else "is more than"
+            why = f"{_named(job, lower)} {is_past} {_named(job, upper)}"
+            sure = not order.get("usual") and past > _within(leaf, order)
+            yield Look(why, (lower, upper) if sure else ())
 
 
-def _beside(job: Job, lower: str, upper: str) -> Iterator[str]:
-    first, second = job.readings[lower], job.readings[upper]
-    ends, others = _ends(first), _ends(second)
-    if ends and others and ends[0] > others[1]:
-        leaf = job.vocabulary.leaf(lower)
-        is_past = "is after" if leaf and leaf.form == "date" else "is more than"
-        yield f"Look again: {_named(job, lower, first)} {is_past} {_named(job, upper, second)}."
+def _added_up(job: Job, one: Mapping[str, Any], found: Recorded) -> Iterator[Look]:
+    """What is wrong with a reading that is not the sum of its parts."""
+    wholes, parts = found.get(one["whole"], {}), [found.get(part, {}) for part in one["parts"]]
+    leaf = job.vocabulary.leaf(one["whole"])
+    for positions in wholes if leaf else ():
+        if any(positions not in part for part in parts):
+            continue
+        whole, paths = wholes[positions], [part[positions] for part in parts]
+        worth, amount = job.worth(whole), sum_of(one, [job.readings[path] for path in paths])
+        if leaf and isinstance(worth, float) and amount is not None and abs(worth - amount) > _within(leaf, one):
+            added = " and ".join(_named(job, path) for path in paths)
+            yield Look(f"{_named(job, whole)} is not {added} together", (whole, *paths))
 
 
-def _named(job: Job, path: str, reading: Reading) -> str:
-    return f"{job.vocabulary.title(path)} ({reading.written})"
+def _within(leaf: Leaf, one: Mapping[str, Any]) -> float:
+    """How far readings of two instruments may be apart, in the base unit of the kind."""
+    unit = units.find_unit(leaf.kind, leaf.unit)
+    if unit is None or "within" not in one:
+        return 0.0
+    return abs(units.to_base(one["within"], unit) - units.to_base(0.0, unit)) * (1 + HAIR)
+
+
+def _named(job: Job, path: str) -> str:
+    return f"{job.vocabulary.title(path)} ({job.readings[path].written})"
 
 
 def _ends(reading: Reading) -> tuple[float, float] | None:

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from checker.findings.finding import WEIGHTS, Finding
 from checker.findings.report import Report
-from checker.ir.outcomes import FAIL, PASS, TO_DECIDE, VERIFY
+from checker.ir.outcomes import AGAIN, FAIL, PASS, TO_DECIDE, VERIFY
 from checker.reporting.open_facts import at_most, open_facts
 
 CORE = WEIGHTS[0]
@@ -33,6 +33,8 @@ def opened(report: Report) -> Open:
             found.again.append(finding)
         elif finding.life_safety:
             found.life_safety.append(finding)
+        elif finding.reason in AGAIN:
+            found.again.append(finding)
         else:
             found.record.append(finding)
     return found

@@ -194,7 +194,7 @@ class _Screen:
         outside = sorted(report.not_judged, key=lambda one: -len(one.rules))
         yield "Not judged here", list(dict.fromkeys(" ".join(one.why) for one in outside)), "fail"
         yield "Ask the office", asked, "verify"
-        again = [f"{named(finding)}: the instrument cannot tell" for finding in self.open.again]
+        again = [f"{named(finding)}: {_why_again(finding)}" for finding in self.open.again]
         yield "Measure again", again, "verify"
         yield "Practice not followed", [named(finding) for finding in report.practice], "verify"
         accepted = [
@@ -216,6 +216,13 @@ class _Screen:
 
     def painted(self, lines: Iterable[str], style: str) -> list[str]:
         return [self.paint(line, style) for line in lines]
+
+
+def _why_again(finding: Finding) -> str:
+    """Why a reading has to be looked at or taken again, in a few words."""
+    if finding.reason == "too_close":
+        return "the instrument cannot tell"
+    return next((need.detail for need in finding.needs if need.detail), "a reading cannot be right")
 
 
 def _rules(found: list[Finding]) -> str:

@@ -17,15 +17,15 @@ from checker.findings.finding import (
 )
 from checker.findings.report import NotJudged, Report, Unread
 from checker.findings.wording import section
-from checker.ir.outcomes import FAIL, TO_DECIDE, VERIFY
+from checker.ir.outcomes import AGAIN, FAIL, TO_DECIDE, VERIFY
 from checker.ir.tree import Caution, Citation, SetBy
 from checker.problems.sanitize import low
 from checker.reading.sureness import SURE
 
 # What is open, by what to do about it: the heading, and the reasons that stand under it.
 GROUPS = (
-    ("Record this", ("not_recorded", "implausible", "date_unknown")),
-    ("Measure again", ("too_close",)),
+    ("Record this", ("not_recorded", "date_unknown")),
+    ("Measure again", AGAIN),
     ("Ask the authority", TO_DECIDE),
 )
 NOTHING_JUDGED = "No rule here speaks of this job; nothing was judged."

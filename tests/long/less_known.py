@@ -19,7 +19,7 @@ of a recorded list is never taken out, since such a list says that there are no 
 a reading changes no outcome. Adding back the last fact, and then all of them, gives the reports of before.
 
 Which rule is asked is settled before that: each version of a rule that held before is among those that could hold after.
-Four kinds of removal are outside of this, because the report says what it then judges by; how often they
+Five kinds of removal are outside of this, because the report says what it then judges by; how often they
 change what is asked is counted, and where they do not, everything above is held of them too:
 
     site.jurisdiction   without a place, every shipped edition and no county: what a county changes is not looked at
@@ -29,6 +29,7 @@ change what is asked is counted, and where they do not, everything above is held
                         all such days are no help and are left out
     what a ruleset is   where a job does not say of which kind it is (`written_for`), it is judged as the kind that the
     written for         ruleset is written for, and the report says so: see `_judged_as_usual`
+    a contradiction     of readings that cannot all be right each is doubted; without one of them the others are not
 
 A rule that is not judged, because its ruleset is not written for the job, counts as one that does not apply.
 """
@@ -53,6 +54,7 @@ from checker.ir.outcomes import FAIL, PASS, VERIFY
 from checker.judging.generated_code import DOES_NOT_APPLY
 from checker.problems.problem import ProblemsFound
 from checker.reading.job_schema import job_vocabulary
+from checker.reading.second_look import doubts, second_look
 from checker.rulesets.applicability import Versions
 from checker.rulesets.library import SHIPPED, open_library
 from tests.long.random_jobs import Facts, Spot, at, file_of, groups, leaves, random_job, read, without, worked, written
@@ -66,17 +68,20 @@ ALLOWED = {
 }
 SAME_OUTCOME = {outcome: {outcome} for outcome in ALLOWED}
 ANOTHER_QUESTION = "another question is asked"
+DOUBTED_NO_MORE = "a reading is doubted no more"
 JUDGED_AS_USUAL = "judged as the kind that its ruleset is written for"
 DEFAULT_REMOVALS = 4
 
 
 class Looked(NamedTuple):
-    """A job that was judged: its facts, which editions and days could hold for it, and every rule under each of them."""
+    """A job that was judged: its facts, which editions and days could hold for it, every rule under each of them, and the
+    paths of its readings that are doubted."""
 
     facts: Facts
     report: Report
     versions: Versions
     asked: tuple[Asked, ...]
+    doubted: frozenset[str]
 
 
 class Violation(NamedTuple):
@@ -104,7 +109,8 @@ def looked(facts: Facts, checker: Checker) -> Looked:
     report = checker.check_job(job, ON)
     place = checker.chain(job.text("site.jurisdiction"))
     versions = Versions(job, place)
-    return Looked(facts, report, versions, checker.program(place, versions))
+    doubted = frozenset(doubts(second_look(job, ON)))
+    return Looked(facts, report, versions, checker.program(place, versions), doubted)
 
 
 # --- one fact less ---------------------------------------------------------------------------------------------------
@@ -117,6 +123,7 @@ def violations(before: Looked, after: Looked, removed: Spot, counts: Counter[str
         if not _may_ask_anew(before, after, removed, rule):
             yield Violation(before.facts, removed, rule, "", "a version that held", "one that could not hold")
     allowed = SAME_OUTCOME if removed[-1] == "instrument" else ALLOWED
+    trusted = set(_naming(before.report, before.doubted - after.doubted))
     for rule, item, was, now in changes(before.report, after.report):
         if rule in asked_anew:
             counts[ANOTHER_QUESTION] += 1
@@ -124,9 +131,19 @@ def violations(before: Looked, after: Looked, removed: Spot, counts: Counter[str
         if rule in before.report.left_out and _judged_as_usual(after.report):
             counts[JUDGED_AS_USUAL] += 1
             continue
+        if (rule, item) in trusted:
+            counts[DOUBTED_NO_MORE] += 1
+            continue
         counts[f"{was} → {now}"] += 1
         if now not in allowed[was]:
             yield Violation(before.facts, removed, rule, item, was, now)
+
+
+def _naming(report: Report, paths: frozenset[str]) -> Iterator[tuple[str, str]]:
+    """The findings that name one of these readings."""
+    for finding in report.findings if paths else ():
+        if any(fact.fact in paths for fact in finding.evidence):
+            yield finding.rule, finding.item
 
 
 def _judged_as_usual(after: Report) -> bool:
