@@ -8,8 +8,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from click.testing import CliRunner
 from jsonschema import Draft202012Validator
 
+from checker.cli import main
 from checker.engine.checker import Checker
 from checker.findings.report import Report
 from checker.problems.problem import ProblemsFound
@@ -23,7 +25,7 @@ from checker.rulesets.state_rulesets import CODES, StateRules, last_day, state_o
 from checker.rulesets.states import FIRM
 from tests.support.rulesets import ON, STATES
 
-FILES = sorted(path for path in STATES.glob("*.yaml") if path.name != CODES)
+FILES = sorted(path for path in STATES.glob("*.yaml") if len(path.stem) == 2)
 CODE = ("nec", "irc-mechanical", "umc-mechanical")
 PERMIT = datetime.date(2026, 11, 2)
 
@@ -255,3 +257,45 @@ def test_a_report_made_a_year_after_the_review_says_so(shipped: Checker) -> None
     old = f"Nobody has looked up the codes of Ohio since {reviewed}. Ask which editions are in force."
     assert old in shipped.check_job(one, reviewed + datetime.timedelta(400)).deciding
     assert old not in shipped.check_job(one, reviewed + datetime.timedelta(300)).deciding
+
+
+# --- what commands make of it ---
+
+
+def run(*words: str, typed: str = "") -> tuple[int, str]:
+    done = CliRunner().invoke(main, [*words, "--on", "2026-11-25"], input=typed)
+    return done.exit_code, " ".join(done.output.split())
+
+
+def test_a_plan_from_a_state_and_a_county_alone() -> None:
+    """Its first line is what to ask the office there."""
+    code, said = run("prep", "--state", "ohio", "--county", "Franklin County")
+    assert 0 == code
+    assert said.startswith("Before the visit: a new job Ask the office first. Electrical: 2023 NEC")
+    assert "Residential: likely the 2018 IRC (2019 Residential Code of Ohio), which edition is in force?" in said
+    assert "Place: Franklin County, Ohio." in said
+
+
+WRONG_PLACES = {
+    "a state": (("--state", "Ohoi"), "Did you mean 'ohio'?"),
+    "a county": (("--state", "OH", "--county", "Frankin county"), "Did you mean 'Franklin'?"),
+    "a county alone": (("--county", "Franklin"), "No state is named."),
+    "beside a job": (("examples/jobs/01-clean.json", "--state", "OH"), "The job says where it is."),
+}
+
+
+@pytest.mark.parametrize("wrong", WRONG_PLACES.values(), ids=WRONG_PLACES)
+def test_a_place_that_cannot_be(wrong: tuple[tuple[str, ...], str]) -> None:
+    code, said = run("prep", *wrong[0])
+    assert 2 == code
+    assert wrong[1] in said
+
+
+def test_a_city_that_is_no_county_is_taken() -> None:
+    assert 0 == run("prep", "--state", "OH", "--county", "Xenia")[0]
+
+
+def test_the_interview_says_what_is_published_where_it_asks_for_the_editions(tmp_path: Path) -> None:
+    said = run("interview", str(tmp_path / "j.json"), typed="1\n1\nFranklin County\nOhio\n\nstop\n")[1]
+    assert "Which code editions does the office go by?" in said
+    assert "Published: Electrical: 2023 NEC (2019 Residential Code of Ohio, electrical part), is that still so?" in said

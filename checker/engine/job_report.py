@@ -48,7 +48,7 @@ class JobReport:
             job_id=self.job.id,
             file=self.job.file,
             title=self.job.text("title"),
-            place=self.chain.place,
+            place=", ".join(filter(None, (self.chain.place, self.chain.state.state.name if self.chain.state else ""))),
             on=self.one.on.isoformat(),
             dates=self.dates(),
             rulesets=rulesets_used(self.chain),
@@ -73,6 +73,7 @@ class JobReport:
                 for code in sorted(self.versions.undecided)
                 if code in self.chain.by_id
             ),
+            ask_first=tuple(state_words.asks(self.chain.state, self.versions, self.one.on)) if self.chain.state else (),
             stations=self.bench.vocabulary.stations,
         )
 
@@ -181,6 +182,8 @@ class JobReport:
         for ruleset in self.chain.rulesets if not self.chain.covered else ():
             if ruleset.id in self.versions.passed_over:
                 yield f"{ruleset.header.title}: not looked at; where it is adopted, say so under {self.job.at('adopted')}."
+        if self.chain.state and (license_asked := state_words.license_line(self.chain.state)):
+            yield license_asked
         for ruleset in self.bench.library.rulesets.values():
             here = set(ruleset.header.uses) <= set(self.chain.by_id)
             if ruleset.header.owner_kind == "group" and ruleset.id not in self.chain.by_id and here:

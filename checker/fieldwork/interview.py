@@ -311,7 +311,8 @@ class Interview:
         return on_one_line(self.now.job, on_line) if len(on_line) > 1 else question_of(self.now.job, path)
 
     def _opening(self, of: str) -> Iterator[Question]:
-        return short_start.of_job(self.now.job, self.setting._replace(needed=self.now.needed), of)
+        setting = self.setting._replace(needed=self.now.needed, published=self.now.report.ask_first)
+        return short_start.of_job(self.now.job, setting, of)
 
     def _may_join(self, path: str, on_line: Collection[str], among: Open) -> bool:
         """Whether a fact may be asked with others: nothing else has to be known before it."""

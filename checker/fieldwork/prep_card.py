@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from checker.fieldwork.prep import CONFIRM, Prep
-from checker.fieldwork.prep_text import ORDERED
+from checker.fieldwork.prep_text import ORDERED, asked_first
 from checker.findings.finding import Finding
 from checker.findings.parts import PartWanted, together
 from checker.findings.report import DEFERRAL_IN_SHORT
@@ -62,6 +62,8 @@ class _Card:
     def head(self) -> Iterator[str]:
         report = self.report
         yield from self.wrapped(f"Before the visit: {report.title or report.job_id}")[:2]
+        if report.ask_first:
+            yield from self.wrapped(asked_first(report), 0, 2)
         yield from self.wrapped(f"Place: {report.place or 'not recorded'}. Made on {report.on}.")
         notes = [*([report.not_judged_in_short] if report.not_judged else []), *report.deciding]
         notes += [ORDERED] if self.prep.ordered else []
@@ -132,7 +134,7 @@ class _Card:
 
     def asked(self) -> Iterator[Thing]:
         """The questions to the authority, the one that most rules wait for first, and what is settled at the desk."""
-        if self.report.open_codes:
+        if self.report.open_codes and not self.report.ask_first:
             yield Thing(f"Which edition is adopted: {'; '.join(self.report.open_codes)}?", 0, (-1,))
         found = [finding for finding in self.open if finding.reason in TO_DECIDE]
         for text, findings in questions(found).items():

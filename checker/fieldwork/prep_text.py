@@ -7,7 +7,7 @@ import textwrap
 from collections.abc import Iterator
 
 from checker.fieldwork.prep import Line, Prep
-from checker.findings.report import DEFERRAL
+from checker.findings.report import DEFERRAL, Report
 from checker.problems.sanitize import inert
 from checker.reporting.words import explained, not_judged
 
@@ -33,6 +33,8 @@ def heading(prep: Prep) -> str:
 def head(prep: Prep) -> Iterator[str]:
     """Place, rulesets and what to know of the plan as a whole."""
     report = prep.report
+    if report.ask_first:
+        yield asked_first(report)
     yield f"Place: {report.place or 'not recorded'}. Made on {report.on}."
     yield "Rulesets: " + ", ".join(f"{used.id} {used.version}" for used in report.rulesets) + "."
     yield from (f"Not judged: {line}" for line in not_judged(report))
@@ -41,6 +43,11 @@ def head(prep: Prep) -> Iterator[str]:
         yield ORDERED
     if not prep.sections and not report.not_judged:
         yield "Nothing is open in what these rules read: nothing to bring, ask or measure for them."
+
+
+def asked_first(report: Report) -> str:
+    """What to ask the office before anything else: the editions, of which something is published for the state."""
+    return f"Ask the office first. {' '.join(report.ask_first)}"
 
 
 def unchecked(prep: Prep) -> str:

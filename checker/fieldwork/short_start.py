@@ -27,12 +27,13 @@ def questions(vocabulary: Vocabulary, places: tuple[str, ...], of: str) -> Itera
 
 
 class Setting(NamedTuple):
-    """What opening questions depend on: the places that rulesets cover, whether there are manufacturers' sheets, and the
-    facts that could still change an outcome."""
+    """What opening questions depend on: the places that rulesets cover, whether there are manufacturers' sheets, the facts
+    that could still change an outcome, and what is published of the codes of the state."""
 
     places: tuple[str, ...] = ()
     sheets: bool = False
     needed: Collection[str] = ()
+    published: tuple[str, ...] = ()
 
 
 def of_job(job: Job, setting: Setting, of: str = "start") -> Iterator[Question]:
@@ -50,7 +51,9 @@ def of_job(job: Job, setting: Setting, of: str = "start") -> Iterator[Question]:
         paths = (*here.get("facts", ()), *here.get("line", ()))
         apart = (covered and told.get("elsewhere")) or (told.get("with_sheets") and not setting.sheets)
         if all(paths) and not apart:
-            yield _of_list(job, here) or _of_line(job, here) or _question(job.vocabulary, here, setting.places)
+            found = _of_list(job, here) or _of_line(job, here) or _question(job.vocabulary, here, setting.places)
+            known = setting.published if job.at("adopted") in paths else ()
+            yield found._replace(text=" ".join((found.text, *(["Published:", *known] if known else []))))
 
 
 def _only(told: Mapping[str, Any], needed: Collection[str]) -> Mapping[str, Any]:

@@ -53,7 +53,8 @@ class Report(NamedTuple):
     `unread` holds the recorded facts that no rule that applied looked at, those that would worry an inspector first;
     `left_as_found` counts the rules that do not apply because the work they look at was not touched. `rulebook` holds what
     is the same in every finding of a rule. `deciding` are the notes without which the outcomes would be read wrong, in short.
-    `open_codes` are the titles of the codes of which nobody has said the edition. `stations` are those of the job schema.
+    `open_codes` are the titles of the codes of which nobody has said the edition; `ask_first` asks the office about those that
+    something is published of for the state. `stations` are those of the job schema.
     """
 
     job_id: str
@@ -73,6 +74,7 @@ class Report(NamedTuple):
     rulebook: Rulebook = Rulebook({})
     deciding: tuple[str, ...] = ()
     open_codes: tuple[str, ...] = ()
+    ask_first: tuple[str, ...] = ()
     stations: tuple[Station, ...] = ()
 
     def with_outcome(self, outcome: str) -> list[Finding]:

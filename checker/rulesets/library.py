@@ -14,7 +14,7 @@ from checker.reading.shipped import shipped
 from checker.reading.vocabulary import Vocabulary
 from checker.rulesets.release import GET_IT_AGAIN, Frozen, file_of, read_release, record_file, versions_in
 from checker.rulesets.ruleset import EVERYWHERE, Ruleset, kept, read_ruleset, recalled, ruleset_files
-from checker.rulesets.state_rulesets import StateRules, folders_of_states, state_rules
+from checker.rulesets.state_rulesets import StateRules, counties_of, folders_of_states, state_rules
 
 SHIPPED = shipped("rulesets")
 OWN_SCHEMA = "job.schema.json"  # at the top of a folder of rulesets of another trade
@@ -84,6 +84,19 @@ class Library:
         if state not in self._states:
             self._states[state] = state_rules(self.of_states, state)
         return self._states[state]
+
+    def counties(self, state: str) -> list[str]:
+        """The names of a state's counties and their like, without the word county."""
+        return counties_of(self.of_states, state)
+
+    def states(self) -> list[StateRules]:
+        """What is published of every state.
+
+        Raises:
+            ProblemsFound: A file is not of the right form.
+        """
+        names = sorted({path.stem for folder in self.of_states for path in folder.glob("??.yaml")})
+        return [found for name in names if (found := self.state(name.upper()))]
 
     def everywhere(self) -> list[Ruleset]:
         """The federal rulesets and those of manufacturers, in force at every place.

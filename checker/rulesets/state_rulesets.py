@@ -21,9 +21,10 @@ from checker.rulesets.headers import Header
 from checker.rulesets.models import Amendment, Change
 from checker.rulesets.ruleset import Part, Ruleset, edition_within
 from checker.rulesets.shape import Shape
-from checker.rulesets.states import FIRM, UNKNOWN, Codes, InForce, Source, State, StateAmendment, StateCode
+from checker.rulesets.states import FIRM, UNKNOWN, Codes, Counties, InForce, Source, State, StateAmendment, StateCode
 
 CODES = "codes.yaml"  # what the files of a country's states have in common
+COUNTIES = "counties.yaml"
 SOURCES = "sources"  # the document that a state's changes are cited from
 COUNTRIES = "states/*/" + CODES
 
@@ -69,6 +70,15 @@ def state_rules(folders: Iterable[Path], state: str) -> StateRules | None:
     name = f"{state.lower()}.yaml"
     folder = next((folder for folder in folders if state.isalpha() and (folder / name).is_file()), None)
     return state_of_file(folder / name) if folder else None
+
+
+def counties_of(folders: Iterable[Path], state: str) -> list[str]:
+    """The counties of a state and their like; none where nobody has written them down."""
+    for folder in folders:
+        if (folder / COUNTIES).is_file():
+            _, found, _ = _read(folder / COUNTIES, f"{folder.name}/{COUNTIES}", Counties)
+            return [name.strip() for name in found.counties.get(state, "").split(",") if name.strip()]
+    return []
 
 
 def state_of_file(file: Path) -> StateRules:

@@ -24,6 +24,7 @@ class Told(NamedTuple):
     counts: bool
     line: str
     ask: str
+    edition: str = ""
 
 
 def notes(state: StateRules, versions: Versions, on: datetime.date) -> Iterator[str]:
@@ -37,6 +38,13 @@ def notes(state: StateRules, versions: Versions, on: datetime.date) -> Iterator[
         yield f"{one.line} Ask the office: {one.ask}"
     yield from unsure_changes(state)
     yield from aging(state, versions, day, on)
+
+
+def asks(state: StateRules, versions: Versions, on: datetime.date) -> Iterator[str]:
+    """The same as short questions to the office, one a kind of code."""
+    for one in told_of(state, versions, versions.edition_day(on.toordinal())):
+        title = state.codes.codes[one.kind].title
+        yield f"{title}: {one.edition}, {one.ask}" if one.edition else f"{title}: {one.ask}"
 
 
 def told_of(state: StateRules, versions: Versions, day: int) -> Iterator[Told]:
@@ -76,7 +84,9 @@ class _Words:
         said = f"{self.name} enforces {what}" if everywhere else f"most places in {self.name} enforce {what}"
         shipped = self._shipped(kind, one)
         asked = "is that still so?" if everywhere else "has your city or county changed it?"
-        return Told(kind, shipped, f"{title} code: {said}.{'' if shipped else NOT_SHIPPED}", asked)
+        return Told(
+            kind, shipped, f"{title} code: {said}.{'' if shipped else NOT_SHIPPED}", asked, named(one, self.state)
+        )
 
     def _open(self, kind: str, title: str, code: StateCode) -> Told:
         likely = likely_on(code, self.day)
@@ -85,7 +95,8 @@ class _Words:
         others = [f"{one.edition}" for one in likely.other] if likely else []
         other = f"; another source says {' or '.join(others)}" if others else ""
         judged = " Judged under every edition here." if not likely or self._shipped(kind, likely) else NOT_SHIPPED
-        return Told(kind, False, f"{title} code: {who}{guess}{other}.{judged}", "which edition is in force?")
+        edition = f"likely the {named(likely, self.state)}" if likely else ""
+        return Told(kind, False, f"{title} code: {who}{guess}{other}.{judged}", "which edition is in force?", edition)
 
     def _shipped(self, kind: str, one: InForce) -> bool:
         """Whether there are rules for an edition."""

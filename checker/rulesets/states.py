@@ -141,6 +141,12 @@ class State(Shape):
     sources: dict[Name, Source] = Field(description="What was read, by short names.")
 
 
+class Counties(Shape):
+    """`counties.yaml`: the counties of each state and their like, so that a misspelled one is noticed."""
+
+    counties: dict[Text, Text] = Field(description="By state, the names with commas between.")
+
+
 class KindOfCode(Shape):
     """A kind of code: what people call it, and which of our rulesets are its model codes."""
 
