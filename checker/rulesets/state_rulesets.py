@@ -23,6 +23,7 @@ from checker.rulesets.ruleset import Part, Ruleset, edition_within
 from checker.rulesets.shape import Shape
 from checker.rulesets.states import FIRM, UNKNOWN, Codes, Counties, InForce, Source, State, StateAmendment, StateCode
 
+LASTS = 2  # years for which what was read of the edition in force counts
 CODES = "codes.yaml"  # what the files of a country's states have in common
 COUNTIES = "counties.yaml"
 SOURCES = "sources"  # the document that a state's changes are cited from
@@ -166,16 +167,25 @@ def firm(code: StateCode) -> Iterator[InForce]:
 
 
 def periods(code: StateCode, sources: Mapping[str, Source]) -> Iterator[Period]:
-    """The editions that count, each with its days. One of which no end is known, though another has followed, does not."""
+    """The editions that count, each with its days. One of which no end is known, though another has followed, does not.
+
+    The last one counts for no longer than what was read lasts: states adopt every few years.
+    """
     counted = list(firm(code))
     for index, one in enumerate(code.in_force):
         later = code.in_force[index + 1] if index + 1 < len(code.in_force) else None
         if one not in counted or (later and later.starts == UNKNOWN):
             continue
         starts = one.choice_until or (one.starts if one.starts != UNKNOWN else newest(one, sources))
-        until = later.starts if later else ""
+        until = later.starts if later else years_on(code.known_through, LASTS) if code.known_through else ""
         if starts and (not until or starts < until):
             yield Period(one, starts, until)
+
+
+def years_on(day: str, years: int) -> str:
+    """The same day some years on; March 1 for February 29."""
+    year, rest = day[:4], day[4:]
+    return f"{int(year) + years}{'-03-01' if rest == '-02-29' else rest}"
 
 
 def newest(one: InForce, sources: Mapping[str, Source]) -> str:

@@ -91,7 +91,7 @@ class _Words:
     def _open(self, kind: str, title: str, code: StateCode) -> Told:
         likely = likely_on(code, self.day)
         who = f"{DECIDES[code.decided_by]} in {self.name}" if code.decided_by in DECIDES else f"{self.name} decides"
-        guess = f"; most likely the {named(likely, self.state)} ({SURE[likely.sure]})" if likely else ""
+        guess = f"; most likely the {named(likely, self.state)} ({_read(likely, code)})" if likely else ""
         others = [f"{one.edition}" for one in likely.other] if likely else []
         other = f"; another source says {' or '.join(others)}" if others else ""
         judged = " Judged under every edition here." if not likely or self._shipped(kind, likely) else NOT_SHIPPED
@@ -116,6 +116,12 @@ def named(one: InForce, state: StateRules) -> str:
     return (
         f"{base} ({one.named})" if base and one.named else base or one.named or f"{one.edition} edition of its own code"
     )
+
+
+def _read(one: InForce, code: StateCode) -> str:
+    """How an edition is known, and of one that was read, up to which day."""
+    reaches = code.known_through if one.sure in FIRM else ""
+    return f"{SURE[one.sure]}; what was read reaches to {reaches}" if reaches else SURE[one.sure]
 
 
 def likely_on(code: StateCode, day: int) -> InForce | None:
