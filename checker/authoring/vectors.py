@@ -76,12 +76,20 @@ def _vector(checker: Checker, stated: Stated, programs: dict[str, Settled]) -> d
         "editions": dict(case.editions),
         "versions": [{"editions": dict(setting.editions), "day": setting.day} for setting in settings],
         "given": {name: value for name, value in job.data.items() if name not in ("job_id", "schema_version")},
-        "values": dict(_values(job)),
-        "lists": {path: list(keys) for path, keys in job.lists.items()},
-        "accuracies": dict(_accuracies(one)),
+        **as_facts(one),
         "expect": case.expect,
         **({"needs": list(case.needs)} if case.needs is not None else {}),
         **({"reason": case.reason} if case.reason else {}),
+    }
+
+
+def as_facts(job_run: OneJob) -> dict[str, Any]:
+    """What another reader needs to know of a job: facts in base units, the keys of lists, and how accurate readings are."""
+    job = job_run.job
+    return {
+        "values": dict(_values(job)),
+        "lists": {path: list(keys) for path, keys in job.lists.items()},
+        "accuracies": dict(_accuracies(job_run)),
     }
 
 

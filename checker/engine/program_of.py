@@ -10,7 +10,7 @@ from itertools import product
 from checker.engine.scope import Lines
 from checker.ir import tree
 from checker.ir.node import Node
-from checker.ir.program import Adoption, Domain, FunctionUsed, Program, Source, UnitUsed, Version
+from checker.ir.program import Adoption, Domain, FunctionUsed, HangsOn, Program, Source, UnitUsed, Version
 from checker.ir.visitor import walk
 from checker.judging import instruments
 from checker.reading import units
@@ -54,7 +54,16 @@ def program_of(
     return Program(
         place=place.place,
         sources=tuple(
-            Source(one.id, one.header.title, one.header.version, one.digest, tuple(one.header.editions))
+            Source(
+                one.id,
+                one.header.title,
+                one.header.version,
+                one.digest,
+                tuple(one.header.editions),
+                one.header.owner_kind,
+                tuple(one.header.uses),
+                tuple(one.header.instead_of),
+            )
             for one in place.rulesets
         ),
         calendar=tuple(_adoptions(place)),
@@ -71,20 +80,37 @@ def program_of(
         },
         written_for=lines,
         rules={name: tuple(_version(name, *one, days) for one in bound) for name, bound in each.items()},
+        covered=place.covered,
+        roles=dict(vocabulary.roles),
+        listed={path: (entry.title, entry.ask) for path, entry in vocabulary.lists.items()},
+        hangs_on={name: _hangs_on(place, name) for name in rules},
     )
 
 
 def every_setting(place: Chain, rule: str) -> Iterator[Setting]:
     """Every period of a rule, under the editions that the place's calendar has in force then; under each where it has none."""
+    hangs = _hangs_on(place, rule)
+    codes = sorted({*hangs.codes, *hangs.laws})
+    for day in sorted({1, *days_of(place).changes(rule, codes)}):
+        for editions in product(*(_editions(place, code, day, code in hangs.codes) for code in codes)):
+            label = ", ".join(f"{code} {edition}" for code, edition in zip(codes, editions, strict=True) if edition)
+            yield Setting(tuple(zip(codes, editions, strict=True)), day, label, "")
+
+
+def _hangs_on(place: Chain, rule: str) -> HangsOn:
     home = place.homes["rules", rule]
     laws = {law.code for law in place.laws(home.rules[rule], home)}
-    named = ({home.id, *place.homes_of_limits(rule)} & place.codes) | place.codes_asked(rule) | (laws & place.codes)
-    codes = sorted(named)
-    for day in sorted({1, *days_of(place).changes(rule, codes)}):
-        held = ((place.edition_on(code, day), place.by_id[code].header.editions) for code in codes)
-        for editions in product(*([edition] if edition else shipped for edition, shipped in held)):
-            label = ", ".join(f"{code} {edition}" for code, edition in zip(codes, editions, strict=True))
-            yield Setting(tuple(zip(codes, editions, strict=True)), day, label, "")
+    codes = ({home.id, *place.homes_of_limits(rule)} & place.codes) | place.codes_asked(rule)
+    days = days_of(place).changes(rule, ())
+    return HangsOn(home.id, tuple(sorted(codes)), tuple(sorted(laws - codes)), tuple(sorted(days)))
+
+
+def _editions(place: Chain, code: str, day: int, asked: bool) -> list[str | None]:
+    """The editions of a code that could hold on a day; None among them for one that need not be in force at all."""
+    edition = place.edition_on(code, day)
+    if edition:
+        return [edition]
+    return [*place.by_id[code].header.editions, *([] if asked or place.adoptions(code) else [None])]
 
 
 def _version(rule: str, setting: Setting, bound: tree.BoundRule | None, days: Days) -> Version:

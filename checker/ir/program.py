@@ -14,6 +14,7 @@ Amounts are in the base unit of their kind; days are day numbers, where 1 is the
 from __future__ import annotations
 
 from collections.abc import Mapping
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from checker.ir import tree
@@ -53,13 +54,18 @@ class Adoption(NamedTuple):
 
 
 class Source(NamedTuple):
-    """A ruleset that the program was made of, from the codes up."""
+    """A ruleset that the program was made of, from the codes up: the kind of its owner, the rulesets that it stands on, and the
+    codes whose place it takes.
+    """
 
     id: str
     title: str
     version: str
     digest: str
     editions: tuple[str, ...]
+    owner_kind: str = ""
+    uses: tuple[str, ...] = ()
+    instead_of: tuple[str, ...] = ()
 
 
 class Domain(NamedTuple):
@@ -111,11 +117,23 @@ class FunctionUsed(NamedTuple):
     serves: tuple[tuple[str, str], ...] = ()
 
 
+class HangsOn(NamedTuple):
+    """What decides which version of a rule holds for a job: its ruleset, the codes of which the edition matters, those that make
+    it law where they are in force, and the days on which it or a limit of it changes.
+    """
+
+    home: str
+    codes: tuple[str, ...]
+    laws: tuple[str, ...]
+    days: tuple[int, ...]
+
+
 class Program(NamedTuple):
     """All of it. `dates` is the path of the date that counts for a rule; `lists` says which lists have keys.
 
     `accuracies` are those of readings whose job names none, by kind: an amount in base units, and a share of the reading.
-    `curves` are the files of curves that functions read, by name.
+    `curves` are the files of curves that functions read, by name. `covered` tells that a ruleset covers the place, `roles` is
+    the path of each fact, list and section with a part to play, `listed` the title and the question of each list.
     """
 
     place: str
@@ -131,6 +149,10 @@ class Program(NamedTuple):
     curves: Mapping[str, Any]
     written_for: Mapping[str, tuple[tree.Line, ...]]
     rules: Mapping[str, tuple[Version, ...]]
+    covered: bool = True
+    roles: Mapping[str, str] = MappingProxyType({})
+    listed: Mapping[str, tuple[str, str]] = MappingProxyType({})
+    hangs_on: Mapping[str, HangsOn] = MappingProxyType({})
 
     def rule(self, name: str, editions: Mapping[str, str | None], day: int) -> tree.BoundRule | None:
         """A rule as it stands on a day under these editions; of several versions the one that hangs on most of them.
@@ -158,6 +180,8 @@ def document(program: Program) -> dict[str, Any]:
     whole = {name: value for name, value in program._asdict().items() if name not in PARTS}
     whole |= {name: [one._asdict() for one in getattr(program, name)] for name in ("sources", "calendar", "units")}
     whole["facts"] = {path: domain._asdict() for path, domain in program.facts.items()}
+    whole["hangs_on"] = {name: one._asdict() for name, one in program.hangs_on.items()}
+    whole |= {name: dict(getattr(program, name)) for name in ("roles", "listed")}
     whole["functions"] = {name: one._asdict() for name, one in program.functions.items()}
     whole["written_for"] = nodes.part(dict(program.written_for))
     whole["rules"] = {
@@ -167,7 +191,7 @@ def document(program: Program) -> dict[str, Any]:
     return {"program": FORMAT, **whole, "nodes": nodes.nodes}
 
 
-PARTS = ("sources", "calendar", "units", "facts", "functions", "written_for", "rules")
+PARTS = ("sources", "calendar", "units", "facts", "functions", "written_for", "rules", "roles", "listed", "hangs_on")
 
 
 def loaded(data: Any) -> Program:
@@ -182,10 +206,10 @@ def loaded(data: Any) -> Program:
         nodes = decoded(data["nodes"])
         return Program(
             data["place"],
-            tuple(Source(**{**one, "editions": tuple(one["editions"])}) for one in data["sources"]),
+            tuple(Source(**_with_tuples(one)) for one in data["sources"]),
             tuple(Adoption(**one) for one in data["calendar"]),
             data["dates"],
-            tuple(UnitUsed(**{**one, "also": tuple(one.get("also", ()))}) for one in data["units"]),
+            tuple(UnitUsed(**_with_tuples(one)) for one in data["units"]),
             {path: _domain(one) for path, one in data["facts"].items()},
             data["lists"],
             {path: (low, high) for path, (low, high) in data["ranges"].items()},
@@ -194,9 +218,17 @@ def loaded(data: Any) -> Program:
             data["curves"],
             {name: tuple(nodes[at] for at in lines) for name, lines in data["written_for"].items()},
             {name: tuple(_version(one, nodes) for one in versions) for name, versions in data["rules"].items()},
+            data.get("covered", True),
+            data.get("roles", {}),
+            {path: (title, ask) for path, (title, ask) in data.get("listed", {}).items()},
+            {name: HangsOn(**_with_tuples(one)) for name, one in data.get("hangs_on", {}).items()},
         )
     except (AttributeError, IndexError, KeyError, TypeError, ValueError) as wrong:
         raise CodecError(f"This is no whole program: {wrong}") from None
+
+
+def _with_tuples(data: dict[str, Any]) -> dict[str, Any]:
+    return {name: tuple(value) if isinstance(value, list) else value for name, value in data.items()}
 
 
 def _domain(data: dict[str, Any]) -> Domain:

@@ -29,7 +29,7 @@ PLAIN: dict[str, dict[str, Any]] = {
     "Plain": {"type": ["string", "number", "boolean"]},
     "Sentence": {"type": "array", "items": {"anyOf": [{"type": "string"}, PLACE]}},
 }
-PARTS = {"FunctionUsed", "Source", "Adoption", "UnitUsed", "Domain", "Version"}
+PARTS = {"FunctionUsed", "Source", "Adoption", "UnitUsed", "Domain", "Version", "HangsOn"}
 
 
 def schema() -> dict[str, Any]:

@@ -22,12 +22,224 @@ var changeout = (() => {
   var index_exports = {};
   __export(index_exports, {
     errors: () => errors,
+    judged: () => judged,
     loaded: () => loaded,
     notKnown: () => notKnown,
     result: () => result,
     told: () => told,
     written: () => written2
   });
+
+  // source/kleene.js
+  var NONE = Object.freeze({ none: true });
+  var NO_CAUSES = /* @__PURE__ */ new Map();
+  var Unknown = class {
+    /**
+     * @param {Causes} causes
+     * @param {string} trace
+     */
+    constructor(causes, trace) {
+      this.causes = causes;
+      this.trace = trace;
+    }
+  };
+  var Range = class {
+    /**
+     * @param {number} low
+     * @param {number} high
+     * @param {Causes} causes
+     */
+    constructor(low, high, causes) {
+      this.low = low;
+      this.high = high;
+      this.causes = causes;
+    }
+  };
+  function cause(reason, fact, detail = "") {
+    return /* @__PURE__ */ new Map([[`${reason}\0${fact}\0${detail}`, { reason, fact, detail }]]);
+  }
+  function together(several) {
+    const held = several.filter((one) => one.size);
+    if (held.length <= 1) return held[0] ?? NO_CAUSES;
+    const found = new Map(held[0]);
+    for (const one of held.slice(1)) for (const [key, value] of one) found.set(key, value);
+    return found;
+  }
+  function factsOf(causes) {
+    return [...new Set([...causes.values()].map((one) => one.fact).filter(Boolean))].sort();
+  }
+  function missing(path, detail = "") {
+    return new Unknown(cause("not_recorded", path, detail), `fact(${path})`);
+  }
+  function traced(value) {
+    if (value instanceof Unknown) return value.trace;
+    if (value instanceof Range) return `[${value.low} ${value.high} ${[...value.causes.keys()].sort().join("")}]`;
+    if (value === NONE) return "none";
+    return typeof value === "string" ? JSON.stringify(value) : String(Number(value));
+  }
+  function asSet(traces) {
+    return `{${[...new Set(traces)].sort().join(";")}}`;
+  }
+  function negated(value) {
+    return value instanceof Unknown ? new Unknown(value.causes, `not(${value.trace})`) : !value;
+  }
+  var allOf = (values) => settledBy(values, false, "all");
+  var anyOf = (values) => settledBy(values, true, "any");
+  function settledBy(values, deciding, name) {
+    if (values.includes(deciding)) return deciding;
+    const unknown = (
+      /** @type {Unknown[]} */
+      values.filter((value) => value instanceof Unknown)
+    );
+    if (!unknown.length) return !deciding;
+    return unknown.length === 1 ? unknown[0] : joined(unknown, name);
+  }
+  function joined(unknown, name) {
+    return new Unknown(together(unknown.map((one) => one.causes)), `${name}${asSet(unknown.map((one) => one.trace))}`);
+  }
+  var COMPARED = {
+    "<=": (a, b, grain) => a <= b + grain,
+    "<": (a, b, grain) => a < b - grain,
+    ">=": (a, b, grain) => a >= b - grain,
+    ">": (a, b, grain) => a > b + grain,
+    "==": (a, b, grain) => Math.abs(a - b) <= grain,
+    "!=": (a, b, grain) => Math.abs(a - b) > grain
+  };
+  function compared(operator, left, right, grain) {
+    if (left === NONE || right === NONE) return operator === "!=";
+    if (left instanceof Unknown || right instanceof Unknown) {
+      const causes = [left, right].flatMap((one) => one instanceof Unknown || one instanceof Range ? [one.causes] : []);
+      return new Unknown(together(causes), `${operator}(${traced(left)},${traced(right)})`);
+    }
+    if (left instanceof Range || right instanceof Range)
+      return comparedRanges(operator, asRange(left), asRange(right), grain);
+    if (typeof left === "string" || typeof right === "string") return left === right === (operator === "==");
+    return COMPARED[operator](Number(left), Number(right), grain);
+  }
+  function asRange(value) {
+    return value instanceof Range ? value : new Range(Number(value), Number(value), NO_CAUSES);
+  }
+  function comparedRanges(operator, left, right, grain) {
+    const open = () => new Unknown(together([left.causes, right.causes]), `${operator}(${traced(left)},${traced(right)})`);
+    if (operator === "==" || operator === "!=") {
+      if (left.high < right.low - grain || left.low > right.high + grain) return operator === "!=";
+      const same = left.low === left.high && left.high === right.low && right.low === right.high;
+      return same ? operator === "==" : open();
+    }
+    const ends2 = [left.low, left.high].flatMap(
+      (a) => [right.low, right.high].map((b) => COMPARED[operator](a, b, grain))
+    );
+    return ends2.every((one) => one === ends2[0]) ? ends2[0] : open();
+  }
+
+  // source/knows.json
+  var knows_default = {
+    kinds: {
+      all: { holds: ["conditions"], usual: {} },
+      any_of: { holds: ["branches"], usual: {} },
+      arithmetic: { holds: ["left", "right"], usual: {} },
+      ask: { holds: ["condition", "question"], usual: {} },
+      bound_rule: { holds: ["applies", "verify", "require", "where", "on_fail", "remedy", "bring", "photograph", "ask", "mend", "cautions", "citations", "settled", "replies", "limits", "failed", "parts"], usual: { doubtful: [], stale: "", acceptable_by: "local", formerly: [], settled: [], replies: [], asked_of: "", limits: [], weight: "usual", failed: [], parts: [] } },
+      branch: { holds: ["condition", "on_fail", "remedy"], usual: {} },
+      bring: { holds: ["condition", "size", "least", "most"], usual: {} },
+      call: { holds: ["arguments", "tables"], usual: {} },
+      caution: { holds: [], usual: {} },
+      citation: { holds: [], usual: { note: "", read: "" } },
+      compare: { holds: ["operands"], usual: {} },
+      constant: { holds: [], usual: { unit: "", doubtful: false } },
+      constantly: { holds: [], usual: {} },
+      fact: { holds: [], usual: {} },
+      first_given: { holds: ["first", "second"], usual: {} },
+      fold: { holds: ["items", "where", "until"], usual: { where: [], clock: "", until: null } },
+      given: { holds: ["fact"], usual: {} },
+      held: { holds: ["rows", "set_by", "below"], usual: { below: null } },
+      hole: { holds: ["value"], usual: {} },
+      line: { holds: ["condition"], usual: { only: [] } },
+      lookup: { holds: ["rows", "keys"], usual: {} },
+      member: { holds: ["value"], usual: {} },
+      named: { holds: [], usual: {} },
+      narrowed: { holds: ["value"], usual: {} },
+      none_of: { holds: ["conditions"], usual: {} },
+      not: { holds: ["condition"], usual: {} },
+      reply: { holds: [], usual: {} },
+      row: { holds: [], usual: {} },
+      set_by: { holds: ["citations"], usual: {} },
+      settled: { holds: ["condition"], usual: { limits: [] } },
+      truth: { holds: ["value"], usual: {} },
+      unsettled: { holds: [], usual: {} },
+      way: { holds: ["condition", "say"], usual: {} }
+    },
+    folds: ["at", "average", "count", "first", "highest", "highest_until", "last", "lowest", "total"],
+    forms: ["curve", "formula", "gas", "grid", "look_up", "table", "working_day"]
+  };
+
+  // source/kinds.js
+  var KINDS = (
+    /** @type {any} */
+    knows_default.kinds
+  );
+  var FOLDS = knows_default.folds;
+  var FORMS = knows_default.forms;
+
+  // source/references.js
+  var INSIDE = /* @__PURE__ */ new WeakMap();
+  var READING = /* @__PURE__ */ new WeakMap();
+  var isNode = (part) => part !== null && typeof part === "object" && typeof part.is === "string";
+  function children(part) {
+    if (part === null || typeof part !== "object") return [];
+    const known = INSIDE.get(part);
+    if (known) return known;
+    const held = isNode(part) ? KINDS[part.is].holds.map((field) => part[field]) : Object.values(part);
+    const found = held.flatMap((one) => isNode(one) ? [one] : children(one));
+    INSIDE.set(part, found);
+    return found;
+  }
+  function* walk(part) {
+    if (isNode(part)) yield part;
+    for (const one of children(part)) yield* walk(one);
+  }
+  function* walkThrough(part, where, met = /* @__PURE__ */ new Set()) {
+    for (const one of walk(part)) {
+      yield one;
+      if (one.is === "named" && !met.has(one.name)) {
+        met.add(one.name);
+        yield* walkThrough(where[one.name], where, met);
+      }
+    }
+  }
+  function partsThatRead(part) {
+    if (isNode(part) && ["fact", "named", "fold"].includes(part.is)) return [part];
+    const known = READING.get(part);
+    if (known) return known;
+    const found = children(part).flatMap(partsThatRead);
+    READING.set(part, found);
+    return found;
+  }
+  function reads(node, scope) {
+    const known = scope.facts.readBy(scope.where, `${scope.item} ${scope.outer}`);
+    const before = known.get(node);
+    if (before) return before;
+    const found = partsThatRead(node).flatMap((part) => {
+      if (part.is === "fact") return [scope.path(part)];
+      return part.is === "named" ? reads(scope.where[part.name], scope) : foldReads(part, scope);
+    });
+    known.set(node, found);
+    return found;
+  }
+  function factsRead(nodes, scope) {
+    return [...new Set(nodes.flatMap((node) => reads(node, scope)))].sort();
+  }
+  function foldReads(node, scope) {
+    const base = scope.path(node.items);
+    const keys = scope.facts.items(base);
+    if (keys === void 0) return [base];
+    const fields = [node.field, node.clock, ...node.where.map((one) => one.field)].filter(Boolean);
+    const values = [...node.where.map((one) => one.value), ...node.until ? [node.until] : []];
+    return [
+      ...fields.flatMap((field) => keys.map((_, index) => `${base}.${index}.${field}`)),
+      ...values.flatMap((value) => reads(value, scope))
+    ];
+  }
 
   // source/numbers.js
   var EXACT = 100;
@@ -122,6 +334,112 @@ var changeout = (() => {
     for (let n = 120; n > 0; n -= 1) fraction = x + n / 2 / fraction;
     return Math.exp(-x * x) / Math.sqrt(Math.PI) / fraction;
   }
+
+  // source/folds.js
+  var SAME_TIME = 1e-6;
+  function fold(node, scope, worth2) {
+    const base = scope.path(node.items);
+    const keys = scope.facts.items(base);
+    if (keys === void 0) return missing(base);
+    const chosen = [];
+    const doubts = [];
+    keys.forEach((_, index) => {
+      const belongs = allOf(
+        node.where.map(
+          (part) => compared(part.negated ? "!=" : "==", scope.read(`${base}.${index}.${part.field}`), worth2(part.value, scope), 0)
+        )
+      );
+      if (belongs instanceof Unknown) doubts.push(belongs);
+      else if (belongs) chosen.push(index);
+    });
+    if (!doubts.length) return FOLDED[node.name](node, scope, base, chosen, worth2);
+    const causes = together(doubts.map((doubt) => doubt.causes));
+    if (node.name === "count") return new Range(chosen.length, chosen.length + doubts.length, causes);
+    return new Unknown(causes, `fold(${node.name},${base},${asSet(doubts.map((doubt) => doubt.trace))})`);
+  }
+  function unknownOf(values) {
+    return values.flatMap(
+      (value) => value instanceof Unknown ? [value] : value instanceof Range ? [new Unknown(value.causes, traced(value))] : []
+    );
+  }
+  function picked(pick, ends2) {
+    return (node, scope, base, chosen) => {
+      const values = chosen.map((index) => scope.read(`${base}.${index}.${node.field}`));
+      const known = values.filter((value) => !(value === NONE || value instanceof Unknown || value instanceof Range));
+      const unknown = unknownOf(values);
+      if (!unknown.length) return known.length ? pick(known) : NONE;
+      const left = joined(unknown, `fold(${node.name},${base})`);
+      return known.length && ends2 ? new Range(...ends2(pick(known)), left.causes) : left;
+    };
+  }
+  function totalOf(node, scope, base, chosen) {
+    const values = chosen.map((index) => {
+      const path = `${base}.${index}.${node.field}`;
+      const value = scope.read(path);
+      return value === NONE ? missing(path, "none is noted; a total needs it") : value;
+    });
+    const unknown = unknownOf(values);
+    if (unknown.length) return joined(unknown, `fold(${node.name},${base})`);
+    return values.length ? total(values.filter((value) => typeof value === "number")) : NONE;
+  }
+  function ended(last) {
+    return (node, scope, base, chosen) => chosen.length ? scope.read(`${base}.${chosen[last ? chosen.length - 1 : 0]}.${node.field}`) : NONE;
+  }
+  function timed(node, scope, base, chosen) {
+    const pairs = [];
+    const unknown = [];
+    for (const index of chosen) {
+      const [clock, value] = [node.clock, node.field].map((field) => scope.read(`${base}.${index}.${field}`));
+      unknown.push(...[clock, value].filter((part) => part instanceof Unknown));
+      if (typeof clock === "number" && typeof value === "number") pairs.push([clock, value]);
+    }
+    if (unknown.length) return joined(unknown, `fold(${node.name},${base})`);
+    return pairs.sort((a, b) => a[0] - b[0] || a[1] - b[1]);
+  }
+  function highestUntil(node, scope, base, chosen, worth2) {
+    const pairs = timed(node, scope, base, chosen);
+    const until = worth2(node.until, scope);
+    if (pairs instanceof Unknown) return pairs;
+    if (until instanceof Unknown || until === NONE) return until;
+    if (until instanceof Range) return new Unknown(until.causes, `until(${base})`);
+    const within = pairs.filter(([clock]) => clock <= until + SAME_TIME).map(([, value]) => value);
+    if (!within.length) return missing(base);
+    const reached = pairs[pairs.length - 1][0] >= until - SAME_TIME && pairs.some(([clock]) => Math.abs(clock - until) <= SAME_TIME);
+    if (reached) return Math.max(...within);
+    const after = pairs.filter(([clock]) => clock > until).map(([, value]) => value);
+    const minutes = `${asGeneral(until, 6)} minutes`;
+    const why = cause(
+      "not_recorded",
+      base,
+      after.length ? `no reading at ${minutes}` : `the readings stop short of ${minutes}`
+    );
+    return new Range(Math.max(...within), after.length ? Math.max(...within, after[0]) : Infinity, why);
+  }
+  function at(node, scope, base, chosen, worth2) {
+    const pairs = timed(node, scope, base, chosen);
+    const until = worth2(node.until, scope);
+    if (pairs instanceof Unknown) return pairs;
+    if (until instanceof Unknown || until === NONE) return until;
+    const found = pairs.find(([clock]) => typeof until === "number" && Math.abs(clock - until) <= SAME_TIME);
+    return found ? found[1] : missing(base);
+  }
+  var FOLDED = {
+    count: (_, __, ___, chosen) => chosen.length,
+    first: ended(false),
+    last: ended(true),
+    lowest: picked(
+      (known) => Math.min(...known),
+      (found) => [-Infinity, found]
+    ),
+    highest: picked(
+      (known) => Math.max(...known),
+      (found) => [found, Infinity]
+    ),
+    average: picked(mean, null),
+    total: totalOf,
+    at,
+    highest_until: highestUntil
+  };
 
   // source/formulas.js
   var TOKEN = /\s*(\*\*|<=|>=|==|!=|[-+*/%()[\],<>]|\d+(?:\.\d+)?(?:[eE][-+]?\d+)?|'[^']*'|[A-Za-z_]\w*)/y;
@@ -458,399 +776,6 @@ var changeout = (() => {
     gas: byGas
   };
 
-  // source/knows.json
-  var knows_default = {
-    kinds: {
-      all: { holds: ["conditions"], usual: {} },
-      any_of: { holds: ["branches"], usual: {} },
-      arithmetic: { holds: ["left", "right"], usual: {} },
-      ask: { holds: ["condition", "question"], usual: {} },
-      bound_rule: { holds: ["applies", "verify", "require", "where", "on_fail", "remedy", "bring", "photograph", "ask", "mend", "cautions", "citations", "settled", "replies", "limits", "failed", "parts"], usual: { doubtful: [], stale: "", acceptable_by: "local", formerly: [], settled: [], replies: [], asked_of: "", limits: [], weight: "usual", failed: [], parts: [] } },
-      branch: { holds: ["condition", "on_fail", "remedy"], usual: {} },
-      bring: { holds: ["condition", "size", "least", "most"], usual: {} },
-      call: { holds: ["arguments", "tables"], usual: {} },
-      caution: { holds: [], usual: {} },
-      citation: { holds: [], usual: { note: "", read: "" } },
-      compare: { holds: ["operands"], usual: {} },
-      constant: { holds: [], usual: { unit: "", doubtful: false } },
-      constantly: { holds: [], usual: {} },
-      fact: { holds: [], usual: {} },
-      first_given: { holds: ["first", "second"], usual: {} },
-      fold: { holds: ["items", "where", "until"], usual: { where: [], clock: "", until: null } },
-      given: { holds: ["fact"], usual: {} },
-      held: { holds: ["rows", "set_by", "below"], usual: { below: null } },
-      hole: { holds: ["value"], usual: {} },
-      line: { holds: ["condition"], usual: { only: [] } },
-      lookup: { holds: ["rows", "keys"], usual: {} },
-      member: { holds: ["value"], usual: {} },
-      named: { holds: [], usual: {} },
-      narrowed: { holds: ["value"], usual: {} },
-      none_of: { holds: ["conditions"], usual: {} },
-      not: { holds: ["condition"], usual: {} },
-      reply: { holds: [], usual: {} },
-      row: { holds: [], usual: {} },
-      set_by: { holds: ["citations"], usual: {} },
-      settled: { holds: ["condition"], usual: { limits: [] } },
-      truth: { holds: ["value"], usual: {} },
-      unsettled: { holds: [], usual: {} },
-      way: { holds: ["condition", "say"], usual: {} }
-    },
-    folds: ["at", "average", "count", "first", "highest", "highest_until", "last", "lowest", "total"],
-    forms: ["curve", "formula", "gas", "grid", "look_up", "table", "working_day"]
-  };
-
-  // source/kinds.js
-  var KINDS = (
-    /** @type {any} */
-    knows_default.kinds
-  );
-  var FOLDS = knows_default.folds;
-  var FORMS = knows_default.forms;
-
-  // source/program.js
-  var FORMAT = 1;
-  var Refused = class extends Error {
-  };
-  function loaded(document) {
-    if (!document || document.program !== FORMAT) throw new Refused(`This is no program of format ${FORMAT}.`);
-    const unknown = notKnown(document);
-    if (unknown.length) throw new Refused(`This reader does not know ${unknown.join(", ")}.`);
-    const nodes = linked(document.nodes);
-    const rules = {};
-    for (const [name, versions] of Object.entries(document.rules)) {
-      rules[name] = /** @type {any[]} */
-      versions.map((one) => ({
-        ...one,
-        rule: one.rule === null ? null : nodes[one.rule]
-      }));
-    }
-    return { ...document, nodes: void 0, rules };
-  }
-  function notKnown(document) {
-    const found = /* @__PURE__ */ new Set();
-    for (const node of document.nodes) {
-      if (!Object.hasOwn(KINDS, node.is)) found.add(`the node '${node.is}'`);
-      else if (node.is === "fold" && !FOLDS.includes(node.name)) found.add(`the fold '${node.name}'`);
-    }
-    for (const [name, one] of Object.entries(
-      /** @type {Record<string, FunctionUsed>} */
-      document.functions
-    )) {
-      if (!FORMS.includes(one.form) || !readable(one, document.functions)) found.add(`the function '${name}'`);
-    }
-    return [...found].sort();
-  }
-  function readable(used, functions) {
-    const names = /* @__PURE__ */ new Set([...used.arguments.map(([name]) => name), ...Object.keys(used.data ?? {})]);
-    const formulas = [
-      ...used.form === "formula" ? [used.says] : [],
-      ...(used.serves ?? []).map(([condition]) => condition)
-    ];
-    try {
-      return formulas.map(parsed).every(
-        ({ names: asked, calls }) => [...asked].every((name) => names.has(name)) && [...calls].every((name) => Object.hasOwn(functions, name))
-      );
-    } catch {
-      return false;
-    }
-  }
-  function linked(items) {
-    const made2 = [];
-    const part = (data) => {
-      if (typeof data === "number") return made2[data];
-      if (Array.isArray(data)) return data.map(part);
-      if (data !== null && typeof data === "object") {
-        return Object.fromEntries(Object.entries(data).map(([name, one]) => [name, part(one)]));
-      }
-      return data;
-    };
-    for (const item of items) {
-      const kind = KINDS[item.is];
-      const node = { ...kind.usual, ...item };
-      for (const field of kind.holds) node[field] = part(node[field]);
-      if (item.is === "row") node.keys = item.keys.map(ends);
-      made2.push(node);
-    }
-    return made2;
-  }
-  function ends(key) {
-    return typeof key === "string" ? key : [key[0] === null ? -Infinity : key[0], key[1] === null ? Infinity : key[1]];
-  }
-  function ruleOn(program, name, editions, day) {
-    let found = null;
-    for (const one of program.rules[name]) {
-      const holds = one.day <= day && (one.until === null || day < one.until);
-      if (holds && one.editions.every(([code, edition]) => (editions[code] ?? null) === edition)) {
-        if (found === null || one.editions.length > found.editions.length) found = one;
-      }
-    }
-    if (found === null) throw new Refused(`${name} on day ${day} under ${JSON.stringify(editions)}`);
-    return found.rule;
-  }
-
-  // source/kleene.js
-  var NONE = Object.freeze({ none: true });
-  var NO_CAUSES = /* @__PURE__ */ new Map();
-  var Unknown = class {
-    /**
-     * @param {Causes} causes
-     * @param {string} trace
-     */
-    constructor(causes, trace) {
-      this.causes = causes;
-      this.trace = trace;
-    }
-  };
-  var Range = class {
-    /**
-     * @param {number} low
-     * @param {number} high
-     * @param {Causes} causes
-     */
-    constructor(low, high, causes) {
-      this.low = low;
-      this.high = high;
-      this.causes = causes;
-    }
-  };
-  function cause(reason, fact, detail = "") {
-    return /* @__PURE__ */ new Map([[`${reason}\0${fact}\0${detail}`, { reason, fact, detail }]]);
-  }
-  function together(several) {
-    const held = several.filter((one) => one.size);
-    if (held.length <= 1) return held[0] ?? NO_CAUSES;
-    const found = new Map(held[0]);
-    for (const one of held.slice(1)) for (const [key, value] of one) found.set(key, value);
-    return found;
-  }
-  function factsOf(causes) {
-    return [...new Set([...causes.values()].map((one) => one.fact).filter(Boolean))].sort();
-  }
-  function missing(path, detail = "") {
-    return new Unknown(cause("not_recorded", path, detail), `fact(${path})`);
-  }
-  function traced(value) {
-    if (value instanceof Unknown) return value.trace;
-    if (value instanceof Range) return `[${value.low} ${value.high} ${[...value.causes.keys()].sort().join("")}]`;
-    if (value === NONE) return "none";
-    return typeof value === "string" ? JSON.stringify(value) : String(Number(value));
-  }
-  function asSet(traces) {
-    return `{${[...new Set(traces)].sort().join(";")}}`;
-  }
-  function negated(value) {
-    return value instanceof Unknown ? new Unknown(value.causes, `not(${value.trace})`) : !value;
-  }
-  var allOf = (values) => settledBy(values, false, "all");
-  var anyOf = (values) => settledBy(values, true, "any");
-  function settledBy(values, deciding, name) {
-    if (values.includes(deciding)) return deciding;
-    const unknown = (
-      /** @type {Unknown[]} */
-      values.filter((value) => value instanceof Unknown)
-    );
-    if (!unknown.length) return !deciding;
-    return unknown.length === 1 ? unknown[0] : joined(unknown, name);
-  }
-  function joined(unknown, name) {
-    return new Unknown(together(unknown.map((one) => one.causes)), `${name}${asSet(unknown.map((one) => one.trace))}`);
-  }
-  var COMPARED = {
-    "<=": (a, b, grain) => a <= b + grain,
-    "<": (a, b, grain) => a < b - grain,
-    ">=": (a, b, grain) => a >= b - grain,
-    ">": (a, b, grain) => a > b + grain,
-    "==": (a, b, grain) => Math.abs(a - b) <= grain,
-    "!=": (a, b, grain) => Math.abs(a - b) > grain
-  };
-  function compared(operator, left, right, grain) {
-    if (left === NONE || right === NONE) return operator === "!=";
-    if (left instanceof Unknown || right instanceof Unknown) {
-      const causes = [left, right].flatMap((one) => one instanceof Unknown || one instanceof Range ? [one.causes] : []);
-      return new Unknown(together(causes), `${operator}(${traced(left)},${traced(right)})`);
-    }
-    if (left instanceof Range || right instanceof Range)
-      return comparedRanges(operator, asRange(left), asRange(right), grain);
-    if (typeof left === "string" || typeof right === "string") return left === right === (operator === "==");
-    return COMPARED[operator](Number(left), Number(right), grain);
-  }
-  function asRange(value) {
-    return value instanceof Range ? value : new Range(Number(value), Number(value), NO_CAUSES);
-  }
-  function comparedRanges(operator, left, right, grain) {
-    const open = () => new Unknown(together([left.causes, right.causes]), `${operator}(${traced(left)},${traced(right)})`);
-    if (operator === "==" || operator === "!=") {
-      if (left.high < right.low - grain || left.low > right.high + grain) return operator === "!=";
-      const same = left.low === left.high && left.high === right.low && right.low === right.high;
-      return same ? operator === "==" : open();
-    }
-    const ends2 = [left.low, left.high].flatMap(
-      (a) => [right.low, right.high].map((b) => COMPARED[operator](a, b, grain))
-    );
-    return ends2.every((one) => one === ends2[0]) ? ends2[0] : open();
-  }
-
-  // source/references.js
-  var INSIDE = /* @__PURE__ */ new WeakMap();
-  var READING = /* @__PURE__ */ new WeakMap();
-  var isNode = (part) => part !== null && typeof part === "object" && typeof part.is === "string";
-  function children(part) {
-    if (part === null || typeof part !== "object") return [];
-    const known = INSIDE.get(part);
-    if (known) return known;
-    const held = isNode(part) ? KINDS[part.is].holds.map((field) => part[field]) : Object.values(part);
-    const found = held.flatMap((one) => isNode(one) ? [one] : children(one));
-    INSIDE.set(part, found);
-    return found;
-  }
-  function* walk(part) {
-    if (isNode(part)) yield part;
-    for (const one of children(part)) yield* walk(one);
-  }
-  function* walkThrough(part, where, met = /* @__PURE__ */ new Set()) {
-    for (const one of walk(part)) {
-      yield one;
-      if (one.is === "named" && !met.has(one.name)) {
-        met.add(one.name);
-        yield* walkThrough(where[one.name], where, met);
-      }
-    }
-  }
-  function partsThatRead(part) {
-    if (isNode(part) && ["fact", "named", "fold"].includes(part.is)) return [part];
-    const known = READING.get(part);
-    if (known) return known;
-    const found = children(part).flatMap(partsThatRead);
-    READING.set(part, found);
-    return found;
-  }
-  function reads(node, scope) {
-    return partsThatRead(node).flatMap((part) => {
-      if (part.is === "fact") return [scope.path(part)];
-      return part.is === "named" ? reads(scope.where[part.name], scope) : foldReads(part, scope);
-    });
-  }
-  function factsRead(node, scope) {
-    return [...new Set(reads(node, scope))].sort();
-  }
-  function foldReads(node, scope) {
-    const base = scope.path(node.items);
-    const keys = scope.facts.items(base);
-    if (keys === void 0) return [base];
-    const fields = [node.field, node.clock, ...node.where.map((one) => one.field)].filter(Boolean);
-    const values = [...node.where.map((one) => one.value), ...node.until ? [node.until] : []];
-    return [
-      ...fields.flatMap((field) => keys.map((_, index) => `${base}.${index}.${field}`)),
-      ...values.flatMap((value) => reads(value, scope))
-    ];
-  }
-
-  // source/folds.js
-  var SAME_TIME = 1e-6;
-  function fold(node, scope, worth2) {
-    const base = scope.path(node.items);
-    const keys = scope.facts.items(base);
-    if (keys === void 0) return missing(base);
-    const chosen = [];
-    const doubts = [];
-    keys.forEach((_, index) => {
-      const belongs = allOf(
-        node.where.map(
-          (part) => compared(part.negated ? "!=" : "==", scope.read(`${base}.${index}.${part.field}`), worth2(part.value, scope), 0)
-        )
-      );
-      if (belongs instanceof Unknown) doubts.push(belongs);
-      else if (belongs) chosen.push(index);
-    });
-    if (!doubts.length) return FOLDED[node.name](node, scope, base, chosen, worth2);
-    const causes = together(doubts.map((doubt) => doubt.causes));
-    if (node.name === "count") return new Range(chosen.length, chosen.length + doubts.length, causes);
-    return new Unknown(causes, `fold(${node.name},${base},${asSet(doubts.map((doubt) => doubt.trace))})`);
-  }
-  function unknownOf(values) {
-    return values.flatMap(
-      (value) => value instanceof Unknown ? [value] : value instanceof Range ? [new Unknown(value.causes, traced(value))] : []
-    );
-  }
-  function picked(pick, ends2) {
-    return (node, scope, base, chosen) => {
-      const values = chosen.map((index) => scope.read(`${base}.${index}.${node.field}`));
-      const known = values.filter((value) => !(value === NONE || value instanceof Unknown || value instanceof Range));
-      const unknown = unknownOf(values);
-      if (!unknown.length) return known.length ? pick(known) : NONE;
-      const left = joined(unknown, `fold(${node.name},${base})`);
-      return known.length && ends2 ? new Range(...ends2(pick(known)), left.causes) : left;
-    };
-  }
-  function totalOf(node, scope, base, chosen) {
-    const values = chosen.map((index) => {
-      const path = `${base}.${index}.${node.field}`;
-      const value = scope.read(path);
-      return value === NONE ? missing(path, "none is noted; a total needs it") : value;
-    });
-    const unknown = unknownOf(values);
-    if (unknown.length) return joined(unknown, `fold(${node.name},${base})`);
-    return values.length ? total(values.filter((value) => typeof value === "number")) : NONE;
-  }
-  function ended(last) {
-    return (node, scope, base, chosen) => chosen.length ? scope.read(`${base}.${chosen[last ? chosen.length - 1 : 0]}.${node.field}`) : NONE;
-  }
-  function timed(node, scope, base, chosen) {
-    const pairs = [];
-    const unknown = [];
-    for (const index of chosen) {
-      const [clock, value] = [node.clock, node.field].map((field) => scope.read(`${base}.${index}.${field}`));
-      unknown.push(...[clock, value].filter((part) => part instanceof Unknown));
-      if (typeof clock === "number" && typeof value === "number") pairs.push([clock, value]);
-    }
-    if (unknown.length) return joined(unknown, `fold(${node.name},${base})`);
-    return pairs.sort((a, b) => a[0] - b[0] || a[1] - b[1]);
-  }
-  function highestUntil(node, scope, base, chosen, worth2) {
-    const pairs = timed(node, scope, base, chosen);
-    const until = worth2(node.until, scope);
-    if (pairs instanceof Unknown) return pairs;
-    if (until instanceof Unknown || until === NONE) return until;
-    if (until instanceof Range) return new Unknown(until.causes, `until(${base})`);
-    const within = pairs.filter(([clock]) => clock <= until + SAME_TIME).map(([, value]) => value);
-    if (!within.length) return missing(base);
-    const reached = pairs[pairs.length - 1][0] >= until - SAME_TIME && pairs.some(([clock]) => Math.abs(clock - until) <= SAME_TIME);
-    if (reached) return Math.max(...within);
-    const after = pairs.filter(([clock]) => clock > until).map(([, value]) => value);
-    const minutes = `${asGeneral(until, 6)} minutes`;
-    const why = cause(
-      "not_recorded",
-      base,
-      after.length ? `no reading at ${minutes}` : `the readings stop short of ${minutes}`
-    );
-    return new Range(Math.max(...within), after.length ? Math.max(...within, after[0]) : Infinity, why);
-  }
-  function at(node, scope, base, chosen, worth2) {
-    const pairs = timed(node, scope, base, chosen);
-    const until = worth2(node.until, scope);
-    if (pairs instanceof Unknown) return pairs;
-    if (until instanceof Unknown || until === NONE) return until;
-    const found = pairs.find(([clock]) => typeof until === "number" && Math.abs(clock - until) <= SAME_TIME);
-    return found ? found[1] : missing(base);
-  }
-  var FOLDED = {
-    count: (_, __, ___, chosen) => chosen.length,
-    first: ended(false),
-    last: ended(true),
-    lowest: picked(
-      (known) => Math.min(...known),
-      (found) => [-Infinity, found]
-    ),
-    highest: picked(
-      (known) => Math.max(...known),
-      (found) => [found, Infinity]
-    ),
-    average: picked(mean, null),
-    total: totalOf,
-    at,
-    highest_until: highestUntil
-  };
-
   // source/values.js
   var MINUTES_A_DAY = 1440;
   var OPEN = "left open: ";
@@ -927,7 +852,7 @@ var changeout = (() => {
       used.arguments.map(([, , moves]) => moves),
       `call ${node.function}`
     );
-    return found instanceof Unknown ? blamed(found, factsRead(node, scope)) : found;
+    return found instanceof Unknown ? blamed(found, factsRead([node], scope)) : found;
   }
   function blamed(found, facts) {
     const causes = [...found.causes.values()].map(
@@ -977,7 +902,7 @@ var changeout = (() => {
     if (row) return row.value === null ? NONE : row.value;
     const said2 = keys.map((key, index) => asText(key, node.keys[index].kind));
     const detail = `no row of '${node.table}' serves ${said2.join(", ")}`;
-    return blamed(new Unknown(cause("implausible", "", detail), trace()), factsRead(node, scope));
+    return blamed(new Unknown(cause("implausible", "", detail), trace()), factsRead([node], scope));
   }
   function hit(part, key) {
     return typeof part === "string" ? part === key : typeof key !== "string" && part[0] <= Number(key) && Number(key) < part[1];
@@ -1129,11 +1054,25 @@ var changeout = (() => {
       this.program = program;
       this.lists = lists;
       this.values = /* @__PURE__ */ new Map();
+      this.read = /* @__PURE__ */ new Map();
       for (const [path, value] of Object.entries(values)) this.values.set(path, asValue(path, value));
     }
     /** What is recorded at a full path; undefined where nothing is. @param {string} path */
     value(path) {
       return this.values.get(path);
+    }
+    /**
+     * Where what nodes read of this job is kept, of one rule at one place: it is asked for again with each value that is tried.
+     * @param {object} rule The names of the rule.
+     * @param {string} place
+     * @returns {Map<any, string[]>}
+     */
+    readBy(rule, place) {
+      const places2 = this.read.get(rule) ?? /* @__PURE__ */ new Map();
+      if (!places2.size) this.read.set(rule, places2);
+      const found = places2.get(place) ?? /* @__PURE__ */ new Map();
+      if (!found.size) places2.set(place, found);
+      return found;
     }
     /** The keys of a recorded list, in order; undefined where it is not recorded. @param {string} path */
     items(path) {
@@ -1221,7 +1160,7 @@ var changeout = (() => {
     if (sides === null) return null;
     const stated = /* @__PURE__ */ new Map();
     const unstated = [];
-    for (const path of factsRead(node, scope)) {
+    for (const path of factsRead([node], scope)) {
       const found = accuracy(path);
       if (found) stated.set(path, found);
       else if (found === null) unstated.push(path);
@@ -1436,6 +1375,352 @@ var changeout = (() => {
     return new Unknown(together(paths.map((path) => cause("too_close", path))), `close(${node.text},${scope.item})`);
   }
 
+  // source/program.js
+  var FORMAT = 1;
+  var Refused = class extends Error {
+  };
+  function loaded(document) {
+    if (!document || document.program !== FORMAT) throw new Refused(`This is no program of format ${FORMAT}.`);
+    const unknown = notKnown(document);
+    if (unknown.length) throw new Refused(`This reader does not know ${unknown.join(", ")}.`);
+    const nodes = linked(document.nodes);
+    const rules = {};
+    for (const [name, versions] of Object.entries(document.rules)) {
+      rules[name] = /** @type {any[]} */
+      versions.map((one) => ({
+        ...one,
+        rule: one.rule === null ? null : nodes[one.rule]
+      }));
+    }
+    const lines = {};
+    for (const [name, places2] of Object.entries(document.written_for)) {
+      lines[name] = /** @type {number[]} */
+      places2.map((at2) => nodes[at2]);
+    }
+    return { ...document, nodes: void 0, rules, written_for: lines };
+  }
+  function notKnown(document) {
+    const found = /* @__PURE__ */ new Set();
+    for (const node of document.nodes) {
+      if (!Object.hasOwn(KINDS, node.is)) found.add(`the node '${node.is}'`);
+      else if (node.is === "fold" && !FOLDS.includes(node.name)) found.add(`the fold '${node.name}'`);
+    }
+    for (const [name, one] of Object.entries(
+      /** @type {Record<string, FunctionUsed>} */
+      document.functions
+    )) {
+      if (!FORMS.includes(one.form) || !readable(one, document.functions)) found.add(`the function '${name}'`);
+    }
+    return [...found].sort();
+  }
+  function readable(used, functions) {
+    const names = /* @__PURE__ */ new Set([...used.arguments.map(([name]) => name), ...Object.keys(used.data ?? {})]);
+    const formulas = [
+      ...used.form === "formula" ? [used.says] : [],
+      ...(used.serves ?? []).map(([condition]) => condition)
+    ];
+    try {
+      return formulas.map(parsed).every(
+        ({ names: asked, calls }) => [...asked].every((name) => names.has(name)) && [...calls].every((name) => Object.hasOwn(functions, name))
+      );
+    } catch {
+      return false;
+    }
+  }
+  function linked(items) {
+    const made2 = [];
+    const part = (data) => {
+      if (typeof data === "number") return made2[data];
+      if (Array.isArray(data)) return data.map(part);
+      if (data !== null && typeof data === "object") {
+        return Object.fromEntries(Object.entries(data).map(([name, one]) => [name, part(one)]));
+      }
+      return data;
+    };
+    for (const item of items) {
+      const kind = KINDS[item.is];
+      const node = { ...kind.usual, ...item };
+      for (const field of kind.holds) node[field] = part(node[field]);
+      if (item.is === "row") node.keys = item.keys.map(ends);
+      made2.push(node);
+    }
+    return made2;
+  }
+  function ends(key) {
+    return typeof key === "string" ? key : [key[0] === null ? -Infinity : key[0], key[1] === null ? Infinity : key[1]];
+  }
+  function ruleOn(program, name, editions, day) {
+    let found = null;
+    for (const one of program.rules[name]) {
+      const holds = one.day <= day && (one.until === null || day < one.until);
+      if (holds && one.editions.every(([code, edition]) => (editions[code] ?? null) === edition)) {
+        if (found === null || one.editions.length > found.editions.length) found = one;
+      }
+    }
+    if (found === null) throw new Refused(`${name} on day ${day} under ${JSON.stringify(editions)}`);
+    return found.rule;
+  }
+
+  // source/spoken.js
+  var FOLLOW = ["state", "local", "group"];
+  function spokenOf(program, scope) {
+    const outside = /* @__PURE__ */ new Map();
+    const apart = /* @__PURE__ */ new Map();
+    for (const source of program.sources) {
+      const unmet = (program.written_for[source.id] ?? []).filter((line) => truth(line.condition, scope) === false);
+      apart.set(
+        source.id,
+        unmet.filter((line) => line.only.length)
+      );
+      const whole = unmet.filter((line) => !line.only.length);
+      const follows = (program.written_for[source.id] ?? []).every((line) => line.only.length) ? followed(program, source) : [];
+      if (follows.length && follows.every((code) => outside.has(code))) whole.push(following(follows));
+      if (whole.length) outside.set(source.id, whole);
+    }
+    return (ruleset, rule) => {
+      const lines = [
+        ...(outside.get(ruleset) ?? []).filter((line) => !line.hold_beyond.includes(rule)),
+        ...(apart.get(ruleset) ?? []).filter((line) => line.only.includes(rule))
+      ];
+      return [...new Set(lines.map((line) => line.otherwise))];
+    };
+  }
+  function following(codes) {
+    const otherwise = `It follows the codes that it stands on (${codes.join(", ")}), which are not written for this job.`;
+    return { is: "line", otherwise, hold_beyond: [], only: [] };
+  }
+  function followed(program, source) {
+    if (!FOLLOW.includes(source.owner_kind)) return [];
+    const used = [...source.uses];
+    for (const name of used) {
+      const other = program.sources.find((one) => one.id === name);
+      used.push(...(other?.uses ?? []).filter((one) => !used.includes(one)));
+    }
+    return program.sources.filter((one) => used.includes(one.id) && one.owner_kind === "code").map((one) => one.id);
+  }
+
+  // source/versions.js
+  var TWO_EDITIONS = "Two editions of one code are given; one is in force at a time.";
+  function pathOf(program, role, ...positions) {
+    const left = [...positions];
+    let path = "";
+    for (const step of (program.roles[role] ?? "").split(".").filter(Boolean)) {
+      path += path ? `.${step}` : step;
+      if (left.length && Object.hasOwn(program.lists, pattern(path))) path += `.${left.shift()}`;
+    }
+    return path;
+  }
+  var WronglyTold = class extends Error {
+  };
+  var Versions = class {
+    /**
+     * @param {Program} program
+     * @param {Facts} facts
+     * @throws {WronglyTold}
+     */
+    constructor(program, facts) {
+      this.program = program;
+      this.facts = facts;
+      this.told = toldIn(program, facts);
+      this.passedOver = this.givingWay();
+    }
+    /**
+     * A rule under every edition and day that could hold, each different one once, labelled with all it stands for.
+     * @param {string} name
+     * @returns {Variant[]}
+     */
+    variants(name) {
+      const found = [];
+      for (const setting of this.settings(name)) {
+        const rule = ruleOn(this.program, name, Object.fromEntries(setting.editions), setting.day);
+        const same = found.find((one) => one.rule === rule);
+        if (!same) found.push({ setting, rule });
+        else same.setting = { ...same.setting, label: [same.setting.label, setting.label].filter(Boolean).join(", ") };
+      }
+      return found;
+    }
+    /**
+     * @param {string} name
+     * @returns {Setting[]}
+     */
+    settings(name) {
+      const { home, codes: asked, laws } = this.program.hangs_on[name];
+      const codes = [.../* @__PURE__ */ new Set([...asked, ...laws.filter((code) => this.chosen(code))])].sort();
+      if (codes.includes(home) && !this.inUse(home)) return [];
+      const { days: days2, doubt } = this.days(name, codes);
+      return days2.flatMap((day) => {
+        const possible = codes.map((code) => this.possibleEditions(code, day));
+        const several = possible.some((editions) => editions.length > 1);
+        const when = days2.length > 1 && day > 1 ? ` from ${dateOf(day)}` : "";
+        return product(possible).map((editions) => ({
+          editions: codes.map((code, index) => (
+            /** @type {[string, string|null]} */
+            [code, editions[index]]
+          )),
+          day,
+          label: codes.map((code, index) => `${code} ${editions[index]}`).join(", ") + when,
+          doubt: several ? "not_adopted" : doubt
+        }));
+      });
+    }
+    /** Whether a code is told of or adopted here. @param {string} code */
+    chosen(code) {
+      return this.told.has(code) || this.adopted(code);
+    }
+    /** @param {string} code */
+    adopted(code) {
+      return this.program.calendar.some((one) => one.code === code);
+    }
+    /** @param {string} code */
+    inUse(code) {
+      return this.chosen(code) || !this.passedOver.has(code);
+    }
+    /** The codes that give way, since a house is not under two codes for one thing. */
+    givingWay() {
+      const found = /* @__PURE__ */ new Set();
+      for (const { id, instead_of } of this.program.sources) {
+        for (const other of instead_of) found.add(this.chosen(id) && !this.chosen(other) ? other : id);
+      }
+      return new Set([...found].filter((code) => !this.chosen(code)));
+    }
+    /**
+     * The edition of a code in force on a day; null where that is not known.
+     * @param {string} code
+     * @param {number} day
+     */
+    editionOn(code, day) {
+      const holding = this.program.calendar.filter(
+        (one) => one.code === code && one.day <= day && (one.until === null || day < one.until)
+      );
+      return holding.length ? holding[holding.length - 1].edition : null;
+    }
+    /**
+     * @param {string} code
+     * @param {number} day
+     * @returns {string[]}
+     */
+    possibleEditions(code, day) {
+      const edition = this.editionOn(code, day) ?? (this.adopted(code) ? null : this.told.get(code)?.edition ?? null);
+      return edition ? [edition] : this.program.sources.find((one) => one.id === code)?.editions ?? [];
+    }
+    /**
+     * The first day of each period that could hold, cut where something that the rule stands on changes.
+     * @param {string} name
+     * @param {string[]} codes
+     */
+    days(name, codes) {
+      const adoptions = this.program.calendar.filter((one) => codes.includes(one.code));
+      const starts = adoptions.flatMap(({ day, until }) => until === null ? [day] : [day, until]);
+      const cuts = [.../* @__PURE__ */ new Set([1, ...this.program.hangs_on[name].days, ...starts])].sort((a, b) => a - b);
+      const path = this.program.dates[name];
+      const value = path ? this.facts.value(path) : void 0;
+      if (typeof value === "number") return { days: [cuts.filter((cut) => cut <= value).pop() ?? 1], doubt: "" };
+      if (value instanceof Range) {
+        const inside = cuts.filter((cut) => value.low < cut && cut <= value.high);
+        return { days: [...inside, cuts.filter((cut) => cut <= value.low).pop() ?? 1], doubt: "date_unknown" };
+      }
+      const known = cuts.filter(
+        (day) => codes.every((code) => !this.adopted(code) || this.editionOn(code, day) !== null)
+      );
+      return { days: value === void 0 && known.length ? known : cuts, doubt: "date_unknown" };
+    }
+  };
+  function product(lists) {
+    return lists.reduce(
+      (found, list) => found.flatMap((one) => list.map((last) => [...one, last])),
+      [
+        /** @type {string[]} */
+        []
+      ]
+    );
+  }
+  function toldIn(program, facts) {
+    const found = /* @__PURE__ */ new Map();
+    const items = facts.items(pathOf(program, "adopted")) ?? [];
+    items.forEach((_, index) => {
+      const said2 = ["code", "edition", "told_by"].map((field) => facts.value(pathOf(program, `adopted.${field}`, index)));
+      const [code, edition, by] = said2.map((one) => typeof one === "string" ? one : "");
+      if (!code || !edition) return;
+      const known = program.sources.find((one) => one.id === code.toLowerCase());
+      if (!known) throw new WronglyTold(`'${code}' is not a code in use here.`);
+      if (!known.editions.includes(edition))
+        throw new WronglyTold(`'${code} ${edition}' is not an edition that is shipped.`);
+      if (found.has(known.id)) throw new WronglyTold(TWO_EDITIONS);
+      found.set(known.id, { edition, by: by || "the job" });
+    });
+    return found;
+  }
+
+  // source/findings.js
+  var ANSWERS = "The answers of the authority that a job records are not read here: judge this job with changeout check.";
+  var ORDER = [FAIL, VERIFY, PASS, DOES_NOT_APPLY];
+  function findings(program, facts, accuracy) {
+    if (facts.items(pathOf(program, "authority_answers"))?.length) throw new Refused(ANSWERS);
+    const versions = new Versions(program, facts);
+    const leftOut = spokenOf(program, new Scope(facts, {}));
+    return Object.keys(program.rules).filter((name) => !leftOut(program.hangs_on[name].home, name).length).flatMap((name) => ofRule(versions.variants(name), facts, accuracy));
+  }
+  function ofRule(variants, facts, accuracy) {
+    const all = /* @__PURE__ */ new Map();
+    const own = variants.map(
+      ({ rule }) => new Map((rule ? places(rule.for_each, facts) : []).map((place) => [named2(place), place]))
+    );
+    for (const some of own) for (const [name, place] of some) all.set(name, place);
+    return [...all].flatMap(([name, place]) => {
+      const versions = variants.map((variant, index) => ({
+        ...variant,
+        judged: variant.rule && own[index].has(name) ? judgeAt(variant.rule, facts, place, accuracy) : null
+      }));
+      return foundAt(versions) ?? [];
+    });
+  }
+  var named2 = ({ item, outer, missing: missing2 }) => `${item} ${outer} ${missing2}`;
+  var outcomeOf = (version) => version.judged?.verdict.outcome ?? DOES_NOT_APPLY;
+  var ordered = (version) => ORDER.indexOf(outcomeOf(version));
+  function foundAt(versions) {
+    const applying = versions.filter((one) => outcomeOf(one) !== DOES_NOT_APPLY);
+    if (!applying.length) return null;
+    const together2 = agreed(versions.map(outcomeOf));
+    const same = versions.length === 1 || together2 !== "";
+    const worst = [...applying].sort(
+      (a, b) => ordered(a) - ordered(b) || b.setting.label.length - a.setting.label.length
+    )[0];
+    const told2 = same ? applying[applying.length - 1] : worst;
+    const judged2 = (
+      /** @type {Judged} */
+      told2.judged
+    );
+    return {
+      rule: (
+        /** @type {Node} */
+        told2.rule
+      ),
+      item: judged2.place.key,
+      outcome: same ? judged2.verdict.outcome : VERIFY,
+      reason: same ? reasonOf(judged2.verdict) : reasonWhereTheyDiffer(versions, judged2),
+      alternatives: same ? [] : alternativesOf(versions),
+      needs: judged2.verdict.needs,
+      exact: judged2.verdict.exact,
+      same,
+      judged: judged2,
+      versions
+    };
+  }
+  function reasonWhereTheyDiffer(versions, judged2) {
+    const present = [
+      versions[0].setting.doubt || "not_adopted",
+      ...[...judged2.verdict.causes.values()].map((one) => one.reason)
+    ];
+    return (
+      /** @type {string} */
+      REASONS.find((reason) => present.includes(reason))
+    );
+  }
+  function alternativesOf(versions) {
+    const label = (one) => one.setting.label;
+    return [...versions].sort((a, b) => ordered(a) - ordered(b) || (label(a) < label(b) ? -1 : label(a) > label(b) ? 1 : 0)).map((one) => ({ label: label(one), outcome: outcomeOf(one) }));
+  }
+
   // source/vectors.js
   function accuracyOf({ accuracies }) {
     return (path) => Object.hasOwn(accuracies, path) ? accuracies[path] : false;
@@ -1481,6 +1766,17 @@ var changeout = (() => {
   }
 
   // source/index.js
+  function judged(program, job) {
+    return findings(program, new Facts(program, job.values, job.lists), accuracyOf(job)).map((one) => ({
+      rule: one.rule.id,
+      item: one.item,
+      outcome: one.outcome,
+      reason: one.reason,
+      alternatives: one.alternatives,
+      needs: one.needs,
+      exact: one.exact
+    }));
+  }
   function written2(numbers, figures, places2) {
     return numbers.map((number) => [asGeneral(number, figures), asFixed(number, places2), asFloat(number)]);
   }

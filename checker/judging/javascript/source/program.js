@@ -34,6 +34,26 @@ import { FOLDS, FORMS, KINDS } from "./kinds.js";
  * @property {string} ask
  */
 
+/** @typedef {{code: string, edition: string, day: number, until: number|null, counts: string}} Adoption */
+
+/**
+ * A ruleset that the program was made of.
+ * @typedef {object} Source
+ * @property {string} id
+ * @property {string} title
+ * @property {string} version
+ * @property {string} digest
+ * @property {string[]} editions
+ * @property {string} owner_kind
+ * @property {string[]} uses
+ * @property {string[]} instead_of
+ */
+
+/**
+ * What decides which version of a rule holds for a job.
+ * @typedef {{home: string, codes: string[], laws: string[], days: number[]}} HangsOn
+ */
+
 /** @typedef {{kind: string, name: string, shown: string, scale: number, offset: number, also: string[]}} Unit */
 
 /**
@@ -52,6 +72,14 @@ import { FOLDS, FORMS, KINDS } from "./kinds.js";
 /**
  * @typedef {object} Program
  * @property {string} place
+ * @property {boolean} covered
+ * @property {Source[]} sources
+ * @property {Adoption[]} calendar
+ * @property {Record<string, string>} dates The path of the date that counts, by rule.
+ * @property {Record<string, string>} roles
+ * @property {Record<string, [string, string]>} listed
+ * @property {Record<string, HangsOn>} hangs_on
+ * @property {Record<string, Node[]>} written_for
  * @property {Unit[]} units
  * @property {Record<string, Domain>} facts
  * @property {Record<string, boolean>} lists
@@ -85,7 +113,12 @@ export function loaded(document) {
       rule: one.rule === null ? null : nodes[one.rule],
     }));
   }
-  return { ...document, nodes: undefined, rules };
+  /** @type {Record<string, Node[]>} */
+  const lines = {};
+  for (const [name, places] of Object.entries(document.written_for)) {
+    lines[name] = /** @type {number[]} */ (places).map((at) => nodes[at]);
+  }
+  return { ...document, nodes: undefined, rules, written_for: lines };
 }
 
 /**

@@ -88,19 +88,24 @@ export function partsThatRead(part) {
  * @returns {string[]}
  */
 export function reads(node, scope) {
-  return partsThatRead(node).flatMap((part) => {
+  const known = scope.facts.readBy(scope.where, `${scope.item} ${scope.outer}`);
+  const before = known.get(node);
+  if (before) return before;
+  const found = partsThatRead(node).flatMap((part) => {
     if (part.is === "fact") return [scope.path(part)];
     return part.is === "named" ? reads(scope.where[part.name], scope) : foldReads(part, scope);
   });
+  known.set(node, found);
+  return found;
 }
 
 /**
- * The same, each once, in order.
- * @param {any} node
+ * The same of several nodes, each once, in order.
+ * @param {Node[]} nodes
  * @param {Scope} scope
  */
-export function factsRead(node, scope) {
-  return [...new Set(reads(node, scope))].sort();
+export function factsRead(nodes, scope) {
+  return [...new Set(nodes.flatMap((node) => reads(node, scope)))].sort();
 }
 
 /**

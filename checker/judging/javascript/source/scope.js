@@ -27,12 +27,28 @@ export class Facts {
     this.lists = lists;
     /** @type {Map<string, Value>} */
     this.values = new Map();
+    /** @type {Map<object, Map<string, Map<any, string[]>>>} */
+    this.read = new Map();
     for (const [path, value] of Object.entries(values)) this.values.set(path, asValue(path, value));
   }
 
   /** What is recorded at a full path; undefined where nothing is. @param {string} path */
   value(path) {
     return this.values.get(path);
+  }
+
+  /**
+   * Where what nodes read of this job is kept, of one rule at one place: it is asked for again with each value that is tried.
+   * @param {object} rule The names of the rule.
+   * @param {string} place
+   * @returns {Map<any, string[]>}
+   */
+  readBy(rule, place) {
+    const places = this.read.get(rule) ?? new Map();
+    if (!places.size) this.read.set(rule, places);
+    const found = places.get(place) ?? new Map();
+    if (!found.size) places.set(place, found);
+    return found;
   }
 
   /** The keys of a recorded list, in order; undefined where it is not recorded. @param {string} path */

@@ -36,7 +36,7 @@ export function margin(node, scope, accuracy) {
   /** @type {Map<string, Accuracy>} */
   const stated = new Map();
   const unstated = [];
-  for (const path of factsRead(node, scope)) {
+  for (const path of factsRead([node], scope)) {
     const found = accuracy(path);
     if (found) stated.set(path, found);
     else if (found === null) unstated.push(path);

@@ -116,7 +116,7 @@ function call(node, scope) {
     used.arguments.map(([, , moves]) => moves),
     `call ${node.function}`,
   );
-  return found instanceof Unknown ? blamed(found, factsRead(node, scope)) : found;
+  return found instanceof Unknown ? blamed(found, factsRead([node], scope)) : found;
 }
 
 /**
@@ -196,7 +196,7 @@ function lookup(node, scope) {
   if (row) return row.value === null ? NONE : row.value;
   const said = keys.map((/** @type {Value} */ key, /** @type {number} */ index) => asText(key, node.keys[index].kind));
   const detail = `no row of '${node.table}' serves ${said.join(", ")}`;
-  return blamed(new Unknown(cause("implausible", "", detail), trace()), factsRead(node, scope));
+  return blamed(new Unknown(cause("implausible", "", detail), trace()), factsRead([node], scope));
 }
 
 /** @param {string|[number, number]} part @param {Value} key */

@@ -1,0 +1,129 @@
+/** What every rule of a program says of a job: a finding at each place where it applies, the worst of its versions told. */
+
+import { DOES_NOT_APPLY, FAIL, PASS, REASONS, VERIFY, agreed, judgeAt, places, reasonOf } from "./judge.js";
+import { Refused } from "./program.js";
+import { Scope } from "./scope.js";
+import { spokenOf } from "./spoken.js";
+import { Versions, pathOf } from "./versions.js";
+
+/** @typedef {import("./program.js").Program} Program */
+/** @typedef {import("./program.js").Node} Node */
+/** @typedef {import("./judge.js").Judged} Judged */
+/** @typedef {import("./judge.js").Place} Place */
+/** @typedef {import("./scope.js").Facts} Facts */
+/** @typedef {import("./uncertainty.js").AccuracyOf} AccuracyOf */
+/** @typedef {import("./versions.js").Variant} Variant */
+/** @typedef {Variant & {judged: Judged|null}} Version What a variant says at one place. */
+
+/**
+ * @typedef {object} Finding
+ * @property {Node} rule The version that is told.
+ * @property {string} item
+ * @property {string} outcome
+ * @property {string} reason
+ * @property {{label: string, outcome: string}[]} alternatives
+ * @property {string[]} needs
+ * @property {boolean} exact
+ * @property {boolean} same Whether all versions come to the same.
+ * @property {Judged} judged What the version says that is told.
+ * @property {Version[]} versions
+ */
+
+const ANSWERS =
+  "The answers of the authority that a job records are not read here: judge this job with changeout check.";
+const ORDER = [FAIL, VERIFY, PASS, DOES_NOT_APPLY];
+
+/**
+ * Every finding of a job, rule by rule in the order of the program.
+ * @param {Program} program
+ * @param {Facts} facts
+ * @param {AccuracyOf} accuracy
+ * @returns {Finding[]}
+ * @throws {import("./versions.js").WronglyTold|Refused} The job says of its editions what cannot be, or it records answers.
+ */
+export function findings(program, facts, accuracy) {
+  if (facts.items(pathOf(program, "authority_answers"))?.length) throw new Refused(ANSWERS);
+  const versions = new Versions(program, facts);
+  const leftOut = spokenOf(program, new Scope(facts, {}));
+  return Object.keys(program.rules)
+    .filter((name) => !leftOut(program.hangs_on[name].home, name).length)
+    .flatMap((name) => ofRule(versions.variants(name), facts, accuracy));
+}
+
+/**
+ * The findings of one rule.
+ * @param {Variant[]} variants
+ * @param {Facts} facts
+ * @param {AccuracyOf} accuracy
+ * @returns {Finding[]}
+ */
+export function ofRule(variants, facts, accuracy) {
+  /** @type {Map<string, Place>} */
+  const all = new Map();
+  const own = variants.map(
+    ({ rule }) => new Map((rule ? places(rule.for_each, facts) : []).map((place) => [named(place), place])),
+  );
+  for (const some of own) for (const [name, place] of some) all.set(name, place);
+  return [...all].flatMap(([name, place]) => {
+    const versions = variants.map((variant, index) => ({
+      ...variant,
+      judged: variant.rule && own[index].has(name) ? judgeAt(variant.rule, facts, place, accuracy) : null,
+    }));
+    return foundAt(versions) ?? [];
+  });
+}
+
+/** @param {Place} place */
+const named = ({ item, outer, missing }) => `${item} ${outer} ${missing}`;
+
+/** @param {Version} version */
+const outcomeOf = (version) => version.judged?.verdict.outcome ?? DOES_NOT_APPLY;
+
+/** @param {Version} version */
+const ordered = (version) => ORDER.indexOf(outcomeOf(version));
+
+/**
+ * What versions of a rule say at one place; null where it does not apply. Where they differ, it is what the worst of them says.
+ * @param {Version[]} versions
+ * @returns {Finding|null}
+ */
+function foundAt(versions) {
+  const applying = versions.filter((one) => outcomeOf(one) !== DOES_NOT_APPLY);
+  if (!applying.length) return null;
+  const together = agreed(versions.map(outcomeOf));
+  const same = versions.length === 1 || together !== "";
+  const worst = [...applying].sort(
+    (a, b) => ordered(a) - ordered(b) || b.setting.label.length - a.setting.label.length,
+  )[0];
+  const told = same ? applying[applying.length - 1] : worst;
+  const judged = /** @type {Judged} */ (told.judged);
+  return {
+    rule: /** @type {Node} */ (told.rule),
+    item: judged.place.key,
+    outcome: same ? judged.verdict.outcome : VERIFY,
+    reason: same ? reasonOf(judged.verdict) : reasonWhereTheyDiffer(versions, judged),
+    alternatives: same ? [] : alternativesOf(versions),
+    needs: judged.verdict.needs,
+    exact: judged.verdict.exact,
+    same,
+    judged,
+    versions,
+  };
+}
+
+/** @param {Version[]} versions @param {Judged} judged */
+function reasonWhereTheyDiffer(versions, judged) {
+  const present = [
+    versions[0].setting.doubt || "not_adopted",
+    ...[...judged.verdict.causes.values()].map((one) => one.reason),
+  ];
+  return /** @type {string} */ (REASONS.find((reason) => present.includes(reason)));
+}
+
+/** @param {Version[]} versions */
+function alternativesOf(versions) {
+  const label = (/** @type {Version} */ one) => one.setting.label;
+  return [...versions]
+    .sort((a, b) => ordered(a) - ordered(b) || (label(a) < label(b) ? -1 : label(a) > label(b) ? 1 : 0))
+    .map((one) => ({ label: label(one), outcome: outcomeOf(one) }));
+}

@@ -1,0 +1,72 @@
+"""Jobs as the reader in JavaScript gets them, and what the report of a job says, told the same way."""
+
+from __future__ import annotations
+
+import random
+from typing import Any
+
+import orjson
+
+from checker.authoring.vectors import as_facts
+from checker.engine.checker import Checker
+from checker.engine.job_run import OneJob
+from checker.ir.program import document
+from checker.problems.problem import ProblemsFound
+from checker.reading.job import Job
+from tests.long.random_jobs import Facts, leaves, random_job, read, without
+from tests.support.javascript import InJavaScript
+from tests.support.rulesets import ON
+
+
+class Phone:
+    """Judges jobs in JavaScript, by the whole program of each place."""
+
+    def __init__(self, checker: Checker, javascript: InJavaScript) -> None:
+        self.checker, self.javascript = checker, javascript
+        self._programs: dict[str, int] = {}
+
+    def program(self, place: str) -> int:
+        if place not in self._programs:
+            data = document(self.checker.whole_program(self.checker.chain(place)))
+            self._programs[place] = self.javascript.load(orjson.loads(orjson.dumps(data)))
+        return self._programs[place]
+
+    def judged(self, job: Job, **values: Any) -> Any:
+        """What is said of a job, of which some facts are handed over with other values."""
+        facts = handed(self.checker, job)
+        facts["values"] |= values
+        return self.javascript.by_program("judged", self.program(job.place), facts)
+
+
+def handed(checker: Checker, job: Job) -> dict[str, Any]:
+    """A job in base units, with how it was written."""
+    return as_facts(OneJob(checker, job, checker.chain(job.place), ON))
+
+
+def judged_here(checker: Checker, job: Job) -> list[dict[str, Any]]:
+    """The findings of a job's report."""
+    return [
+        {
+            "rule": one.rule, "item": one.item, "outcome": one.outcome, "reason": one.reason,
+            "alternatives": [other._asdict() for other in one.alternatives],
+            "needs": [need.fact for need in one.needs], "exact": one.needs_exact,
+        }
+        for one in checker.check_job(job, ON).findings
+    ]  # fmt: skip
+
+
+def less_recorded(rng: random.Random, bases: list[Facts], checker: Checker, place: str = "") -> Job:
+    """A random job, in a place if one is named, of which a random share of facts is left out."""
+    while True:
+        facts = random_job(rng, bases, checker).facts
+        if place:
+            facts["site"] = {**facts["site"], "jurisdiction": place, "adopted": []}
+        spots = [spot for spot in leaves(facts, checker) if spot[0] != "instruments"]  # readings name them
+        for spot in rng.sample(spots, int(len(spots) * rng.choice([0, 0.1, 0.3, 0.6]))):
+            facts = without(facts, spot)
+        try:
+            job = read(facts, checker)
+            handed(checker, job)  # no job is judged that tells of an edition which its place does not have
+            return job
+        except ProblemsFound:
+            continue

@@ -1,0 +1,68 @@
+"""Whole jobs in JavaScript: the findings of the report, under every edition and day that could hold."""
+
+from __future__ import annotations
+
+import random
+from typing import Any
+
+import pytest
+
+from checker.engine.checker import Checker
+from tests.long.random_jobs import read, worked
+from tests.support.javascript import InJavaScript
+from tests.support.phone_jobs import Phone, judged_here, less_recorded
+
+SEED, JOBS, FEW = 26, 400, 3
+
+
+@pytest.fixture(scope="module")
+def phone(shipped: Checker) -> Phone:
+    return Phone(shipped, InJavaScript())
+
+
+def differing(phone: Phone, jobs: Any) -> list[Any]:
+    """The first finding of each job that is another in JavaScript."""
+    found = []
+    for job in jobs:
+        wanted, said = judged_here(phone.checker, job), phone.judged(job)
+        found += [(job.id, *pair) for pair in zip(wanted, said, strict=False) if pair[0] != pair[1]][:1]
+        found += [] if len(wanted) == len(said) else [(job.id, len(wanted), len(said))]
+    return found
+
+
+def test_a_few_jobs_of_a_county_come_to_what_their_reports_say(phone: Phone) -> None:
+    bases = worked()[::6]
+    whole = [read({**bases[0], "site": {**bases[0]["site"], "jurisdiction": "xx-sorrel"}}, phone.checker)]
+    rng = random.Random(SEED)
+    made = [less_recorded(rng, bases, phone.checker, "xx-sorrel") for _ in range(FEW)]
+    assert differing(phone, [*whole, *made]) == []
+
+
+def test_a_job_that_tells_of_no_edition_that_is_shipped_is_refused(phone: Phone) -> None:
+    """The page must not judge by another edition than the one that the job names."""
+    adopted = [{"key": "nec", "code": "nec", "edition": "2020"}]
+    facts = {"job_id": "a", "schema_version": 1, "site": {"jurisdiction": "xx-sorrel", "adopted": adopted}}
+    job = read(facts, phone.checker)
+    with pytest.raises(Exception, match="'nec 1066' is not an edition that is shipped"):
+        phone.judged(job, **{"site.adopted.0.edition": "1066"})
+
+
+def test_a_job_that_records_answers_of_the_authority_is_refused(phone: Phone) -> None:
+    told = {"key": "one", "rule": "disconnect-within-sight", "answer": "yes"}
+    facts = {"job_id": "a", "schema_version": 1, "site": {"jurisdiction": "xx-sorrel"}, "authority_answers": [told]}
+    with pytest.raises(Exception, match="not read here: judge this job with changeout check"):
+        phone.judged(read(facts, phone.checker))
+
+
+@pytest.mark.long
+def test_every_worked_job_comes_to_what_its_report_says(phone: Phone) -> None:
+    jobs = [read(facts, phone.checker) for facts in worked()]
+    assert len(jobs) > 50
+    assert differing(phone, jobs) == []
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("part", range(4))
+def test_jobs_at_random_with_facts_left_out_come_to_what_their_reports_say(phone: Phone, part: int) -> None:
+    rng, bases = random.Random(f"{SEED} {part}"), worked()
+    assert differing(phone, (less_recorded(rng, bases, phone.checker) for _ in range(JOBS // 4))) == []
