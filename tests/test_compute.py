@@ -8,10 +8,12 @@ import pytest
 from click.testing import CliRunner, Result
 
 from checker import calculators
-from checker.calculators.quantity import SHOWS, Values
+from checker.calculators.quantity import SHOWS, Input, Values
+from checker.calculators.recorded_as import FACTS
 from checker.cli import main
 from checker.problems.problem import ProblemsFound
 from checker.reading import units
+from checker.reading.job_schema import job_vocabulary
 from checker.trade.function import OutOfRange
 
 Texts = dict[str, str | tuple[str, ...] | None]
@@ -131,7 +133,7 @@ def test_every_output_shows_its_working_and_who_decides(name: str, system: str) 
             "subcooling",
             "no bubble point at 914.2 psia: its critical pressure is",
         ),
-        ("subcooling", {"pressure": "-20 psig"}, "subcooling", "below a perfect vacuum"),
+        ("subcooling", {"pressure": "-20 psig"}, "--pressure", "less than this can be: -14.7 psig"),
         ("subcooling", {"refrigerant": "R-401A"}, "subcooling", "knows the parts of R-401A and has no model of"),
         (
             "saturation",
@@ -157,7 +159,7 @@ def test_every_output_shows_its_working_and_who_decides(name: str, system: str) 
         ("conductor", {"size": "14", "material": "aluminum"}, "conductor", "no ampacity for 14 AWG aluminum"),
         ("conductor", {"ambient": "200 °F"}, "conductor", "too hot for the insulation"),
         ("heat-kit", {"rated_voltage": "0 V"}, "heat-kit", "not above zero"),
-        ("circuit", {"others": "-1 A"}, "circuit", "below zero"),
+        ("circuit", {"others": "-1 A"}, "--others", "below zero"),
     ],
 )
 def test_what_is_wrong_is_said_in_trade_words(name: str, change: Texts, where: str, said: str) -> None:
@@ -223,3 +225,37 @@ def test_wrong_usage_ends_with_2(words: tuple[str, ...]) -> None:
     run = changeout(*words)
     assert 2 == run.exit_code
     assert run.exception is None or isinstance(run.exception, SystemExit)
+
+
+AMOUNTS = [
+    (quantity.name, wanted) for quantity in calculators.QUANTITIES.values() for wanted in quantity.inputs
+    if wanted.shows in SHOWS or wanted.shows == "readings"
+]  # fmt: skip
+OF_ANY_REFRIGERANT = {("saturation", "pressure"), ("saturation", "temperature")}
+SIGNED = {"elevation", "temperature", "indoor_wet_bulb", "outdoor_dry_bulb", "start_temperature", "end_temperature", "coldest",
+          "pressure", "ambient", "entering_dry_bulb", "entering_wet_bulb", "leaving_dry_bulb", "leaving_wet_bulb"}  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "wanted"), AMOUNTS, ids=lambda one: one if isinstance(one, str) else one.name)
+def test_an_amount_is_one_that_a_fact_of_a_job_can_be(name: str, wanted: Input) -> None:
+    """Nothing but temperatures, heights and gauge pressures is below zero: the meaning of the words."""
+    fact = FACTS[name].get(wanted.name, "")
+    assert fact in job_vocabulary().leaves or (name, wanted.name) in OF_ANY_REFRIGERANT
+    if wanted.name not in SIGNED:
+        less = ("0:-300", "5:-200") if wanted.shows == "readings" else "-1"
+        with pytest.raises(ProblemsFound, match=r"below zero|less than this can be"):
+            calculators.compute(name, {**READINGS[name], wanted.name: less})
+
+
+def test_what_is_far_from_usual_is_told() -> None:
+    said = calculators.compute("capacity", {**READINGS["capacity"], "airflow": "4000 cfm"})
+    assert "Look again: 4000 cfm. 0 cfm to 3000 cfm is usual." in said
+
+
+def test_more_sensible_heat_than_heat_in_all_is_told() -> None:
+    """Air that leaves with more water than it entered with: it was not cooled and dried (ASHRAE Fundamentals, psychrometrics)."""
+    swapped = {"entering_wet_bulb": "55 °F", "leaving_wet_bulb": "54 °F"}
+    assert "does not take out more sensible heat" in calculators.compute(
+        "capacity", {**READINGS["capacity"], **swapped}
+    )
+    assert "does not take out more sensible" not in calculators.compute("capacity", READINGS["capacity"])

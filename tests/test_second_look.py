@@ -16,7 +16,10 @@ from typing import Any
 
 import pytest
 
+from checker.calculators import compute
 from checker.engine.checker import Checker
+from checker.fieldwork.prompts import NotAnAnswer
+from checker.importing.places import Fault
 from checker.problems.problem import ProblemsFound
 from checker.reading.fact_reader import LeafError, read_leaf
 from checker.reading.fact_shapes import pattern
@@ -26,6 +29,7 @@ from checker.reading.job_schema import job_vocabulary
 from checker.reading.second_look import second_look
 from checker.reading.shipped import ROOT
 from checker.rulesets.library import SHIPPED, open_library
+from tests.support.typed import at_a_question, in_a_cell, in_a_file
 
 ON = datetime.date(2026, 11, 30)
 EXAMPLES = sorted((ROOT / "examples" / "jobs").glob("*.json"))
@@ -177,3 +181,14 @@ def test_days_have_an_order_and_do_not_lie_ahead() -> None:
     assert _remarks(dates={"inspection": "2026-12-04"}, instruments=[]) == []
     between = {"between": ["2026-03-01", "2026-03-31"]}
     assert _remarks(outdoor_unit={"manufactured": between}, dates={"equipment_installed": "2026-03-10"}) == []
+
+
+@pytest.mark.parametrize("text", ["-310 micron", "0,500 micron", "12,50 micron", "900000 micron"])
+def test_what_cannot_be_is_refused_at_every_door(text: str) -> None:
+    """At a question, in a cell of a spreadsheet, in a job's file and by `compute`; a comma parts thousands and nothing else."""
+    leaf = job_vocabulary().leaves["evacuation.level"]
+    for door in (in_a_file, in_a_cell, at_a_question):
+        with pytest.raises((LeafError, ProblemsFound, Fault, NotAnAnswer)):
+            door(leaf, text)
+    with pytest.raises(ProblemsFound):
+        compute("decay", {"readings": (f"0:{text}", "5:300"), "coldest": "70 °F"})

@@ -55,7 +55,8 @@ def compute(name: str, texts: given.Texts, si: bool = False) -> str:
     quantity = QUANTITIES[name]
     values, working = worked(quantity, texts)
     lines = [*_given(quantity, values), *working.lines]
-    return "\n".join([quantity.meaning, "", *_table(lines, si), "", *_closing(quantity, working)]) + "\n"
+    notes = (*given.unusual(quantity, values), *working.notes)
+    return "\n".join([quantity.meaning, "", *_table(lines, si), "", *_closing(quantity, notes)]) + "\n"
 
 
 def worked(quantity: Quantity, texts: given.Texts) -> tuple[Values, Working]:
@@ -97,7 +98,7 @@ def _table(lines: list[Line], si: bool) -> Iterator[str]:
         yield f"  {line.name:<{names}} = {text:<{amounts}}   {line.how}"
 
 
-def _closing(quantity: Quantity, working: Working) -> Iterator[str]:
-    for note in (*working.notes, *(f"Caution: {CAUTIONS[key]}" for key in quantity.cautions)):
+def _closing(quantity: Quantity, notes: tuple[str, ...]) -> Iterator[str]:
+    for note in (*notes, *(f"Caution: {CAUTIONS[key]}" for key in quantity.cautions)):
         yield from textwrap.wrap(note, WIDTH)
     yield DEFERRAL

@@ -8,6 +8,7 @@ from checker.trade import air
 from checker.trade.function import OutOfRange
 
 STANDARD_VOLUME = 1 / 0.075  # ft³/lb: standard air weighs 0.075 lb/ft³
+MORE_SENSIBLE = "Look again: a coil does not take out more sensible heat than heat in all. A wet bulb is wrong."
 ACCURACY = (
     "With airflow within 5 % and each thermometer within 1 °F, such a figure is good to about 18 %: it can agree or not agree "
     "with the equipment's rating, which is for other conditions; it cannot prove it."
@@ -50,7 +51,8 @@ def capacity(values: Values) -> Working:
         Line("sensible capacity", sensible, "cooling", "60 x flow / entering volume x heat of the air x split"),
         Line("total capacity", total, "cooling", "60 x flow / entering volume x difference of enthalpies"),
     )  # fmt: skip
-    return Working((around, *states["entering"], *states["leaving"], flow, *lines), (ACCURACY, *place_notes(values)))
+    notes = (MORE_SENSIBLE, ACCURACY) if sensible > total else (ACCURACY,)
+    return Working((around, *states["entering"], *states["leaving"], flow, *lines), (*notes, *place_notes(values)))
 
 
 QUANTITIES = (

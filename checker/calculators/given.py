@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from checker.calculators import equations_of_state
 from checker.calculators.quantity import SHOWS, Input, Quantity, Values
+from checker.calculators.recorded_as import FACTS, MINUTE
 from checker.problems.problem import Problem, ProblemsFound, Where, did_you_mean
-from checker.reading import units
+from checker.reading import fact_reader, second_look, units
+from checker.reading.job_schema import job_vocabulary
 
 Texts = Mapping[str, str | tuple[str, ...] | None]
 LOOSE = re.compile(r"[-_ ]")
@@ -28,7 +30,7 @@ def read(quantity: Quantity, texts: Texts) -> Values:
         text = texts.get(wanted.name)
         try:
             if text:
-                values[wanted.name] = _value(wanted, text)
+                values[wanted.name] = _value(wanted, text, FACTS.get(quantity.name, {}).get(wanted.name, ""))
             elif not wanted.optional:
                 raise units.UnitError("This is not given.", f"{wanted.help}.")
         except units.UnitError as error:
@@ -38,9 +40,9 @@ def read(quantity: Quantity, texts: Texts) -> Values:
     return values
 
 
-def _value(wanted: Input, text: str | tuple[str, ...]) -> Any:
+def _value(wanted: Input, text: str | tuple[str, ...], fact: str) -> Any:
     if wanted.shows == "readings":
-        return _readings((text,) if isinstance(text, str) else text)
+        return _readings(fact, (text,) if isinstance(text, str) else text)
     written = text if isinstance(text, str) else " ".join(text)
     if wanted.shows == "word":
         return _word(written, wanted.words)
@@ -48,7 +50,7 @@ def _value(wanted: Input, text: str | tuple[str, ...]) -> Any:
         return equations_of_state.designation(written)
     if wanted.shows == "date":
         return _day(written)
-    return amount(written, wanted.shows)
+    return _bounded(fact, amount(written, wanted.shows))
 
 
 def amount(text: str, shows: str) -> float:
@@ -62,6 +64,33 @@ def amount(text: str, shows: str) -> float:
     if match and match[1] and not match[2] and kind != "number":
         text = f"{text} {units.shown(unit)}"
     return units.read_amount(text, kind, unit)[0]
+
+
+def _bounded(fact: str, amount: float) -> float:
+    """An amount, where it is one that a fact of a job can be.
+
+    Raises:
+        units.UnitError: It cannot be that.
+    """
+    leaf = job_vocabulary().leaves.get(fact)
+    if leaf:
+        try:
+            fact_reader.look_at_bounds(leaf, amount, units.write_amount(amount, leaf.kind, leaf.unit))
+        except fact_reader.LeafError as error:
+            raise units.UnitError(f"{error.what[0].upper()}{error.what[1:]}", error.hint) from None
+    return amount
+
+
+def unusual(quantity: Quantity, values: Values) -> Iterator[str]:
+    """A sentence for each amount that is possible and far from usual."""
+    facts = FACTS.get(quantity.name, {})
+    for wanted in quantity.inputs:
+        leaf, value = job_vocabulary().leaves.get(facts.get(wanted.name, "")), values.get(wanted.name)
+        amounts = [level for _, level in value or ()] if wanted.shows == "readings" else [value]
+        for amount in dict.fromkeys(one for one in amounts if leaf and isinstance(one, float)):
+            why = leaf and second_look.far_from_usual(leaf, amount)
+            if leaf and why:
+                yield f"Look again: {units.write_amount(amount, leaf.kind, leaf.unit)}. {why}."
 
 
 def _word(text: str, words: tuple[str, ...]) -> str:
@@ -81,7 +110,7 @@ def _day(text: str) -> int:
         raise units.UnitError(f"'{text}' is not a date.", "Write year-month-day, as in 2026-05-04.") from None
 
 
-def _readings(texts: Iterable[str]) -> tuple[tuple[float, float], ...]:
+def _readings(fact: str, texts: Iterable[str]) -> tuple[tuple[float, float], ...]:
     """`0:300 5:420` → (minute, psia) each; a plain level is in microns."""
     readings = []
     for text in texts:
@@ -90,5 +119,6 @@ def _readings(texts: Iterable[str]) -> tuple[tuple[float, float], ...]:
             raise units.UnitError(
                 f"'{text}' is not a minute and a level.", "Write 5:420 for 420 micron after 5 minutes."
             )
-        readings.append((amount(minute, "duration"), amount(level, "vacuum")))
+        at, read_there = amount(minute, "duration"), amount(level, "vacuum")
+        readings.append((_bounded(MINUTE, at), _bounded(fact, read_there)))
     return tuple(readings)

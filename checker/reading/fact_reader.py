@@ -134,14 +134,14 @@ def _amount(leaf: Leaf, value: int | float | str, instrument: str) -> Reading:
         amount, unit, number = units.to_base(float(value), found), found, f"{value:.10g}"
     digits = len(number.partition(".")[2].partition("e")[0])
     written = f"{number} {units.shown(unit.name)}".rstrip()
-    _look_at_bounds(leaf, amount, written)
+    look_at_bounds(leaf, amount, written)
     return Reading(amount, written, unit.name, digits, instrument)
 
 
 HAIR = 1e-9  # of the larger end: what a conversion may add to an amount that stands at its end
 
 
-def _look_at_bounds(leaf: Leaf, amount: float, written: str) -> None:
+def look_at_bounds(leaf: Leaf, amount: float, written: str) -> None:
     """Refuse what no instrument can show.
 
     Raises:
@@ -165,7 +165,7 @@ def _look_at_bounds(leaf: Leaf, amount: float, written: str) -> None:
 def _count(leaf: Leaf, value: Any) -> Reading:
     if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= 1_000_000:
         raise LeafError("a whole number is wanted.", "Write 0, 1, 2 …")
-    _look_at_bounds(leaf, float(value), str(value))
+    look_at_bounds(leaf, float(value), str(value))
     return Reading(float(value), str(value), "one")
 
 

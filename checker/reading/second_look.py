@@ -86,10 +86,17 @@ def _alone(leaf: Leaf, reading: Reading, on: int) -> Iterator[Look]:
         if ends and ends[0] > on and not leaf.ahead:
             yield Look(f"{leaf.title}, {reading.written}, is after the day of this check")
     elif leaf.bounds is not ANY_AMOUNT and isinstance(reading.worth, float):
-        low, high = leaf.bounds.usual_lowest, leaf.bounds.usual_highest
-        if not low <= reading.worth <= high:
-            usual = " to ".join(units.write_amount(end, leaf.kind, leaf.unit) for end in (low, high))
-            yield Look(f"{leaf.title}, {reading.written}. {usual} is usual")
+        why = far_from_usual(leaf, reading.worth)
+        if why:
+            yield Look(f"{leaf.title}, {reading.written}. {why}")
+
+
+def far_from_usual(leaf: Leaf, amount: float) -> str:
+    """What is usual, where an amount is not; else nothing."""
+    low, high = leaf.bounds.usual_lowest, leaf.bounds.usual_highest
+    if low <= amount <= high:
+        return ""
+    return f"{' to '.join(units.write_amount(end, leaf.kind, leaf.unit) for end in (low, high))} is usual"
 
 
 def _in_order(job: Job, order: Mapping[str, Any], found: Recorded) -> Iterator[Look]:
