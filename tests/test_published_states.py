@@ -295,7 +295,75 @@ def test_a_city_that_is_no_county_is_taken() -> None:
     assert 0 == run("prep", "--state", "OH", "--county", "Xenia")[0]
 
 
+@pytest.mark.long
 def test_the_interview_says_what_is_published_where_it_asks_for_the_editions(tmp_path: Path) -> None:
     said = run("interview", str(tmp_path / "j.json"), typed="1\n1\nFranklin County\nOhio\n\nstop\n")[1]
     assert "Which code editions does the office go by?" in said
     assert "Published: Electrical: 2023 NEC (2019 Residential Code of Ohio, electrical part), is that still so?" in said
+
+
+def test_overview_counts_what_is_published_by_sort() -> None:
+    """Held against a count of the files by hand: each kind's states, and who decides."""
+    states = [state_of_file(path).state for path in FILES]
+    code, said = run("rules", "overview", "--states")
+    assert 0 == code
+    assert f"What is published of the codes of {len(states)} states" in said
+    for kind, title in (("electrical", "Electrical"), ("residential", "Residential"), ("mechanical", "Mechanical")):
+        found = [one.codes[kind] for one in states if kind in one.codes]
+        deciding = sum(one.decided_by == "state" for one in found)
+        assert f"{title}: {len(found)} states. Edition now:" in said
+        assert f"Decided by: state {deciding}," in said
+    assert f"A2L refrigerants allowed: {sum('a2l' in one.acts for one in states)} states" in said
+
+
+def test_what_to_look_up_next_begins_where_most_jobs_lie(tmp_path: Path) -> None:
+    for number, state in enumerate(("WY", "OH", "OH")):
+        job_file = {"job_id": f"j{number}", "schema_version": 1, "site": {"state": state}}
+        (tmp_path / f"{number}.json").write_text(json.dumps(job_file), encoding="utf-8")
+    code, said = run("rules", "todo", "--states", str(tmp_path))
+    assert 0 == code
+    assert said.startswith("2 jobs OH ")
+    assert said.index("2 jobs OH residential: 2018 IRC (from memory)") < said.index("1 jobs WY electrical")
+    assert said.endswith("3 jobs looked at.")
+
+
+def test_an_edition_that_was_looked_up_counts_from_then_on(tmp_path: Path, shipped: Checker) -> None:
+    folder = tmp_path / "states" / "us"
+    folder.mkdir(parents=True)
+    for name in (CODES, "oh.yaml"):
+        (folder / name).write_text((STATES / name).read_text(encoding="utf-8"), encoding="utf-8")
+    for kind, edition in (("residential", "2018"), ("electrical", "2026")):
+        record = ("--edition", edition, "--printing", "the board's own page", "--by", "R. Vale", "--into", str(folder))
+        code, said = run("rules", "confirm", kind, "--state", "OH", *record)
+        assert (0, f"Recorded in {folder / 'oh.yaml'}.") == (code, said)
+    found = state_of_file(folder / "oh.yaml")
+    adopted = [(one.code, one.edition, one.starts) for one in found.ruleset.header.adopts]
+    assert ("irc-mechanical", "2018", "2019-07-01") in adopted
+    assert ("nec", "2026", "2026-11-25") in adopted
+    assert "R. Vale" in (folder / "oh.yaml").read_text(encoding="utf-8")
+    assert "2026-11-25" == found.state.codes["residential"].known_through
+    library = shipped.library.with_one(shipped.library.rulesets["nec"])
+    library.of_states = (folder,)
+    one = job(shipped, "OH")
+    chain = Checker(library, shipped.vocabulary).chain_of(one)
+    assert ["2018"] == Versions(one, chain).possible_editions("irc-mechanical", PERMIT.toordinal())
+
+
+WRONG_RECORDS = {
+    "no such kind of code": (("electric", "--edition", "2023"), "electrical"),
+    "two editions": (("electrical", "--edition", "2023", "--edition", "2020"), "One edition is in force."),
+    "no such state there": (("electrical", "--edition", "2023"), "There is no zz.yaml in it."),
+}
+
+
+@pytest.mark.parametrize("name", WRONG_RECORDS)
+def test_a_record_that_cannot_be(tmp_path: Path, name: str) -> None:
+    for file in (CODES, "oh.yaml"):
+        (tmp_path / file).write_text((STATES / file).read_text(encoding="utf-8"), encoding="utf-8")
+    words, told = WRONG_RECORDS[name]
+    state = "ZZ" if name == "no such state there" else "OH"
+    code, said = run(
+        "rules", "confirm", *words, "--state", state, "--printing", "p", "--by", "b", "--into", str(tmp_path)
+    )
+    assert 2 == code
+    assert told in said

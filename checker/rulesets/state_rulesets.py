@@ -95,6 +95,7 @@ def state_of_file(file: Path) -> StateRules:
     if problems:
         raise ProblemsFound(problems)
     digest = hashlib.sha256((first + second).encode()).hexdigest()[:16]
+    state = with_confirmed(state, codes)
     return StateRules(state, codes, _ruleset(country, document, shared, state, codes, digest), file)
 
 
@@ -147,6 +148,27 @@ def _named(data: Any, at: tuple[str | int, ...]) -> Iterator[tuple[tuple[str | i
                 yield from (((*at, key, index), named) for index, named in enumerate(one))
             else:
                 yield from _named(one, (*at, key))
+
+
+def with_confirmed(state: State, codes: Codes) -> State:
+    """A state in which an edition that somebody looked up is checked; one that was not listed is in force from that day."""
+    entries, sources = dict(state.codes), dict(state.sources)
+    for number, record in enumerate(state.confirmed):
+        name, code = f"confirmed_{number}", entries.get(record.code)
+        what = f"looked up by {record.by}"
+        sources[name] = Source(what=what, title=record.where, url="", dated=record.on, seen=record.on)
+        code = code or StateCode.of({"decided_by": UNKNOWN, "localities_may_amend": UNKNOWN, "sources": [name]})
+        model = next(iter(codes.codes[record.code].rulesets), "own")
+        new = {"edition": record.edition, "code": model, "from": record.on, "amended": UNKNOWN, "sure": "from_memory"}
+        listed = [one for one in code.in_force if one.edition == record.edition]
+        others = [one for one in code.in_force if one.edition != record.edition]
+        found = listed[-1] if listed else InForce.of({**new, "sources": [name]})
+        starts = newest(found, sources) or record.on if found.starts == UNKNOWN else found.starts
+        found = found.replaced(sure="checked", starts=starts, other=[], sources=[*found.sources, name])
+        in_force = sorted([*others, found], key=lambda one: "" if one.starts == UNKNOWN else one.starts)
+        through = max(filter(None, (code.known_through, record.on)))
+        entries[record.code] = code.replaced(in_force=in_force, known_through=through)
+    return state.replaced(codes=entries, sources=sources)
 
 
 # --- what counts, and from when --------------------------------------------------------------------------------------

@@ -124,6 +124,11 @@ def _read(one: InForce, code: StateCode) -> str:
     return f"{SURE[one.sure]}; what was read reaches to {reaches}" if reaches else SURE[one.sure]
 
 
+def model_of(one: InForce, state: StateRules) -> str:
+    """An edition by the model code alone: 2018 IRC."""
+    return named(one.replaced(named=""), state)
+
+
 def likely_on(code: StateCode, day: int) -> InForce | None:
     """The edition that is most likely in force on a day: the last that has begun, or the first where no day is known."""
     begun = [one for one in code.in_force if one.starts == UNKNOWN or day_number(one.starts) <= day]

@@ -15,11 +15,12 @@ from checker.problems.problem import refused
 
 
 @options.command()
-@click.argument("rule")
+@click.argument("rule", metavar="RULE|CODE")
 @click.option("--document", default="", help="The document that was read, where the rule cites several.")
 @click.option("--edition", "editions", multiple=True, help="The edition that was read; may be given several times.")
-@click.option("--printing", required=True, help="Which printing: publisher, year, printing or errata.")
+@click.option("--printing", required=True, help="Which printing, or where it was looked up.")
 @click.option("--by", "read_by", required=True, help="Who read it.")
+@click.option("--state", default="", metavar="XX", help="A state that enforces CODE: electrical.")
 @click.option("--place", default="", help="A jurisdiction code: the rule as it stands there.")
 @click.option(
     "--into", required=True, type=click.Path(exists=True, file_okay=False, path_type=Path),
@@ -32,14 +33,18 @@ def confirm(
     editions: tuple[str, ...],
     printing: str,
     read_by: str,
+    state: str,
     place: str,
     into: Path,
     given: Inputs,
 ) -> None:
     """Record that the section of RULE was read in the book, and says what the rule says.
 
-    From then on its citation counts as checked, until the rule comes to mean something else.
+    From then on its citation counts as checked, until the rule means something else. With --state, CODE's edition counts.
     """
+    if state:
+        _of_state(rule, state, editions, printing, read_by, into, given)
+        return
     from checker.authoring.editing import confirm as confirming
     from checker.authoring.editing.file_edits import with_entry
 
@@ -50,5 +55,22 @@ def confirm(
             raise refused(into, "This is not a ruleset's folder.", "Name a folder with a ruleset.yaml.")
         name, data = confirming.entry(given.checker, place, rule, document, editions, reader)
         text = with_entry(text_of(file) or "", str(file), confirming.HEAD, "confirm", name, data)
+    write(text, file)
+    click.echo(f"Recorded in {file}.")
+
+
+def _of_state(code: str, state: str, editions: tuple[str, ...], where: str, by: str, into: Path, given: Inputs) -> None:
+    """Record who looked up an edition of a state's code, where and when."""
+    from checker.authoring.editing.confirm_state import with_record
+    from checker.rulesets.state_rulesets import state_of_file
+    from checker.rulesets.states import Confirmed
+
+    file = into / f"{state.lower()}.yaml"
+    with stopping():
+        if not file.is_file() or len(editions) != 1:
+            what = f"There is no {file.name} in it." if not file.is_file() else "One edition is in force."
+            raise refused(into, what, "Name the folder of the states' files, and --edition once.")
+        record = Confirmed(code=code, edition=editions[0], by=by, where=where, on=given.day.isoformat())
+        text = with_record(text_of(file) or "", file, state_of_file(file), record)
     write(text, file)
     click.echo(f"Recorded in {file}.")
