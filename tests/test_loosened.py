@@ -159,6 +159,10 @@ SLIPS = {
                        "Widest gap: 2 in → 2.5 in"),
     "a limit that ends": ('value: "2", source: Book 4', 'value: "2", until: 2031-01-01, source: Book 4', ASKS_LESS,
                           "widest_gap", "Widest gap: 2 in holds until 2031-01-01"),
+    "a limit higher from a day on": ('values: [{value: "2", source: Book 4, sure: checked}]',
+                                     'values: [{value: "2", until: 2031-01-01, source: Book 4, sure: checked}, '
+                                     '{value: "2.5", from: 2031-01-01, source: Book 4, sure: checked}]', ASKS_LESS,
+                                     "widest_gap", "Widest gap: 2 in → 2.5 in, from 2031-01-01"),
     "one condition fewer": (", rail.firm]", "]", LIFE_SAFETY, RAIL, "Asked: no longer rail.firm"),
     "one condition fewer of another's rule": (", oars.lashed]", "]", ASKS_LESS, OAR, "Asked: no longer oars.lashed"),
     "applies to fewer": ("[ferry.sails]", "[ferry.sails, ferry.large]", LIFE_SAFETY, RAIL, "Applies when: now also ferry.large"),
@@ -192,6 +196,9 @@ def test_a_rule_that_is_gone_is_told() -> None:
 STRICTER = {
     "a limit higher": ('value: "3"', 'value: "3.5"'),
     "a limit lower": ('value: "2", source: Book 4', 'value: "1.5", source: Book 4'),
+    "a limit lower from a day on": ('values: [{value: "2", source: Book 4, sure: checked}]',
+                                    'values: [{value: "2", until: 2031-01-01, source: Book 4, sure: checked}, '
+                                    '{value: "1.5", from: 2031-01-01, source: Book 4, sure: checked}]'),
     "a row larger": ('lower, value: "20"', 'lower, value: "25"'),
     "one condition more": (", rail.firm]", ", rail.firm, rail.painted]"),
     "applies to more": ("    applies_when: [ferry.sails]\n", ""),

@@ -29,7 +29,12 @@ def limit_loosened(part: Difference, old: Mapping[str, Any], new: Mapping[str, A
         return _looser(Limit.of(new), part.old, part.new, way)
     if inside[1] == "rows":
         return part.kind != "added" and _row_looser(part, inside, Limit.of(new), way)
-    return inside[1] in ("from", "until", "editions")
+    return inside[1] == "until" and not _follows(part, Limit.of(new))
+
+
+def _follows(part: Difference, new: Limit) -> bool:
+    """Whether a value begins on the day on which another ends now; what that one asks is looked at by itself."""
+    return part.new is not None and any(value.starts == part.new for value in new.values)
 
 
 def _value_moved(part: Difference, old: Limit, way: int) -> bool:
