@@ -199,6 +199,8 @@ STRICTER = {
     "a limit lower from a day on": ('values: [{value: "2", source: Book 4, sure: checked}]',
                                     'values: [{value: "2", until: 2031-01-01, source: Book 4, sure: checked}, '
                                     '{value: "1.5", from: 2031-01-01, source: Book 4, sure: checked}]'),
+    "another value, of another source": ('value: "3", source: Book 3, sure: from_memory',
+                                         'value: "3.5", source: Book 8, sure: checked'),
     "a row larger": ('lower, value: "20"', 'lower, value: "25"'),
     "one condition more": (", rail.firm]", ", rail.firm, rail.painted]"),
     "applies to more": ("    applies_when: [ferry.sails]\n", ""),

@@ -404,7 +404,7 @@ def test_a_fact_that_no_rule_reads_may_be_written_otherwise(tiny: Checker) -> No
 # --- what got looser -------------------------------------------------------------------------------------------------
 
 LOOSER = """rulesets/guild/lanterns.yaml:6:7
-  Asks less than guild@1.0.0: 'least_height'. Least height of a lit lantern: 7 ft → 6.9 ft, edition 1.
+  Since guild@1.0.0 'least_height' asks less: Least height of a lit lantern: 7 ft → 6.9 ft, edition 1.
       - {value: "6.9", editions: "1", source: Guild book 3, sure: checked}
       ^
   Put it back; or, where it is meant, say why when the next version is released.
@@ -447,7 +447,7 @@ def test_what_got_looser_is_not_released_without_a_reason(festival: Path, reason
     lower(festival)
     result = release("guild", "1.1.0", *reason)
     assert (2, False) == (result.exit_code, Path("rulesets/guild/releases/1.1.0.json").exists())
-    assert "Asks less than guild@1.0.0: 'least_height'." in result.stderr
+    assert "Since guild@1.0.0 'least_height' asks less:" in result.stderr
     assert "--looser NAME WHY" in result.stderr
 
 

@@ -161,7 +161,8 @@ class _Changes:
         if len(part.path) == 2:
             return ASKS_LESS if part.kind == "gone" else ""
         if part.path[-1] == "sure":
-            return SAYS_MORE if _surer(part.old, part.new) else ""
+            another = any(one.path[:-1] == part.path[:-1] and one.path[-1] == "value" for one in self.parts)
+            return SAYS_MORE if _surer(part.old, part.new) and not another else ""
         way = which_way(limit, [self.readers[rule] for rule in self.reading(limit)])
         sides = (self.before["limits"][limit], self.after["limits"][limit])
         return ASKS_LESS if limit_loosened(part, *sides, way) else ""

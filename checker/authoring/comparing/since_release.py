@@ -13,11 +13,7 @@ from checker.rulesets.record import Baseline, newest
 from checker.rulesets.ruleset import Ruleset
 
 SORT = "looser"
-SAID = {
-    LIFE_SAFETY: "Lets go of life safety",
-    ASKS_LESS: "Asks less",
-    SAYS_MORE: "Says more than was said",
-}
+SAID = {LIFE_SAFETY: "guards life less", ASKS_LESS: "asks less", SAYS_MORE: "says more"}
 HINT = "Put it back; or, where it is meant, say why when the next version is released."
 
 
@@ -38,9 +34,8 @@ class Since(NamedTuple):
         sections = ("amend", one.section) if one.section in ("rules", "limits") else (one.section,)
         part = next((parts[section, one.name] for section in sections if (section, one.name) in parts), None)
         at = (one.field,) if part else ("version",)
-        told = (part or parts["header", ""]).problem(
-            at, f"{SAID[one.weight]} than {release}: '{one.name}'. {one.what}.", HINT
-        )
+        what = f"Since {release} '{one.name}' {SAID[one.weight]}: {one.what}."
+        told = (part or parts["header", ""]).problem(at, what, HINT)
         return told._replace(sort=SORT)
 
 
