@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from checker.engine import compiler
+from checker.engine import compiler, functions, remembered
 from checker.engine.checker import Checker
 from checker.engine.functions import OFTEN
 from checker.engine.remembered import Remembered
@@ -23,6 +23,7 @@ from checker.reading.job_schema import job_vocabulary
 from checker.reporting import json as as_json
 from checker.rulesets.applicability import Versions
 from checker.rulesets.library import SHIPPED, open_library
+from tests.support.many_jobs import BELLS
 from tests.support.rulesets import ON, TINY
 
 # Every other one: the rest differ from these by a fact or two.
@@ -120,6 +121,27 @@ def test_a_rule_that_is_gone_leaves_its_function_to_no_other(tiny: Checker) -> N
         assert function is not None
         del gone
         assert tiny.quick(replace(other)) is None, "a rule that was never judged has no function yet"
+
+
+def test_rules_that_answers_in_jobs_make_do_not_pile_up_and_change_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """An answer that a job records makes a rule of that job's own, which is of no use to the next one."""
+    for module in (compiler, functions, remembered):
+        monkeypatch.setattr(module, "MOST_RULES", 12)
+    tom = json.loads((TINY / "bells_work/jobs/great-tom.json").read_text(encoding="utf-8"))
+    jobs = [tom | {"job_id": f"{n}", "letters": [tom["letters"][0] | {"paper": f"letter {n}"}]} for n in range(20)]
+    checker, library = bells_anew(), bells_anew().library
+    together = [report(checker, job) for job in jobs]
+    for job in jobs:
+        list(checker.outcomes(load(read_text(json.dumps(job).encode(), "job.json"), checker.vocabulary), ON))
+    assert [report(Checker(library, checker.vocabulary), job) for job in jobs] == together
+    its, written = checker.remembered, checker.functions
+    kept = (checker._named, its._of, its._conditions, written._times, written._alone)
+    assert all(len(one) <= 12 for one in kept)
+    assert any(len(one) > 0 for one in kept)
+
+
+def bells_anew() -> Checker:
+    return Checker(open_library([BELLS]), job_vocabulary(BELLS / "job.schema.json"))
 
 
 @pytest.mark.long

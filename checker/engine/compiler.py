@@ -35,6 +35,7 @@ from checker.rulesets.local_facts import as_schema
 
 MOST_PROGRAMS = 200
 MOST_CHAINS = 500
+MOST_RULES = 2_000  # that something is known of; those that a job's own answers make come and go
 
 
 class Named(NamedTuple):
@@ -307,6 +308,8 @@ class Bench:
     def named(self, rule: tree.BoundRule) -> Named:
         """The facts, without list positions, that a rule names."""
         if id(rule) not in self._named:
+            if len(self._named) >= MOST_RULES:
+                self._named.clear()
             first, *others = (frozenset(patterns_read(part, rule.where, rule.for_each)) for part in rule.conditions)
             self._named[id(rule)] = rule, Named(first, first.union(*others))
         return self._named[id(rule)][1]

@@ -14,6 +14,7 @@ from checker.rulesets.library import Library
 
 OFTEN = 8  # looks at a rule after which a function for it alone has paid for its writing
 MOST_KEPT = 2000
+MOST_RULES = 2_000  # of which it is counted how often they were looked at
 
 
 class Functions:
@@ -23,16 +24,21 @@ class Functions:
         self.vocabulary = vocabulary
         self.ranged = {path for ruleset in library.rulesets.values() for path in ruleset.header.possible}
         self._alone: dict[int, tuple[tree.BoundRule, Quick]] = {}
-        self._times: dict[int, int] = {}
+        self._times: dict[int, tuple[tree.BoundRule, int]] = {}
         self._trials: dict[int, Trial] = {}  # which holds its rule
         self._together: dict[tuple[bool, str, tuple[int, ...]], tuple[Sequence[tree.BoundRule], Generated]] = {}
 
     def alone(self, rule: tree.BoundRule) -> Quick | None:
         """The function of one rule, once it is judged so often that writing the function pays."""
-        self._times[id(rule)] = times = self._times.get(id(rule), 0) + 1
-        if times > OFTEN and id(rule) not in self._alone:
-            self._alone[id(rule)] = rule, compiled(rule, self.domain)
-        known = self._alone.get(id(rule))
+        key = id(rule)
+        if key not in self._times and len(self._times) >= MOST_RULES:
+            self._times.clear()
+            self._alone.clear()
+        _, times = self._times.get(key, (rule, 0))
+        self._times[key] = rule, times + 1
+        if times >= OFTEN and key not in self._alone:
+            self._alone[key] = rule, compiled(rule, self.domain)
+        known = self._alone.get(key)
         return known[1] if known else None
 
     def often(self, rule: tree.BoundRule) -> bool:

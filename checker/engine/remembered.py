@@ -25,6 +25,7 @@ from checker.reading.vocabulary import Vocabulary
 MOST_OF_ONE = 8  # findings kept of one rule; then it begins anew
 MOST_FINDINGS = 4_000  # of all rules
 MOST_OUTCOMES = 50_000
+MOST_RULES = 2_000  # of which something is kept; those that a job's own answers make come and go
 MOST_PLACES = 1000  # places of which the paths are kept, a rule
 
 Key = tuple[Any, ...]
@@ -98,6 +99,9 @@ class Remembered:
         held: Any = variants[0][1] if len(variants) == 1 else variants
         found = self._of.get(id(held))
         if found is None:
+            if len(self._of) >= MOST_RULES:
+                self._of.clear()
+                self._count = 0
             rules = [rule for _, rule in variants if rule]
             found = self._of[id(held)] = OfOne(held, rules, self._vocabulary)
         return found
@@ -135,5 +139,8 @@ class Remembered:
         known = self._conditions.get(id(rule))
         if known is None:
             parts = [part for node in rule.conditions for part in walk_through(node, rule.where)]
+            if len(self._conditions) >= MOST_RULES:
+                self._conditions.clear()
+                self._outcomes.clear()  # which know a rule by its identity alone
             known = self._conditions[id(rule)] = rule, Looks(parts, rule.where, self._vocabulary)
         return known[1]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from checker.rulesets.models import Day, Digest, Law, Name, RuleId, Text
+from checker.rulesets.models import Day, Digest, Law, Name, RuleId, Text, Topic
 from checker.rulesets.shape import Field, Form, Shape
 
 
@@ -115,3 +115,12 @@ class Release(Shape):
     confirmed: list[Confirmed] = Field(
         default_factory=list, description="What got looser since the release before, and why that is meant."
     )
+
+
+class Record(Topic):
+    """A record's file: a ruleset's header and sections, and what was confirmed when it was released."""
+
+    record: int = Field(description="The form of this file.")
+    digest: Text = Field(description="The digest over all of it.")
+    confirmed: list[Confirmed] = Field(description="What got looser, and why that is meant.")
+    header: Header = Field(description="The header of the ruleset.")

@@ -14,9 +14,9 @@ from typing import Any, NamedTuple
 
 from checker.problems.problem import refused
 from checker.reading.files import read_bytes, read_text
-from checker.rulesets.headers import Confirmed, Header
+from checker.rulesets.headers import Confirmed, Record
 from checker.rulesets.library import Library
-from checker.rulesets.models import Text, Topic
+from checker.rulesets.models import Topic
 from checker.rulesets.plain_data import lean, plain, plain_parts
 from checker.rulesets.release import (  # fmt: skip
     FOLDER,
@@ -29,19 +29,9 @@ from checker.rulesets.release import (  # fmt: skip
     sealed,
 )
 from checker.rulesets.ruleset import Ruleset
-from checker.rulesets.shape import Field
 
 FORMAT = 1
 MOST_BYTES = 8 * 1024 * 1024  # those that ship are below 200 KiB each
-
-
-class Record(Topic):
-    """A record's file: a ruleset's header and sections, and what was confirmed when it was released."""
-
-    record: int = Field(description="The form of this file.")
-    digest: Text = Field(description="The digest over all of it.")
-    confirmed: list[Confirmed] = Field(description="What got looser, and why that is meant.")
-    header: Header = Field(description="The header of the ruleset.")
 
 
 class Baseline(NamedTuple):
