@@ -272,8 +272,10 @@ def test_a_plan_from_a_state_and_a_county_alone() -> None:
     code, said = run("prep", "--state", "ohio", "--county", "Franklin County")
     assert 0 == code
     assert said.startswith("Before the visit: a new job Ask the office first. Electrical: 2023 NEC")
-    assert "Residential: likely the 2018 IRC (2019 Residential Code of Ohio), which edition is in force?" in said
+    assert "Residential: 2018 IRC (2019 Residential Code of Ohio), is that still so?" in said
     assert "Place: Franklin County, Ohio." in said
+    said = run("prep", "--state", "KY", "--county", "Fayette")[1]
+    assert "Residential: likely the 2015 IRC (2018 Kentucky Residential Code), which edition is in force?" in said
 
 
 WRONG_PLACES = {
