@@ -15,7 +15,7 @@ from checker.fieldwork.interview import Interview
 from checker.fieldwork.prompts import Facts, NotAnAnswer, Question, placed
 from checker.problems.problem import ProblemsFound
 from checker.reading import units
-from checker.reading.fact_shapes import Leaf
+from checker.reading.fact_shapes import Leaf, pattern
 from checker.reading.files import read_text
 from checker.reading.job import load
 from tests.support.interviews import at_path
@@ -54,7 +54,7 @@ def _values(checker: Checker, path: str, recorded: Any) -> list[Any]:
     leaf = checker.vocabulary.leaf(path)
     own = [] if recorded is None else [recorded]
     if leaf is None:
-        return [*own, []]
+        return [*own, [], *_lists(checker, path)]
     far: list[Any] = [True, False] if leaf.form == "flag" else list(leaf.possible)
     if leaf.form in ("quantity", "count"):
         far = _ends(leaf)
@@ -63,6 +63,17 @@ def _values(checker: Checker, path: str, recorded: Any) -> list[Any]:
     elif not far:
         far = ["another"]
     return [*own, *far, *([NONE] if leaf.may_be_none else [])]
+
+
+def _lists(checker: Checker, path: str) -> list[list[Facts]]:
+    """A list with one item more than none: a named one, or readings as far apart as they can be."""
+    entry = checker.vocabulary.lists[pattern(path)]
+    if entry.keyed:
+        return [[{"key": "another"}]]
+    inside = [leaf for leaf in checker.vocabulary.leaves.values() if leaf.path.startswith(f"{entry.path}.")]
+    ends = [(leaf.path.rpartition(".")[2], *_ends(leaf)) for leaf in inside]
+    low, high = ({name: pair[at] for name, *pair in ends} for at in (0, 1))
+    return [[low, high], [high]]
 
 
 def _ends(leaf: Leaf) -> list[float]:
