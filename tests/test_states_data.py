@@ -48,7 +48,7 @@ def test_what_was_read_long_ago_no_longer_decides(shipped: Checker) -> None:
     assert ["2018"] == editions(shipped, job(shipped, "WV", "2024-06-30"), "irc-mechanical")
     later = job(shipped, "WV", "2024-07-02")
     assert shipped_editions(shipped, "irc-mechanical") == editions(shipped, later, "irc-mechanical")
-    line = next(note for note in shipped.check_job(later, ON).deciding if note.startswith("Residential code:"))
+    line = next(note for note in shipped.check_job(later, ON).deciding if "Residential code:" in note)
     assert "most likely the 2018 IRC" in line
     assert "what was read reaches to 2022-07-01" in line
 

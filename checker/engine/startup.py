@@ -11,6 +11,7 @@ from checker.reading.inherited.equipment import open_sheets
 from checker.reading.inherited.inheritance import Inherited
 from checker.reading.inherited.profile import open_profile
 from checker.rulesets.library import open_rulesets
+from checker.rulesets.state_rulesets import folders_of_states
 
 
 def open_checker(folders: Iterable[Path] = (), wanted: tuple[str, ...] = ()) -> Checker:
@@ -60,7 +61,7 @@ def _no_rulesets(folder: Path) -> Problem | None:
     """What is wrong with a folder in which there are no rulesets."""
     if not folder.is_dir():
         return Problem(Where(str(folder)), "There is no such folder of rulesets.", "Check its name.")
-    if not any(folder.rglob("ruleset.yaml")):
+    if not any(folder.rglob("ruleset.yaml")) and not folders_of_states([folder]):
         hint = "A ruleset's folder has a ruleset.yaml in it; 'changeout rules new' makes one."
         return Problem(Where(str(folder)), "The folder holds no ruleset.", hint)
     return None

@@ -34,8 +34,10 @@ def notes(state: StateRules, versions: Versions, on: datetime.date) -> Iterator[
         on: The day that the job is looked at.
     """
     day = versions.edition_day(on.toordinal())
-    for one in told_of(state, versions, day):
-        yield f"{one.line} Ask the office: {one.ask}"
+    found = list(told_of(state, versions, day))
+    if found:
+        asked = " ".join(f"{state.codes.codes[one.kind].title}: {one.ask}" for one in found)
+        yield f"{' '.join(one.line for one in found)} Ask the office. {asked}"
     yield from unsure_changes(state)
     yield from aging(state, versions, day, on)
 
