@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from checker.binding import authority_answers
+from checker.engine.editions import in_force
 from checker.engine.job_run import OneJob
+from checker.engine.reviews import outdated
 from checker.engine.variants import Variant
 from checker.findings import answer_notes
 from checker.findings.acceptances import with_acceptance
 from checker.findings.finding import Finding
+from checker.findings.known import Knowledge
 from checker.findings.report import NotJudged, Report, RulesetUsed, Unread
 from checker.ir.kleene import Nothing
 from checker.ir.outcomes import FAIL, PASS, VERIFY
@@ -75,6 +78,8 @@ class JobReport:
             ),
             ask_first=tuple(state_words.asks(self.chain.state, self.versions, self.one.on)) if self.chain.state else (),
             stations=self.bench.vocabulary.stations,
+            known=Knowledge(self.job),
+            editions=tuple(in_force(self.job, self.chain, self.versions)),
         )
 
     def unread(self, findings: Iterable[Finding]) -> Iterator[Unread]:
@@ -188,10 +193,9 @@ class JobReport:
             here = set(ruleset.header.uses) <= set(self.chain.by_id)
             if ruleset.header.owner_kind == "group" and ruleset.id not in self.chain.by_id and here:
                 yield f"The ruleset {ruleset.id} was read but is not used here; add --ruleset {ruleset.id} to use it."
-        for ruleset in self.chain.rulesets:
-            published = self.chain.state and ruleset is self.chain.state.ruleset
-            if not published and ruleset.header.reviewed_through < self.one.on.isoformat():
-                yield f"Nobody has reviewed the ruleset {ruleset.id} since {ruleset.header.reviewed_through}."
+        published = self.chain.state.ruleset if self.chain.state else None
+        reviewed = (ruleset for ruleset in self.chain.rulesets if ruleset is not published)
+        yield from filter(None, (outdated(ruleset, self.chain, self.one.on) for ruleset in reviewed))
 
     def dates(self) -> tuple[tuple[str, str], ...]:
         return tuple(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from checker.findings import answer_notes, brought, limits_used, wording
@@ -12,7 +12,7 @@ from checker.findings.finding import OF_ONE_JOB, Alternative, Finding, Need
 from checker.findings.questions import Asker, Put, Version, dated
 from checker.ir import tree
 from checker.ir.digests import canonical, digest_of_text
-from checker.ir.kleene import Cause
+from checker.ir.kleene import Cause, Scope
 from checker.ir.outcomes import FAIL, PASS, REASONS, VERIFY
 from checker.ir.references import reads
 from checker.judging import instruments
@@ -197,6 +197,11 @@ class Composer:
             found = seen.kept[PATHS] = wording.facts_named(rule, seen.judged.scope)
         return found
 
+    def required(self, rule: tree.BoundRule, seen: Seen, _: Finding) -> tuple[str, ...]:
+        """The facts in what the rule requires, in the order in which it reads them; of alternatives, those that hold."""
+        scope = seen.judged.scope
+        return tuple(dict.fromkeys(fact for part in _that_count(rule.require, scope) for fact in reads(part, scope)))
+
     def in_doubt(self, versions: Sequence[Version]) -> tuple[str, ...]:
         """The codes of which more than one edition could hold, by their owner's title."""
         editions: dict[str, set[str | None]] = {}
@@ -243,6 +248,7 @@ TOLD: Mapping[str, Telling] = {
     "evidence": lambda own, rule, seen, _: wording.evidence(own.paths(rule, seen), own.job),
     "workings": lambda own, rule, seen, _: wording.workings(rule, seen.judged.scope, own.job, own.accuracy),
     "needs": Composer.needs,
+    "required": Composer.required,
     "needs_exact": lambda _, __, seen, ___: seen.judged.verdict.exact,
     "notes": Composer.notes,
     "finding_id": Composer.finding_id,
@@ -284,6 +290,19 @@ def _outcome(version: Version) -> str:
 def _merged(seen: Seen) -> tuple[tree.Citation, ...]:
     """The citations of all versions that apply."""
     return wording.merged_citations([rule.citations for rule, _ in seen.said])
+
+
+def _that_count(node: tree.Condition, scope: Scope) -> Iterator[tree.Condition]:
+    """The parts of a condition that decide it: of alternatives those that hold, all of them where none does."""
+    if isinstance(node, tree.All):
+        for part in node.conditions:
+            yield from _that_count(part, scope)
+    elif isinstance(node, tree.AnyOf):
+        branches = [branch.condition for branch in node.branches]
+        for part in [one for one in branches if truth(one, scope) is True] or branches:
+            yield from _that_count(part, scope)
+    else:
+        yield node
 
 
 def _in_words(cause: Cause, rule: tree.BoundRule) -> str:

@@ -133,7 +133,8 @@ class Finding:
 
     `headline` says what is wrong in a few words; empty where nothing failed. `weight` is that of the rule. `photograph` says
     what picture would prove it, `picture` in which form a report may draw it. `ask` is the whole question to whoever decides,
-    `question` its last part alone. `station` is the place of the station that most of its facts have.
+    `question` its last part alone. `station` is the place of the station that most of its facts have. `required` are
+    the facts in what the rule requires, without those that only say whether it applies.
 
     The outcome is there from the start. All that is only read where a finding is printed is worked out when it is first
     asked for, from what judging saw, and kept.
@@ -176,6 +177,7 @@ class Finding:
     weight: str
     headline: str
     parts: tuple[PartWanted, ...]
+    required: tuple[str, ...]
 
     def __init__(self, teller: Teller, bound: BoundRule, seen: Any, known: dict[str, Any]) -> None:
         """

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from checker.findings.finding import Finding
+from checker.findings.known import Knowledge
 from checker.findings.rulebook import Rulebook
 from checker.ir.outcomes import FAIL, PASS, VERIFY
 from checker.reading.fact_shapes import Station
@@ -47,6 +48,14 @@ class Unread(NamedTuple):
     alarming: bool
 
 
+class Edition(NamedTuple):
+    """A code that a job is judged by: its editions that may hold, and by whose word; none where nobody has said."""
+
+    code: str
+    editions: tuple[str, ...]
+    by: str
+
+
 class Report(NamedTuple):
     """`not_judged` holds the rulesets of the place that are not written for this job.
 
@@ -54,7 +63,8 @@ class Report(NamedTuple):
     `left_as_found` counts the rules that do not apply because the work they look at was not touched. `rulebook` holds what
     is the same in every finding of a rule. `deciding` are the notes without which the outcomes would be read wrong, in short.
     `open_codes` are the titles of the codes of which nobody has said the edition; `ask_first` asks the office about those that
-    something is published of for the state. `stations` are those of the job schema.
+    something is published of for the state. `stations` are those of the job schema. `known` tells how each fact is known,
+    `editions` which edition of each code it was judged by.
     """
 
     job_id: str
@@ -76,6 +86,8 @@ class Report(NamedTuple):
     open_codes: tuple[str, ...] = ()
     ask_first: tuple[str, ...] = ()
     stations: tuple[Station, ...] = ()
+    known: Knowledge = Knowledge()
+    editions: tuple[Edition, ...] = ()
 
     def with_outcome(self, outcome: str) -> list[Finding]:
         return [finding for finding in self.findings if finding.outcome == outcome]

@@ -31,7 +31,7 @@ def of(job: Job, chain: Chain) -> AccuracyOf:
             return False
         if reading.added_from:
             return _of_a_sum([accuracy(part) for part in reading.added_from])
-        index = _instrument(job, reading.instrument, leaf.measured)
+        index = instrument_at(job, reading.instrument, leaf.measured)
         stated = _stated(job, instruments()[index], index, leaf.kind, reading.worth) if index >= 0 else None
         if stated is not None:
             return Accuracy(stated, job.lists[job.at("instruments")][index])
@@ -66,7 +66,7 @@ def _instruments(job: Job) -> list[list[tuple[str, float]]]:
     return found
 
 
-def _instrument(job: Job, named: str, measured: str) -> int:
+def instrument_at(job: Job, named: str, measured: str) -> int:
     """The list position of the instrument a reading names, or of the only one of its kind; -1 where there is none."""
     keys = job.lists.get(job.at("instruments"), ())
     if named:

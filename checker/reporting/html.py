@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import functools
+import re
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
 
 from checker.problems.sanitize import inert
 
@@ -13,7 +15,7 @@ from checker.problems.sanitize import inert
 @functools.cache
 def environment() -> Environment:
     """The templates under `checker/reporting/templates`."""
-    return Environment(
+    made = Environment(
         loader=PackageLoader("checker.reporting", "templates"),
         autoescape=True,
         undefined=StrictUndefined,
@@ -21,6 +23,13 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    made.filters["squeezed"] = _squeezed
+    return made
+
+
+def _squeezed(style: str) -> Markup:
+    """A style sheet without comments and line breaks: each page carries it."""
+    return Markup(re.sub(r"\s+", " ", re.sub(r"/\*.*?\*/", "", style, flags=re.DOTALL)))
 
 
 def _inert(value: Any) -> Any:

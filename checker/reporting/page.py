@@ -1,7 +1,7 @@
 """The report of one job as a page: one HTML file that needs no network and no script, for a phone and for paper.
 
-What failed comes first, by what is wrong; then what is open; what passed is one table. How each was found stands behind a fold,
-and nothing is told twice.
+The first printed page names the job and says what to do, then what an inspector looks at first. What failed comes next, by
+what is wrong; then what is open; what passed is one table. How each was found stands behind a fold.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from checker.findings.finding import UNSTATED, Finding, Working
+from checker.findings.known import STATED
 from checker.findings.report import DEFERRAL, Report
 from checker.ir.outcomes import FAIL, PASS
 from checker.reading.fact_shapes import Station
@@ -19,9 +20,11 @@ from checker.reading.job import Job
 from checker.reporting import next_step, passed, words
 from checker.reporting.figures import cycle, figures
 from checker.reporting.figures.canvas import Figure
+from checker.reporting.first_look import NOT_JUDGED, first_look
 from checker.reporting.html import environment
 from checker.reporting.open_facts import OpenFact, open_facts
 from checker.reporting.photographs import by_finding, photographs
+from checker.reporting.title_block import title_block
 
 UNSAFE = re.compile(r"[^A-Za-z0-9._-]+")
 OUTCOMES = {
@@ -83,7 +86,11 @@ def render(report: Report, job: Job, folder: Path | None) -> str:
         folder: The folder of the job file, where its photographs are; None where the job came without one.
     """
     pictures = list(photographs(job, folder))
+    looks = first_look(report, job)
     placed = by_finding(pictures, report.findings)
+    of_looks = [
+        picture for look in looks for line in look.lines for picture in placed.get(line.finding_id, ()) if line.met
+    ]
     beside = {picture.anchor for found in placed.values() for picture in found}
     return (
         environment()
@@ -92,18 +99,24 @@ def render(report: Report, job: Job, folder: Path | None) -> str:
             **SPOKEN,
             report=report,
             unchecked=words.explained("".join(words.cited(finding.citations) for finding in report.findings)),
-            address=job.text(job.at("address")),
+            block=title_block(job, report),
+            looks=looks,
+            looked_at={line.rule for look in looks for line in look.lines},
+            look_pictures=of_looks,
             headline=next_step.headline(report),
             answered=next_step.answered(report),
+            known=words.how_known(report),
+            instruments=report.known.instruments(report.findings),
+            manual=report.known.manual(),
             groups=list(groups(report)),
             stations=job.vocabulary.stations,
-            passed=passed.rows(report.passed, job, placed),
+            passed=passed.rows(report),
             facts=passed.facts(report.passed),
             sections=passed.sections(report.passed),
             unstated=list(dict.fromkeys(name for finding in report.passed for name in words.unstated_in(finding))),
             figures=_figures(report, job),
             cycle=cycle(job),
-            photographs=placed,
+            photographs={name: [one for one in found if one not in of_looks] for name, found in placed.items()},
             other_photographs=[picture for picture in pictures if picture.anchor not in beside],
             footer=file_name(report.job_id),
         )
@@ -111,11 +124,19 @@ def render(report: Report, job: Job, folder: Path | None) -> str:
 
 
 def _figures(report: Report, job: Job) -> dict[str, Figure]:
-    """The picture of each finding that has one. Two findings of one picture have it once, what did not pass before the rest."""
-    ordered = sorted(report.findings, key=lambda finding: finding.outcome == PASS)
-    drawn = {finding.finding_id: figure for finding in ordered if (figure := figures(finding, job))}
-    once = {figure.description: name for name, figure in reversed(drawn.items())}
-    return {name: figure for name, figure in drawn.items() if once[figure.description] == name}
+    """The picture of each finding that has one; of what passed, one of each kind.
+
+    Two findings of one picture have it once, what did not pass before the rest.
+    """
+    found: dict[str, Figure] = {}
+    kinds, seen = set[str](), set[str]()
+    for finding in sorted(report.findings, key=lambda one: one.outcome == PASS):
+        figure = None if finding.outcome == PASS and finding.picture in kinds else figures(finding, job)
+        if figure and figure.description not in seen:
+            found[finding.finding_id] = figure
+            seen.add(figure.description)
+            kinds.update([finding.picture] if finding.outcome == PASS else [])
+    return found
 
 
 def file_name(job_id: str) -> str:
@@ -209,6 +230,9 @@ SPOKEN = {
     "words": words,
     "deferral": DEFERRAL,
     "outcomes": OUTCOMES,
+    "not_judged": NOT_JUDGED,
+    "stated": STATED,
+    "looked": {"Passed": "passed", "Fix": "fix", "Accepted": "accepted", "Open": "verify"},
     "anchor": anchor,
     "badge": badge,
     "compared": compared,

@@ -2,27 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Iterable
 from typing import NamedTuple
 
-from checker.findings.finding import UNSTATED, Evidence, Finding, Working
+from checker.findings.finding import Evidence, Finding, Working
+from checker.findings.report import Report
 from checker.ir.tree import Citation
-from checker.reading.job import Job
 from checker.reporting import words
 
 
 class Row(NamedTuple):
-    """A rule that passed, on all of its items: where, each item with what was read and its limit, and how it is known."""
+    """A rule that passed, on all of its items: where, each item with what was read and its limit, the section
+    and those that say the same, and how it is known."""
 
     number: int
     title: str
     station: str
     readings: list[tuple[str, str, str]]
     section: str
+    parallel: str
     known: str
     near: bool
     practice: bool
     findings: list[Finding]
+
+    @property
+    def bare(self) -> bool:
+        """Whether it is practice that no dated book asks for, so that its section says no more than that."""
+        return self.practice and not any(one.edition for one in self.findings[0].citations)
 
 
 class Fact(NamedTuple):
@@ -30,34 +37,30 @@ class Fact(NamedTuple):
 
     number: int
     within: str
-    name: str
     evidence: Evidence
 
 
-def rows(found: Iterable[Finding], job: Job, photographed: Collection[str]) -> list[Row]:
-    """A row a rule, by station, core first.
-
-    Args:
-        photographed: The ids of findings that a photograph stands at.
-    """
+def rows(report: Report) -> list[Row]:
+    """A row a rule, by station, core first."""
     by_rule: dict[str, list[Finding]] = {}
-    for finding in found:
+    for finding in report.passed:
         by_rule.setdefault(finding.rule, []).append(finding)
     ordered = sorted(by_rule.values(), key=lambda findings: (findings[0].station, findings[0].by_weight))
-    return [_row(number, findings, job, photographed) for number, findings in enumerate(ordered, 1)]
+    return [_row(number, findings, report) for number, findings in enumerate(ordered, 1)]
 
 
-def _row(number: int, findings: list[Finding], job: Job, photographed: Collection[str]) -> Row:
+def _row(number: int, findings: list[Finding], report: Report) -> Row:
     first = findings[0]
-    known = dict.fromkeys(how_known(one, job, photographed) for one in findings)
+    known = dict.fromkeys(report.known.words(one) for one in findings)
     near = any(finding.near for finding in findings)
     return Row(
         number,
         first.title,
-        job.vocabulary.stations[first.station].heading,
+        report.stations[first.station].heading,
         list(_readings(findings)),
-        words.cited(first.citations),
-        ", ".join(known),
+        words.cited(first.citations[:1]),
+        words.cited(first.citations[1:]),
+        " / ".join(known),
         near,
         first.practice,
         findings,
@@ -76,29 +79,19 @@ def _readings(findings: list[Finding]) -> Iterable[tuple[str, str, str]]:
         yield "; ".join(bare), "", ""
 
 
-def reading(working: Working) -> tuple[str, str]:
-    """What was read, and the limit it is held against with who set it where a layer did."""
+def reading(working: Working, layers: bool = True) -> tuple[str, str]:
+    """What was read, and the limit it is held against with who set it where a layer did.
+
+    Args:
+        layers: Whether to say who set it; not where the sections beside it do.
+    """
     values, signs = working.values, [words.SIGNS.get(sign, sign) for sign in working.operators]
     if len(values) == 3:  # a range: what was read stands in the middle
         read, limit = values[1], f"{values[0]} {signs[0]} … {signs[1]} {values[2]}"
     else:
         read, limit = values[0], f"{signs[0]} {values[-1]}"
     unsure = f" {working.uncertainty.removesuffix(' (k = 2)')}" if working.uncertainty else ""
-    return read + unsure, limit + words.from_layers(working.limits)
-
-
-def how_known(finding: Finding, job: Job, photographed: Collection[str]) -> str:
-    """How the facts of a finding are known, by the best of them: photographed, measured, from a sheet or the manual, stated."""
-    if finding.finding_id in photographed:
-        return "photographed"
-    leaves = [job.vocabulary.leaf(one.fact) for one in finding.evidence]
-    if any(leaf and leaf.measured for leaf in leaves):
-        return "measured, accuracy unstated" if any(n.startswith(UNSTATED) for n in finding.notes) else "measured"
-    if any(one.origin for one in finding.evidence):
-        return "sheet or profile"
-    if any(job.vocabulary.holds(one.fact, "manual") for one in finding.evidence):
-        return "manual"
-    return "stated"
+    return read + unsure, limit + (words.from_layers(working.limits) if layers else "")
 
 
 def facts(found: Iterable[Finding]) -> dict[str, Fact]:
@@ -106,7 +99,7 @@ def facts(found: Iterable[Finding]) -> dict[str, Fact]:
     told = {one.fact: one for finding in found for one in finding.evidence}
     parts = {path: path.rpartition(".")[::2] for path in told}
     ordered = sorted(told, key=lambda path: parts[path])
-    return {path: Fact(number, *parts[path], told[path]) for number, path in enumerate(ordered, 1)}
+    return {path: Fact(number, parts[path][0], told[path]) for number, path in enumerate(ordered, 1)}
 
 
 def sections(found: Iterable[Finding]) -> dict[str, list[str]]:

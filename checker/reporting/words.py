@@ -33,9 +33,13 @@ WORRYING = "Would worry an inspector, and no rule that applied judged it"
 UNREAD = "Recorded, but no rule that applied looks at it"
 NOT_ALL_NEEDED = "(not all of these may be needed)"
 NEAR = "too close for the instrument to tell"
+NEAR_MEANS = (
+    "Too close for the instrument to tell: the reading as it stands is within the limit, by less than the instrument may be "
+    "off, so the true value may be over it."
+)
 UNCHECKED = "†"
 UNCHECKED_MEANS = (
-    "† Section or wording not yet checked in the book: read second hand, or written from memory. "
+    "† is about the code book, not about the job: section number or wording not yet checked in the book. "
     "Look it up before you cite it; changeout explain says which."
 )
 UNCHECKED_IN_SHORT = "† section number or wording not yet checked in the book"
@@ -238,6 +242,14 @@ def cited(citations: tuple[Citation, ...]) -> str:
 def explained(text: str) -> str:
     """What the mark of an unchecked section means, where a text has one; it is said once, whatever the number of marks."""
     return UNCHECKED_MEANS if UNCHECKED in text else ""
+
+
+def how_known(report: Report) -> str:
+    """How what passed is known, counted: what only rests on somebody's word stands apart from what was measured."""
+    counts = report.known.counts(report.passed)
+    if not counts:
+        return ""
+    return f"Of {len(report.passed)} passed: {', '.join(f'{count} {way}' for way, count in counts.items())}."
 
 
 def named(finding: Finding) -> str:

@@ -1,0 +1,95 @@
+"""What an inspector looks at first, each with its reading, limit, section and how it is known.
+
+Which things these are, and which rules tell of them, stands in the job schema under `commands`.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from checker.findings.finding import Finding
+from checker.findings.report import Report
+from checker.ir.outcomes import FAIL, PASS
+from checker.problems.sanitize import low
+from checker.reading.job import Job
+from checker.reporting import passed, words
+
+NOT_JUDGED = "no rule here applies to this job"
+PASSED = "Passed"
+MOST_FACTS = 3  # of a requirement without an amount
+
+
+class Line(NamedTuple):
+    """One finding: the word beside it, what it is, what was read, the limit, the section, how it is known."""
+
+    word: str
+    title: str
+    reading: str
+    limit: str
+    section: str
+    known: str
+    rule: str
+    finding_id: str
+
+    @property
+    def met(self) -> bool:
+        return self.word == PASSED
+
+
+class Look(NamedTuple):
+    """One thing to look at; without lines where no rule applies."""
+
+    title: str
+    lines: tuple[Line, ...]
+
+
+def first_look(report: Report, job: Job) -> list[Look]:
+    """The things to look at first, in the order of the schema; what did not pass leads among its lines."""
+    found = []
+    for told in job.vocabulary.commands.get("first_look", ()):
+        of_rules = [one for rule in told["rules"] for one in report.findings if one.rule == rule]
+        ordered = sorted(of_rules, key=lambda one: one.outcome == PASS)
+        found.append(Look(told["title"], tuple(_line(one, report) for one in ordered)))
+    return found
+
+
+def _line(finding: Finding, report: Report) -> Line:
+    layers = any(set(one.set_by.citations) - set(finding.citations) for one in finding.limits if not one.own)
+    amounts = list(dict.fromkeys(passed.reading(one, layers) for one in finding.workings if words.telling(one)))
+    reading = "; ".join(read for read, _ in amounts) or _facts(finding)
+    limit = "; ".join(dict.fromkeys(limit for _, limit in amounts))
+    title = words.named(finding) if finding.outcome == FAIL else finding.title
+    item = f" [{finding.item}]" if finding.item and finding.outcome != FAIL else ""
+    known = report.known.words(finding) if finding.evidence else ""
+    return Line(
+        _word(finding),
+        title + item,
+        reading,
+        limit,
+        words.cited(finding.citations),
+        known,
+        finding.rule,
+        finding.finding_id,
+    )
+
+
+def _word(finding: Finding) -> str:
+    if finding.outcome == PASS:
+        return PASSED
+    if finding.outcome == FAIL:
+        return "Accepted" if finding.accepted else "Fix"
+    return "Open"
+
+
+def _facts(finding: Finding) -> str:
+    """What is still missing, or what was found, a few facts of it."""
+    if finding.needs:
+        titles = dict.fromkeys(low(need.title) for need in finding.needs)
+        return f"not recorded: {_few(list(titles))}"
+    recorded = {one.fact: f"{one.title}: {one.written.replace('_', ' ')}" for one in finding.evidence}
+    return _few([recorded[fact] for fact in finding.required if fact in recorded])
+
+
+def _few(facts: list[str]) -> str:
+    more = f"; and {len(facts) - MOST_FACTS} more" if len(facts) > MOST_FACTS else ""
+    return "; ".join(facts[:MOST_FACTS]) + more

@@ -1,0 +1,86 @@
+"""The title block: which job this is, where, under which permits and editions, with which units, and who did it.
+
+What belongs in it stands in the job schema, under `commands`. What is not recorded is named, so that nobody hands over a
+block with a hole in it unseen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any, NamedTuple
+
+from checker.findings.report import Edition, Report
+from checker.problems.sanitize import low
+from checker.reading.fact_shapes import pattern
+from checker.reading.job import Job
+
+NOT_RECORDED = "not recorded"
+
+
+class Row(NamedTuple):
+    """A row: what it is called, what is recorded, and what of it is not."""
+
+    title: str
+    written: str
+    missing: tuple[str, ...] = ()
+
+    @property
+    def text(self) -> str:
+        """The row as a line of text."""
+        missing = f"{', '.join(self.missing)} {NOT_RECORDED}" if self.missing and self.written else ""
+        return "; ".join(filter(None, (self.written or NOT_RECORDED, missing)))
+
+
+class TitleBlock(NamedTuple):
+    rows: tuple[Row, ...]
+    signatures: tuple[str, ...]
+
+
+def title_block(job: Job, report: Report | None = None) -> TitleBlock:
+    """The title block of a job.
+
+    Args:
+        report: What was found, for the editions and the day; a sheet that is not filled in yet has none.
+    """
+    told: Mapping[str, Any] = job.vocabulary.commands.get("title_block", {})
+    rows = [row for one in told.get("rows", ()) for row in _rows(one, job)]
+    if report:
+        rows += [_editions(report.editions)] if report.editions else []
+        rows.append(Row("Checked on", report.on))
+    return TitleBlock(tuple(rows), tuple(told.get("signatures", ())))
+
+
+def _rows(told: Mapping[str, Any], job: Job) -> Iterator[Row]:
+    title, facts, each = told["title"], told["facts"], told.get("each")
+    for at in range(len(job.lists.get(each, ()))) if each else ():
+        yield _row(title, {path.replace(each, f"{each}.{at}", 1): label for path, label in facts.items()}, job)
+    if each and job.lists.get(each):
+        return
+    row = _row(title, told.get("otherwise", facts), job)
+    if row.written or not told.get("where_recorded"):
+        yield row
+
+
+def _row(title: str, facts: Mapping[str, str], job: Job) -> Row:
+    said, missing = [], []
+    for path, label in facts.items():
+        reading = job.readings.get(path)
+        if reading:
+            said.append(f"{label} {reading.written}".strip().replace("_", " "))
+        else:
+            missing.append(label or _called(path, job))
+    return Row(title, ", ".join(said), tuple(missing))
+
+
+def _called(path: str, job: Job) -> str:
+    return low(job.vocabulary.title(pattern(path)))
+
+
+def _editions(editions: tuple[Edition, ...]) -> Row:
+    return Row("Editions in force", "; ".join(map(_edition, editions)))
+
+
+def _edition(one: Edition) -> str:
+    if not one.editions:
+        return f"{one.code}: nobody has said, judged under every edition here"
+    return f"{one.code} {' or '.join(one.editions)} ({one.by})"
