@@ -326,7 +326,7 @@ def test_what_to_look_up_next_begins_where_most_jobs_lie(tmp_path: Path) -> None
     code, said = run("rules", "todo", "--states", str(tmp_path))
     assert 0 == code
     assert said.startswith("2 jobs OH ")
-    assert said.index("2 jobs OH residential: 2018 IRC (from memory)") < said.index("1 jobs WY electrical")
+    assert said.index("2 jobs OH residential: 2018 IRC (read second hand)") < said.index("1 jobs WY electrical")
     assert said.endswith("3 jobs looked at.")
 
 
