@@ -149,17 +149,23 @@ def _of_file(file: str) -> Iterator[Item]:
     if "\0" in file:
         yield _wrong(file.replace("\0", " "), "No file has such a name.", "Check the name.")
     elif path.is_dir():
-        yield _wrong(
-            file,
-            "The folder holds no jobs.",
-            "A job is a file whose name ends in .json; .jsonl holds a job a line, and .gz is packed.",
-        )
+        yield _of_folder(file)
     elif glob.has_magic(file) and not os.path.lexists(file):
         yield _wrong(file, "No file fits this pattern.", "Check the folder and the ending.")
     elif not file.lower().endswith((*LINES, PACKED)):
         yield _whole(file, lambda: read_bytes(path, file, hint="One job a file."), path.parent)
     else:
         yield from _of_stream(file, path)
+
+
+def _of_folder(folder: str) -> Item:
+    """Why a folder gives no job: it may not be looked into, or there is none in it."""
+    try:
+        os.scandir(folder).close()
+    except OSError as error:
+        return _wrong(folder, f"The folder cannot be read: {error.strerror or error}.", "Check its permissions.")
+    what = "A job is a file whose name ends in .json; .jsonl holds a job a line, and .gz is packed."
+    return _wrong(folder, "The folder holds no jobs.", what)
 
 
 def _of_stream(file: str, path: Path) -> Iterator[Item]:

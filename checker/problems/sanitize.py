@@ -36,7 +36,10 @@ JSON = {
         "A value is missing here, or a text is without its double quotes.",
         'Write "text", a number, true or false.',
     ),
-    "Unterminated string": ("The text that begins here has no closing quote.", 'End it with ".'),
+    "Unterminated string": (
+        "The text that begins here has no closing quote, and nothing comes after it.",
+        'End it with "; or get the file again, if it broke off.',
+    ),
     "Invalid control character": ("A line break or a tab stands inside a text.", "Write the text on one line."),
     "Invalid \\escape": ("A backslash stands inside a text.", "Write it twice, or use /."),
     "Extra data": ("Something stands after the end of the job.", "A file holds one job: take the rest out."),
@@ -70,6 +73,8 @@ def of_json(message: str, at: str = "") -> tuple[str, str]:
     """What is wrong and what to do, for what JSON's reader said of the text that begins at a place."""
     if at.startswith(("//", "/*", "#")):
         return "This is not JSON: there are no comments in it.", "Take the comment out."
+    if not at.strip() and message.startswith(("Expecting", "Illegal")):
+        return "This is not JSON: it breaks off here.", "Get the file again, whole; or write what is missing and close it."
     fitting = (words for start, words in JSON.items() if message.startswith(start))
     what, hint = next(fitting, ("It cannot be read.", "Look at the commas and the quotes."))
     return f"This is not JSON: {what[0].lower()}{what[1:]}", hint

@@ -43,7 +43,7 @@ def read_json(text: str, name: str) -> Document:
         raise
     except json.JSONDecodeError as error:
         _refuse_deep(text, name)
-        what, hint = sanitize.of_json(error.msg, error.doc[error.pos : error.pos + 2])
+        what, hint = sanitize.of_json(error.msg, error.doc[error.pos :])
         refuse_at(text, Where(name, error.lineno, error.colno), what, hint)
     except _NotANumber as error:
         what = f"{error.written[:20]} is not a number that can be judged."
