@@ -88,6 +88,73 @@ def test_a_file_that_others_could_have_written_is_not_used(folder: Path) -> None
     assert cache.recall("name") is None
 
 
+def test_a_file_in_the_place_of_another_is_not_used(folder: Path) -> None:
+    cache.keep(FACT, "name")
+    file = only_file(folder)
+    cache.keep({"another": "thing"}, "other")
+    (other,) = (one for one in folder.iterdir() if one != file)
+    os.replace(file, other)
+    assert cache.recall("other") is None
+    cache.keep(FACT, "other")
+    assert FACT == cache.recall("other")
+
+
+@pytest.mark.parametrize(
+    ("around", "home", "kept"),
+    [
+        ("/there", "/home/ada", "/there/changeout-checker"),
+        ("", "/home/ada", "/home/ada/.cache/changeout-checker"),
+        ("there", "/home/ada", "/home/ada/.cache/changeout-checker"),
+        ("", "there", None),
+        ("there", "", None),
+    ],
+)
+def test_where_things_are_kept_is_a_folder_that_is_named_whole(
+    around: str, home: str, kept: str | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """XDG Base Directory Specification 0.8: what is not absolute is passed over."""
+    monkeypatch.delenv(cache.SETTING, raising=False)
+    monkeypatch.setenv("XDG_CACHE_HOME", around)
+    monkeypatch.setattr(Path, "home", lambda: Path(home))
+    found = cache._folder()
+    assert (str(found) if found else None) == kept
+
+
+def test_there_may_be_no_home(monkeypatch: pytest.MonkeyPatch) -> None:
+    def nowhere() -> Path:
+        raise RuntimeError("Could not determine home directory.")
+
+    monkeypatch.delenv(cache.SETTING, raising=False)
+    monkeypatch.delenv("XDG_CACHE_HOME", raising=False)
+    monkeypatch.setattr(Path, "home", nowhere)
+    cache.keep(FACT, "name")
+    assert cache.recall("name") is None
+
+
+def test_a_file_of_another_user_is_not_used(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    cache.keep(FACT, "name")
+    monkeypatch.setattr(os, "getuid", lambda: 424242)
+    assert cache.recall("name") is None
+
+
+def test_in_a_folder_that_anybody_may_write_what_is_ones_own_is_used_and_nothing_else(folder: Path) -> None:
+    folder.mkdir()
+    folder.chmod(0o777)
+    cache.keep(FACT, "name")
+    assert FACT == cache.recall("name")
+    only_file(folder).chmod(0o620)
+    assert cache.recall("name") is None
+
+
+def test_a_folder_that_may_not_be_written_is_no_failure(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refused(*_: Any, **__: Any) -> Any:
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(cache.tempfile, "NamedTemporaryFile", refused)
+    cache.keep(FACT, "name")
+    assert cache.recall("name") is None
+
+
 def test_a_link_is_not_followed(folder: Path, tmp_path: Path) -> None:
     cache.keep(FACT, "name")
     file = only_file(folder)
@@ -102,7 +169,8 @@ NO_JSON = [b"cos\nsystem\n(S'exit 1'\ntR.", b"", b"[1, 2", b"\xff"]
 @pytest.mark.parametrize("content", NO_JSON, ids=["a pickle", "none", "cut", "bytes"])
 def test_what_is_no_json_does_not_come_out_of_it(folder: Path, content: bytes) -> None:
     cache.keep(FACT, "name")
-    only_file(folder).write_bytes(hashlib.sha256(content).digest() + content)
+    file = only_file(folder)
+    file.write_bytes(hashlib.sha256(file.name.encode() + b"\0" + content).digest() + content)
     assert cache.recall("name") is None
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import subprocess
 from pathlib import Path
@@ -9,9 +10,13 @@ from pathlib import Path
 import pytest
 
 from checker.batch import sources
+from checker.batch.sources import document
 from checker.problems.problem import ProblemsFound
 from checker.reading.files import read_text
+from checker.reading.job import load
+from checker.reading.job_schema import job_vocabulary
 from tests.support.commands import PROGRAM
+from tests.support.many_jobs import item
 
 WHOLE = '{"job_id": "x", "schema_version": 1, "site": {"jurisdiction": "xx-alder"}}'
 
@@ -25,7 +30,10 @@ def test_a_folder_that_may_not_be_read_is_not_one_without_jobs(tmp_path: Path, m
     monkeypatch.setattr(os, "scandir", locked)
     (one,) = sources.items((str(tmp_path),), None)
     assert one.problem
-    assert ("The folder cannot be read: Permission denied.", str(tmp_path)) == (one.problem.what, one.problem.where.file)
+    assert ("The folder cannot be read: Permission denied.", str(tmp_path)) == (
+        one.problem.what,
+        one.problem.where.file,
+    )
 
 
 @pytest.mark.skipif(not hasattr(os, "getuid") or os.getuid() == 0, reason="who may do all may read every folder")
@@ -56,8 +64,43 @@ def test_a_job_that_breaks_off_anywhere_is_told_so(length: int) -> None:
     with pytest.raises(ProblemsFound) as found:
         read_text(WHOLE[:length].encode(), "job.json")
     said = str(found.value)
-    assert "breaks off" in said or "broke off" in said or "cannot be read" not in said and "nothing comes" in said
+    assert "breaks off" in said or "broke off" in said or ("cannot be read" not in said and "nothing comes" in said)
 
 
 def test_a_job_that_is_whole_is_none_of_these() -> None:
     assert "x" == read_text(WHOLE.encode(), "job.json").data["job_id"]
+
+
+def test_what_a_job_has_to_have_is_not_to_be_left_out() -> None:
+    text = '{"job_id": "", "schema_version": 1, "title": "", "circuits": [{"key": ""}]}'
+    with pytest.raises(ProblemsFound) as found:
+        load(read_text(text.encode(), "job.json"), job_vocabulary())
+    hints = {problem.where.pointer: problem.hint for problem in found.value.problems if "empty" in problem.what}
+    needed = {name: "leave it out" not in hint for name, hint in hints.items()}
+    assert {"/job_id": True, "/title": False, "/circuits/0/key": True} == needed
+
+
+@pytest.mark.parametrize("digits", ["٣٠", "３０", "३०", "²", "Ⅷ"])
+def test_an_amount_a_count_or_a_day_in_other_digits_is_refused(digits: str) -> None:
+    """Python takes the digits of every script for digits; a job is read by people who know ASCII's."""
+    facts = {
+        "dates": {"permit_applied": f"20{digits}-01-01"},
+        "outdoor_unit": {"nameplate": {"mca": f"{digits} A"}},
+        "site": {"elevation": f"{digits} ft"},
+    }
+    for section, fact in facts.items():
+        text = json.dumps({"job_id": "x", "schema_version": 1, section: fact})
+        with pytest.raises(ProblemsFound):
+            load(read_text(text.encode(), "job.json"), job_vocabulary())
+
+
+@pytest.mark.parametrize("name", ["²", "٣", "７", "9" * 5000, "999999999", "-1", "1_0"])
+@pytest.mark.parametrize("where", ["top", "list", "group"])
+def test_a_name_that_looks_like_a_number_is_a_mistake_of_the_job_and_no_fault(name: str, where: str) -> None:
+    job: dict[str, object] = {"job_id": "x", "schema_version": 1}
+    job |= {"top": {name: 1}, "list": {"circuits": [{"key": "a", name: 1}]}, "group": {"site": {name: {name: 1}}}}[
+        where
+    ]
+    with pytest.raises(ProblemsFound) as found:
+        load(document(item(job)), job_vocabulary())
+    assert all("is not a fact of a job" in one.what and one.where.line for one in found.value.problems)

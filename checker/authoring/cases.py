@@ -14,6 +14,7 @@ from typing import Any, NamedTuple
 from checker.engine.checker import Checker
 from checker.findings.finding import Finding
 from checker.judging.generated_code import DOES_NOT_APPLY
+from checker.problems.document import is_position
 from checker.problems.problem import Problem, ProblemsFound, did_you_mean
 from checker.reading.fact_reader import from_text
 from checker.reading.fact_shapes import pattern
@@ -184,7 +185,7 @@ def _put(data: Any, path: str, value: Any, vocabulary: Vocabulary) -> None:
     at, so_far = data, ""
     for i, name in enumerate(parts[:-1]):
         so_far = f"{so_far}.{name}" if so_far else name
-        at = _step(at, name, so_far, i + 1 < len(parts) and parts[i + 1].isdigit(), vocabulary)
+        at = _step(at, name, so_far, i + 1 < len(parts) and is_position(parts[i + 1]), vocabulary)
     last = parts[-1]
     typed = _typed(value, path, vocabulary)
     if isinstance(at, dict):
@@ -192,7 +193,7 @@ def _put(data: Any, path: str, value: Any, vocabulary: Vocabulary) -> None:
 
 
 def _step(at: Any, name: str, so_far: str, into_list: bool, vocabulary: Vocabulary) -> Any:
-    if not name.isdigit():
+    if not is_position(name):
         return at.setdefault(name, [] if into_list else {})
     while len(at) <= int(name):
         keyed = vocabulary.lists[pattern(so_far)].keyed if pattern(so_far) in vocabulary.lists else False

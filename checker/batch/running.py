@@ -12,6 +12,7 @@ from checker.batch import baseline
 from checker.batch.sources import Item, document, place, placed
 from checker.engine.checker import Checker
 from checker.engine.startup import open_checker, open_inherited
+from checker.problems.document import Path_, steps
 from checker.problems.problem import Problem, ProblemsFound, refused
 from checker.reading.inherited import inheritance
 from checker.reading.inherited.inheritance import Inherited
@@ -123,5 +124,5 @@ def unreadable(name: str, error: ProblemsFound, form: Form) -> Done:
     return Done(name, form.unreadable(name, error), None, tuple(error.problems))
 
 
-def _path(fact: str) -> tuple[str | int, ...]:
-    return tuple(int(part) if part.isdigit() else part for part in fact.split(".")) if fact else ()
+def _path(fact: str) -> Path_:
+    return steps(fact.split(".")) if fact else ()

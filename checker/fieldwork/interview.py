@@ -26,7 +26,7 @@ from checker.ir.outcomes import FAIL, VERIFY
 from checker.ir.references import reads
 from checker.judging.conditions import truth
 from checker.problems import json_out
-from checker.problems.document import Document
+from checker.problems.document import Document, is_position
 from checker.problems.problem import ProblemsFound
 from checker.reading import known_by
 from checker.reading.files import read_text
@@ -246,7 +246,7 @@ class Interview:
 
     def fits(self, words: str) -> list[changing.Fit]:
         """The facts and lists whose question some words fit, or the one with a number in the list that was found last."""
-        if words.isdigit() and 0 < int(words) <= len(self.found):
+        if is_position(words) and 0 < int(words) <= len(self.found):
             return [self.found[int(words) - 1]]
         self.found = changing.fits(self.now.job, (*self.now.deciding, *self.now.needed), words)
         return self.found

@@ -18,6 +18,7 @@ from checker.judging.conditions import combinations, open_choices, truth
 from checker.judging.judge import Verdict
 from checker.judging.uncertainty import AccuracyOf, Margin, margin
 from checker.judging.values import worth
+from checker.problems.document import is_position
 from checker.problems.sanitize import in_case, low
 from checker.reading import units
 from checker.reading.fact_shapes import pattern
@@ -395,7 +396,7 @@ def _by_keys(path: str, job: Job) -> str:
     """A path with the keys of list items in the place of their positions."""
     parts = path.split(".")
     named = [
-        job.lists[".".join(parts[:i])][int(part)] if part.isdigit() and ".".join(parts[:i]) in job.lists else part
+        job.lists[".".join(parts[:i])][int(part)] if is_position(part) and ".".join(parts[:i]) in job.lists else part
         for i, part in enumerate(parts)
     ]
     return "/".join(named)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -14,6 +14,17 @@ MOST_DEPTH = 40  # of lists and mappings in each other
 MOST_SHOWN = 120
 
 Path_ = tuple[str | int, ...]
+POSITION = re.compile(r"[0-9]{1,6}")
+
+
+def is_position(name: str) -> bool:
+    """Whether a name is a place in a list: a whole number in ASCII's digits, of which no list has a million."""
+    return POSITION.fullmatch(name) is not None
+
+
+def steps(names: Iterable[str]) -> Path_:
+    """Names as the steps of a path, those that are positions as numbers."""
+    return tuple([int(name) if is_position(name) else name for name in names])
 
 
 class Document:

@@ -74,7 +74,10 @@ def of_json(message: str, at: str = "") -> tuple[str, str]:
     if at.startswith(("//", "/*", "#")):
         return "This is not JSON: there are no comments in it.", "Take the comment out."
     if not at.strip() and message.startswith(("Expecting", "Illegal")):
-        return "This is not JSON: it breaks off here.", "Get the file again, whole; or write what is missing and close it."
+        return (
+            "This is not JSON: it breaks off here.",
+            "Get the file again, whole; or write what is missing and close it.",
+        )
     fitting = (words for start, words in JSON.items() if message.startswith(start))
     what, hint = next(fitting, ("It cannot be read.", "Look at the commas and the quotes."))
     return f"This is not JSON: {what[0].lower()}{what[1:]}", hint

@@ -2,7 +2,7 @@
 
 A cache can be lost or left out and nothing but time is lost with it. What is kept is named by the digests of all that it
 was made of, the program and the Python version among them. It is read only where it belongs to the user, nobody else
-could have written it, and its own digest fits; and nothing but plain data comes out of it.
+could have written it, and its digest, which is of its name too, fits; and nothing but plain data comes out of it.
 """
 
 from __future__ import annotations
@@ -32,11 +32,12 @@ def recall(*name: str) -> Any:
     folder = _folder()
     if folder is None:
         return None
+    file = _file(name)
     try:
-        content = _own_bytes(folder / _file(name))
+        content = _own_bytes(folder / file)
     except OSError:
         return None
-    if hashlib.sha256(content[DIGEST:]).digest() != content[:DIGEST]:
+    if _digest(file, content[DIGEST:]) != content[:DIGEST]:
         return None
     try:
         return orjson.loads(content[DIGEST:])
@@ -56,7 +57,7 @@ def keep(value: Any, *name: str) -> None:
         place = folder / _file(name)
         with tempfile.NamedTemporaryFile("wb", dir=folder, prefix=f"{place.name}.new", delete=False) as file:
             beside = Path(file.name)
-            file.write(hashlib.sha256(content).digest() + content)
+            file.write(_digest(place.name, content) + content)
         os.replace(beside, place)
         _thin_out(folder)
     except OSError:
@@ -64,17 +65,24 @@ def keep(value: Any, *name: str) -> None:
             beside.unlink(missing_ok=True)
 
 
+def _digest(file: str, content: bytes) -> bytes:
+    """The digest of a file's content and of its name, so that no file passes for another."""
+    return hashlib.sha256(file.encode() + b"\0" + content).digest()
+
+
 def _folder() -> Path | None:
+    """Where things are kept; None where nothing is. A folder is named whole, not as seen from where the command runs."""
     chosen = os.environ.get(SETTING, "")
     if chosen == "off":
         return None
     if chosen:
         return Path(chosen)
-    around = os.environ.get("XDG_CACHE_HOME", "")
+    around = Path(os.environ.get("XDG_CACHE_HOME", ""))
     try:
-        return (Path(around) if around else Path.home() / ".cache") / "changeout-checker"
+        whole = around if around.is_absolute() else Path.home() / ".cache"
     except RuntimeError:  # there is no home
         return None
+    return whole / "changeout-checker" if whole.is_absolute() else None
 
 
 def _file(name: tuple[str, ...]) -> str:

@@ -68,6 +68,7 @@ def read_leaf(leaf: Leaf, value: Any) -> Reading:
 # What stands where nothing is to be said. It is no permit's number and no name, and whether there is none or nobody knows
 # stays open.
 SAYS_NOTHING = frozenset(("n/a", "na", "n.a.", "-", "--", "—", "?", "??", "tbd", "unknown", "not known"))
+NEEDED = ("job_id", "key")  # a job and an item of a list have a name of their own
 YES_NO = {"true": True, "yes": True, "false": False, "no": False}
 
 
@@ -179,7 +180,7 @@ def _text(leaf: Leaf, value: Any) -> Reading:
     if not isinstance(value, str) or not value.strip():
         raise LeafError(
             f"text is wanted, not {called(value)}." if not isinstance(value, str) else "the text is empty.",
-            'Write "…", or leave it out.',
+            'Write "…".' if leaf.path.rpartition(".")[2] in NEEDED else 'Write "…", or leave it out.',
         )
     if says_nothing(value):
         hint = 'Leave it out, or write {"not_known": "why"}'

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 from typing import Any, NoReturn
 
 from checker.problems import sanitize
-from checker.problems.document import MOST_DEPTH, Document, Path_, refuse_at
+from checker.problems.document import MOST_DEPTH, Document, Path_, refuse_at, steps
 from checker.problems.problem import Problem, ProblemsFound, Where, tell
 
 MOST_PLACED = 50_000  # commas of a text in which places are looked for; the largest example job has 700
@@ -135,14 +135,10 @@ def places_of(text: str, name: str) -> dict[Path_, Where]:
         where = Where(name, entry.value_start.line + 1, entry.value_start.column + 1, pointer)
         key = entry.key_start or entry.value_start
         # A pointer does not tell a list position from a key that is a number; both spellings lead here.
-        for path in (tuple(parts), _indexed(parts)):
+        for path in (tuple(parts), steps(parts)):
             places[path] = where
             places[*path, "="] = Where(name, key.line + 1, key.column + 1, pointer)
     return places
-
-
-def _indexed(parts: list[str]) -> Path_:
-    return tuple([int(part) if part.isdigit() else part for part in parts])
 
 
 def _place_of(text: str, name: str, written: str) -> Where:

@@ -10,7 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from checker.problems.document import Document
+from checker.problems.document import Document, steps
 from checker.problems.problem import Problem, ProblemsFound
 from checker.problems.sanitize import low
 from checker.reading.fact_reader import Reading
@@ -61,15 +61,12 @@ def open_profile(path: Path, vocabulary: Vocabulary) -> Profile:
     except ProblemsFound as found:
         raise ProblemsFound([*found.problems, *problems]) from None
     problems += [
-        document.problem((*_parts(at), "="), "A profile says what is known.", "Leave it out.") for at in facts.not_known
+        document.problem((*steps(at.split(".")), "="), "A profile says what is known.", "Leave it out.")
+        for at in facts.not_known
     ]
     if problems:
         raise ProblemsFound(problems)
     return Profile(facts, document)
-
-
-def _parts(path: str) -> tuple[str | int, ...]:
-    return tuple(int(part) if part.isdigit() else part for part in path.split("."))
 
 
 def _misplaced(document: Document, vocabulary: Vocabulary) -> Iterator[Problem]:
@@ -173,5 +170,5 @@ def _two_instruments(
     title, key = merging.vocabulary.title(path), profile.instruments[index]
     what = f"Instrument '{key}', {low(title)}: {reading.written} here, {typed.written} in job {job.id} ({job.file})."
     return profile.document.problem(
-        _parts(path), what, "If it is one instrument, make them the same; if not, give one another key."
+        steps(path.split(".")), what, "If it is one instrument, make them the same; if not, give one another key."
     )
