@@ -163,11 +163,11 @@ def with_confirmed(state: State, codes: Codes) -> State:
         listed = [one for one in code.in_force if one.edition == record.edition]
         others = [one for one in code.in_force if one.edition != record.edition]
         found = listed[-1] if listed else InForce.of({**new, "sources": [name]})
-        starts = newest(found, sources) or record.on if found.starts == UNKNOWN else found.starts
+        starts = newest(found.sources, sources) or record.on if found.starts == UNKNOWN else found.starts
         found = found.replaced(sure="checked", starts=starts, other=[], sources=[*found.sources, name])
         in_force = sorted([*others, found], key=lambda one: "" if one.starts == UNKNOWN else one.starts)
         through = max(filter(None, (code.known_through, record.on)))
-        entries[record.code] = code.replaced(in_force=in_force, known_through=through)
+        entries[record.code] = code.replaced(in_force=in_force, known_through=through, sure="checked")
     return state.replaced(codes=entries, sources=sources)
 
 
@@ -183,8 +183,8 @@ class Period(NamedTuple):
 
 
 def firm(code: StateCode) -> Iterator[InForce]:
-    """The editions that are sure enough to count, of a code on which the state decides."""
-    if code.decided_by == "state":
+    """The editions that are sure enough to count, of a code of which it is as sure that the state decides on it."""
+    if code.decided_by == "state" and code.sure in FIRM:
         yield from (one for one in code.in_force if one.sure in FIRM)
 
 
@@ -198,7 +198,7 @@ def periods(code: StateCode, sources: Mapping[str, Source]) -> Iterator[Period]:
         later = code.in_force[index + 1] if index + 1 < len(code.in_force) else None
         if one not in counted or (later and later.starts == UNKNOWN):
             continue
-        starts = one.choice_until or (one.starts if one.starts != UNKNOWN else newest(one, sources))
+        starts = one.choice_until or (one.starts if one.starts != UNKNOWN else newest(one.sources, sources))
         until = later.starts if later else years_on(code.known_through, LASTS) if code.known_through else ""
         if starts and (not until or starts < until):
             yield Period(one, starts, until)
@@ -210,9 +210,9 @@ def years_on(day: str, years: int) -> str:
     return f"{int(year) + years}{'-03-01' if rest == '-02-29' else rest}"
 
 
-def newest(one: InForce, sources: Mapping[str, Source]) -> str:
-    """The last day that the newest dated source of an entry may be of; empty where none is dated."""
-    return max((last_day(sources[name].dated) for name in one.sources), default="")
+def newest(names: Iterable[str], sources: Mapping[str, Source]) -> str:
+    """The last day that the newest dated one of some sources may be of; empty where none is dated."""
+    return max((last_day(sources[name].dated) for name in names), default="")
 
 
 def last_day(dated: str) -> str:
@@ -291,14 +291,11 @@ def _changes(state: State, codes: Codes) -> Iterator[tuple[tuple[str | int, ...]
     """What the state's acts and amendments change in rules, with where that stands in its file."""
     for name, act in state.acts.items():
         kind = codes.acts[name]
-        if act.sure in FIRM and act.starts != UNKNOWN and act.by not in kind.not_by:
-            ground = {
-                "reason": kind.reason,
-                "citation": [_cited(act.by, act.sure, act.sources, state)],
-                "from": act.starts,
-            }
+        starts = act.starts if act.starts != UNKNOWN else newest(act.sources, state.sources)
+        if act.sure in FIRM and starts and act.by not in kind.not_by:
+            ground = {"reason": kind.reason, "citation": [_cited(act.by, act.sure, act.sources, state)], "from": starts}
             for rule, fields in kind.amend.items():
-                yield ("acts", name), rule, Amendment.of({**ground, **fields})
+                yield ("acts", name), rule, Amendment.of({**ground, **fields.as_written()})
     for index, one in enumerate(state.amendments):
         if one.sure in FIRM:
             ground = {"reason": one.words, "citation": [_cited(one.citation, one.sure, one.sources, state)]}
@@ -306,7 +303,7 @@ def _changes(state: State, codes: Codes) -> Iterator[tuple[tuple[str | int, ...]
             for rule, meaning in _fallen(one, codes):
                 yield ("amendments", index), rule, Change.of({**ground, **days, "meaning": meaning})
             for name, fields in one.amend.items():
-                yield ("amendments", index), name, Amendment.of({**ground, **days, **fields})
+                yield ("amendments", index), name, Amendment.of({**ground, **days, **fields.as_written()})
 
 
 def _fallen(one: StateAmendment, codes: Codes) -> Iterator[tuple[str, dict[str, str]]]:

@@ -161,7 +161,7 @@ def unsure_changes(state: StateRules) -> Iterator[str]:
             yield f"{name} may change {section}: {one.words}"
     for key, act in state.state.acts.items():
         known = state.codes.acts[key]
-        if act.sure not in FIRM or act.starts == UNKNOWN or act.by in known.not_by:
+        if act.sure not in FIRM or act.by in known.not_by:
             yield f"{known.title} in {name}, by {act.by} ({SURE[act.sure]}): ask."
 
 

@@ -92,6 +92,20 @@ class StateLicense(Shape):
     sources: Annotated[list[Text], Field(min_length=1)] = Field(description="Where it was read, by their keys.")
 
 
+class StateChange(Shape):
+    """What an amendment or an act changes in a rule or a limit of ours, as an amendment of a ruleset says it."""
+
+    meaning: Annotated[dict[Text, Digest], Field(min_length=1)] = Field(
+        description="By edition, the digest of what is changed, as `changeout explain` shows it."
+    )
+    direction: Literal["stricter", "looser", "different"] = Field(
+        "different", description="Whether it asks more, less, or something else."
+    )
+    set: Annotated[dict[Text, Any], Field(min_length=1)] = Field(
+        description="Whole fields put in the place of what they were."
+    )
+
+
 class StateAmendment(Shape):
     """What the state changes in a code.
 
@@ -111,10 +125,7 @@ class StateAmendment(Shape):
     citation: Text = Field(description="Where the change stands.")
     sure: Sure = Field(description="How sure it is.")
     sources: Annotated[list[Text], Field(min_length=1)] = Field(description="Where it was read, by their keys.")
-    amend: dict[Text, dict[str, Any]] = Field(
-        default_factory=dict,
-        description="Rules and limits that it changes: meaning, direction and set, as in a ruleset.",
-    )
+    amend: dict[Text, StateChange] = Field(default_factory=dict, description="Rules and limits that it changes.")
 
 
 class Confirmed(Shape):
@@ -163,7 +174,7 @@ class ActKind(Shape):
     title: Text = Field(description="What it does, in a few words.")
     reason: Text = Field(description="Why it changes the rules.")
     not_by: list[Text] = Field(description="What is written under 'by' where the code itself, and no act, does it.")
-    amend: dict[Text, dict[str, Any]] = Field(description="Whole fields of rules, and what the rules mean by edition.")
+    amend: dict[Text, StateChange] = Field(description="The rules and limits that it changes.")
 
 
 class Codes(Shape):
