@@ -82,7 +82,7 @@ def test_what_is_measured_is_listed_with_its_limit(shipped: Checker) -> None:
 
 
 def test_a_limit_that_is_not_known_says_what_it_needs(shipped: Checker) -> None:
-    assert any("its limit needs vacuum by the manual" in text for text in lines(plan(shipped, QUOTE), "Measure"))
+    assert any("(first: vacuum by the manual)" in text for text in lines(plan(shipped, QUOTE), "Measure"))
 
 
 def test_what_is_gone_after_removal_is_asked_before(shipped: Checker) -> None:

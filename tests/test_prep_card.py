@@ -62,7 +62,7 @@ def test_a_part_that_several_rules_want_is_one_line_with_the_size_that_satisfies
     other = PartWanted("breaker", "Breaker", "", None, 35, "current", "A", note="HACR")
     findings = prep.report.with_outcome("verify_locally")[:2]
     wanting = tuple(
-        finding._replace(parts=(part,), item="condenser", evidence=())
+        finding._replace(parts=(part,), item="condenser", evidence=(), weight="core")
         for finding, part in zip(findings, (one, other), strict=True)
     )
     card = told(prep._replace(report=prep.report._replace(findings=wanting)))
@@ -97,3 +97,19 @@ def test_without_a_job_it_asks_four_things_and_plans_by_them(tmp_path: Path) -> 
 def test_all_lists_each_thing_with_its_section_and_rule() -> None:
     run = changeout("prep", "examples/jobs/02-oversized-breaker.json", "--all", "--on", ON.isoformat())
     assert "(overcurrent-within-nameplate)" in " ".join(run.stdout.split())
+
+
+def test_of_a_part_that_many_rules_want_a_few_words_are_told_and_the_rest_counted(shipped: Checker) -> None:
+    card = told(plan(shipped, BLANK))
+    manuals = card.partition("Installation manuals, ")[2].partition("[_]")[0].partition("Panel:")[0]
+    assert manuals.count(";") == prep_card.MOST_WORDS
+    assert "more (--all)" in manuals
+
+
+def test_a_reading_is_measured_once_and_what_its_limits_wait_for_is_found_first(shipped: Checker) -> None:
+    facts = {"system": "split_air_conditioner", "phase": "single_phase", "outdoor_unit": True, "furnace": True}
+    prep = plan(shipped, BLANK | {"site": {"dwelling": "one_family"}, "scope": facts})
+    (text,) = {one.text for one in prep_card._Card(prep, 80).measured() if one.text.startswith("Manifold gas pressure")}
+    assert "(first: " in text
+    assert "minimum manifold pressure" in text
+    assert "maximum manifold pressure" in text

@@ -61,7 +61,7 @@ class Measurement(NamedTuple):
     """A comparison that waits for readings: in words with its limits, the facts or lists it waits for, and its rule.
 
     `outright` tells that one fact itself is compared, not something worked out of several; `limit_known` that its limit
-    waits for nothing.
+    waits for nothing. Where it does, `reading` is what is measured in words, and `first` the titles that its limit waits for.
     """
 
     text: str
@@ -70,6 +70,8 @@ class Measurement(NamedTuple):
     item: str
     outright: bool
     limit_known: bool = True
+    reading: str = ""
+    first: tuple[str, ...] = ()
 
 
 def wanted(looked_at: Looked, job: Job) -> list[Wanted]:
@@ -127,13 +129,11 @@ def _waiting(rule: tree.BoundRule, judged: Judged, job: Job) -> Iterator[Measure
             limits = [part for part in node.operands if part != read[0]]
             waits = {path for part in limits for path in _missing(part, judged.scope, job)}
             titles = tuple(sorted(low(job.vocabulary.title(path)) for path in waits))
-            text = (
-                f"{_operand(read[0], node, rule, judged.scope, job)} (its limit needs {', '.join(titles)})"
-                if titles
-                else in_words(node, rule, judged.scope, job)
-            )
+            read_off = _operand(read[0], node, rule, judged.scope, job)
+            text = f"{read_off} (first: {', '.join(titles)})" if titles else in_words(node, rule, judged.scope, job)
             facts = tuple(_missing(read[0], judged.scope, job))
-            yield Measurement(text, facts, rule, judged.place.key, isinstance(read[0], tree.Fact), not titles)
+            plain = isinstance(read[0], tree.Fact)
+            yield Measurement(text, facts, rule, judged.place.key, plain, not titles, read_off, titles)
 
 
 def _missing(part: tree.Value, scope: Scope, job: Job) -> list[str]:

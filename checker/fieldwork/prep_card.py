@@ -22,6 +22,7 @@ from checker.reporting.paragraphs import columns, fitted, wrapped
 
 MOST_LINES = 60
 MOST_PHOTOGRAPHS = 12
+MOST_WORDS = 3  # of what several rules say of one part
 SHARES = (20, 8, 8, 8, 12)  # how the page is shared, where every block has more than enough
 BLANK = "____"
 MORE = "  and {} more (--all)"
@@ -104,7 +105,12 @@ class _Card:
         for (name, item), several in wanted.items():
             failed, weight, many = _rank([finding for finding, _ in several])
             at, listed = places[name]
+            several.sort(key=lambda pair: _rank([pair[0]]))
             one = together(wanting for _, wanting in several)
+            one = one._replace(
+                size=_few((wanting.size for _, wanting in several), "; "),
+                note=_few((wanting.note for _, wanting in several), ", "),
+            )
             rank = (failed, weight, one.least is None and one.most is None, bool(one.doubt), many)
             text = self.part_said(one, [finding for finding, _ in several])
             station = self.vocabulary.station_named(listed.station).place
@@ -151,11 +157,16 @@ class _Card:
                 yield Thing(f"{one.need.ask or one.need.title}{item}", one.need.station, (number,))
 
     def measured(self) -> Iterator[Thing]:
+        """What is to be measured, a reading once; what its limits wait for is found first."""
         by_rule = {finding.rule: finding for finding in self.open}
+        first: dict[str, dict[str, None]] = {}
+        for one in self.prep.measurements:
+            first.setdefault(one.reading, {}).update(dict.fromkeys(one.first))
         for one in self.prep.measurements:
             if finding := by_rule.get(one.rule.id):
                 station = self.vocabulary.station(one.facts[0]).place if one.facts else finding.station
-                yield Thing(_capital(one.text), station, _rank([finding]))
+                text = f"{one.reading} (first: {_few(first[one.reading], ', ')})" if one.first else one.text
+                yield Thing(_capital(text), station, _rank([finding]))
 
     def photographed(self) -> list[Thing]:
         found: dict[str, list[Finding]] = {}
@@ -206,6 +217,13 @@ def _rank(findings: Sequence[Finding]) -> tuple[int, int, int]:
 def _of(text: str, items: Iterable[str]) -> str:
     named = ", ".join(dict.fromkeys(filter(None, items)))
     return f"{text} [{named}]" if named else text
+
+
+def _few(words: Iterable[str], between: str) -> str:
+    """The first few of what several rules say of a part, each once; the rest is counted."""
+    found = list(dict.fromkeys(one for said in words for one in said.split(between) if one))
+    rest = len(found) - MOST_WORDS
+    return between.join([*found[:MOST_WORDS], *([f"and {rest} more (--all)"] if rest > 0 else [])])
 
 
 def _once(things: list[Thing]) -> list[Thing]:
