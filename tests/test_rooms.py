@@ -47,9 +47,9 @@ def _docstring(path: Path) -> str | None:
 
 
 def test_what_the_program_imports_is_what_is_installed_with_it() -> None:
-    """Each library is named, or needed by one that is; and none is named that only the tests use."""
-    needs = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]["dependencies"]
-    named = {_name_in(need) for need in needs}
+    """Each library is named, extras too, or needed by one that is; and none is named that only the tests use."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
+    named = {_name_in(need) for need in (*project["dependencies"], *project["optional-dependencies"]["pdf"])}
     of_module = metadata.packages_distributions()
     modules = (
         {name for path in PACKAGE.rglob("*.py") for name in _imported(path)} - sys.stdlib_module_names - {"checker"}

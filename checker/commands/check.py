@@ -16,7 +16,8 @@ from checker.commands.inputs import Inputs, station_named
 from checker.commands.output import paint, width
 
 # The forms as `checker.reporting.forms` names them; said here too, so that --help need not read the program.
-FORMS = ("text", "json", "page", "jsonl", "csv", "junit", "sarif", "markdown")
+FORMS = ("text", "json", "page", "pdf", "jsonl", "csv", "junit", "sarif", "markdown")
+PAGES = ("page", "pdf")
 RESUMABLE = ("jsonl", "csv")
 
 
@@ -88,7 +89,7 @@ def check(
         begun = kept(output) if resume and output else None
         chosen, here = given.chosen, station_named("--station", given.checker.vocabulary, station)
         setup = Setup(
-            form=forms.form("text" if form == "page" else form, width(), paint(output), everything, here),
+            form=forms.form("text" if form in PAGES else form, width(), paint(output), everything, here),
             on=datetime.date.fromisoformat(begun.on) if begun and not chosen.on else given.day,
             folders=chosen.folders,
             wanted=chosen.wanted,
@@ -101,24 +102,24 @@ def check(
             entries=new_baseline is not None,
         )
         judge = Judge(setup, given.checker, given.inherited)
-    if form == "page":
-        from checker.commands.check_pages import write_pages
+    if form in PAGES:
+        from checker.commands.check_pages import making, write_pages
 
-        sys.exit(write_pages(judge, paths, output))
+        sys.exit(write_pages(judge, paths, output, making(form)))
     sys.exit(run(judge, plan, begun))
 
 
 def _look_at_page(form: str, others: Mapping[str, object]) -> None:
     """Pages are made one after another, and nothing but pages."""
-    for option in (name for name, given in others.items() if given and form == "page"):
-        stop(option, "This does not go with --format page.", f"Leave it out, or use {option} with another form.")
+    for option in (name for name, given in others.items() if given and form in PAGES):
+        stop(option, f"This does not go with --format {form}.", f"Leave it out, or use {option} with another form.")
 
 
 def _look_at_output(form: str, output: Path | None) -> None:
     """Stops before anything is judged where the output cannot be what it has to be."""
     if output is None and sys.stdout is None:
         stop("Standard output", "It is closed, and the report would go there.", "Add --output FILE.")
-    if output and form != "page" and output.is_dir():
+    if output and form not in PAGES and output.is_dir():
         raise click.BadParameter(f"File '{output}' is a directory.", param_hint="'--output'")
 
 

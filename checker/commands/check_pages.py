@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import NamedTuple
 
 from checker.batch import baseline
 from checker.batch.running import Judge, guarded
@@ -13,12 +14,31 @@ from checker.commands.errors import complain, stop, stopping
 from checker.commands.output import make_folder, write
 from checker.findings.report import Report
 from checker.problems.problem import ProblemsFound
+from checker.reading.job import Job
 from checker.reporting import index_page
 from checker.reporting.form import Judged
 from checker.reporting.page import file_name, render
 
 
-def write_pages(judge: Judge, paths: tuple[str, ...], output: Path | None) -> int:
+class Making(NamedTuple):
+    """How a page is made: the ending of its file, and what makes its text or bytes."""
+
+    ending: str
+    made: Callable[[Report, Job, Path | None], str | bytes]
+
+
+def making(form: str) -> Making:
+    """How pages of a form are made; stops where the library for it is missing."""
+    if form == "page":
+        return Making(".html", render)
+    from checker.reporting import pdf
+
+    if pdf.missing():
+        stop("--format pdf", pdf.WANTED, pdf.HINT)
+    return Making(".pdf", pdf.render)
+
+
+def write_pages(judge: Judge, paths: tuple[str, ...], output: Path | None, how: Making) -> int:
     """The page of one job: to standard output, to a file, or into a folder that is there; of several, into a folder.
 
     Returns:
@@ -29,8 +49,8 @@ def write_pages(judge: Judge, paths: tuple[str, ...], output: Path | None) -> in
     if first is None:
         stop(", ".join(paths), "There is no job here.", "Check what was named.")
     if second is None and not _a_folder(paths):
-        return _write_one(judge, first, output)
-    return _write_several(judge, _joined(first, second, found), _folder(output))
+        return _write_one(judge, first, output, how)
+    return _write_several(judge, _joined(first, second, found), _folder(output), how)
 
 
 def _a_folder(paths: tuple[str, ...]) -> bool:
@@ -44,29 +64,29 @@ def _joined(first: Item, second: Item | None, rest: Iterator[Item]) -> Iterator[
     yield from rest
 
 
-def _write_one(judge: Judge, item: Item, output: Path | None) -> int:
+def _write_one(judge: Judge, item: Item, output: Path | None, how: Making) -> int:
     try:
-        one, page = _judged(judge, item)
+        one, page = _judged(judge, item, how)
     except ProblemsFound as found:
         complain(found)
         return 2
     inside = output is not None and output.is_dir()
-    write(page, output / f"{file_name(one.report.job_id)}.html" if output and inside else output)
+    write(page, output / f"{file_name(one.report.job_id)}{how.ending}" if output and inside else output)
     return _code(judge, one)
 
 
-def _write_several(judge: Judge, found: Iterator[Item], folder: Path) -> int:
+def _write_several(judge: Judge, found: Iterator[Item], folder: Path, how: Making) -> int:
     """One page a job and the index of them. Of a job that is done, only what the index tells is held."""
     names, entries, unreadable, code = index_page.FileNames(), [], [], 0
     for item in found:
         try:
-            one, page = _judged(judge, item)
+            one, page = _judged(judge, item, how)
         except ProblemsFound as wrong:
             complain(wrong)
             unreadable.append(index_page.Unreadable(item.name, tuple(wrong.problems)))
             code = 2
             continue
-        entry = index_page.Entry(_short(one.report), names.of(one.report.job_id))
+        entry = index_page.Entry(_short(one.report), names.of(one.report.job_id, how.ending))
         write(page, folder / entry.file)
         entries.append(entry)
         code = max(code, _code(judge, one))
@@ -74,7 +94,7 @@ def _write_several(judge: Judge, found: Iterator[Item], folder: Path) -> int:
     return code
 
 
-def _judged(judge: Judge, item: Item) -> tuple[Judged, str]:
+def _judged(judge: Judge, item: Item, how: Making) -> tuple[Judged, str | bytes]:
     """One job and its page.
 
     Raises:
@@ -82,7 +102,7 @@ def _judged(judge: Judge, item: Item) -> tuple[Judged, str]:
     """
     one = judge.judged(item)
     with guarded(item.name):
-        return one, render(one.report, one.job, item.folder)
+        return one, how.made(one.report, one.job, item.folder)
 
 
 def _code(judge: Judge, one: Judged) -> int:

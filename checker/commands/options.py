@@ -110,7 +110,7 @@ def in_form(*forms: str) -> Callable[[Command], Command]:
         type=click.Choice(forms),
         default=forms[0],
         metavar="FORM",
-        help=f"One of {', '.join(forms)}.",
+        help=f"{', '.join(forms)}.",
     )
 
 

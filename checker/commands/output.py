@@ -46,7 +46,7 @@ def coloured(text: str, style: str) -> str:
     return click.style(text, **STYLES[style])
 
 
-def write(text: str, output: Path | None) -> None:
+def write(text: str | bytes, output: Path | None) -> None:
     """Write to standard output, or to a file: the old text or the new one stands there, never half of it."""
     if output is None:
         click.echo(text, nl=False)

@@ -60,10 +60,10 @@ class Growing:
         except OSError as error:
             self._stop(error)
 
-    def write(self, text: str) -> bytes:
-        """Write a text. Returns the bytes that went to the file."""
+    def write(self, text: str | bytes) -> bytes:
+        """Write a text, or bytes as they are. Returns the bytes that went to the file."""
         assert self._file
-        content = text.encode("utf-8", "backslashreplace")
+        content = text.encode("utf-8", "backslashreplace") if isinstance(text, str) else text
         try:
             self._file.write(content)
         except OSError as error:

@@ -61,13 +61,13 @@ class FileNames:
     def __init__(self) -> None:
         self._taken = {"index"}
 
-    def of(self, job_id: str) -> str:
+    def of(self, job_id: str, ending: str = ".html") -> str:
         base = name = file_name(job_id)
         number = 2
         while name.casefold() in self._taken:
             name, number = f"{base}-{number}", number + 1
         self._taken.add(name.casefold())
-        return f"{name}.html"
+        return f"{name}{ending}"
 
 
 def often(reports: Iterable[Report]) -> list[Often]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from checker.findings.finding import UNSTATED, Finding, Working
 from checker.findings.known import STATED
@@ -79,7 +79,12 @@ def _waits(finding: Finding) -> bool:
 
 
 def render(report: Report, job: Job, folder: Path | None) -> str:
-    """One job's page.
+    """One job's page; arguments as in `told`."""
+    return environment().get_template("job.html").render(**SPOKEN, **told(report, job, folder))
+
+
+def told(report: Report, job: Job, folder: Path | None) -> dict[str, Any]:
+    """What a page tells, by the names that its template calls it.
 
     Args:
         job: The same job that was judged.
@@ -92,35 +97,30 @@ def render(report: Report, job: Job, folder: Path | None) -> str:
         picture for look in looks for line in look.lines for picture in placed.get(line.finding_id, ()) if line.met
     ]
     beside = {picture.anchor for found in placed.values() for picture in found}
-    return (
-        environment()
-        .get_template("job.html")
-        .render(
-            **SPOKEN,
-            report=report,
-            unchecked=words.explained("".join(words.cited(finding.citations) for finding in report.findings)),
-            block=title_block(job, report),
-            looks=looks,
-            looked_at={line.rule for look in looks for line in look.lines},
-            look_pictures=of_looks,
-            headline=next_step.headline(report),
-            answered=next_step.answered(report),
-            known=words.how_known(report),
-            instruments=report.known.instruments(report.findings),
-            manual=report.known.manual(),
-            groups=list(groups(report)),
-            stations=job.vocabulary.stations,
-            passed=passed.rows(report),
-            facts=passed.facts(report.passed),
-            sections=passed.sections(report.passed),
-            unstated=list(dict.fromkeys(name for finding in report.passed for name in words.unstated_in(finding))),
-            figures=_figures(report, job),
-            cycle=cycle(job),
-            photographs={name: [one for one in found if one not in of_looks] for name, found in placed.items()},
-            other_photographs=[picture for picture in pictures if picture.anchor not in beside],
-            footer=file_name(report.job_id),
-        )
-    )
+    return {
+        "report": report,
+        "unchecked": words.explained("".join(words.cited(finding.citations) for finding in report.findings)),
+        "block": title_block(job, report),
+        "looks": looks,
+        "looked_at": {line.rule for look in looks for line in look.lines},
+        "look_pictures": of_looks,
+        "headline": next_step.headline(report),
+        "answered": next_step.answered(report),
+        "known": words.how_known(report),
+        "instruments": report.known.instruments(report.findings),
+        "manual": report.known.manual(),
+        "groups": list(groups(report)),
+        "stations": job.vocabulary.stations,
+        "passed": passed.rows(report),
+        "facts": passed.facts(report.passed),
+        "sections": passed.sections(report.passed),
+        "unstated": list(dict.fromkeys(name for finding in report.passed for name in words.unstated_in(finding))),
+        "figures": _figures(report, job),
+        "cycle": cycle(job),
+        "photographs": {name: [one for one in found if one not in of_looks] for name, found in placed.items()},
+        "other_photographs": [picture for picture in pictures if picture.anchor not in beside],
+        "footer": file_name(report.job_id),
+    }
 
 
 def _figures(report: Report, job: Job) -> dict[str, Figure]:

@@ -12,6 +12,7 @@ import textwrap
 import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any, NamedTuple
 from xml.etree import ElementTree
 
@@ -90,6 +91,11 @@ class Figure(NamedTuple):
     description: str
     svg: str
     legend: str = ""
+
+
+def fonts() -> Path:
+    """The folder of the fonts that pictures are drawn with."""
+    return Path(matplotlib.get_data_path()) / "fonts" / "ttf"
 
 
 @contextmanager
