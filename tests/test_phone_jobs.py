@@ -1,4 +1,7 @@
-"""Whole jobs in JavaScript: the findings of the report, under every edition and day that could hold."""
+"""Whole jobs in JavaScript: the findings of the report, under every edition and day that could hold, and every word of them.
+
+Outcome, reason, needs, what the versions say, headline, message, remedy, what to record, workings with margins, and notes.
+"""
 
 from __future__ import annotations
 
@@ -57,7 +60,25 @@ def test_a_job_that_records_answers_of_the_authority_is_refused(phone: Phone) ->
 @pytest.mark.long
 def test_every_worked_job_comes_to_what_its_report_says(phone: Phone) -> None:
     jobs = [read(facts, phone.checker) for facts in worked()]
-    assert len(jobs) > 50
+    assert differing(phone, jobs) == []
+    said = [one for job in jobs for one in phone.judged(job)]
+    for field, least in (("message", 50), ("remedy", 50), ("record", 1000), ("notes", 500), ("alternatives", 500)):
+        assert sum(bool(one[field]) for one in said) > least, field
+    assert sum(bool(made["uncertainty"]) for one in said for made in one["workings"]) > 100
+
+
+STATES = ("GA", "CA", "XN", "XE", "XW")  # of one code, of another, and the invented ones
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("told", [{}, {"nec": "2017"}, {"umc-mechanical": "2021"}], ids=str)
+def test_so_does_a_job_that_names_its_state_alone(phone: Phone, told: dict[str, str]) -> None:
+    """What is published of a state counts there, and the office's word before it."""
+    site = {name: value for name, value in worked()[0]["site"].items() if name not in ("jurisdiction", "adopted")}
+    adopted = [{"key": code, "code": code, "edition": edition} for code, edition in told.items()]
+    jobs = [
+        read({**worked()[0], "site": {**site, "state": state, "adopted": adopted}}, phone.checker) for state in STATES
+    ]
     assert differing(phone, jobs) == []
 
 

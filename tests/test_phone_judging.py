@@ -5,6 +5,7 @@ What a worked case states is not out of either reader: its keeper wrote it.
 
 from __future__ import annotations
 
+import datetime
 import json
 import math
 import random
@@ -28,6 +29,7 @@ from checker.judging import values
 from checker.judging.generated_code import DOES_NOT_APPLY
 from checker.judging.javascript import reader
 from checker.judging.judge import Place, Verdict
+from checker.trade.function import Function, OutOfRange
 from tests.support.javascript import InJavaScript
 from tests.support.program_reader import verdicts
 
@@ -156,7 +158,7 @@ def program_of(*functions: str, nodes: Iterable[dict[str, Any]] = ()) -> dict[st
         "nodes": list(nodes),
         "rules": {},
         "facts": {},
-        "ranges": {},
+        "written_for": {},
     }
 
 
@@ -244,3 +246,67 @@ def test_the_error_function_is_that_of_the_c_library(javascript: InJavaScript) -
     numbers = [CHANCE.uniform(-6, 26) for _ in range(500)]
     for number, found in zip(numbers, javascript.call("errors", numbers), strict=True):
         assert found == pytest.approx(math.erfc(number), rel=1e-11, abs=1e-15)
+
+
+# --- functions ------------------------------------------------------------------------------------------------------
+
+AS_DATA = [name for name, one in trade.functions().items() if one.definition.kind != "none"]
+RATINGS = [15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 110, 125, 150, 175, 200]
+HOLIDAYS = [
+    datetime.date(year, month, day).toordinal() for year in (2024, 2025) for month, day in ((1, 1), (7, 4), (12, 25))
+]
+TABLES = {"standard_overcurrent_ratings": RATINGS, "holidays": HOLIDAYS}
+WORDS = (
+    "R-410A",
+    "R-407C",
+    "R-454B",
+    "R-9",
+    "high_pressure",
+    "low_pressure",
+    "14",
+    "3/0",
+    "nm_cable",
+    "rated_75c",
+    "rated_90c",
+)
+AROUND = {  # what each kind of amount can be, and more
+    "current": (-5, 260), "voltage": (-20, 500), "power": (-500, 40_000), "capacitance": (-2, 90), "number": (-0.2, 1.2),
+    "length": (-15_000, 200_000), "mass": (-2, 400), "temperature": (-60, 170), "absolute_pressure": (-2, 700),
+    "gauge_pressure": (-20, 720), "mass_per_length": (-1, 3), "airflow": (-50, 3000),
+}  # fmt: skip
+OF_ARGUMENTS = {"indoor_wet_bulb": (46, 80), "outdoor_dry_bulb": (36, 119), "atmosphere": (4, 21), "rated": (-3, 60)}
+
+
+def drawn(rng: random.Random, name: str, kind: str) -> Any:
+    """A value of an argument, now and then one that its function does not serve."""
+    if kind == "word":
+        return rng.choice(WORDS)
+    if kind == "date":
+        return rng.randint(738_500, 739_400)
+    low, high = OF_ARGUMENTS.get(name) or AROUND[kind]
+    return rng.choice([rng.uniform(low, high), float(rng.randint(int(low), int(high)))])
+
+
+@pytest.mark.parametrize("name", AS_DATA)
+def test_a_function_comes_to_the_same_or_says_the_same(javascript: InJavaScript, name: str) -> None:
+    """To 1e-9 of an amount; words, days and what is said of arguments that are not served to the letter."""
+    function, rng = trade.functions()[name], random.Random(name)
+    rows = [[drawn(rng, one.name, one.kind) for one in function.arguments] for _ in range(150)]
+    number = javascript.load(program_of(name, *({"standard_at_most", "standard_at_least"} & {*AS_DATA} - {name})))
+    told = javascript.by_program("workedOut", number, name, rows, TABLES)
+    wanted = [here(function, row) for row in rows]
+    assert [one if isinstance(one, str) else [nearly(one[0]), one[1]] for one in wanted] == told
+    assert sum(not isinstance(one, str) for one in wanted) > 2
+
+
+def here(function: Function, row: list[Any]) -> Any:
+    """The result with what is said of it, or what is said where the function does not serve the row."""
+    try:
+        found = function.compute(*row, *(TABLES[table] for table in function.tables))
+        return [found, (function.remark and function.remark(*row)) or ""]
+    except OutOfRange as error:
+        return str(error)
+
+
+def nearly(value: Any) -> Any:
+    return pytest.approx(value, rel=1e-9, abs=1e-9) if isinstance(value, float) else value

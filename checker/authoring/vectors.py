@@ -84,12 +84,15 @@ def _vector(checker: Checker, stated: Stated, programs: dict[str, Settled]) -> d
 
 
 def as_facts(job_run: OneJob) -> dict[str, Any]:
-    """What another reader needs to know of a job: facts in base units, the keys of lists, and how accurate readings are."""
+    """What another reader needs to know of a job: facts in base units, the keys of lists, how accurate readings are, and why some
+    of them are doubted.
+    """
     job = job_run.job
     return {
         "values": dict(_values(job)),
         "lists": {path: list(keys) for path, keys in job.lists.items()},
         "accuracies": dict(_accuracies(job_run)),
+        "doubts": dict(job_run.facts.doubts),
     }
 
 

@@ -84,6 +84,8 @@ def program_of(
         roles=dict(vocabulary.roles),
         listed={path: (entry.title, entry.ask) for path, entry in vocabulary.lists.items()},
         hangs_on={name: _hangs_on(place, name) for name in rules},
+        either=tuple(sorted(place.state.either)) if place.state else (),
+        set_aside=tuple(sorted(place.state.set_aside)) if place.state else (),
     )
 
 
@@ -106,11 +108,15 @@ def _hangs_on(place: Chain, rule: str) -> HangsOn:
 
 
 def _editions(place: Chain, code: str, day: int, asked: bool) -> list[str | None]:
-    """The editions of a code that could hold on a day; None among them for one that need not be in force at all."""
+    """The editions of a code that could hold on a day; None among them for one that need not be in force at all.
+
+    What is published of a code yields to what a job tells of it.
+    """
+    ruled = any(not one.by_report for one in place.adoptions(code))
     edition = place.edition_on(code, day)
-    if edition:
+    if edition and ruled:
         return [edition]
-    return [*place.by_id[code].header.editions, *([] if asked or place.adoptions(code) else [None])]
+    return [*place.by_id[code].header.editions, *([] if asked or ruled else [None])]
 
 
 def _version(rule: str, setting: Setting, bound: tree.BoundRule | None, days: Days) -> Version:
@@ -135,7 +141,7 @@ def _adoptions(place: Chain) -> Iterator[Adoption]:
     for code in sorted(place.codes):
         for one in place.adoptions(code):
             until = limits.day_number(one.until) if one.until else None
-            yield Adoption(code, one.edition, limits.day_number(one.starts), until, one.counts)
+            yield Adoption(code, one.edition, limits.day_number(one.starts), until, one.counts, one.by_report)
 
 
 def _domain(leaf: Leaf) -> Domain:

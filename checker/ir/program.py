@@ -44,13 +44,17 @@ class Version(NamedTuple):
 
 
 class Adoption(NamedTuple):
-    """An edition of a code that is in force from `day` until the day before `until`, by the date at the path `counts`."""
+    """An edition of a code that is in force from `day` until the day before `until`, by the date at the path `counts`.
+
+    `by_report` tells that it is what is published, and not what a ruleset of the place says.
+    """
 
     code: str
     edition: str
     day: int
     until: int | None
     counts: str
+    by_report: bool = False
 
 
 class Source(NamedTuple):
@@ -133,7 +137,8 @@ class Program(NamedTuple):
 
     `accuracies` are those of readings whose job names none, by kind: an amount in base units, and a share of the reading.
     `curves` are the files of curves that functions read, by name. `covered` tells that a ruleset covers the place, `roles` is
-    the path of each fact, list and section with a part to play, `listed` the title and the question of each list.
+    the path of each fact, list and section with a part to play, `listed` the title and the question of each list. Of the codes
+    `either` one holds, and nobody has said which; those `set_aside` do not govern there.
     """
 
     place: str
@@ -153,6 +158,8 @@ class Program(NamedTuple):
     roles: Mapping[str, str] = MappingProxyType({})
     listed: Mapping[str, tuple[str, str]] = MappingProxyType({})
     hangs_on: Mapping[str, HangsOn] = MappingProxyType({})
+    either: tuple[str, ...] = ()
+    set_aside: tuple[str, ...] = ()
 
     def rule(self, name: str, editions: Mapping[str, str | None], day: int) -> tree.BoundRule | None:
         """A rule as it stands on a day under these editions; of several versions the one that hangs on most of them.
@@ -222,6 +229,8 @@ def loaded(data: Any) -> Program:
             data.get("roles", {}),
             {path: (title, ask) for path, (title, ask) in data.get("listed", {}).items()},
             {name: HangsOn(**_with_tuples(one)) for name, one in data.get("hangs_on", {}).items()},
+            tuple(data.get("either", ())),
+            tuple(data.get("set_aside", ())),
         )
     except (AttributeError, IndexError, KeyError, TypeError, ValueError) as wrong:
         raise CodecError(f"This is no whole program: {wrong}") from None

@@ -52,7 +52,7 @@ class InJavaScript:
         return found
 
 
-HANDED = ("rule", "versions", "values", "lists", "accuracies")  # and nothing of what a vector expects
+HANDED = ("rule", "versions", "values", "lists", "accuracies", "doubts")  # and nothing of what a vector expects
 
 
 def _handed(data: Any) -> str:

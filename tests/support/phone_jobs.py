@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import random
+import re
 from typing import Any
 
 import orjson
 
 from checker.authoring.vectors import as_facts
 from checker.engine.checker import Checker
+from checker.engine.job_report import SETTLE_FIRST
 from checker.engine.job_run import OneJob
 from checker.ir.program import document
 from checker.problems.problem import ProblemsFound
 from checker.reading.job import Job
+from checker.rulesets.layering import Chain
 from tests.long.random_jobs import Facts, leaves, random_job, read, without
 from tests.support.javascript import InJavaScript
 from tests.support.rulesets import ON
@@ -25,34 +28,68 @@ class Phone:
         self.checker, self.javascript = checker, javascript
         self._programs: dict[str, int] = {}
 
-    def program(self, place: str) -> int:
-        if place not in self._programs:
-            data = document(self.checker.whole_program(self.checker.chain(place)))
-            self._programs[place] = self.javascript.load(orjson.loads(orjson.dumps(data)))
-        return self._programs[place]
+    def program(self, place: Chain) -> int:
+        if place.digest not in self._programs:
+            data = document(self.checker.whole_program(place))
+            self._programs[place.digest] = self.javascript.load(orjson.loads(orjson.dumps(data)))
+        return self._programs[place.digest]
 
     def judged(self, job: Job, **values: Any) -> Any:
         """What is said of a job, of which some facts are handed over with other values."""
         facts = handed(self.checker, job)
         facts["values"] |= values
-        return self.javascript.by_program("judged", self.program(job.place), facts)
+        return self.javascript.by_program("judged", self.program(self.checker.chain_of(job)), facts)
 
 
 def handed(checker: Checker, job: Job) -> dict[str, Any]:
-    """A job in base units, with how it was written."""
-    return as_facts(OneJob(checker, job, checker.chain(job.place), ON))
+    """A job in base units and as it was written."""
+    read_so = dict(job.readings)
+    return {
+        **as_facts(OneJob(checker, job, checker.chain_of(job), ON)),
+        "written": {path: reading.written for path, reading in read_so.items()},
+        "origins": {path: reading.origin for path, reading in read_so.items() if reading.origin},
+        "not_known": dict(job.not_known),
+    }
 
 
 def judged_here(checker: Checker, job: Job) -> list[dict[str, Any]]:
-    """The findings of a job's report."""
+    """The findings of a job's report, in words."""
     return [
         {
             "rule": one.rule, "item": one.item, "outcome": one.outcome, "reason": one.reason,
             "alternatives": [other._asdict() for other in one.alternatives],
             "needs": [need.fact for need in one.needs], "exact": one.needs_exact,
+            "title": one.title, "headline": one.headline, "message": one.message, "remedy": _own(one.remedy),
+            "record": [{name: getattr(need, name) for name in ("fact", "title", "ask", "detail")} for need in one.needs],
+            "workings": [{name: listed(getattr(made, name)) for name in WORKING} for made in one.workings],
+            "notes": list(one.notes),
         }
         for one in checker.check_job(job, ON).findings
     ]  # fmt: skip
+
+
+WORKING = (
+    "text",
+    "values",
+    "operators",
+    "holds",
+    "margin",
+    "uncertainty",
+    "probability",
+    "note",
+    "amounts",
+    "unit",
+    "spread",
+)
+
+
+def listed(value: Any) -> Any:
+    return list(value) if isinstance(value, tuple) else value
+
+
+def _own(remedy: str) -> str:
+    """A remedy without what a report puts before it: which other rules to settle first."""
+    return re.sub(rf"^{SETTLE_FIRST} .*?\. (?=[A-Z])", "", remedy)
 
 
 def less_recorded(rng: random.Random, bases: list[Facts], checker: Checker, place: str = "") -> Job:

@@ -6,11 +6,11 @@ import re
 from types import SimpleNamespace
 from typing import Any
 
-from checker.ir.kleene import NONE, Cause, Known, Nothing, Range, Worth
-from checker.ir.outcomes import VERIFY
+from checker.ir.kleene import NONE, Cause, Known, Nothing, Range, Unknown, Worth
+from checker.ir.outcomes import FAIL, VERIFY
 from checker.ir.program import Program
 from checker.judging.generated_code import DOES_NOT_APPLY
-from checker.judging.judge import Place, Verdict, agreed, judge
+from checker.judging.judge import Place, Verdict, agreed, judge, judge_at
 from checker.judging.uncertainty import Accuracy
 
 POSITION = re.compile(r"\.\d+(?=\.|$)")
@@ -20,14 +20,17 @@ class Facts:
     """The facts of a vector, with what the program says that the others can be."""
 
     def __init__(self, program: Program, vector: dict[str, Any]) -> None:
-        self.program, self.lists = program, vector["lists"]
+        self.program, self.lists, self.doubts = program, vector["lists"], vector["doubts"]
         self.values = {path: _worth(path, value) for path, value in vector["values"].items()}
 
     def value(self, path: str) -> Worth | None:
+        if path in self.doubts:
+            return Unknown(frozenset([Cause("implausible", path, self.doubts[path])]), ("fact", path))
         return self.values.get(path)
 
     def recorded(self, path: str, otherwise: Any, /) -> Any:
-        return SimpleNamespace(worth=self.values[path]) if path in self.values else otherwise
+        known = path in self.values and path not in self.doubts
+        return SimpleNamespace(worth=self.values[path]) if known else otherwise
 
     def items(self, path: str) -> tuple[str, ...] | None:
         return tuple(self.lists[path]) if path in self.lists else None
@@ -62,12 +65,16 @@ def verdicts(program: Program, vector: dict[str, Any]) -> dict[Place, list[Verdi
         found = vector["accuracies"][path]
         return None if found is None else Accuracy(found["half_width"], found["instrument"])
 
-    facts = Facts(program, vector)
+    facts, as_recorded = Facts(program, vector), Facts(program, {**vector, "doubts": {}})
     found: dict[Place, list[Verdict]] = {}
     rules = [program.rule(vector["rule"], one["editions"], one["day"]) for one in vector["versions"]]
     for number, rule in enumerate(rules):
         for one in judge(rule, facts, accuracy) if rule else ():
-            found.setdefault(one.place, [Verdict(DOES_NOT_APPLY)] * len(rules))[number] = one.verdict
+            verdict = one.verdict
+            if rule and any(cause.fact in facts.doubts for cause in verdict.causes):  # a failure as recorded stays one
+                plainly = judge_at(rule, as_recorded, one.place, accuracy).verdict
+                verdict = plainly if plainly.outcome == FAIL else verdict
+            found.setdefault(one.place, [Verdict(DOES_NOT_APPLY)] * len(rules))[number] = verdict
     return found
 
 

@@ -25,8 +25,8 @@ var changeout = (() => {
     judged: () => judged,
     loaded: () => loaded,
     notKnown: () => notKnown,
-    result: () => result,
     told: () => told,
+    workedOut: () => workedOut,
     written: () => written2
   });
 
@@ -49,8 +49,8 @@ var changeout = (() => {
      * @param {number} high
      * @param {Causes} causes
      */
-    constructor(low, high, causes) {
-      this.low = low;
+    constructor(low2, high, causes) {
+      this.low = low2;
       this.high = high;
       this.causes = causes;
     }
@@ -64,6 +64,12 @@ var changeout = (() => {
     const found = new Map(held[0]);
     for (const one of held.slice(1)) for (const [key, value] of one) found.set(key, value);
     return found;
+  }
+  function sorted(causes) {
+    return [...causes.keys()].sort().map((key) => (
+      /** @type {Cause} */
+      causes.get(key)
+    ));
   }
   function factsOf(causes) {
     return [...new Set([...causes.values()].map((one) => one.fact).filter(Boolean))].sort();
@@ -207,6 +213,12 @@ var changeout = (() => {
       }
     }
   }
+  function singleConditions(node) {
+    if (node.is === "all" || node.is === "none_of") return node.conditions.flatMap(singleConditions);
+    if (node.is === "any_of")
+      return node.branches.flatMap((branch) => singleConditions(branch.condition));
+    return node.is === "not" ? singleConditions(node.condition) : [node];
+  }
   function partsThatRead(part) {
     if (isNode(part) && ["fact", "named", "fold"].includes(part.is)) return [part];
     const known = READING.get(part);
@@ -282,6 +294,11 @@ var changeout = (() => {
     const part = padded.slice(at2).padEnd(places2, "0").slice(0, places2);
     return { negative, text: places2 ? `${whole}.${part}` : whole };
   }
+  function roundedDecimal(number, places2) {
+    const decimal = decimalOf(String(Math.abs(number)));
+    const { text } = fixed(roundedTo(decimal, decimal.point + places2), places2);
+    return number < 0 && /[1-9]/.test(text) ? `-${text}` : text;
+  }
   function special(number) {
     if (Number.isNaN(number)) return "nan";
     return number === Infinity ? "inf" : number === -Infinity ? "-inf" : "";
@@ -316,6 +333,11 @@ var changeout = (() => {
     if (point <= 0) return `0.${"0".repeat(-point)}${digits}`;
     return digits.length > point ? `${digits.slice(0, point)}.${digits.slice(point)}` : digits.padEnd(point, "0");
   }
+  function settled(number) {
+    if (number === 0 || !Number.isFinite(number)) return number;
+    const quick = number.toPrecision(12);
+    return /50*(e|$)/.test(number.toPrecision(18)) ? Number(asGeneral(number, 12)) : Number(quick);
+  }
   function erfc(x) {
     if (x < 0) return 2 - erfc(-x);
     return x < 2.5 ? 1 - erf(x) : tail(x);
@@ -341,7 +363,7 @@ var changeout = (() => {
     const base = scope.path(node.items);
     const keys = scope.facts.items(base);
     if (keys === void 0) return missing(base);
-    const chosen = [];
+    const chosen2 = [];
     const doubts = [];
     keys.forEach((_, index) => {
       const belongs = allOf(
@@ -350,11 +372,11 @@ var changeout = (() => {
         )
       );
       if (belongs instanceof Unknown) doubts.push(belongs);
-      else if (belongs) chosen.push(index);
+      else if (belongs) chosen2.push(index);
     });
-    if (!doubts.length) return FOLDED[node.name](node, scope, base, chosen, worth2);
+    if (!doubts.length) return FOLDED[node.name](node, scope, base, chosen2, worth2);
     const causes = together(doubts.map((doubt) => doubt.causes));
-    if (node.name === "count") return new Range(chosen.length, chosen.length + doubts.length, causes);
+    if (node.name === "count") return new Range(chosen2.length, chosen2.length + doubts.length, causes);
     return new Unknown(causes, `fold(${node.name},${base},${asSet(doubts.map((doubt) => doubt.trace))})`);
   }
   function unknownOf(values) {
@@ -363,8 +385,8 @@ var changeout = (() => {
     );
   }
   function picked(pick, ends2) {
-    return (node, scope, base, chosen) => {
-      const values = chosen.map((index) => scope.read(`${base}.${index}.${node.field}`));
+    return (node, scope, base, chosen2) => {
+      const values = chosen2.map((index) => scope.read(`${base}.${index}.${node.field}`));
       const known = values.filter((value) => !(value === NONE || value instanceof Unknown || value instanceof Range));
       const unknown = unknownOf(values);
       if (!unknown.length) return known.length ? pick(known) : NONE;
@@ -372,8 +394,8 @@ var changeout = (() => {
       return known.length && ends2 ? new Range(...ends2(pick(known)), left.causes) : left;
     };
   }
-  function totalOf(node, scope, base, chosen) {
-    const values = chosen.map((index) => {
+  function totalOf(node, scope, base, chosen2) {
+    const values = chosen2.map((index) => {
       const path = `${base}.${index}.${node.field}`;
       const value = scope.read(path);
       return value === NONE ? missing(path, "none is noted; a total needs it") : value;
@@ -383,12 +405,12 @@ var changeout = (() => {
     return values.length ? total(values.filter((value) => typeof value === "number")) : NONE;
   }
   function ended(last) {
-    return (node, scope, base, chosen) => chosen.length ? scope.read(`${base}.${chosen[last ? chosen.length - 1 : 0]}.${node.field}`) : NONE;
+    return (node, scope, base, chosen2) => chosen2.length ? scope.read(`${base}.${chosen2[last ? chosen2.length - 1 : 0]}.${node.field}`) : NONE;
   }
-  function timed(node, scope, base, chosen) {
+  function timed(node, scope, base, chosen2) {
     const pairs = [];
     const unknown = [];
-    for (const index of chosen) {
+    for (const index of chosen2) {
       const [clock, value] = [node.clock, node.field].map((field) => scope.read(`${base}.${index}.${field}`));
       unknown.push(...[clock, value].filter((part) => part instanceof Unknown));
       if (typeof clock === "number" && typeof value === "number") pairs.push([clock, value]);
@@ -396,8 +418,8 @@ var changeout = (() => {
     if (unknown.length) return joined(unknown, `fold(${node.name},${base})`);
     return pairs.sort((a, b) => a[0] - b[0] || a[1] - b[1]);
   }
-  function highestUntil(node, scope, base, chosen, worth2) {
-    const pairs = timed(node, scope, base, chosen);
+  function highestUntil(node, scope, base, chosen2, worth2) {
+    const pairs = timed(node, scope, base, chosen2);
     const until = worth2(node.until, scope);
     if (pairs instanceof Unknown) return pairs;
     if (until instanceof Unknown || until === NONE) return until;
@@ -415,8 +437,8 @@ var changeout = (() => {
     );
     return new Range(Math.max(...within), after.length ? Math.max(...within, after[0]) : Infinity, why);
   }
-  function at(node, scope, base, chosen, worth2) {
-    const pairs = timed(node, scope, base, chosen);
+  function at(node, scope, base, chosen2, worth2) {
+    const pairs = timed(node, scope, base, chosen2);
     const until = worth2(node.until, scope);
     if (pairs instanceof Unknown) return pairs;
     if (until instanceof Unknown || until === NONE) return until;
@@ -424,7 +446,7 @@ var changeout = (() => {
     return found ? found[1] : missing(base);
   }
   var FOLDED = {
-    count: (_, __, ___, chosen) => chosen.length,
+    count: (_, __, ___, chosen2) => chosen2.length,
     first: ended(false),
     last: ended(true),
     lowest: picked(
@@ -508,6 +530,7 @@ var changeout = (() => {
     }
     /** @returns {Formula} */
     comparison() {
+      const name = this.tokens[this.at];
       const parts = [this.sum()];
       const operators = (
         /** @type {string[]} */
@@ -515,8 +538,7 @@ var changeout = (() => {
       );
       if (this.take("in")) {
         this.need("rows");
-        const name = parts[0];
-        return (names, call2) => names.rows.includes(name(names, call2));
+        return (names) => names.rows[name].includes(names[name]);
       }
       while (Object.hasOwn(STANDS, this.tokens[this.at] ?? "")) {
         operators.push(this.tokens[this.at]);
@@ -620,9 +642,9 @@ var changeout = (() => {
   var ZERO = 459.67;
   function temperatureAt({ points }, pressure, outside) {
     const last = points.length - 1;
-    const [low, high] = [Math.exp(points[0][1]), Math.exp(points[last][1])];
-    if (!(low * (1 - SAME) <= pressure && pressure <= high * (1 + SAME))) {
-      throw new OutOfRange(filledIn(outside, { pressure, low, high }));
+    const [low2, high] = [Math.exp(points[0][1]), Math.exp(points[last][1])];
+    if (!(low2 * (1 - SAME) <= pressure && pressure <= high * (1 + SAME))) {
+      throw new OutOfRange(filledIn(outside, { pressure, low: low2, high }));
     }
     const wanted = Math.min(Math.max(Math.log(pressure), points[0][1]), points[last][1]);
     const beyond = points.findIndex((point) => point[1] > wanted);
@@ -630,16 +652,16 @@ var changeout = (() => {
     return solved(points[piece], points[piece + 1], wanted);
   }
   function solved(left, right, wanted) {
-    let [low, yLow] = left;
+    let [low2, yLow] = left;
     let [high, yHigh] = right;
     for (let step = 0; step < 60; step += 1) {
-      const middle = yHigh > yLow ? low + (high - low) * (wanted - yLow) / (yHigh - yLow) : (low + high) / 2;
+      const middle = yHigh > yLow ? low2 + (high - low2) * (wanted - yLow) / (yHigh - yLow) : (low2 + high) / 2;
       const y = logAt(left, right, middle);
-      if (Math.abs(y - wanted) < 1e-14 || high - low < 1e-12) return middle;
-      if (y < wanted) [low, yLow] = [middle, y];
+      if (Math.abs(y - wanted) < 1e-14 || high - low2 < 1e-12) return middle;
+      if (y < wanted) [low2, yLow] = [middle, y];
       else [high, yHigh] = [middle, y];
     }
-    return (low + high) / 2;
+    return (low2 + high) / 2;
   }
   function logAt([t0, y0, m0], [t1, y1, m1], temperature) {
     const h = t1 - t0;
@@ -675,12 +697,31 @@ var changeout = (() => {
   function result(program, name, values, tables) {
     const used = program.functions[name];
     const names = Object.fromEntries(used.arguments.map(([argument], index) => [argument, values[index]]));
-    if (used.form === "table") names.rows = used.data.flatMap((row) => row.slice(0, -1));
+    if (used.form === "table") names.rows = columns(used);
     for (const [condition, said2] of used.serves ?? []) {
       if (formula(condition)(names, () => NaN) !== true) throw new OutOfRange(filledIn(said2, names));
     }
     return WORKINGS[used.form](used, names, tables, program);
   }
+  function columns({ arguments: given2, data }) {
+    return Object.fromEntries(given2.map(([name], index) => [name, data.map((row) => row[index])]));
+  }
+  function remark(program, name, values) {
+    const { form, data } = program.functions[name];
+    if (form === "grid") {
+      const sides = data.axes.map(
+        (axis, index) => shares(axis, values[index], data.within)
+      );
+      return sides.some((side) => side.length > 1) ? data.between : "";
+    }
+    if (form !== "curve") return "";
+    const at2 = result(program, name, values, {});
+    const file = program.curves[data.file];
+    const { gaps } = file.curves[values[0]][data.curve];
+    const bridged = gaps.some(([low2, high]) => low2 < at2 && at2 < high);
+    return bridged ? filledIn(data.bridged, { refrigerant: values[0], made_by: file.made_by, curve: data.curve, at: at2 }) : "";
+  }
+  var hasRemark = (used) => used.form === "grid" || used.form === "curve";
   function byFormula(used, names, tables, program) {
     return formula(used.says)(
       { ...names, ...used.data ?? {} },
@@ -1044,18 +1085,28 @@ var changeout = (() => {
   var POSITION = /\.\d+(?=\.|$)/g;
   var NOTHING = /* @__PURE__ */ new Map();
   var pattern = (path) => path.replace(POSITION, "");
-  var Facts = class {
+  var Facts = class _Facts {
     /**
      * @param {import("./program.js").Program} program
      * @param {Record<string, any>} values By full path, in base units: null for a known none, two ends for a day between two days.
      * @param {Record<string, string[]>} lists The keys of each recorded list.
+     * @param {Record<string, string>} [doubts] The readings of which nobody knows whether they are right, with why: not known.
      */
-    constructor(program, values, lists) {
+    constructor(program, values, lists, doubts = {}) {
+      this.handed = values;
+      this.doubts = doubts;
       this.program = program;
       this.lists = lists;
       this.values = /* @__PURE__ */ new Map();
       this.read = /* @__PURE__ */ new Map();
       for (const [path, value] of Object.entries(values)) this.values.set(path, asValue(path, value));
+      for (const [path, why] of Object.entries(doubts)) {
+        this.values.set(path, new Unknown(cause("implausible", path, why), `fact(${path})`));
+      }
+    }
+    /** The same, each reading taken as it is recorded. */
+    get asRecorded() {
+      return new _Facts(this.program, this.handed, this.lists);
     }
     /** What is recorded at a full path; undefined where nothing is. @param {string} path */
     value(path) {
@@ -1242,8 +1293,14 @@ var changeout = (() => {
     return REASONS.find((reason) => present.has(reason)) ?? "authority_decides";
   }
   function judge(rule, facts, accuracy) {
-    const found = places(rule.for_each, facts).map((place) => judgeAt(rule, facts, place, accuracy));
+    const found = places(rule.for_each, facts).map((place) => judgedAt(rule, facts, place, accuracy));
     return found.length ? found : [{ place: NOWHERE, verdict: said(DOES_NOT_APPLY), scope: new Scope(facts, rule.where) }];
+  }
+  function judgedAt(rule, facts, place, accuracy) {
+    const found = judgeAt(rule, facts, place, accuracy);
+    if (![...found.verdict.causes.values()].some((one) => Object.hasOwn(facts.doubts, one.fact))) return found;
+    const asRecorded = judgeAt(rule, facts.asRecorded, place, accuracy);
+    return asRecorded.verdict.outcome === FAIL ? asRecorded : found;
   }
   function judgeAt(rule, facts, place, accuracy) {
     if (place.missing) return ofTheList(rule, facts, place);
@@ -1500,6 +1557,7 @@ var changeout = (() => {
   }
 
   // source/versions.js
+  var NOT_IN_FORCE = "not in force";
   var TWO_EDITIONS = "Two editions of one code are given; one is in force at a time.";
   function pathOf(program, role, ...positions) {
     const left = [...positions];
@@ -1522,6 +1580,7 @@ var changeout = (() => {
       this.program = program;
       this.facts = facts;
       this.told = toldIn(program, facts);
+      this.either = program.either.some((code) => this.ruled(code)) ? [] : program.either;
       this.passedOver = this.givingWay();
     }
     /**
@@ -1532,7 +1591,8 @@ var changeout = (() => {
     variants(name) {
       const found = [];
       for (const setting of this.settings(name)) {
-        const rule = ruleOn(this.program, name, Object.fromEntries(setting.editions), setting.day);
+        const out = setting.editions.some(([, edition]) => edition === NOT_IN_FORCE);
+        const rule = out ? null : ruleOn(this.program, name, Object.fromEntries(setting.editions), setting.day);
         const same = found.find((one) => one.rule === rule);
         if (!same) found.push({ setting, rule });
         else same.setting = { ...same.setting, label: [same.setting.label, setting.label].filter(Boolean).join(", ") };
@@ -1545,12 +1605,13 @@ var changeout = (() => {
      */
     settings(name) {
       const { home, codes: asked, laws } = this.program.hangs_on[name];
-      const codes = [.../* @__PURE__ */ new Set([...asked, ...laws.filter((code) => this.chosen(code))])].sort();
+      const codes = [.../* @__PURE__ */ new Set([...asked, ...laws.filter((code) => this.chosen(code) && this.sole(code))])].sort();
       if (codes.includes(home) && !this.inUse(home)) return [];
+      const open = this.either.includes(home);
       const { days: days2, doubt } = this.days(name, codes);
-      return days2.flatMap((day) => {
+      const found = days2.flatMap((day) => {
         const possible = codes.map((code) => this.possibleEditions(code, day));
-        const several = possible.some((editions) => editions.length > 1);
+        const several = open || possible.some((editions) => editions.length > 1);
         const when = days2.length > 1 && day > 1 ? ` from ${dateOf(day)}` : "";
         return product(possible).map((editions) => ({
           editions: codes.map((code, index) => (
@@ -1562,6 +1623,11 @@ var changeout = (() => {
           doubt: several ? "not_adopted" : doubt
         }));
       });
+      if (!open) return found;
+      return [
+        ...found,
+        { editions: [[home, NOT_IN_FORCE]], day: 1, label: `${home} ${NOT_IN_FORCE}`, doubt: "not_adopted" }
+      ];
     }
     /** Whether a code is told of or adopted here. @param {string} code */
     chosen(code) {
@@ -1573,15 +1639,44 @@ var changeout = (() => {
     }
     /** @param {string} code */
     inUse(code) {
-      return this.chosen(code) || !this.passedOver.has(code);
+      return !this.passedOver.has(code);
     }
-    /** The codes that give way, since a house is not under two codes for one thing. */
+    /** Whether the office says that a code holds: its word, or a ruleset of the place that is not a report. @param {string} code */
+    ruled(code) {
+      return this.told.has(code) || this.program.calendar.some((one) => one.code === code && !one.by_report);
+    }
+    /** Whether no other code may hold in a code's place. @param {string} code */
+    sole(code) {
+      return !this.either.includes(code) && !this.passedOver.has(code);
+    }
+    /**
+     * Whether the job's word on the edition counts: no ruleset of the place says it, at most what is published.
+     * @param {string} code
+     */
+    toldAlone(code) {
+      return this.told.has(code) && this.program.calendar.every((one) => one.code !== code || one.by_report);
+    }
+    /**
+     * The codes that give way, since a house is not under two codes for one thing. What the office says goes before what is
+     * published.
+     */
     givingWay() {
-      const found = /* @__PURE__ */ new Set();
-      for (const { id, instead_of } of this.program.sources) {
-        for (const other of instead_of) found.add(this.chosen(id) && !this.chosen(other) ? other : id);
-      }
-      return new Set([...found].filter((code) => !this.chosen(code)));
+      const pairs = this.program.sources.flatMap(({ id, instead_of }) => instead_of.map((other) => [id, other]));
+      return new Set(
+        pairs.flatMap((pair) => {
+          const used = this.usedOf(pair);
+          return pair.filter((code) => !used.includes(code) && !this.either.includes(code));
+        })
+      );
+    }
+    /** Of a code and the one whose place it takes: those that are judged by. @param {string[]} pair */
+    usedOf(pair) {
+      const ruled = pair.filter((code) => this.ruled(code));
+      const chosen2 = pair.filter((code) => this.chosen(code));
+      const left = pair.filter((code) => !this.program.set_aside.includes(code));
+      if (ruled.length) return ruled;
+      if (left.length === 1) return left;
+      return chosen2.length ? chosen2 : [pair[1]];
     }
     /**
      * The edition of a code in force on a day; null where that is not known.
@@ -1600,7 +1695,7 @@ var changeout = (() => {
      * @returns {string[]}
      */
     possibleEditions(code, day) {
-      const edition = this.editionOn(code, day) ?? (this.adopted(code) ? null : this.told.get(code)?.edition ?? null);
+      const edition = this.toldAlone(code) ? this.told.get(code)?.edition : this.editionOn(code, day);
       return edition ? [edition] : this.program.sources.find((one) => one.id === code)?.editions ?? [];
     }
     /**
@@ -1609,7 +1704,7 @@ var changeout = (() => {
      * @param {string[]} codes
      */
     days(name, codes) {
-      const adoptions = this.program.calendar.filter((one) => codes.includes(one.code));
+      const adoptions = this.program.calendar.filter((one) => codes.includes(one.code) && !this.toldAlone(one.code));
       const starts = adoptions.flatMap(({ day, until }) => until === null ? [day] : [day, until]);
       const cuts = [.../* @__PURE__ */ new Set([1, ...this.program.hangs_on[name].days, ...starts])].sort((a, b) => a - b);
       const path = this.program.dates[name];
@@ -1620,7 +1715,7 @@ var changeout = (() => {
         return { days: [...inside, cuts.filter((cut) => cut <= value.low).pop() ?? 1], doubt: "date_unknown" };
       }
       const known = cuts.filter(
-        (day) => codes.every((code) => !this.adopted(code) || this.editionOn(code, day) !== null)
+        (day) => codes.every((code) => this.toldAlone(code) || !this.adopted(code) || this.editionOn(code, day) !== null)
       );
       return { days: value === void 0 && known.length ? known : cuts, doubt: "date_unknown" };
     }
@@ -1656,7 +1751,7 @@ var changeout = (() => {
   var ORDER = [FAIL, VERIFY, PASS, DOES_NOT_APPLY];
   function findings(program, facts, accuracy) {
     if (facts.items(pathOf(program, "authority_answers"))?.length) throw new Refused(ANSWERS);
-    const versions = new Versions(program, facts);
+    const versions = new Versions(program, facts.asRecorded);
     const leftOut = spokenOf(program, new Scope(facts, {}));
     return Object.keys(program.rules).filter((name) => !leftOut(program.hangs_on[name].home, name).length).flatMap((name) => ofRule(versions.variants(name), facts, accuracy));
   }
@@ -1669,7 +1764,7 @@ var changeout = (() => {
     return [...all].flatMap(([name, place]) => {
       const versions = variants.map((variant, index) => ({
         ...variant,
-        judged: variant.rule && own[index].has(name) ? judgeAt(variant.rule, facts, place, accuracy) : null
+        judged: variant.rule && own[index].has(name) ? judgedAt(variant.rule, facts, place, accuracy) : null
       }));
       return foundAt(versions) ?? [];
     });
@@ -1721,12 +1816,319 @@ var changeout = (() => {
     return [...versions].sort((a, b) => ordered(a) - ordered(b) || (label(a) < label(b) ? -1 : label(a) > label(b) ? 1 : 0)).map((one) => ({ label: label(one), outcome: outcomeOf(one) }));
   }
 
+  // source/amounts.js
+  var MOST_SHOWN = 3;
+  var USUAL_DIGITS = 4;
+  var DIFFERENCE_OF = {
+    temperature: "temperature_difference",
+    gauge_pressure: "pressure_difference",
+    absolute_pressure: "pressure_difference",
+    date: "duration"
+  };
+  var FOUND = /* @__PURE__ */ new WeakMap();
+  function unitsOf(program) {
+    const known = FOUND.get(program);
+    if (known) return known;
+    const found = /* @__PURE__ */ new Map();
+    for (const unit of program.units) {
+      if (unit.scale === 1 && unit.offset === 0 && !found.has(unit.kind)) found.set(unit.kind, unit);
+      for (const word of [unit.name, unit.shown, ...unit.also ?? []]) {
+        if (!found.has(`${unit.kind} ${word}`)) found.set(`${unit.kind} ${word}`, unit);
+      }
+    }
+    FOUND.set(program, found);
+    return found;
+  }
+  var isKind = (program, kind) => unitsOf(program).has(kind);
+  function unitOf(program, kind, unit) {
+    const found = unitsOf(program).get(`${kind} ${unit}`) ?? unitsOf(program).get(kind);
+    if (!found) throw new Error(`No unit of ${kind}.`);
+    return found;
+  }
+  var fromBase = (amount, { scale, offset }) => settled((amount - offset) / scale);
+  function writtenAmount(program, amount, kind, unit, digits = null) {
+    const found = unitOf(program, kind, unit);
+    let text = roundedDecimal(fromBase(amount, found), digits ?? USUAL_DIGITS);
+    if (digits === null) text = text.replace(/0+$/, "").replace(/\.$/, "");
+    return found.shown ? `${text} ${found.shown}` : text;
+  }
+  function shownLimit(program, value, kind, unit, digits = null) {
+    if (value === null) return "";
+    if (Array.isArray(value)) {
+      if (value.length > MOST_SHOWN) return `a list of ${value.length}`;
+      return value.map((one) => shownLimit(program, one, kind, unit, digits)).join(", ");
+    }
+    if (typeof value === "boolean") return value ? "yes" : "no";
+    if (typeof value === "string") return value.replaceAll("_", " ");
+    return kind === "date" ? dateOf(value) : writtenAmount(program, value, kind, unit, digits);
+  }
+  function writtenValue(program, value, kind, unit, digits) {
+    if (value === NONE) return "none";
+    if (value instanceof Unknown) return null;
+    if (!(value instanceof Range)) return shownLimit(program, value, kind, unit, digits);
+    const [low2, high] = [value.low, value.high].map(
+      (end) => Number.isFinite(end) ? writtenValue(program, end, kind, unit, digits) : ""
+    );
+    return high ? `${low2} to ${high}` : `${low2} or more`;
+  }
+  function low(title) {
+    const begin = title.slice(0, 2);
+    const capitals = begin === begin.toUpperCase() && begin !== begin.toLowerCase();
+    return capitals || !title ? title : title[0].toLowerCase() + title.slice(1);
+  }
+
+  // source/words.js
+  function titleOf(program, path) {
+    const at2 = pattern(path);
+    return program.facts[at2]?.title ?? program.listed[at2]?.[0] ?? path;
+  }
+  function filled(sentences, scope, job, blank = "") {
+    const full = sentences.filter((sentence) => !withNone(sentence, scope));
+    const said2 = (full.length ? full : sentences).map(
+      (sentence) => sentence.map(
+        (part) => typeof part === "string" ? part : shown(part.value, part.unit, part.digits, scope, job) || blank || null
+      )
+    );
+    return said2.filter((parts) => !parts.includes(null)).map((parts) => parts.join("")).join(" ");
+  }
+  var withNone = (sentence, scope) => sentence.some((part) => typeof part !== "string" && worth(part.value, scope) === NONE);
+  function shown(value, unit, digits, scope, job) {
+    const found = worth(value, scope);
+    if (value.is === "fact") {
+      const path = scope.path(value);
+      if (scope.assumed.has(path)) return null;
+      if (Object.hasOwn(job.written, path) && !scope.moved.size) return job.written[path];
+    }
+    return writtenValue(job.program, found, value.kind, unit, digits);
+  }
+  function chosen(ways, scope, told2, job, blank = "") {
+    const said2 = [];
+    for (const way of ways) {
+      const held = truth(way.condition, scope);
+      const words = held === false ? "" : filled(way.say, told2, job, blank);
+      if (words) said2.push(inCase(held === true ? "" : way.words, said2.length > 0, words));
+      if (held === true) break;
+    }
+    return said2.join(" ");
+  }
+  function inCase(condition, afterAnother, what) {
+    return `${condition ? `If ${condition}: ` : afterAnother ? "Otherwise: " : ""}${what}`;
+  }
+  function headline(rule, told2, job) {
+    for (const way of rule.failed) {
+      if (truth(way.condition, told2) !== true) continue;
+      const said2 = way.say.map((end) => withNone(end, told2) ? "" : filled([end], told2, job));
+      if (said2[0]) return said2.filter(Boolean).join(": ");
+    }
+    return rule.title;
+  }
+  function whatFailed(rule, scope, job) {
+    const worlds = [...combinations(openChoices([rule.applies, rule.require], scope))];
+    let told2 = scope;
+    let most = -1;
+    for (const one of worlds.length > 1 ? worlds.map((world) => scope.assuming(world)) : []) {
+      const says = sayable(rule.on_fail, one);
+      if (says > most) [told2, most] = [one, says];
+    }
+    const branches = branchWords(rule, scope, told2, job);
+    return {
+      headline: headline(rule, told2, job),
+      message: [filled(rule.on_fail, told2, job), branches.failed].filter(Boolean).join(" "),
+      remedy: [chosen(rule.remedy, scope, told2, job), branches.remedies].filter(Boolean).join(" ")
+    };
+  }
+  function sayable(sentences, scope) {
+    const known = (part) => {
+      if (typeof part === "string") return true;
+      if (part.value.is === "fact" && scope.assumed.has(scope.path(part.value))) return false;
+      const found = worth(part.value, scope);
+      return found !== NONE && !(found instanceof Unknown);
+    };
+    return sentences.filter((sentence) => sentence.every(known)).length;
+  }
+  function branchWords(rule, scope, told2, job) {
+    const failing = rule.require.conditions.filter(
+      (node) => node.is === "any_of" && truth(node, told2) === false
+    );
+    const branches = failing.flatMap((node) => node.branches);
+    const said2 = (words) => branches.map((branch) => [branch.option, words(branch)]).map(([option, text]) => option && text ? `${option}: ${text}` : text).filter(Boolean).join(" ");
+    return {
+      failed: said2((branch) => filled(branch.on_fail, told2, job)),
+      remedies: said2((branch) => chosen(branch.remedy, scope, told2, job))
+    };
+  }
+  function needsOf(verdict, job) {
+    const details = {};
+    for (const one of sorted(verdict.causes)) if (one.detail) details[one.fact] = one.detail;
+    return verdict.needs.map((fact) => {
+      const at2 = pattern(fact);
+      const noted = Object.hasOwn(job.notKnown, fact) ? `noted as not known: ${job.notKnown[fact]}` : "";
+      return {
+        fact,
+        title: titleOf(job.program, fact),
+        ask: job.program.facts[at2]?.ask ?? job.program.listed[at2]?.[1] ?? "",
+        detail: details[fact] || noted
+      };
+    });
+  }
+  var lowTitle = (program, path) => low(titleOf(program, path));
+
+  // source/workings.js
+  var UNSTATED = "accuracy unstated: ";
+  var BEYOND = "how sure the reading is cannot be told: its accuracy reaches beyond what the rule can work out";
+  var DIFFERENCE_UNIT = {
+    degF: "delta_degF",
+    degC: "delta_degC",
+    K: "delta_degC",
+    psig: "psi",
+    kPag: "kPa",
+    micron: "micron_rise"
+  };
+  function workings(rule, scope, job, accuracy) {
+    return singleConditions(rule.require).map((node) => working(node, rule, scope, job, accuracy));
+  }
+  function working(node, rule, scope, job, accuracy) {
+    const held = truth(node, scope);
+    const holds = held instanceof Unknown ? "not known" : held ? "holds" : "does not hold";
+    const nothing = { margin: "", uncertainty: "", probability: "", note: "", amounts: [], unit: "", spread: null };
+    const made2 = { text: node.text, values: [], operators: [], holds, ...nothing };
+    if (node.is !== "compare") {
+      const fact = node.fact ?? (node.is === "truth" || node.is === "member" ? node.value : null);
+      return fact ? { ...made2, values: [shown(fact, ...unitAndDigits(fact, rule, job, scope), scope, job) || "not recorded"] } : made2;
+    }
+    const [unit, digits] = ofAll(node, rule, job, scope);
+    const values = node.operands.map(
+      (part) => amountShown(part, node, rule, scope, job) || "not recorded"
+    );
+    const compared2 = { ...made2, values, operators: node.operators };
+    if (!isKind(job.program, node.kind)) return compared2;
+    const of = unitOf(job.program, node.kind, unit);
+    const amounts = node.operands.map((part) => {
+      const value = worth(part, scope);
+      return typeof value === "number" ? fromBase(value, of) : null;
+    });
+    return withMargin({ ...compared2, amounts, unit }, node, margin(node, scope, accuracy), unit, digits, job);
+  }
+  function withMargin(made2, node, found, unit, digits, job) {
+    if (!found) return made2;
+    const program = job.program;
+    const kind = DIFFERENCE_OF[node.kind] ?? node.kind;
+    const its = kind === node.kind ? unit : differenceUnit(program, kind, unit);
+    const said2 = writtenAmount(program, found.amount, kind, its, digits);
+    if (found.standard === 0) return { ...made2, margin: said2 };
+    if (found.unstated.length) {
+      return { ...made2, margin: said2, note: UNSTATED + found.unstated.map((path) => lowTitle(program, path)).join(", ") };
+    }
+    if (found.expanded === null) return { ...made2, margin: said2, note: BEYOND };
+    const spread = fromBase(found.expanded, unitOf(program, kind, its));
+    const figures = spread !== 0 ? Math.max(0, 1 - Math.floor(Math.log10(Math.abs(spread)))) : 0;
+    const near = Math.abs(found.amount) < found.expanded;
+    return {
+      ...made2,
+      margin: said2,
+      uncertainty: `±${writtenAmount(program, found.expanded, kind, its, figures)} (k = 2)`,
+      probability: found.probability === null ? "" : asFixed(found.probability, 3),
+      note: near ? `margin ${said2} is closer to the limit than the instruments can tell` : "",
+      spread
+    };
+  }
+  function differenceUnit(program, kind, unit) {
+    return DIFFERENCE_UNIT[unit] ?? (isKind(program, kind) ? unitOf(program, kind, "").name : "day");
+  }
+  function amountShown(part, node, rule, scope, job) {
+    const own = unitAndDigits(part, rule, job, scope);
+    return shown(part, ...own[0] ? own : ofAll(node, rule, job, scope), scope, job);
+  }
+  function unitAndDigits(value, rule, job, scope) {
+    if (value.is === "named") return rule.units[value.name] ?? ["", null];
+    if (value.is === "constant") return [value.unit, null];
+    const domain = value.is === "fact" ? scope.facts.domain(scope.path(value)) : void 0;
+    return domain ? [domain.unit, domain.measured ? domain.digits : null] : ["", null];
+  }
+  function ofAll(node, rule, job, scope) {
+    const found = node.operands.map((part) => unitAndDigits(part, rule, job, scope));
+    const digits = found.flatMap(([, one]) => one === null ? [] : [one]);
+    return [found.map(([unit]) => unit).find(Boolean) ?? "", digits.length ? Math.max(...digits) : null];
+  }
+  function measurementNotes(made2) {
+    const notes = made2.map((one) => one.note).filter(Boolean);
+    const unstated = notes.filter((note) => note.startsWith(UNSTATED)).flatMap((note) => note.slice(UNSTATED.length).split(", "));
+    const rest = notes.filter((note) => !note.startsWith(UNSTATED));
+    return unstated.length ? [...rest, UNSTATED + [...new Set(unstated)].join(", ")] : rest;
+  }
+  function tooCloseNotes(made2) {
+    return made2.filter(isNear).map(
+      (one) => `${one.values.join(" against ")} is too close to tell: the reading may be off by ${one.uncertainty}. Get farther inside the limit, or measure with a better instrument.`
+    );
+  }
+  function isNear({ amounts, spread }) {
+    const known = amounts.filter((amount) => amount !== null);
+    if (spread === null || known.length !== amounts.length) return false;
+    return known.slice(1).some((amount, index) => Math.abs(known[index] - amount) < spread);
+  }
+
+  // source/notes.js
+  var SETTLED = "Settled by ";
+  var THE_WORDS = / \([^()]*\)$/;
+  function notesOf(rule, { verdict, scope }, job, made2) {
+    const unsettled2 = sorted(verdict.causes).filter((one) => one.detail && !one.fact);
+    const found = [
+      ...answersOf(rule, scope, verdict.outcome),
+      ...unsettled2.map((one) => inWords(one.detail, rule)),
+      ...inherited(factsRead(conditionsOf(rule), scope), job),
+      ...verdict.outcome === FAIL ? doubted2(factsRead(conditionsOf(rule), scope), job) : [],
+      ...remarks(rule, scope),
+      ...verdict.outcome === VERIFY ? [] : measurementNotes(made2),
+      ...reasonOf(verdict) === "too_close" ? tooCloseNotes(made2) : []
+    ];
+    return [...new Set(found)];
+  }
+  function answersOf(rule, scope, outcome) {
+    const arising = rule.settled.filter((one) => truth(one.condition, scope) !== false);
+    return arising.flatMap(
+      (one) => one.answer ? [`${SETTLED}${one.words}`] : outcome === PASS ? [] : [one.words]
+    );
+  }
+  function inWords(detail, rule) {
+    if (!detail.startsWith(OPEN)) return detail;
+    const name = detail.slice(OPEN.length);
+    const title = rule.limits.filter((held) => held.name === name).pop()?.title ?? name;
+    return `Nothing here settles this: ${low(title.replace(THE_WORDS, ""))}.`;
+  }
+  function inherited(paths, job) {
+    const found = /* @__PURE__ */ new Map();
+    for (const path of paths) {
+      const origin = job.origins[path];
+      if (origin) found.set(origin, [...found.get(origin) ?? [], lowTitle(job.program, path)]);
+    }
+    return [...found].map(([origin, titles]) => `inherited ${origin}: ${titles.join(", ")}`);
+  }
+  function doubted2(paths, job) {
+    return paths.filter((path) => Object.hasOwn(job.doubts, path)).map((path) => `Look at the readings first: ${job.doubts[path]}.`);
+  }
+  function remarks(rule, scope) {
+    const program = scope.facts.program;
+    const parts = [rule.applies, rule.require, ...Object.values(rule.where)];
+    const calls = parts.flatMap((part) => [...walk(part)]).filter((one) => one.is === "call" && hasRemark(program.functions[one.function]));
+    return calls.flatMap((call2) => {
+      const values = call2.arguments.map((one) => worth(one, scope));
+      if (values.some((value) => value === NONE || value instanceof Unknown || value instanceof Range))
+        return [];
+      try {
+        return [remark(program, call2.function, values)].filter(Boolean);
+      } catch (error) {
+        if (error instanceof OutOfRange) return [];
+        throw error;
+      }
+    });
+  }
+
   // source/vectors.js
   function accuracyOf({ accuracies }) {
     return (path) => Object.hasOwn(accuracies, path) ? accuracies[path] : false;
   }
   function verdicts(program, vector) {
-    const facts = new Facts(program, vector.values, vector.lists);
+    const facts = new Facts(program, vector.values, vector.lists, vector.doubts);
     const rules = vector.versions.map(({ editions, day }) => ruleOn(program, vector.rule, editions, day));
     const found = /* @__PURE__ */ new Map();
     rules.forEach((rule, number) => {
@@ -1766,16 +2168,41 @@ var changeout = (() => {
   }
 
   // source/index.js
-  function judged(program, job) {
-    return findings(program, new Facts(program, job.values, job.lists), accuracyOf(job)).map((one) => ({
+  function judged(program, handed) {
+    const accuracy = accuracyOf(handed);
+    const { written: written3, doubts, not_known = {}, origins = {} } = handed;
+    return findings(program, new Facts(program, handed.values, handed.lists, doubts), accuracy).map((one) => ({
       rule: one.rule.id,
       item: one.item,
       outcome: one.outcome,
       reason: one.reason,
       alternatives: one.alternatives,
       needs: one.needs,
-      exact: one.exact
+      exact: one.exact,
+      ...written3 ? inWords2(one, { program, written: written3, doubts, notKnown: not_known, origins }, accuracy) : {}
     }));
+  }
+  function inWords2({ rule, judged: told2 }, job, accuracy) {
+    const { verdict, scope } = told2;
+    const made2 = workings(rule, scope, job, accuracy);
+    const failed = verdict.outcome === FAIL ? whatFailed(rule, scope, job) : { headline: "", message: "", remedy: "" };
+    return {
+      title: rule.title,
+      ...failed,
+      record: needsOf(verdict, job),
+      workings: made2,
+      notes: notesOf(rule, told2, job, made2)
+    };
+  }
+  function workedOut(program, name, rows, tables) {
+    return rows.map((values) => {
+      try {
+        return [result(program, name, values, tables), remark(program, name, values)];
+      } catch (error) {
+        if (error instanceof OutOfRange) return error.message;
+        throw error;
+      }
+    });
   }
   function written2(numbers, figures, places2) {
     return numbers.map((number) => [asGeneral(number, figures), asFixed(number, places2), asFloat(number)]);

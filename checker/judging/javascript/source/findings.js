@@ -1,6 +1,6 @@
 /** What every rule of a program says of a job: a finding at each place where it applies, the worst of its versions told. */
 
-import { DOES_NOT_APPLY, FAIL, PASS, REASONS, VERIFY, agreed, judgeAt, places, reasonOf } from "./judge.js";
+import { DOES_NOT_APPLY, FAIL, PASS, REASONS, VERIFY, agreed, judgedAt, places, reasonOf } from "./judge.js";
 import { Refused } from "./program.js";
 import { Scope } from "./scope.js";
 import { spokenOf } from "./spoken.js";
@@ -43,7 +43,7 @@ const ORDER = [FAIL, VERIFY, PASS, DOES_NOT_APPLY];
  */
 export function findings(program, facts, accuracy) {
   if (facts.items(pathOf(program, "authority_answers"))?.length) throw new Refused(ANSWERS);
-  const versions = new Versions(program, facts);
+  const versions = new Versions(program, facts.asRecorded);
   const leftOut = spokenOf(program, new Scope(facts, {}));
   return Object.keys(program.rules)
     .filter((name) => !leftOut(program.hangs_on[name].home, name).length)
@@ -67,7 +67,7 @@ export function ofRule(variants, facts, accuracy) {
   return [...all].flatMap(([name, place]) => {
     const versions = variants.map((variant, index) => ({
       ...variant,
-      judged: variant.rule && own[index].has(name) ? judgeAt(variant.rule, facts, place, accuracy) : null,
+      judged: variant.rule && own[index].has(name) ? judgedAt(variant.rule, facts, place, accuracy) : null,
     }));
     return foundAt(versions) ?? [];
   });

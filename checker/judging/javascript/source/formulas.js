@@ -104,12 +104,12 @@ class Reader {
 
   /** @returns {Formula} */
   comparison() {
+    const name = this.tokens[this.at];
     const parts = [this.sum()];
     const operators = /** @type {string[]} */ ([]);
     if (this.take("in")) {
       this.need("rows");
-      const name = parts[0];
-      return (names, call) => names.rows.includes(name(names, call));
+      return (names) => names.rows[name].includes(names[name]);
     }
     while (Object.hasOwn(STANDS, this.tokens[this.at] ?? "")) {
       operators.push(this.tokens[this.at]);

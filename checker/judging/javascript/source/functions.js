@@ -26,11 +26,20 @@ export function result(program, name, values, tables) {
   const used = program.functions[name];
   /** @type {Names} */
   const names = Object.fromEntries(used.arguments.map(([argument], index) => [argument, values[index]]));
-  if (used.form === "table") names.rows = used.data.flatMap((/** @type {any[]} */ row) => row.slice(0, -1));
+  if (used.form === "table") names.rows = columns(used);
   for (const [condition, said] of used.serves ?? []) {
     if (formula(condition)(names, () => NaN) !== true) throw new OutOfRange(filledIn(said, names));
   }
   return WORKINGS[used.form](used, names, tables, program);
+}
+
+/**
+ * The cells of a table by argument.
+ * @param {FunctionUsed} used
+ * @returns {Names}
+ */
+function columns({ arguments: given, data }) {
+  return Object.fromEntries(given.map(([name], index) => [name, data.map((/** @type {any[]} */ row) => row[index])]));
 }
 
 /**

@@ -48,21 +48,37 @@ export function reasonOf(verdict) {
  * @returns {Judged[]}
  */
 export function judge(rule, facts, accuracy) {
-  const found = places(rule.for_each, facts).map((place) => judgeAt(rule, facts, place, accuracy));
+  const found = places(rule.for_each, facts).map((place) => judgedAt(rule, facts, place, accuracy));
   return found.length
     ? found
     : [{ place: NOWHERE, verdict: said(DOES_NOT_APPLY), scope: new Scope(facts, rule.where) }];
 }
 
 /**
- * Judge a rule at one of the places it goes through.
+ * Judge a rule at one of the places it goes through. A doubted reading makes no pass. A failure by the readings as they are
+ * recorded stays one.
  * @param {Node} rule
  * @param {Facts} facts
  * @param {Place} place
  * @param {AccuracyOf} accuracy
  * @returns {Judged}
  */
-export function judgeAt(rule, facts, place, accuracy) {
+export function judgedAt(rule, facts, place, accuracy) {
+  const found = judgeAt(rule, facts, place, accuracy);
+  if (![...found.verdict.causes.values()].some((one) => Object.hasOwn(facts.doubts, one.fact))) return found;
+  const asRecorded = judgeAt(rule, facts.asRecorded, place, accuracy);
+  return asRecorded.verdict.outcome === FAIL ? asRecorded : found;
+}
+
+/**
+ * The same, where a doubted reading is not known.
+ * @param {Node} rule
+ * @param {Facts} facts
+ * @param {Place} place
+ * @param {AccuracyOf} accuracy
+ * @returns {Judged}
+ */
+function judgeAt(rule, facts, place, accuracy) {
   if (place.missing) return ofTheList(rule, facts, place);
   const guard =
     rule.judged === "guarded"

@@ -34,7 +34,7 @@ import { FOLDS, FORMS, KINDS } from "./kinds.js";
  * @property {string} ask
  */
 
-/** @typedef {{code: string, edition: string, day: number, until: number|null, counts: string}} Adoption */
+/** @typedef {{code: string, edition: string, day: number, until: number|null, counts: string, by_report?: boolean}} Adoption */
 
 /**
  * A ruleset that the program was made of.
@@ -79,6 +79,8 @@ import { FOLDS, FORMS, KINDS } from "./kinds.js";
  * @property {Record<string, string>} roles
  * @property {Record<string, [string, string]>} listed
  * @property {Record<string, HangsOn>} hangs_on
+ * @property {string[]} either The codes of which one holds, and nobody has said which.
+ * @property {string[]} set_aside The codes that do not govern here.
  * @property {Record<string, Node[]>} written_for
  * @property {Unit[]} units
  * @property {Record<string, Domain>} facts

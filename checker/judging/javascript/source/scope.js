@@ -21,8 +21,11 @@ export class Facts {
    * @param {import("./program.js").Program} program
    * @param {Record<string, any>} values By full path, in base units: null for a known none, two ends for a day between two days.
    * @param {Record<string, string[]>} lists The keys of each recorded list.
+   * @param {Record<string, string>} [doubts] The readings of which nobody knows whether they are right, with why: not known.
    */
-  constructor(program, values, lists) {
+  constructor(program, values, lists, doubts = {}) {
+    this.handed = values;
+    this.doubts = doubts;
     this.program = program;
     this.lists = lists;
     /** @type {Map<string, Value>} */
@@ -30,6 +33,14 @@ export class Facts {
     /** @type {Map<object, Map<string, Map<any, string[]>>>} */
     this.read = new Map();
     for (const [path, value] of Object.entries(values)) this.values.set(path, asValue(path, value));
+    for (const [path, why] of Object.entries(doubts)) {
+      this.values.set(path, new Unknown(cause("implausible", path, why), `fact(${path})`));
+    }
+  }
+
+  /** The same, each reading taken as it is recorded. */
+  get asRecorded() {
+    return new Facts(this.program, this.handed, this.lists);
   }
 
   /** What is recorded at a full path; undefined where nothing is. @param {string} path */

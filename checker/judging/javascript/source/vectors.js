@@ -13,6 +13,7 @@ import { Facts } from "./scope.js";
  * @property {Record<string, any>} values
  * @property {Record<string, string[]>} lists
  * @property {Record<string, any>} accuracies
+ * @property {Record<string, string>} doubts
  */
 
 /**
@@ -31,7 +32,7 @@ export function accuracyOf({ accuracies }) {
  * @returns {Map<string, (Judged|null)[]>}
  */
 export function verdicts(program, vector) {
-  const facts = new Facts(program, vector.values, vector.lists);
+  const facts = new Facts(program, vector.values, vector.lists, vector.doubts);
   const rules = vector.versions.map(({ editions, day }) => ruleOn(program, vector.rule, editions, day));
   /** @type {Map<string, (Judged|null)[]>} */
   const found = new Map();

@@ -16,6 +16,7 @@ import { pattern } from "./scope.js";
 /** @typedef {{editions: [string, string|null][], day: number, label: string, doubt: string}} Setting */
 /** @typedef {{setting: Setting, rule: Node|null}} Variant A rule under an edition and a day that could hold. */
 
+const NOT_IN_FORCE = "not in force"; // in place of an edition: the code may not hold here at all
 const TWO_EDITIONS = "Two editions of one code are given; one is in force at a time.";
 
 /**
@@ -48,6 +49,7 @@ export class Versions {
     this.program = program;
     this.facts = facts;
     this.told = toldIn(program, facts);
+    this.either = program.either.some((code) => this.ruled(code)) ? [] : program.either;
     this.passedOver = this.givingWay();
   }
 
@@ -60,7 +62,8 @@ export class Versions {
     /** @type {Variant[]} */
     const found = [];
     for (const setting of this.settings(name)) {
-      const rule = ruleOn(this.program, name, Object.fromEntries(setting.editions), setting.day);
+      const out = setting.editions.some(([, edition]) => edition === NOT_IN_FORCE);
+      const rule = out ? null : ruleOn(this.program, name, Object.fromEntries(setting.editions), setting.day);
       const same = found.find((one) => one.rule === rule);
       if (!same) found.push({ setting, rule });
       else same.setting = { ...same.setting, label: [same.setting.label, setting.label].filter(Boolean).join(", ") };
@@ -74,12 +77,13 @@ export class Versions {
    */
   settings(name) {
     const { home, codes: asked, laws } = this.program.hangs_on[name];
-    const codes = [...new Set([...asked, ...laws.filter((code) => this.chosen(code))])].sort();
+    const codes = [...new Set([...asked, ...laws.filter((code) => this.chosen(code) && this.sole(code))])].sort();
     if (codes.includes(home) && !this.inUse(home)) return [];
+    const open = this.either.includes(home);
     const { days, doubt } = this.days(name, codes);
-    return days.flatMap((day) => {
+    const found = days.flatMap((day) => {
       const possible = codes.map((code) => this.possibleEditions(code, day));
-      const several = possible.some((editions) => editions.length > 1);
+      const several = open || possible.some((editions) => editions.length > 1);
       const when = days.length > 1 && day > 1 ? ` from ${dateOf(day)}` : "";
       return product(possible).map((editions) => ({
         editions: codes.map((code, index) => /** @type {[string, string|null]} */ ([code, editions[index]])),
@@ -88,6 +92,11 @@ export class Versions {
         doubt: several ? "not_adopted" : doubt,
       }));
     });
+    if (!open) return found;
+    return [
+      ...found,
+      { editions: [[home, NOT_IN_FORCE]], day: 1, label: `${home} ${NOT_IN_FORCE}`, doubt: "not_adopted" },
+    ];
   }
 
   /** Whether a code is told of or adopted here. @param {string} code */
@@ -102,16 +111,49 @@ export class Versions {
 
   /** @param {string} code */
   inUse(code) {
-    return this.chosen(code) || !this.passedOver.has(code);
+    return !this.passedOver.has(code);
   }
 
-  /** The codes that give way, since a house is not under two codes for one thing. */
+  /** Whether the office says that a code holds: its word, or a ruleset of the place that is not a report. @param {string} code */
+  ruled(code) {
+    return this.told.has(code) || this.program.calendar.some((one) => one.code === code && !one.by_report);
+  }
+
+  /** Whether no other code may hold in a code's place. @param {string} code */
+  sole(code) {
+    return !this.either.includes(code) && !this.passedOver.has(code);
+  }
+
+  /**
+   * Whether the job's word on the edition counts: no ruleset of the place says it, at most what is published.
+   * @param {string} code
+   */
+  toldAlone(code) {
+    return this.told.has(code) && this.program.calendar.every((one) => one.code !== code || one.by_report);
+  }
+
+  /**
+   * The codes that give way, since a house is not under two codes for one thing. What the office says goes before what is
+   * published.
+   */
   givingWay() {
-    const found = new Set();
-    for (const { id, instead_of } of this.program.sources) {
-      for (const other of instead_of) found.add(this.chosen(id) && !this.chosen(other) ? other : id);
-    }
-    return new Set([...found].filter((code) => !this.chosen(code)));
+    const pairs = this.program.sources.flatMap(({ id, instead_of }) => instead_of.map((other) => [id, other]));
+    return new Set(
+      pairs.flatMap((pair) => {
+        const used = this.usedOf(pair);
+        return pair.filter((code) => !used.includes(code) && !this.either.includes(code));
+      }),
+    );
+  }
+
+  /** Of a code and the one whose place it takes: those that are judged by. @param {string[]} pair */
+  usedOf(pair) {
+    const ruled = pair.filter((code) => this.ruled(code));
+    const chosen = pair.filter((code) => this.chosen(code));
+    const left = pair.filter((code) => !this.program.set_aside.includes(code));
+    if (ruled.length) return ruled;
+    if (left.length === 1) return left;
+    return chosen.length ? chosen : [pair[1]];
   }
 
   /**
@@ -132,7 +174,7 @@ export class Versions {
    * @returns {string[]}
    */
   possibleEditions(code, day) {
-    const edition = this.editionOn(code, day) ?? (this.adopted(code) ? null : (this.told.get(code)?.edition ?? null));
+    const edition = this.toldAlone(code) ? this.told.get(code)?.edition : this.editionOn(code, day);
     return edition ? [edition] : (this.program.sources.find((one) => one.id === code)?.editions ?? []);
   }
 
@@ -142,7 +184,7 @@ export class Versions {
    * @param {string[]} codes
    */
   days(name, codes) {
-    const adoptions = this.program.calendar.filter((one) => codes.includes(one.code));
+    const adoptions = this.program.calendar.filter((one) => codes.includes(one.code) && !this.toldAlone(one.code));
     const starts = adoptions.flatMap(({ day, until }) => (until === null ? [day] : [day, until]));
     const cuts = [...new Set([1, ...this.program.hangs_on[name].days, ...starts])].sort((a, b) => a - b);
     const path = this.program.dates[name];
@@ -154,7 +196,7 @@ export class Versions {
     }
     // with nothing known of the date, the days before anything was in force are no help
     const known = cuts.filter((day) =>
-      codes.every((code) => !this.adopted(code) || this.editionOn(code, day) !== null),
+      codes.every((code) => this.toldAlone(code) || !this.adopted(code) || this.editionOn(code, day) !== null),
     );
     return { days: value === undefined && known.length ? known : cuts, doubt: "date_unknown" };
   }
