@@ -6,11 +6,7 @@ vacuum, and a length, a weight or a current has no sign.
 
 from __future__ import annotations
 
-import copy
-import datetime
 import json
-import re
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -22,19 +18,15 @@ from checker.fieldwork.prompts import NotAnAnswer
 from checker.importing.places import Fault
 from checker.problems.problem import ProblemsFound
 from checker.reading.fact_reader import LeafError, read_leaf
-from checker.reading.fact_shapes import pattern
-from checker.reading.files import read_text
-from checker.reading.job import Job, load
 from checker.reading.job_schema import job_vocabulary
 from checker.reading.second_look import second_look
 from checker.reading.shipped import ROOT
 from checker.rulesets.library import SHIPPED, open_library
+from tests.support.slips import NUMBER, ON, amounts, changed, fact_at, read, seen, times
 from tests.support.typed import at_a_question, in_a_cell, in_a_file
 
-ON = datetime.date(2026, 11, 30)
 EXAMPLES = sorted((ROOT / "examples" / "jobs").glob("*.json"))
 CLEAN = ROOT / "examples" / "jobs" / "01-clean.json"
-NUMBER = re.compile(r"-?\d+(\.\d+)?")
 # The trade writes these with a sign: below the ground, below the sea, a drain that runs uphill, refrigerant taken
 # out, a heat pump's suction line in winter.
 SIGNED = {
@@ -57,52 +49,16 @@ TEN_TIMES_IS_COMMON = {
     "recovery.level",
     "ducts.share_replaced",
 }
-Step = str | int
-
-
-def _amounts(data: Any, at: tuple[Step, ...] = ()) -> Iterator[tuple[tuple[Step, ...], str | int | float]]:
-    """Where a number stands that is an amount or a count: as a number, or before its unit."""
-    steps = data.items() if isinstance(data, dict) else enumerate(data) if isinstance(data, list) else ()
-    for step, value in steps:
-        yield from _amounts(value, (*at, step))
-    if not steps and not isinstance(data, bool) and _leaf(at) and NUMBER.match(str(data)):
-        yield at, data
-
-
-def _leaf(at: tuple[Step, ...]) -> str:
-    """The fact that a value is of, where it is an amount or a count."""
-    named = pattern(".".join(str(step) for step in at if step != "value"))
-    leaf = job_vocabulary().leaf(named)
-    return named if leaf and leaf.form in ("quantity", "count") else ""
-
-
-def _with(data: Any, at: tuple[Step, ...], value: str | int | float) -> Any:
-    changed = copy.deepcopy(data)
-    inside = changed
-    for step in at[:-1]:
-        inside = inside[step]
-    inside[at[-1]] = value
-    return changed
-
-
-def _times(value: str | int | float, factor: int) -> str | int | float:
-    if isinstance(value, str):
-        return NUMBER.sub(lambda found: f"{float(found[0]) * factor:g}", value, count=1)
-    return value * factor
-
-
-def _read(data: Any) -> Job:
-    return load(read_text(json.dumps(data).encode(), "job.json"), job_vocabulary())
 
 
 @pytest.mark.parametrize("file", EXAMPLES, ids=lambda path: path.stem)
 def test_nothing_but_what_has_a_sign_is_below_zero(file: Path) -> None:
     let_in = set()
-    for at, value in _amounts(json.loads(file.read_text())):
-        leaf = job_vocabulary().leaves[_leaf(at)]
+    for at, value in amounts(json.loads(file.read_text())):
+        leaf = job_vocabulary().leaves[fact_at(at)]
         if float(NUMBER.match(str(value))[0]) == 0:  # type: ignore[index]
             continue
-        less = _times(value, -1)
+        less = times(value, -1)
         try:
             read_leaf(leaf, {"value": less} if at[-1] == "value" else less)
         except LeafError:
@@ -117,11 +73,11 @@ def test_what_is_much_too_large_is_refused_asked_about_or_judged_otherwise(facto
     data = json.loads(CLEAN.read_text())
     checker = Checker(open_library([SHIPPED], {SHIPPED: "rulesets"}), job_vocabulary())
     silent = set()
-    before = _seen(checker, data)
-    for at, value in _amounts(data):
+    before = seen(checker, data)
+    for at, value in amounts(data):
         try:
-            if _seen(checker, _with(data, at, _times(value, factor))) == before:
-                silent.add(_leaf(at))
+            if seen(checker, changed(data, at, times(value, factor))) == before:
+                silent.add(fact_at(at))
         except ProblemsFound:
             pass
     nothing = {
@@ -133,27 +89,22 @@ def test_what_is_much_too_large_is_refused_asked_about_or_judged_otherwise(facto
     assert silent <= (TEN_TIMES_IS_COMMON if factor == 10 else nothing)
 
 
-def _seen(checker: Checker, data: Any) -> tuple[Any, ...]:
-    report = checker.check_job(_read(data), ON)
-    return [(finding.rule, finding.item, finding.outcome) for finding in report.findings], report.deciding
-
-
 def _title(path: str) -> str:
     return job_vocabulary().title(path)
 
 
 def _remarks(**facts: Any) -> list[str]:
-    return [look.said for look in second_look(_read({"schema_version": 1, "job_id": "x", **facts}), ON)]
+    return [look.said for look in second_look(read({"schema_version": 1, "job_id": "x", **facts}), ON)]
 
 
 def test_an_impossible_reading_is_refused_with_its_place_and_what_to_do() -> None:
     with pytest.raises(ProblemsFound) as found:
-        _read({"schema_version": 1, "job_id": "x", "evacuation": {"level": "-310 micron"}})
+        read({"schema_version": 1, "job_id": "x", "evacuation": {"level": "-310 micron"}})
     problem = found.value.problems[0]
     assert problem.what == f"{_title('evacuation.level')}: -310 micron is below zero, and this cannot be."
     assert problem.hint == "Write it without the minus sign, or measure again."
     with pytest.raises(ProblemsFound, match="more than this can be: 100 %"):
-        _read({"schema_version": 1, "job_id": "x", "ratings": {"afue": "960 %"}})
+        read({"schema_version": 1, "job_id": "x", "ratings": {"afue": "960 %"}})
 
 
 def test_a_reading_far_from_usual_is_looked_at_again() -> None:

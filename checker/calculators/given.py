@@ -87,7 +87,9 @@ def unusual(quantity: Quantity, values: Values) -> Iterator[str]:
     for wanted in quantity.inputs:
         leaf, value = job_vocabulary().leaves.get(facts.get(wanted.name, "")), values.get(wanted.name)
         amounts = [level for _, level in value or ()] if wanted.shows == "readings" else [value]
-        for amount in dict.fromkeys(one for one in amounts if leaf and isinstance(one, float)):
+        for amount in dict.fromkeys(
+            one for one in amounts if leaf and one and isinstance(one, float)
+        ):  # 0: there is none
             why = leaf and second_look.far_from_usual(leaf, amount)
             if leaf and why:
                 yield f"Look again: {units.write_amount(amount, leaf.kind, leaf.unit)}. {why}."

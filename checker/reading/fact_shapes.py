@@ -99,7 +99,8 @@ class ListOf(NamedTuple):
     """A list: keyed lists can be gone through by a rule, readings only be taken together; `boxes` are the rows on paper.
 
     `key_says` is the fact of an item that its name says too, where the name is one of that fact's values; `item_line` are
-    the facts of an item that may be typed behind its name. A reading of an `untimed` list may be its last fact alone."""
+    the facts of an item that may be typed behind its name. A reading of an `untimed` list may be its last fact alone; `clock` is
+    the fact of a reading that never goes back."""
 
     path: str
     title: str
@@ -109,6 +110,7 @@ class ListOf(NamedTuple):
     key_says: str = ""
     item_line: tuple[str, ...] = ()
     untimed: bool = False
+    clock: str = ""
 
 
 Item = Leaf | ListOf | str  # a text is the path of a place under which anything may stand

@@ -59,7 +59,8 @@ def walk(node: Schema, root: Root, path: str, word_of: str) -> Iterator[Item]:
         title, ask, keyed = node.get("title", path), node.get("ask", ""), bool(node.get("keyed"))
         on_line = tuple(f"{path}.{name}" for name in node.get("item_line", ()))
         untimed = bool(node.get("untimed"))
-        yield ListOf(path, title, ask, keyed, node.get("boxes", 0), node.get("key_says", ""), on_line, untimed)
+        key_says, clock = node.get("key_says", ""), node.get("clock", "")
+        yield ListOf(path, title, ask, keyed, node.get("boxes", 0), key_says, on_line, untimed, clock)
         yield from walk(node["items"], root, path, word_of)
         return
     if node.get("type") == "object" and node.get("additionalProperties") is not False:

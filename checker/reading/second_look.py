@@ -7,6 +7,7 @@ are doubted, and no rule passes by them. What cannot be at all is refused where 
 from __future__ import annotations
 
 import datetime
+import itertools
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, NamedTuple
 
@@ -14,7 +15,7 @@ from checker.ir.kleene import Range
 from checker.reading import units
 from checker.reading.added_up import Recorded, recorded, sum_of
 from checker.reading.fact_reader import HAIR, Reading
-from checker.reading.fact_shapes import ANY_AMOUNT, Leaf
+from checker.reading.fact_shapes import ANY_AMOUNT, Leaf, pattern
 from checker.reading.job import Job, noted_photographs
 
 
@@ -49,6 +50,8 @@ def second_look(job: Job, on: datetime.date) -> Iterator[Look]:
         yield from _in_order(job, order, found)
     for one in sums:
         yield from _added_up(job, one, found)
+    for path in job.lists:
+        yield from _clock(job, path)
 
 
 def _photographs(job: Job, on: int) -> Iterator[Look]:
@@ -126,6 +129,19 @@ def _added_up(job: Job, one: Mapping[str, Any], found: Recorded) -> Iterator[Loo
         if leaf and isinstance(worth, float) and amount is not None and abs(worth - amount) > _within(leaf, one):
             added = " and ".join(_named(job, path) for path in paths)
             yield Look(f"{_named(job, whole)} is not {added} together", (whole, *paths))
+
+
+def _clock(job: Job, path: str) -> Iterator[Look]:
+    """What is to be looked at where a reading was taken before the one above it. Judging goes by the clock all the same."""
+    entry = job.vocabulary.lists.get(pattern(path))
+    if entry is None or not entry.clock:
+        return
+    at = [f"{path}.{number}.{entry.clock}" for number in range(len(job.lists[path]))]
+    timed = [(worth, one) for one in at if isinstance(worth := job.worth(one), float)]
+    for (earlier, above), (later, below) in itertools.pairwise(timed):
+        if later < earlier:
+            yield Look(f"{entry.title}: {job.readings[below].written} stands below {job.readings[above].written}")
+            return
 
 
 def _within(leaf: Leaf, one: Mapping[str, Any]) -> float:
