@@ -13,11 +13,12 @@ from checker.batch.sources import Item, items
 from checker.commands.errors import complain, stop, stopping
 from checker.commands.output import make_folder, write
 from checker.findings.report import Report
+from checker.problems.file_names import safe_stem
 from checker.problems.problem import ProblemsFound
 from checker.reading.job import Job
 from checker.reporting import index_page
 from checker.reporting.form import Judged
-from checker.reporting.page import file_name, render
+from checker.reporting.page import render
 
 
 class Making(NamedTuple):
@@ -71,7 +72,7 @@ def _write_one(judge: Judge, item: Item, output: Path | None, how: Making) -> in
         complain(found)
         return 2
     inside = output is not None and output.is_dir()
-    write(page, output / f"{file_name(one.report.job_id)}{how.ending}" if output and inside else output)
+    write(page, output / f"{safe_stem(one.report.job_id)}{how.ending}" if output and inside else output)
     return _code(judge, one)
 
 

@@ -18,6 +18,7 @@ from checker.fieldwork.records import Record, records
 from checker.fieldwork.sheet import sheet
 from checker.findings.report import DEFERRAL, Report
 from checker.problems.document import Document
+from checker.problems.file_names import safe_stem
 from checker.reading import picture_content, picture_metadata
 from checker.reading.job import Job, Loading, noted_photographs
 from checker.reading.pictures import Unshown, digest, picture
@@ -99,7 +100,7 @@ def packet(checker: Checker, document: Document, load: Loading, folder: Path, on
     files[COVER] = _cover(report, files, what, pictures).encode()
     files[LIST] = as_text({name: digest(content) for name, content in files.items()}).encode()
     missing, left_out = tuple(pictures.missing), pictures.left_out
-    return Packet(page.file_name(job.id), files, missing, left_out, report.headline, report.exit_code(strict=False))
+    return Packet(safe_stem(job.id), files, missing, left_out, report.headline, report.exit_code(strict=False))
 
 
 def _what(kept: list[Record]) -> dict[str, str]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 import shutil
 import tempfile
 from collections.abc import Sequence
@@ -11,19 +10,15 @@ from pathlib import Path
 
 from checker.importing.rows import RowJob
 from checker.problems import json_out
+from checker.problems.file_names import safe_stem
 from checker.problems.problem import refused
 
 LINES = (".jsonl", ".ndjson")
-MOST_NAME = 100
-RESERVED = re.compile(r"(?:con|prn|aux|nul|com\d|lpt\d)(?:\..*)?", re.IGNORECASE)  # names that Windows keeps for itself
 
 
 def file_name(job_id: str) -> str:
-    """A job's file: its id with every sign that a file's name may not hold on some system made a hyphen."""
-    safe = re.sub(r"[^\w.-]+", "-", job_id).strip(".-")[:MOST_NAME].rstrip(".-")
-    if not safe or RESERVED.fullmatch(safe):
-        safe = f"job-{safe}".rstrip("-")
-    return f"{safe}.json"
+    """A job's file: its id as every system takes it."""
+    return f"{safe_stem(job_id)}.json"
 
 
 def as_lines(jobs: Sequence[RowJob]) -> str:

@@ -6,10 +6,10 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from checker.findings.report import DEFERRAL, Report
+from checker.problems.file_names import safe_stem
 from checker.problems.problem import Problem
 from checker.reporting import words
 from checker.reporting.html import environment
-from checker.reporting.page import file_name
 
 MOST_OFTEN = 10
 
@@ -62,7 +62,7 @@ class FileNames:
         self._taken = {"index"}
 
     def of(self, job_id: str, ending: str = ".html") -> str:
-        base = name = file_name(job_id)
+        base = name = safe_stem(job_id)
         number = 2
         while name.casefold() in self._taken:
             name, number = f"{base}-{number}", number + 1

@@ -6,7 +6,6 @@ what is wrong; then what is open; what passed is one table. How each was found s
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -15,6 +14,7 @@ from checker.findings.finding import UNSTATED, Finding, Working
 from checker.findings.known import STATED
 from checker.findings.report import DEFERRAL, Report
 from checker.ir.outcomes import FAIL, PASS
+from checker.problems.file_names import safe_stem
 from checker.reading.fact_shapes import Station
 from checker.reading.job import Job
 from checker.reporting import next_step, passed, words
@@ -26,7 +26,6 @@ from checker.reporting.open_facts import OpenFact, open_facts
 from checker.reporting.photographs import by_finding, photographs
 from checker.reporting.title_block import title_block
 
-UNSAFE = re.compile(r"[^A-Za-z0-9._-]+")
 OUTCOMES = {
     "fail": "would fail",
     "verify_locally": "to verify",
@@ -119,7 +118,7 @@ def told(report: Report, job: Job, folder: Path | None) -> dict[str, Any]:
         "cycle": cycle(job),
         "photographs": {name: [one for one in found if one not in of_looks] for name, found in placed.items()},
         "other_photographs": [picture for picture in pictures if picture.anchor not in beside],
-        "footer": file_name(report.job_id),
+        "footer": safe_stem(report.job_id),
     }
 
 
@@ -137,11 +136,6 @@ def _figures(report: Report, job: Job) -> dict[str, Figure]:
             seen.add(figure.description)
             kinds.update([finding.picture] if finding.outcome == PASS else [])
     return found
-
-
-def file_name(job_id: str) -> str:
-    """A job's id as a name that every system takes, without an ending."""
-    return UNSAFE.sub("-", job_id).strip("-.")[:80] or "job"
 
 
 def anchor(finding: Finding) -> str:

@@ -1,0 +1,18 @@
+"""Names of files that every system takes: made of words of others, such as a job's id."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+MOST_LETTERS = 80
+# Names that Windows keeps for its devices, whatever ending follows. Source: Microsoft, "Naming Files, Paths, and Namespaces".
+RESERVED = re.compile(r"(?:con|prn|aux|nul|conin\$|conout\$|(?:com|lpt)[0-9¹²³])(?:\..*)?", re.IGNORECASE)
+
+
+def safe_stem(words: str) -> str:
+    """Words as the name of a file without its ending: every sign that some system refuses is a hyphen."""
+    safe = re.sub(r"[^\w.-]+", "-", unicodedata.normalize("NFC", words)).strip(".-")[:MOST_LETTERS].rstrip(".-")
+    if not safe or RESERVED.fullmatch(safe):
+        safe = f"job-{safe}".rstrip("-")
+    return safe
