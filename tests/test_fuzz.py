@@ -105,6 +105,19 @@ def test_every_form_of_report_of_any_text_can_be_read_again(data: bytes) -> None
     tried("writers", data)
 
 
+FILES = ("releases", "records", "profiles", "sheets", "packets", "workbooks", "photographs")
+
+
+@pytest.mark.parametrize("target", FILES)
+def test_a_file_beside_jobs_and_rules_with_anything_changed_is_taken_or_told_of(target: str) -> None:
+    @settings(max_examples=25, deadline=None, derandomize=True)
+    @given(st.tuples(st.binary(min_size=1, max_size=1), changes()).map(b"".join))
+    def changed(data: bytes) -> None:
+        tried(target, data)
+
+    changed()
+
+
 @pytest.mark.parametrize("data", [b"1e999A", b"2" * 69 + b"none226/e&`&", b'{"a": [1, 1e400b]}'])
 def test_a_number_out_of_bounds_with_signs_behind_it_is_told_of(data: bytes) -> None:
     """Found by the fuzzer: the place of such a number was looked for as a whole word, and the search came to nothing."""

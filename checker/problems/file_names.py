@@ -7,7 +7,7 @@ import unicodedata
 
 MOST_LETTERS = 80
 # Names that Windows keeps for its devices, whatever ending follows. Source: Microsoft, "Naming Files, Paths, and Namespaces".
-RESERVED = re.compile(r"(?:con|prn|aux|nul|conin\$|conout\$|(?:com|lpt)[0-9¹²³])(?:\..*)?", re.IGNORECASE)
+RESERVED = re.compile(r"(?:con|prn|aux|nul|(?:com|lpt)[0-9¹²³])(?:\..*)?", re.IGNORECASE)
 
 
 def safe_stem(words: str) -> str:

@@ -1,6 +1,6 @@
 """A million hostile inputs, led by which lines of code they reach: nothing comes of them but a plain message, and soon.
 
-    python -m tests.long.fuzz [conditions json yaml yaml_changed jobs layers writers] [--inputs 1000000] [--seed 20261125]
+    python -m tests.long.fuzz [conditions json yaml … photographs] [--inputs 1000000] [--seed 20261125]
         [--keep FOLDER]
 
 Needs `atheris` (3.0 was used) beside what the tests need. Each target runs in a process of its own, begins with what the
@@ -61,6 +61,22 @@ WORDS = {
     "yaml_changed": RULES,
     "layers": (*RULES, *CONDITIONS),
     "writers": OUT,
+    "releases": (*JOB, *RULES),
+    "records": (*JOB, *RULES),
+    "profiles": JOB,
+    "sheets": (*RULES, *JOB),
+    "packets": ("PK\x03\x04", "PK\x01\x02", "PK\x05\x06", "packet.sha256", "../", "C:\\", "0" * 64, "\ufeff"),
+    "workbooks": (
+        "PK\x03\x04",
+        "PK\x01\x02",
+        "xl/workbook.xml",
+        "<!DOCTYPE",
+        "<!ENTITY",
+        "sheet1.xml",
+        "=1+1",
+        "\ufeff",
+    ),
+    "photographs": ("JFIF", "Exif", "IHDR", "IDAT", "RIFF", "WEBP", "VP8 ", "ANIM"),
 }
 FORMULAS = "=1+1|<script>|[x](y)|7 ft|job.json"
 CONTROLS = "\x1b[31m|\ufffe|\x00|]]>|\x0b"
