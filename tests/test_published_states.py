@@ -18,7 +18,7 @@ from checker.findings.report import Report
 from checker.problems.problem import ProblemsFound
 from checker.reading.files import read_file, read_text
 from checker.reading.job import Job, load
-from checker.rulesets import schema
+from checker.rulesets import schema, state_words
 from checker.rulesets.applicability import Versions
 from checker.rulesets.layer_permissions import chain_problems
 from checker.rulesets.layering import effective
@@ -260,6 +260,20 @@ def test_where_either_code_could_govern_a_failure_of_one_alone_is_not_firm(shipp
     failed = {f.rule for f in report.findings if f.outcome == "fail" and home["rules", f.rule].id in CODE[1:]}
     assert set() == failed
     assert [f for f in report.findings if f.reason == "not_adopted" and "umc-mechanical" in str(f.alternatives)]
+
+
+def test_another_edition_of_a_part_is_said(shipped: Checker) -> None:
+    """Georgia keeps the 2015 energy code beside a later residential one: the rules on energy here go by the residential one's."""
+    told = [{"key": "r", "code": "irc-mechanical", "edition": "2024", "told_by": "the clerk"}]
+    one = job(shipped, "GA", site={"adopted": told})
+    notes = list(state_words.notes(state_of_file(STATES / "ga.yaml"), Versions(one, shipped.chain_of(one)), ON))
+    part = next(note for note in notes if note.startswith("Energy code: Georgia has the 2015 IECC"))
+    assert part.endswith("Its rules here go by the 2024 residential code. Ask what differs.")
+    open_one = job(shipped, "GA")
+    versions = Versions(open_one, shipped.chain_of(open_one))
+    assert not [
+        note for note in state_words.notes(state_of_file(STATES / "ga.yaml"), versions, ON) if "go by the" in note
+    ]
 
 
 # --- it ages ---

@@ -38,8 +38,24 @@ def notes(state: StateRules, versions: Versions, on: datetime.date) -> Iterator[
     if found:
         asked = " ".join(f"{state.codes.codes[one.kind].title}: {one.ask}" for one in found)
         yield f"{' '.join(one.line for one in found)} Ask the office. {asked}"
+    yield from _of_parts(state, versions, day)
     yield from unsure_changes(state)
     yield from aging(state, versions, day, on)
+
+
+def _of_parts(state: StateRules, versions: Versions, day: int) -> Iterator[str]:
+    """Where a state has another edition of a code than that by which its rules are judged here."""
+    for kind, known in state.codes.codes.items():
+        code = state.state.codes.get(kind)
+        likely = likely_on(code, day) if code else None
+        if not known.part_of or code is None or likely is None:
+            continue
+        for name in state.rulesets_of(known.part_of):
+            judged = versions.possible_editions(name, day) if name not in versions.passed_over else []
+            if len(judged) == 1 and judged[0] != likely.edition:
+                whole = state.codes.codes[known.part_of].title.lower()
+                there = f"{known.title} code: {state.state.name} has the {named(likely, state)} ({_read(likely, code)})"
+                yield f"{there}. Its rules here go by the {judged[0]} {whole} code. Ask what differs."
 
 
 def asks(state: StateRules, versions: Versions, on: datetime.date) -> Iterator[str]:

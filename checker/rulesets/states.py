@@ -165,6 +165,9 @@ class KindOfCode(Shape):
     rulesets: dict[Text, Text] = Field(
         default_factory=dict, description="Which ruleset is which model code. Left out: there are no rules for it here."
     )
+    part_of: str = Field(
+        "", description="The kind of code among whose rules its own stand here, and go by that one's edition."
+    )
     instead_of: str = Field("", description="The kind of code whose place it takes where it governs in houses.")
 
 
