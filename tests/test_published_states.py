@@ -306,6 +306,13 @@ def test_a_plan_from_a_state_and_a_county_alone() -> None:
     assert "Residential: likely the 2015 IRC (2018 Kentucky Residential Code), which edition is in force?" in said
 
 
+def test_a_plan_asks_for_the_state_where_no_ruleset_covers_the_place() -> None:
+    code, said = run("prep", typed="Franklin County\nohio\n1\n\n\n")
+    assert 0 == code
+    assert "Which state or territory is the house in?" in said
+    assert "Ask the office first. Electrical: 2023 NEC" in said
+
+
 WRONG_PLACES = {
     "a state": (("--state", "Ohoi"), "Did you mean 'ohio'?"),
     "a county": (("--state", "OH", "--county", "Frankin county"), "Did you mean 'Franklin'?"),

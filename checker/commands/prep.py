@@ -91,11 +91,10 @@ def _asked(checker: Checker) -> Job:
     from checker.fieldwork import short_start
 
     places = tuple(sorted(place for one in checker.library.rulesets.values() for place in one.header.covers))
-    asked = list(short_start.questions(checker.vocabulary, places, "prep"))
-    if not asked:
+    if not checker.vocabulary.commands.get("prep"):
         stop("changeout prep", "No job is named.", "Name one: changeout prep JOB.")
     facts: dict[str, Any] = {}
-    for number, question in enumerate(asked, 1):
+    for number, question in enumerate(short_start.questions(checker.vocabulary, places, "prep", facts), 1):
         facts |= answer_to(number, question)
     click.echo()
     return _job(facts, checker)

@@ -16,14 +16,17 @@ from checker.reading.job import Job
 from checker.reading.vocabulary import Vocabulary
 
 
-def questions(vocabulary: Vocabulary, places: tuple[str, ...], of: str) -> Iterator[Question]:
+def questions(vocabulary: Vocabulary, places: tuple[str, ...], of: str, facts: Facts) -> Iterator[Question]:
     """The questions in order, as the schema names them.
 
     Args:
         places: The jurisdiction codes that the rulesets cover, to offer.
         of: Under which name the schema lists them, such as `prep` for the few that a plan needs.
+        facts: What was answered so far; it grows while the questions are asked.
     """
-    yield from (_question(vocabulary, told, places) for told in vocabulary.commands.get(of, ()))
+    for told in vocabulary.commands.get(of, ()):
+        if not (told.get("elsewhere") and facts.get(vocabulary.at("place")) in places):
+            yield _question(vocabulary, told, places)
 
 
 class Setting(NamedTuple):
@@ -45,7 +48,7 @@ def of_job(job: Job, setting: Setting, of: str = "start") -> Iterator[Question]:
     moved: dict[str, str] = {}
     for path, made in job.vocabulary.commands.get("start_items", {}).items():
         moved[f"{path}.0."] = _item(job, _at(path, moved), made[0])
-    covered = not job.place or job.place in setting.places
+    covered = job.place in setting.places
     for told in job.vocabulary.commands.get(of, ()):
         here = _only(_moved(told, moved), setting.needed)
         paths = (*here.get("facts", ()), *here.get("line", ()))

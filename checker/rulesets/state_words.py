@@ -108,7 +108,8 @@ class _Words:
 
     def _open(self, kind: str, title: str, code: StateCode) -> Told:
         likely = likely_on(code, self.day)
-        who = f"{DECIDES[code.decided_by]} in {self.name}" if code.decided_by in DECIDES else f"{self.name} decides"
+        who = f"{self.name} decides" if code.sure in FIRM else f"{self.name} decides, as far as is known"
+        who = f"{DECIDES[code.decided_by]} in {self.name}" if code.decided_by in DECIDES else who
         guess = f"; most likely the {named(likely, self.state)} ({_read(likely, code)})" if likely else ""
         others = [f"{one.edition}" for one in likely.other] if likely else []
         other = f"; another source says {' or '.join(others)}" if others else ""
