@@ -75,7 +75,7 @@ def test_everything_skipped_ends_in_the_report(tmp_path: Path) -> None:
     talk.type("")
     said, code = talk.end()
     assert code == 1
-    assert "Skipped, and could still change an outcome:" in said
+    assert "Skipped, and could still change a result:" in said
     assert "Fix first" in said
     assert "Don't start it until" in said
 
@@ -107,9 +107,9 @@ def test_ctrl_c_in_the_middle_and_gone_on_with_to_the_end(tmp_path: Path) -> Non
     again.type("")
     said, code = again.end()
     assert code == 0
-    assert "Nothing else that could change an outcome is left to ask." in said
+    assert "No question is left that could change a result." in said
     assert "Nothing failed. Still open: up to 3 to record." in said, "its photographs are not in this folder"
-    assert "Still open, and no answer here settles it: Photo of the new outdoor nameplate kept" in said
+    assert "Still open, and no answer here closes it: Photo of the new outdoor nameplate kept" in said
     assert "does not count as taken: there is no such file in the folder" in said
     done = job_in(tmp_path)
     assert done["evacuation"]["gauge_isolated_from_pump"] is True
@@ -125,7 +125,7 @@ def test_back_skip_help_why_and_a_wrong_unit(tmp_path: Path) -> None:
     talk = Session(tmp_path)
     assert "What pressure did you test at? (psig)" in talk.shown()
     talk.type("back")
-    assert "There is nothing to take back." in talk.shown()
+    assert "Nothing to take back." in talk.shown()
     talk.type("?")
     helped = talk.shown()
     assert "unknown: why" in helped
@@ -137,9 +137,9 @@ def test_back_skip_help_why_and_a_wrong_unit(tmp_path: Path) -> None:
     talk.type("300 ft")
     assert "'ft' is a unit of length; gauge pressure is wanted here. Write it in psig." in talk.shown()
     talk.type("\x1b[A")
-    assert "signs that are not text" in talk.shown()
+    assert "characters that are not text" in talk.shown()
     os.write(talk.terminal.child_fd, b"\xff\xfe\n")  # no text in any encoding of ours
-    assert "signs that are not text" in talk.shown()
+    assert "characters that are not text" in talk.shown()
     assert job_in(tmp_path) == job
     talk.type("301")
     assert "Settled: FAIL" in talk.shown()

@@ -202,7 +202,7 @@ def test_after_a_failure_it_says_what_to_type_when_it_is_fixed(tmp_path: Path, s
     said = " ".join(interview(tmp_path, stdin=f"{rating}\nstop\n").stdout.split())
     assert "Settled: FAIL" in said
     rated, parts = (low(shipped.vocabulary.title(f"circuits.devices{path}")) for path in (".rating", ""))
-    assert f"Fixed? change {rated}. A part was put in? change {parts}." in said
+    assert f"Fixed? change {rated}. Put in a part? change {parts}." in said
 
 
 # --- one station, an inspection ---
@@ -233,7 +233,7 @@ def test_an_inspection_and_its_notices_are_recorded(tmp_path: Path) -> None:
         tmp_path, "--at", "inspection", stdin=f"rough\nrough: 9/10/2026, mechanical, corrections\n{words}\n1\n\n"
     )
     assert run.returncode == 0, run.stderr
-    assert "Say how 'rough' ended" in run.stdout
+    assert "Say how 'rough' went" in run.stdout
     kept = job_in(tmp_path)["inspections"][-1]
     assert (kept["date"], kept["trade"], kept["result"]) == ("2026-09-10", "mechanical", "corrections")
     (notice,) = kept["corrections"]

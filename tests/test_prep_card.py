@@ -70,7 +70,7 @@ def test_a_part_that_several_rules_want_is_one_line_with_the_size_that_satisfies
     assert 1 == card.count("Breaker")
     smaller = other._replace(most=20)
     torn = tuple(f._replace(parts=(p,)) for f, p in zip(wanting, (one, smaller), strict=True))
-    assert "no one size satisfies every rule" in told(prep._replace(report=prep.report._replace(findings=torn)))
+    assert "no one size fits every rule" in told(prep._replace(report=prep.report._replace(findings=torn)))
 
 
 def test_a_size_that_rests_on_figures_as_ordered_is_to_be_confirmed(shipped: Checker) -> None:

@@ -30,7 +30,7 @@ MOST_TOLD = 6
 MOST_FITS = 12
 HELP = """\
 At any question:
-  nothing       skips it for now
+  Enter         skips it for now
   unknown: why  it could not be found out, and why
   none: why     it was looked for and there is none, where that can be
   back          takes the last answer back and asks again
@@ -38,10 +38,10 @@ At any question:
   one by one    asks one by one what stands on one line or in one list
   why           which rules ask for it, and what they want
   stop          ends here; what was answered is in the file
-An amount without a unit is taken in the unit shown. 118 psig @g1 says that it was read on g1, an instrument the job lists.
+A number with no unit is in the unit shown. 118 psig @g1 says it was read on g1, an instrument listed in the job.
 On one line the parts go in the order shown, with commas between; a dash leaves one for later.
 At a list, all says yes to every line, 2 5 says no to lines 2 and 5 and yes to the others, 3? leaves line 3 for later.
-A day that is not known exactly is two days: 2026-05-01 to 2026-05-31.
+today and yesterday are days. A day you don't know exactly is two days: 5/1/2026 to 5/31/2026.
 Text that is one of these words goes in quotes: "back"."""
 
 
@@ -50,7 +50,7 @@ Text that is one of these words goes in quotes: "back"."""
 @click.option("--at", "station", default="", metavar="STATION", help="One station only, or inspection: its result.")
 @options.with_inputs()
 def interview(file: Path, station: str, given: Inputs) -> None:
-    """Ask what can still change an outcome, station by station.
+    """Ask what can still change a result, station by station.
 
     The answers are kept in FILE (job.json).
 
@@ -119,7 +119,7 @@ def _greet(talk: Interview, file: Path) -> None:
         if file.exists()
         else f"A new job; every answer is written to {file} at once."
     )
-    say(f"{known} An empty answer skips a question, ? shows what else can be typed, Ctrl-C ends.")
+    say(f"{known} Enter skips a question, ? shows what else you can type, Ctrl-C ends.")
     say(f"\n{talk.checker.vocabulary.caution}")
     say(DEFERRAL)
 
@@ -181,7 +181,7 @@ def _taken_back(talk: Interview, job_file: JobFile) -> bool:
 
     for line in not_judged(talk.now.report):
         say(f"\nNot judged: {line}", 0, "fail")
-    click.echo("\nThat was the last question. back takes the last answer back; nothing shows the report.")
+    click.echo("\nThat was the last question. back takes the last answer back; Enter shows the report.")
     return typed().lower() == "back" and _back(talk, job_file)
 
 
@@ -235,7 +235,7 @@ def _told(text: str) -> bool:
 def _change(talk: Interview, words: list[str]) -> bool:
     """Go to the question that the words fit; where several are fitted, tell them."""
     if not words:
-        return _told("Say what to change, in a word or two of its question or title.")
+        return _told("Say what to change: a word or two of its question or title.")
     found = talk.fits(words[0])
     if len(found) == 1:
         talk.change(found[0].path)
@@ -250,7 +250,7 @@ def _change(talk: Interview, words: list[str]) -> bool:
 
 def _back(talk: Interview, job_file: JobFile) -> bool:
     if not talk.back():
-        say("There is nothing to take back.", 3)
+        say("Nothing to take back.", 3)
         return False
     with _held():
         if job_file.content is not None:
@@ -264,11 +264,11 @@ def _close(talk: Interview) -> None:
     from checker.reporting import screen
 
     skipped = sum(path in talk.now.passed_over for path in talk.now.needed)
-    more = f" Skipped, and could still change an outcome: {skipped}." if skipped else ""
-    say(f"\nNothing else that could change an outcome is left to ask.{more}")
+    more = f" Skipped, and could still change a result: {skipped}." if skipped else ""
+    say(f"\nNo question is left that could change a result.{more}")
     settled_elsewhere = dict.fromkeys(finding.title for finding in talk.not_asked())
     if settled_elsewhere:
-        say(f"Still open, and no answer here settles it: {'; '.join(settled_elsewhere)}.")
+        say(f"Still open, and no answer here closes it: {'; '.join(settled_elsewhere)}.")
         for note in talk.now.job.notes:
             say(note, 3)
     click.echo()

@@ -53,7 +53,7 @@ def _with_results(talk: Interview, facts: dict[str, Any]) -> dict[str, Any]:
     items = [one for value in facts.values() for one in (value if isinstance(value, list) else [value])]
     for item in items:
         if result not in item:
-            raise NotAnAnswer(f"Say how '{item['key']}' ended: a colon behind its name, then day, trade and result.")
+            raise NotAnAnswer(f"Say how '{item['key']}' went: its name, a colon, then day, trade and result.")
     return facts
 
 

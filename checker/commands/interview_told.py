@@ -58,7 +58,7 @@ def why(talk: Interview) -> None:
     findings, limits = talk.why()
     titles = [_titled(finding) for finding in findings]
     if not findings:
-        say("It decides which rules there are to ask, and of which edition.", 3)
+        say("It decides which rules apply, and which editions.", 3)
     for title in titles:
         say(title, 3)
     if mark := explained("".join(titles)):
@@ -88,7 +88,7 @@ def _say_changes(talk: Interview, failed: tuple[Finding, ...]) -> None:
     seen.sort(key=lambda fact: fact != talk.now.last)  # what was answered just now comes first
     if seen:
         part = vocabulary.lists.get(pattern(seen[0]).rpartition(".")[0])
-        added = f" A part was put in? change {low(part.title)}." if part and part.keyed else ""
+        added = f" Put in a part? change {low(part.title)}." if part and part.keyed else ""
         say(f"Fixed? change {low(vocabulary.title(seen[0]))}.{added}", 3)
 
 
@@ -114,11 +114,13 @@ def show_settled(talk: Interview, settled: Settled) -> None:
         say(f"Caution, {name}: {text}", 3)
     if settled.holding_back:
         titles = dict.fromkeys(_named(finding) for finding in settled.holding_back)
-        say(f"Not good yet. The same reading has to meet: {'; '.join(titles)}.", 3, "verify")
+        say(f"Not good yet. The same reading also has to meet: {'; '.join(titles)}.", 3, "verify")
     for finding in settled.passed:
         say(f"Settled: ok {_named(finding)}", 3, "pass")
     for finding in settled.again:
-        word = "is nearer the limit than the meter can tell" if finding.reason == "too_close" else "does not seem right"
+        word = (
+            "is closer to the limit than the meter can tell" if finding.reason == "too_close" else "does not seem right"
+        )
         say(f"Look again: a reading {word}. {_named(finding)}. {' '.join(finding.notes)}", 3, "verify")
     if settled.dropped:
-        say(f"Rules that turn out not to apply: {settled.dropped}.", 3)
+        say(f"Rules that don't apply after all: {settled.dropped}.", 3)

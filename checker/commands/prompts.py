@@ -90,7 +90,7 @@ class Asking:
             try:
                 return choices[_part_of(asked, answer) or chosen(asked, answer)]
             except NotAnAnswer as error:
-                leave = "" if default else ", or leave it empty"
+                leave = "" if default else ", or press Enter to skip it"
                 raise NotAnAnswer(str(error).replace(leave, "")) from None
 
         if option.given is not None:

@@ -80,7 +80,7 @@ class _Card:
             if later[place] and not stage.at_the_desk
         ]
         if len(stages) > 1:
-            yield from self.wrapped(f"'changeout interview' asks what is seen later: {', '.join(stages[1:])}.")
+            yield from self.wrapped(f"'changeout interview' asks for what you see later: {', '.join(stages[1:])}.")
         yield from self.wrapped(self.report.caution)
         yield from self.wrapped(DEFERRAL_IN_SHORT)
 
@@ -121,7 +121,7 @@ class _Card:
 
     def part_said(self, part: PartWanted, findings: Sequence[Finding]) -> str:
         if part.conflict:
-            return f"{part.title}: no one size satisfies every rule; look at --all"
+            return f"{part.title}: no one size fits every rule; see --all"
         text = part.said
         if part.unknown and part.least is None and part.most is None:
             text = text.replace(part.title, f"{part.title}, size {BLANK}", 1)

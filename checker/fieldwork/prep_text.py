@@ -11,7 +11,7 @@ from checker.findings.report import DEFERRAL, Report
 from checker.problems.sanitize import inert
 from checker.reporting.words import explained, not_judged
 
-ORDERED = "Sizes here are by figures as ordered or off a sheet. The plate of the unit that comes decides."
+ORDERED = "Sizes here go by the order or a manufacturer's sheet. The nameplate of the unit that shows up decides."
 
 
 def render_text(prep: Prep, width: int = 80) -> str:
@@ -42,7 +42,7 @@ def head(prep: Prep) -> Iterator[str]:
     if prep.ordered:
         yield ORDERED
     if not prep.sections and not report.not_judged:
-        yield "Nothing is open in what these rules read: nothing to bring, ask or measure for them."
+        yield "Nothing is open: nothing to bring, ask or measure for these rules."
 
 
 def asked_first(report: Report) -> str:

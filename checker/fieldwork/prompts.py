@@ -71,10 +71,10 @@ def chosen(question: Question, answer: str) -> str:
         those = [f"{choices.index(one) + 1} {one}" if numbered else one for one in unclear.candidates]
         what = f"'{answer}' may mean {' or '.join(those)}." if len(those) > 1 else f"'{answer}': is {those[0]} meant?"
         which = "its number" if numbered else "the whole word"
-        raise NotAnAnswer(f"{what} Answer with {which}, or leave it empty.") from None
+        raise NotAnAnswer(f"{what} Answer with {which}, or press Enter to skip it.") from None
     except LeafError:
         wanted = f"a number from 1 to {len(choices)}" if numbered else "one of these words"
-        raise NotAnAnswer(f"Answer with {wanted}, or leave it empty.") from None
+        raise NotAnAnswer(f"Answer with {wanted}, or press Enter to skip it.") from None
 
 
 MOST_NUMBERED = 20  # of more choices the word is sooner typed than its number is found
@@ -107,7 +107,7 @@ def clean(answer: str) -> str:
         NotAnAnswer: It holds signs that no text has, such as those an arrow key sends.
     """
     if any(unicodedata.category(sign) in ("Cc", "Cs") for sign in answer.strip()):
-        raise NotAnAnswer("That holds signs that are not text. Type it again.")
+        raise NotAnAnswer("That has characters that are not text. Type it again.")
     return answer.strip()
 
 
@@ -131,9 +131,9 @@ def said(question: Question, answer: str) -> Facts:
         return _of_choices(question, answer)
     word, why = without[1].lower(), (without[2] or "").strip()
     if question.a_list:
-        raise NotAnAnswer("Leave it empty to skip it, or write none, without more, where there are none.")
+        raise NotAnAnswer("Press Enter to skip it, or write just none if there are none.")
     if word == "none" and not question.may_be_none:
-        raise NotAnAnswer("This cannot be none. If it could not be found out, write unknown: and why.")
+        raise NotAnAnswer("None is no answer here. If you couldn't find out, write unknown: and why.")
     if not why:
         raise NotAnAnswer(f"Say why as well, such as: {word}: the plate does not show it.")
     return {path: {"not_known" if word == "unknown" else "none": why} for path in question.paths}

@@ -218,7 +218,7 @@ def _named(names: list[str], says: Leaf | None) -> list[Facts]:
     if len(set(names)) < len(names):
         raise NotAnAnswer("Give each a name of its own.")
     if any(_no_name(name) for name in names):
-        raise NotAnAnswer("Write none where there are none, or leave it empty to skip it.")
+        raise NotAnAnswer("Write none if there are none, or press Enter to skip it.")
     if not names or any("/" in name for name in names):
         raise NotAnAnswer("Write short names with commas between them, without a '/'.")
     return [{"key": name, **_said_by(name, says)} for name in names]
