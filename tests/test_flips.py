@@ -344,3 +344,24 @@ def test_no_flip_of_a_shipped_rule_passes_without_a_reason(shipped: Checker, nam
     ruleset = next(r for r in shipped.library.rulesets.values() if shipped.library.folders[r.id] == ids[name].parent)
     found = [mutants.flipped(shipped, ruleset, rule_id) for rule_id in mutants.rules_of(ruleset)]
     assert [str(problem) for one in found for problem in (*one.survivors, *one.idle)] == []
+
+
+DOUBT = ("that this is no longer in doubt", "Add one that records everything and is verify_locally.")
+
+
+@pytest.mark.parametrize(("expect", "missed"), [("fail", {DOUBT}), ("verify_locally", set())])
+def test_doubt_that_is_dropped_is_noticed_by_a_case_that_records_everything(
+    expect: str, missed: set[tuple[str, str]], tmp_path: Path
+) -> None:
+    text = RULES.replace("requirement_sure: checked", "requirement_sure: doubtful").replace("UNTRIED", "")
+    for word, meant in SHORT.items():
+        text = text.replace(f"{word},", f"{meant},")
+    text = text.replace("lantern.height: 29.9 ft}, expect: fail", f"lantern.height: 29.9 ft}}, expect: {expect}")
+    hall = tmp_path / "rulesets" / "hall"
+    hall.mkdir(parents=True)
+    (hall / "ruleset.yaml").write_text(HEADER)
+    (hall / "hall.yaml").write_text(text)
+    checker = Checker(
+        open_library([TINY / "rulesets", tmp_path / "rulesets"]), job_vocabulary(TINY / "job.schema.json")
+    )
+    assert missed == {DOUBT} & told(flipped(checker))

@@ -44,6 +44,19 @@ def flips(rule: tree.BoundRule, data: Rule, around: Surroundings) -> Iterator[Fl
         yield from _TURNS[type(site.node)](rule, site, around)
     for name in named(rule):
         yield from of_value(rule, rule.where[name], ("where", name), data.where[name], ("where", name), around, "")
+    yield from _firmer(rule)
+
+
+def _firmer(rule: tree.BoundRule) -> Iterator[Flip]:
+    """What a rule leaves open said firmly: doubt that is dropped, and a reading that is never taken again."""
+    if rule.doubtful:
+        what = "No example would notice that this is no longer in doubt."
+        hint = "Add one that records everything and is verify_locally."
+        yield Flip("dropped", ("doubtful",), "", "doubtful", ("citation",), 1, what, hint, replace(rule, doubtful=()))
+    if rule.judged == "guarded":
+        what = "No example would notice that a reading too near its limit is not taken again."
+        hint = "Add one nearer the limit than its instrument can tell."
+        yield Flip("dropped", ("judged",), "", "guarded", ("judged",), 1, what, hint, replace(rule, judged="reading"))
 
 
 # --- lines left out -----------------------------------------------------------------------------------------------
