@@ -1,6 +1,7 @@
 """Whole jobs in JavaScript: the findings of the report, under every edition and day that could hold, and every word of them.
 
-Outcome, reason, needs, what the versions say, headline, message, remedy, what to record, workings with margins, and notes.
+Outcome, reason, needs, what the versions say, headline, message, remedy, question with what follows from each answer, what to
+bring, photograph and record, sections, limits, workings with margins, and notes.
 """
 
 from __future__ import annotations
@@ -62,7 +63,17 @@ def test_every_worked_job_comes_to_what_its_report_says(phone: Phone) -> None:
     jobs = [read(facts, phone.checker) for facts in worked()]
     assert differing(phone, jobs) == []
     said = [one for job in jobs for one in phone.judged(job)]
-    for field, least in (("message", 50), ("remedy", 50), ("record", 1000), ("notes", 500), ("alternatives", 500)):
+    assert sum("Settle first: " in one["remedy"] for one in said) > 5
+    for field, least in (
+        ("message", 50),
+        ("remedy", 50),
+        ("record", 1000),
+        ("notes", 500),
+        ("alternatives", 500),
+        ("answers", 300),
+        ("bring", 500),
+        ("limits", 1000),
+    ):
         assert sum(bool(one[field]) for one in said) > least, field
     assert sum(bool(made["uncertainty"]) for one in said for made in one["workings"]) > 100
 

@@ -84,6 +84,7 @@ def program_of(
         roles=dict(vocabulary.roles),
         listed={path: (entry.title, entry.ask) for path, entry in vocabulary.lists.items()},
         hangs_on={name: _hangs_on(place, name) for name in rules},
+        parts={part.name: part.title for part in vocabulary.parts},
         either=tuple(sorted(place.state.either)) if place.state else (),
         set_aside=tuple(sorted(place.state.set_aside)) if place.state else (),
     )

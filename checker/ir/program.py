@@ -138,7 +138,8 @@ class Program(NamedTuple):
     `accuracies` are those of readings whose job names none, by kind: an amount in base units, and a share of the reading.
     `curves` are the files of curves that functions read, by name. `covered` tells that a ruleset covers the place, `roles` is
     the path of each fact, list and section with a part to play, `listed` the title and the question of each list. Of the codes
-    `either` one holds, and nobody has said which; those `set_aside` do not govern there.
+    `either` one holds, and nobody has said which; those `set_aside` do not govern there. `parts` are the titles of things to
+    bring, by name.
     """
 
     place: str
@@ -160,6 +161,7 @@ class Program(NamedTuple):
     hangs_on: Mapping[str, HangsOn] = MappingProxyType({})
     either: tuple[str, ...] = ()
     set_aside: tuple[str, ...] = ()
+    parts: Mapping[str, str] = MappingProxyType({})
 
     def rule(self, name: str, editions: Mapping[str, str | None], day: int) -> tree.BoundRule | None:
         """A rule as it stands on a day under these editions; of several versions the one that hangs on most of them.
@@ -188,7 +190,7 @@ def document(program: Program) -> dict[str, Any]:
     whole |= {name: [one._asdict() for one in getattr(program, name)] for name in ("sources", "calendar", "units")}
     whole["facts"] = {path: domain._asdict() for path, domain in program.facts.items()}
     whole["hangs_on"] = {name: one._asdict() for name, one in program.hangs_on.items()}
-    whole |= {name: dict(getattr(program, name)) for name in ("roles", "listed")}
+    whole |= {name: dict(getattr(program, name)) for name in ("roles", "listed", "parts")}
     whole["functions"] = {name: one._asdict() for name, one in program.functions.items()}
     whole["written_for"] = nodes.part(dict(program.written_for))
     whole["rules"] = {
@@ -198,7 +200,19 @@ def document(program: Program) -> dict[str, Any]:
     return {"program": FORMAT, **whole, "nodes": nodes.nodes}
 
 
-PARTS = ("sources", "calendar", "units", "facts", "functions", "written_for", "rules", "roles", "listed", "hangs_on")
+PARTS = (
+    "sources",
+    "calendar",
+    "units",
+    "facts",
+    "functions",
+    "written_for",
+    "rules",
+    "roles",
+    "listed",
+    "hangs_on",
+    "parts",
+)
 
 
 def loaded(data: Any) -> Program:
@@ -231,6 +245,7 @@ def loaded(data: Any) -> Program:
             {name: HangsOn(**_with_tuples(one)) for name, one in data.get("hangs_on", {}).items()},
             tuple(data.get("either", ())),
             tuple(data.get("set_aside", ())),
+            data.get("parts", {}),
         )
     except (AttributeError, IndexError, KeyError, TypeError, ValueError) as wrong:
         raise CodecError(f"This is no whole program: {wrong}") from None

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import random
-import re
 from typing import Any
 
 import orjson
 
 from checker.authoring.vectors import as_facts
 from checker.engine.checker import Checker
-from checker.engine.job_report import SETTLE_FIRST
 from checker.engine.job_run import OneJob
+from checker.findings.finding import LimitUsed
+from checker.findings.wording import section
 from checker.ir.program import document
 from checker.problems.problem import ProblemsFound
 from checker.reading.job import Job
@@ -59,13 +59,25 @@ def judged_here(checker: Checker, job: Job) -> list[dict[str, Any]]:
             "rule": one.rule, "item": one.item, "outcome": one.outcome, "reason": one.reason,
             "alternatives": [other._asdict() for other in one.alternatives],
             "needs": [need.fact for need in one.needs], "exact": one.needs_exact,
-            "title": one.title, "headline": one.headline, "message": one.message, "remedy": _own(one.remedy),
+            "title": one.title, "headline": one.headline, "message": one.message, "remedy": one.remedy,
             "record": [{name: getattr(need, name) for name in ("fact", "title", "ask", "detail")} for need in one.needs],
             "workings": [{name: listed(getattr(made, name)) for name in WORKING} for made in one.workings],
-            "notes": list(one.notes),
+            "notes": list(one.notes), "bring": one.bring, "photograph": one.photograph,
+            "ask": one.ask, "question": one.question, "asked_of": one.asked_of,
+            "answers": [reply._asdict() for reply in one.answers], "sections": [section(cited) for cited in one.citations],
+            "limits": [_limit(limit) for limit in one.limits],
         }
         for one in checker.check_job(job, ON).findings
     ]  # fmt: skip
+
+
+def _limit(used: LimitUsed) -> dict[str, Any]:
+    before = used.instead_of
+    return {
+        "name": used.name, "title": used.title, "value": used.value, "own": used.own, "set_by": used.set_by.source,
+        "instead_of": before
+        and {"name": before.name, "title": before.title, "value": before.value, "set_by": before.set_by.source},
+    }  # fmt: skip
 
 
 WORKING = (
@@ -85,11 +97,6 @@ WORKING = (
 
 def listed(value: Any) -> Any:
     return list(value) if isinstance(value, tuple) else value
-
-
-def _own(remedy: str) -> str:
-    """A remedy without what a report puts before it: which other rules to settle first."""
-    return re.sub(rf"^{SETTLE_FIRST} .*?\. (?=[A-Z])", "", remedy)
 
 
 def less_recorded(rng: random.Random, bases: list[Facts], checker: Checker, place: str = "") -> Job:

@@ -30,229 +30,6 @@ var changeout = (() => {
     written: () => written2
   });
 
-  // source/kleene.js
-  var NONE = Object.freeze({ none: true });
-  var NO_CAUSES = /* @__PURE__ */ new Map();
-  var Unknown = class {
-    /**
-     * @param {Causes} causes
-     * @param {string} trace
-     */
-    constructor(causes, trace) {
-      this.causes = causes;
-      this.trace = trace;
-    }
-  };
-  var Range = class {
-    /**
-     * @param {number} low
-     * @param {number} high
-     * @param {Causes} causes
-     */
-    constructor(low2, high, causes) {
-      this.low = low2;
-      this.high = high;
-      this.causes = causes;
-    }
-  };
-  function cause(reason, fact, detail = "") {
-    return /* @__PURE__ */ new Map([[`${reason}\0${fact}\0${detail}`, { reason, fact, detail }]]);
-  }
-  function together(several) {
-    const held = several.filter((one) => one.size);
-    if (held.length <= 1) return held[0] ?? NO_CAUSES;
-    const found = new Map(held[0]);
-    for (const one of held.slice(1)) for (const [key, value] of one) found.set(key, value);
-    return found;
-  }
-  function sorted(causes) {
-    return [...causes.keys()].sort().map((key) => (
-      /** @type {Cause} */
-      causes.get(key)
-    ));
-  }
-  function factsOf(causes) {
-    return [...new Set([...causes.values()].map((one) => one.fact).filter(Boolean))].sort();
-  }
-  function missing(path, detail = "") {
-    return new Unknown(cause("not_recorded", path, detail), `fact(${path})`);
-  }
-  function traced(value) {
-    if (value instanceof Unknown) return value.trace;
-    if (value instanceof Range) return `[${value.low} ${value.high} ${[...value.causes.keys()].sort().join("")}]`;
-    if (value === NONE) return "none";
-    return typeof value === "string" ? JSON.stringify(value) : String(Number(value));
-  }
-  function asSet(traces) {
-    return `{${[...new Set(traces)].sort().join(";")}}`;
-  }
-  function negated(value) {
-    return value instanceof Unknown ? new Unknown(value.causes, `not(${value.trace})`) : !value;
-  }
-  var allOf = (values) => settledBy(values, false, "all");
-  var anyOf = (values) => settledBy(values, true, "any");
-  function settledBy(values, deciding, name) {
-    if (values.includes(deciding)) return deciding;
-    const unknown = (
-      /** @type {Unknown[]} */
-      values.filter((value) => value instanceof Unknown)
-    );
-    if (!unknown.length) return !deciding;
-    return unknown.length === 1 ? unknown[0] : joined(unknown, name);
-  }
-  function joined(unknown, name) {
-    return new Unknown(together(unknown.map((one) => one.causes)), `${name}${asSet(unknown.map((one) => one.trace))}`);
-  }
-  var COMPARED = {
-    "<=": (a, b, grain) => a <= b + grain,
-    "<": (a, b, grain) => a < b - grain,
-    ">=": (a, b, grain) => a >= b - grain,
-    ">": (a, b, grain) => a > b + grain,
-    "==": (a, b, grain) => Math.abs(a - b) <= grain,
-    "!=": (a, b, grain) => Math.abs(a - b) > grain
-  };
-  function compared(operator, left, right, grain) {
-    if (left === NONE || right === NONE) return operator === "!=";
-    if (left instanceof Unknown || right instanceof Unknown) {
-      const causes = [left, right].flatMap((one) => one instanceof Unknown || one instanceof Range ? [one.causes] : []);
-      return new Unknown(together(causes), `${operator}(${traced(left)},${traced(right)})`);
-    }
-    if (left instanceof Range || right instanceof Range)
-      return comparedRanges(operator, asRange(left), asRange(right), grain);
-    if (typeof left === "string" || typeof right === "string") return left === right === (operator === "==");
-    return COMPARED[operator](Number(left), Number(right), grain);
-  }
-  function asRange(value) {
-    return value instanceof Range ? value : new Range(Number(value), Number(value), NO_CAUSES);
-  }
-  function comparedRanges(operator, left, right, grain) {
-    const open = () => new Unknown(together([left.causes, right.causes]), `${operator}(${traced(left)},${traced(right)})`);
-    if (operator === "==" || operator === "!=") {
-      if (left.high < right.low - grain || left.low > right.high + grain) return operator === "!=";
-      const same = left.low === left.high && left.high === right.low && right.low === right.high;
-      return same ? operator === "==" : open();
-    }
-    const ends2 = [left.low, left.high].flatMap(
-      (a) => [right.low, right.high].map((b) => COMPARED[operator](a, b, grain))
-    );
-    return ends2.every((one) => one === ends2[0]) ? ends2[0] : open();
-  }
-
-  // source/knows.json
-  var knows_default = {
-    kinds: {
-      all: { holds: ["conditions"], usual: {} },
-      any_of: { holds: ["branches"], usual: {} },
-      arithmetic: { holds: ["left", "right"], usual: {} },
-      ask: { holds: ["condition", "question"], usual: {} },
-      bound_rule: { holds: ["applies", "verify", "require", "where", "on_fail", "remedy", "bring", "photograph", "ask", "mend", "cautions", "citations", "settled", "replies", "limits", "failed", "parts"], usual: { doubtful: [], stale: "", acceptable_by: "local", formerly: [], settled: [], replies: [], asked_of: "", limits: [], weight: "usual", failed: [], parts: [] } },
-      branch: { holds: ["condition", "on_fail", "remedy"], usual: {} },
-      bring: { holds: ["condition", "size", "least", "most"], usual: {} },
-      call: { holds: ["arguments", "tables"], usual: {} },
-      caution: { holds: [], usual: {} },
-      citation: { holds: [], usual: { note: "", read: "" } },
-      compare: { holds: ["operands"], usual: {} },
-      constant: { holds: [], usual: { unit: "", doubtful: false } },
-      constantly: { holds: [], usual: {} },
-      fact: { holds: [], usual: {} },
-      first_given: { holds: ["first", "second"], usual: {} },
-      fold: { holds: ["items", "where", "until"], usual: { where: [], clock: "", until: null } },
-      given: { holds: ["fact"], usual: {} },
-      held: { holds: ["rows", "set_by", "below"], usual: { below: null } },
-      hole: { holds: ["value"], usual: {} },
-      line: { holds: ["condition"], usual: { only: [] } },
-      lookup: { holds: ["rows", "keys"], usual: {} },
-      member: { holds: ["value"], usual: {} },
-      named: { holds: [], usual: {} },
-      narrowed: { holds: ["value"], usual: {} },
-      none_of: { holds: ["conditions"], usual: {} },
-      not: { holds: ["condition"], usual: {} },
-      reply: { holds: [], usual: {} },
-      row: { holds: [], usual: {} },
-      set_by: { holds: ["citations"], usual: {} },
-      settled: { holds: ["condition"], usual: { limits: [] } },
-      truth: { holds: ["value"], usual: {} },
-      unsettled: { holds: [], usual: {} },
-      way: { holds: ["condition", "say"], usual: {} }
-    },
-    folds: ["at", "average", "count", "first", "highest", "highest_until", "last", "lowest", "total"],
-    forms: ["curve", "formula", "gas", "grid", "look_up", "table", "working_day"]
-  };
-
-  // source/kinds.js
-  var KINDS = (
-    /** @type {any} */
-    knows_default.kinds
-  );
-  var FOLDS = knows_default.folds;
-  var FORMS = knows_default.forms;
-
-  // source/references.js
-  var INSIDE = /* @__PURE__ */ new WeakMap();
-  var READING = /* @__PURE__ */ new WeakMap();
-  var isNode = (part) => part !== null && typeof part === "object" && typeof part.is === "string";
-  function children(part) {
-    if (part === null || typeof part !== "object") return [];
-    const known = INSIDE.get(part);
-    if (known) return known;
-    const held = isNode(part) ? KINDS[part.is].holds.map((field) => part[field]) : Object.values(part);
-    const found = held.flatMap((one) => isNode(one) ? [one] : children(one));
-    INSIDE.set(part, found);
-    return found;
-  }
-  function* walk(part) {
-    if (isNode(part)) yield part;
-    for (const one of children(part)) yield* walk(one);
-  }
-  function* walkThrough(part, where, met = /* @__PURE__ */ new Set()) {
-    for (const one of walk(part)) {
-      yield one;
-      if (one.is === "named" && !met.has(one.name)) {
-        met.add(one.name);
-        yield* walkThrough(where[one.name], where, met);
-      }
-    }
-  }
-  function singleConditions(node) {
-    if (node.is === "all" || node.is === "none_of") return node.conditions.flatMap(singleConditions);
-    if (node.is === "any_of")
-      return node.branches.flatMap((branch) => singleConditions(branch.condition));
-    return node.is === "not" ? singleConditions(node.condition) : [node];
-  }
-  function partsThatRead(part) {
-    if (isNode(part) && ["fact", "named", "fold"].includes(part.is)) return [part];
-    const known = READING.get(part);
-    if (known) return known;
-    const found = children(part).flatMap(partsThatRead);
-    READING.set(part, found);
-    return found;
-  }
-  function reads(node, scope) {
-    const known = scope.facts.readBy(scope.where, `${scope.item} ${scope.outer}`);
-    const before = known.get(node);
-    if (before) return before;
-    const found = partsThatRead(node).flatMap((part) => {
-      if (part.is === "fact") return [scope.path(part)];
-      return part.is === "named" ? reads(scope.where[part.name], scope) : foldReads(part, scope);
-    });
-    known.set(node, found);
-    return found;
-  }
-  function factsRead(nodes, scope) {
-    return [...new Set(nodes.flatMap((node) => reads(node, scope)))].sort();
-  }
-  function foldReads(node, scope) {
-    const base = scope.path(node.items);
-    const keys = scope.facts.items(base);
-    if (keys === void 0) return [base];
-    const fields = [node.field, node.clock, ...node.where.map((one) => one.field)].filter(Boolean);
-    const values = [...node.where.map((one) => one.value), ...node.until ? [node.until] : []];
-    return [
-      ...fields.flatMap((field) => keys.map((_, index) => `${base}.${index}.${field}`)),
-      ...values.flatMap((value) => reads(value, scope))
-    ];
-  }
-
   // source/numbers.js
   var EXACT = 100;
   var total = (numbers) => numbers.reduce((so_far, number) => so_far + number, 0);
@@ -327,8 +104,8 @@ var changeout = (() => {
   function written(digits, point, figures) {
     const power = point - 1;
     if (power < -4 || power >= figures) {
-      const short = digits.length > 1 ? `${digits[0]}.${digits.slice(1)}` : digits;
-      return `${short}e${power < 0 ? "-" : "+"}${String(Math.abs(power)).padStart(2, "0")}`;
+      const short2 = digits.length > 1 ? `${digits[0]}.${digits.slice(1)}` : digits;
+      return `${short2}e${power < 0 ? "-" : "+"}${String(Math.abs(power)).padStart(2, "0")}`;
     }
     if (point <= 0) return `0.${"0".repeat(-point)}${digits}`;
     return digits.length > point ? `${digits.slice(0, point)}.${digits.slice(point)}` : digits.padEnd(point, "0");
@@ -356,112 +133,6 @@ var changeout = (() => {
     for (let n = 120; n > 0; n -= 1) fraction = x + n / 2 / fraction;
     return Math.exp(-x * x) / Math.sqrt(Math.PI) / fraction;
   }
-
-  // source/folds.js
-  var SAME_TIME = 1e-6;
-  function fold(node, scope, worth2) {
-    const base = scope.path(node.items);
-    const keys = scope.facts.items(base);
-    if (keys === void 0) return missing(base);
-    const chosen2 = [];
-    const doubts = [];
-    keys.forEach((_, index) => {
-      const belongs = allOf(
-        node.where.map(
-          (part) => compared(part.negated ? "!=" : "==", scope.read(`${base}.${index}.${part.field}`), worth2(part.value, scope), 0)
-        )
-      );
-      if (belongs instanceof Unknown) doubts.push(belongs);
-      else if (belongs) chosen2.push(index);
-    });
-    if (!doubts.length) return FOLDED[node.name](node, scope, base, chosen2, worth2);
-    const causes = together(doubts.map((doubt) => doubt.causes));
-    if (node.name === "count") return new Range(chosen2.length, chosen2.length + doubts.length, causes);
-    return new Unknown(causes, `fold(${node.name},${base},${asSet(doubts.map((doubt) => doubt.trace))})`);
-  }
-  function unknownOf(values) {
-    return values.flatMap(
-      (value) => value instanceof Unknown ? [value] : value instanceof Range ? [new Unknown(value.causes, traced(value))] : []
-    );
-  }
-  function picked(pick, ends2) {
-    return (node, scope, base, chosen2) => {
-      const values = chosen2.map((index) => scope.read(`${base}.${index}.${node.field}`));
-      const known = values.filter((value) => !(value === NONE || value instanceof Unknown || value instanceof Range));
-      const unknown = unknownOf(values);
-      if (!unknown.length) return known.length ? pick(known) : NONE;
-      const left = joined(unknown, `fold(${node.name},${base})`);
-      return known.length && ends2 ? new Range(...ends2(pick(known)), left.causes) : left;
-    };
-  }
-  function totalOf(node, scope, base, chosen2) {
-    const values = chosen2.map((index) => {
-      const path = `${base}.${index}.${node.field}`;
-      const value = scope.read(path);
-      return value === NONE ? missing(path, "none is noted; a total needs it") : value;
-    });
-    const unknown = unknownOf(values);
-    if (unknown.length) return joined(unknown, `fold(${node.name},${base})`);
-    return values.length ? total(values.filter((value) => typeof value === "number")) : NONE;
-  }
-  function ended(last) {
-    return (node, scope, base, chosen2) => chosen2.length ? scope.read(`${base}.${chosen2[last ? chosen2.length - 1 : 0]}.${node.field}`) : NONE;
-  }
-  function timed(node, scope, base, chosen2) {
-    const pairs = [];
-    const unknown = [];
-    for (const index of chosen2) {
-      const [clock, value] = [node.clock, node.field].map((field) => scope.read(`${base}.${index}.${field}`));
-      unknown.push(...[clock, value].filter((part) => part instanceof Unknown));
-      if (typeof clock === "number" && typeof value === "number") pairs.push([clock, value]);
-    }
-    if (unknown.length) return joined(unknown, `fold(${node.name},${base})`);
-    return pairs.sort((a, b) => a[0] - b[0] || a[1] - b[1]);
-  }
-  function highestUntil(node, scope, base, chosen2, worth2) {
-    const pairs = timed(node, scope, base, chosen2);
-    const until = worth2(node.until, scope);
-    if (pairs instanceof Unknown) return pairs;
-    if (until instanceof Unknown || until === NONE) return until;
-    if (until instanceof Range) return new Unknown(until.causes, `until(${base})`);
-    const within = pairs.filter(([clock]) => clock <= until + SAME_TIME).map(([, value]) => value);
-    if (!within.length) return missing(base);
-    const reached = pairs[pairs.length - 1][0] >= until - SAME_TIME && pairs.some(([clock]) => Math.abs(clock - until) <= SAME_TIME);
-    if (reached) return Math.max(...within);
-    const after = pairs.filter(([clock]) => clock > until).map(([, value]) => value);
-    const minutes = `${asGeneral(until, 6)} minutes`;
-    const why = cause(
-      "not_recorded",
-      base,
-      after.length ? `no reading at ${minutes}` : `the readings stop short of ${minutes}`
-    );
-    return new Range(Math.max(...within), after.length ? Math.max(...within, after[0]) : Infinity, why);
-  }
-  function at(node, scope, base, chosen2, worth2) {
-    const pairs = timed(node, scope, base, chosen2);
-    const until = worth2(node.until, scope);
-    if (pairs instanceof Unknown) return pairs;
-    if (until instanceof Unknown || until === NONE) return until;
-    const found = pairs.find(([clock]) => typeof until === "number" && Math.abs(clock - until) <= SAME_TIME);
-    return found ? found[1] : missing(base);
-  }
-  var FOLDED = {
-    count: (_, __, ___, chosen2) => chosen2.length,
-    first: ended(false),
-    last: ended(true),
-    lowest: picked(
-      (known) => Math.min(...known),
-      (found) => [-Infinity, found]
-    ),
-    highest: picked(
-      (known) => Math.max(...known),
-      (found) => [found, Infinity]
-    ),
-    average: picked(mean, null),
-    total: totalOf,
-    at,
-    highest_until: highestUntil
-  };
 
   // source/formulas.js
   var TOKEN = /\s*(\*\*|<=|>=|==|!=|[-+*/%()[\],<>]|\d+(?:\.\d+)?(?:[eE][-+]?\d+)?|'[^']*'|[A-Za-z_]\w*)/y;
@@ -519,14 +190,14 @@ var changeout = (() => {
       return found;
     }
     /** @param {string} wanted */
-    take(wanted) {
-      if (this.tokens[this.at] !== wanted) return false;
+    take(wanted2) {
+      if (this.tokens[this.at] !== wanted2) return false;
       this.at += 1;
       return true;
     }
     /** @param {string} wanted */
-    need(wanted) {
-      if (!this.take(wanted)) throw new Error(`'${wanted}' is missing in '${this.text}'.`);
+    need(wanted2) {
+      if (!this.take(wanted2)) throw new Error(`'${wanted2}' is missing in '${this.text}'.`);
     }
     /** @returns {Formula} */
     comparison() {
@@ -646,19 +317,19 @@ var changeout = (() => {
     if (!(low2 * (1 - SAME) <= pressure && pressure <= high * (1 + SAME))) {
       throw new OutOfRange(filledIn(outside, { pressure, low: low2, high }));
     }
-    const wanted = Math.min(Math.max(Math.log(pressure), points[0][1]), points[last][1]);
-    const beyond = points.findIndex((point) => point[1] > wanted);
+    const wanted2 = Math.min(Math.max(Math.log(pressure), points[0][1]), points[last][1]);
+    const beyond = points.findIndex((point) => point[1] > wanted2);
     const piece = Math.min(beyond < 0 ? points.length : beyond, last) - 1;
-    return solved(points[piece], points[piece + 1], wanted);
+    return solved(points[piece], points[piece + 1], wanted2);
   }
-  function solved(left, right, wanted) {
+  function solved(left, right, wanted2) {
     let [low2, yLow] = left;
     let [high, yHigh] = right;
     for (let step = 0; step < 60; step += 1) {
-      const middle = yHigh > yLow ? low2 + (high - low2) * (wanted - yLow) / (yHigh - yLow) : (low2 + high) / 2;
+      const middle = yHigh > yLow ? low2 + (high - low2) * (wanted2 - yLow) / (yHigh - yLow) : (low2 + high) / 2;
       const y = logAt(left, right, middle);
-      if (Math.abs(y - wanted) < 1e-14 || high - low2 < 1e-12) return middle;
-      if (y < wanted) [low2, yLow] = [middle, y];
+      if (Math.abs(y - wanted2) < 1e-14 || high - low2 < 1e-12) return middle;
+      if (y < wanted2) [low2, yLow] = [middle, y];
       else [high, yHigh] = [middle, y];
     }
     return (low2 + high) / 2;
@@ -676,9 +347,9 @@ var changeout = (() => {
       return temperature + ZERO;
     };
     const before = rankine(names.start_temperature);
-    const wanted = names.start + names.atmosphere;
-    let moles = wanted / before;
-    for (let step = 0; step < 12; step += 1) moles *= wanted / pressureOf(gas, moles, before);
+    const wanted2 = names.start + names.atmosphere;
+    let moles = wanted2 / before;
+    for (let step = 0; step < 12; step += 1) moles *= wanted2 / pressureOf(gas, moles, before);
     const pressure = pressureOf(gas, moles, rankine(names.end_temperature));
     const highest = gas.highest_pressure;
     if (pressure > highest) throw new OutOfRange(filledIn(said2.high, { pressure, highest }));
@@ -817,6 +488,396 @@ var changeout = (() => {
     gas: byGas
   };
 
+  // source/kleene.js
+  var NONE = Object.freeze({ none: true });
+  var NO_CAUSES = /* @__PURE__ */ new Map();
+  var Unknown = class {
+    /**
+     * @param {Causes} causes
+     * @param {string} trace
+     */
+    constructor(causes, trace) {
+      this.causes = causes;
+      this.trace = trace;
+    }
+  };
+  var Range = class {
+    /**
+     * @param {number} low
+     * @param {number} high
+     * @param {Causes} causes
+     */
+    constructor(low2, high, causes) {
+      this.low = low2;
+      this.high = high;
+      this.causes = causes;
+    }
+  };
+  function cause(reason, fact, detail = "") {
+    return /* @__PURE__ */ new Map([[`${reason}\0${fact}\0${detail}`, { reason, fact, detail }]]);
+  }
+  function together(several) {
+    const held = several.filter((one) => one.size);
+    if (held.length <= 1) return held[0] ?? NO_CAUSES;
+    const found = new Map(held[0]);
+    for (const one of held.slice(1)) for (const [key, value] of one) found.set(key, value);
+    return found;
+  }
+  function sorted(causes) {
+    return [...causes.keys()].sort().map((key) => (
+      /** @type {Cause} */
+      causes.get(key)
+    ));
+  }
+  function factsOf(causes) {
+    return [...new Set([...causes.values()].map((one) => one.fact).filter(Boolean))].sort();
+  }
+  function missing(path, detail = "") {
+    return new Unknown(cause("not_recorded", path, detail), `fact(${path})`);
+  }
+  function traced(value) {
+    if (value instanceof Unknown) return value.trace;
+    if (value instanceof Range) return `[${value.low} ${value.high} ${[...value.causes.keys()].sort().join("")}]`;
+    if (value === NONE) return "none";
+    return typeof value === "string" ? JSON.stringify(value) : String(Number(value));
+  }
+  function asSet(traces) {
+    return `{${[...new Set(traces)].sort().join(";")}}`;
+  }
+  function negated(value) {
+    return value instanceof Unknown ? new Unknown(value.causes, `not(${value.trace})`) : !value;
+  }
+  var allOf = (values) => settledBy(values, false, "all");
+  var anyOf = (values) => settledBy(values, true, "any");
+  function settledBy(values, deciding, name) {
+    if (values.includes(deciding)) return deciding;
+    const unknown = (
+      /** @type {Unknown[]} */
+      values.filter((value) => value instanceof Unknown)
+    );
+    if (!unknown.length) return !deciding;
+    return unknown.length === 1 ? unknown[0] : joined(unknown, name);
+  }
+  function joined(unknown, name) {
+    return new Unknown(together(unknown.map((one) => one.causes)), `${name}${asSet(unknown.map((one) => one.trace))}`);
+  }
+  var COMPARED = {
+    "<=": (a, b, grain) => a <= b + grain,
+    "<": (a, b, grain) => a < b - grain,
+    ">=": (a, b, grain) => a >= b - grain,
+    ">": (a, b, grain) => a > b + grain,
+    "==": (a, b, grain) => Math.abs(a - b) <= grain,
+    "!=": (a, b, grain) => Math.abs(a - b) > grain
+  };
+  function compared(operator, left, right, grain) {
+    if (left === NONE || right === NONE) return operator === "!=";
+    if (left instanceof Unknown || right instanceof Unknown) {
+      const causes = [left, right].flatMap((one) => one instanceof Unknown || one instanceof Range ? [one.causes] : []);
+      return new Unknown(together(causes), `${operator}(${traced(left)},${traced(right)})`);
+    }
+    if (left instanceof Range || right instanceof Range)
+      return comparedRanges(operator, asRange(left), asRange(right), grain);
+    if (typeof left === "string" || typeof right === "string") return left === right === (operator === "==");
+    return COMPARED[operator](Number(left), Number(right), grain);
+  }
+  function asRange(value) {
+    return value instanceof Range ? value : new Range(Number(value), Number(value), NO_CAUSES);
+  }
+  function comparedRanges(operator, left, right, grain) {
+    const open = () => new Unknown(together([left.causes, right.causes]), `${operator}(${traced(left)},${traced(right)})`);
+    if (operator === "==" || operator === "!=") {
+      if (left.high < right.low - grain || left.low > right.high + grain) return operator === "!=";
+      const same = left.low === left.high && left.high === right.low && right.low === right.high;
+      return same ? operator === "==" : open();
+    }
+    const ends3 = [left.low, left.high].flatMap(
+      (a) => [right.low, right.high].map((b) => COMPARED[operator](a, b, grain))
+    );
+    return ends3.every((one) => one === ends3[0]) ? ends3[0] : open();
+  }
+
+  // source/amounts.js
+  var MOST_SHOWN = 3;
+  var USUAL_DIGITS = 4;
+  var DIFFERENCE_OF = {
+    temperature: "temperature_difference",
+    gauge_pressure: "pressure_difference",
+    absolute_pressure: "pressure_difference",
+    date: "duration"
+  };
+  var FOUND = /* @__PURE__ */ new WeakMap();
+  function unitsOf(program) {
+    const known = FOUND.get(program);
+    if (known) return known;
+    const found = /* @__PURE__ */ new Map();
+    for (const unit of program.units) {
+      if (unit.scale === 1 && unit.offset === 0 && !found.has(unit.kind)) found.set(unit.kind, unit);
+      for (const word of [unit.name, unit.shown, ...unit.also ?? []]) {
+        if (!found.has(`${unit.kind} ${word}`)) found.set(`${unit.kind} ${word}`, unit);
+      }
+    }
+    FOUND.set(program, found);
+    return found;
+  }
+  var isKind = (program, kind) => unitsOf(program).has(kind);
+  function unitOf(program, kind, unit) {
+    const found = unitsOf(program).get(`${kind} ${unit}`) ?? unitsOf(program).get(kind);
+    if (!found) throw new Error(`No unit of ${kind}.`);
+    return found;
+  }
+  var fromBase = (amount, { scale, offset }) => settled((amount - offset) / scale);
+  function writtenAmount(program, amount, kind, unit, digits = null) {
+    const found = unitOf(program, kind, unit);
+    let text = roundedDecimal(fromBase(amount, found), digits ?? USUAL_DIGITS);
+    if (digits === null) text = text.replace(/0+$/, "").replace(/\.$/, "");
+    return found.shown ? `${text} ${found.shown}` : text;
+  }
+  function shownLimit(program, value, kind, unit, digits = null) {
+    if (value === null) return "";
+    if (Array.isArray(value)) {
+      if (value.length > MOST_SHOWN) return `a list of ${value.length}`;
+      return value.map((one) => shownLimit(program, one, kind, unit, digits)).join(", ");
+    }
+    if (typeof value === "boolean") return value ? "yes" : "no";
+    if (typeof value === "string") return value.replaceAll("_", " ");
+    return kind === "date" ? dateOf(value) : writtenAmount(program, value, kind, unit, digits);
+  }
+  function writtenValue(program, value, kind, unit, digits) {
+    if (value === NONE) return "none";
+    if (value instanceof Unknown) return null;
+    if (!(value instanceof Range)) return shownLimit(program, value, kind, unit, digits);
+    const [low2, high] = [value.low, value.high].map(
+      (end) => Number.isFinite(end) ? writtenValue(program, end, kind, unit, digits) : ""
+    );
+    return high ? `${low2} to ${high}` : `${low2} or more`;
+  }
+  function low(title) {
+    const begin = title.slice(0, 2);
+    const capitals = begin === begin.toUpperCase() && begin !== begin.toLowerCase();
+    return capitals || !title ? title : title[0].toLowerCase() + title.slice(1);
+  }
+
+  // source/knows.json
+  var knows_default = {
+    kinds: {
+      all: { holds: ["conditions"], usual: {} },
+      any_of: { holds: ["branches"], usual: {} },
+      arithmetic: { holds: ["left", "right"], usual: {} },
+      ask: { holds: ["condition", "question"], usual: {} },
+      bound_rule: { holds: ["applies", "verify", "require", "where", "on_fail", "remedy", "bring", "photograph", "ask", "mend", "cautions", "citations", "settled", "replies", "limits", "failed", "parts"], usual: { doubtful: [], stale: "", acceptable_by: "local", formerly: [], settled: [], replies: [], asked_of: "", limits: [], weight: "usual", failed: [], parts: [] } },
+      branch: { holds: ["condition", "on_fail", "remedy"], usual: {} },
+      bring: { holds: ["condition", "size", "least", "most"], usual: {} },
+      call: { holds: ["arguments", "tables"], usual: {} },
+      caution: { holds: [], usual: {} },
+      citation: { holds: [], usual: { note: "", read: "" } },
+      compare: { holds: ["operands"], usual: {} },
+      constant: { holds: [], usual: { unit: "", doubtful: false } },
+      constantly: { holds: [], usual: {} },
+      fact: { holds: [], usual: {} },
+      first_given: { holds: ["first", "second"], usual: {} },
+      fold: { holds: ["items", "where", "until"], usual: { where: [], clock: "", until: null } },
+      given: { holds: ["fact"], usual: {} },
+      held: { holds: ["rows", "set_by", "below"], usual: { below: null } },
+      hole: { holds: ["value"], usual: {} },
+      line: { holds: ["condition"], usual: { only: [] } },
+      lookup: { holds: ["rows", "keys"], usual: {} },
+      member: { holds: ["value"], usual: {} },
+      named: { holds: [], usual: {} },
+      narrowed: { holds: ["value"], usual: {} },
+      none_of: { holds: ["conditions"], usual: {} },
+      not: { holds: ["condition"], usual: {} },
+      reply: { holds: [], usual: {} },
+      row: { holds: [], usual: {} },
+      set_by: { holds: ["citations"], usual: {} },
+      settled: { holds: ["condition"], usual: { limits: [] } },
+      truth: { holds: ["value"], usual: {} },
+      unsettled: { holds: [], usual: {} },
+      way: { holds: ["condition", "say"], usual: {} }
+    },
+    folds: ["at", "average", "count", "first", "highest", "highest_until", "last", "lowest", "total"],
+    forms: ["curve", "formula", "gas", "grid", "look_up", "table", "working_day"]
+  };
+
+  // source/kinds.js
+  var KINDS = (
+    /** @type {any} */
+    knows_default.kinds
+  );
+  var FOLDS = knows_default.folds;
+  var FORMS = knows_default.forms;
+
+  // source/references.js
+  var INSIDE = /* @__PURE__ */ new WeakMap();
+  var READING = /* @__PURE__ */ new WeakMap();
+  var isNode = (part) => part !== null && typeof part === "object" && typeof part.is === "string";
+  function children(part) {
+    if (part === null || typeof part !== "object") return [];
+    const known = INSIDE.get(part);
+    if (known) return known;
+    const held = isNode(part) ? KINDS[part.is].holds.map((field) => part[field]) : Object.values(part);
+    const found = held.flatMap((one) => isNode(one) ? [one] : children(one));
+    INSIDE.set(part, found);
+    return found;
+  }
+  function* walk(part) {
+    if (isNode(part)) yield part;
+    for (const one of children(part)) yield* walk(one);
+  }
+  function* walkThrough(part, where, met = /* @__PURE__ */ new Set()) {
+    for (const one of walk(part)) {
+      yield one;
+      if (one.is === "named" && !met.has(one.name)) {
+        met.add(one.name);
+        yield* walkThrough(where[one.name], where, met);
+      }
+    }
+  }
+  function singleConditions(node) {
+    if (node.is === "all" || node.is === "none_of") return node.conditions.flatMap(singleConditions);
+    if (node.is === "any_of")
+      return node.branches.flatMap((branch) => singleConditions(branch.condition));
+    return node.is === "not" ? singleConditions(node.condition) : [node];
+  }
+  function partsThatRead(part) {
+    if (isNode(part) && ["fact", "named", "fold"].includes(part.is)) return [part];
+    const known = READING.get(part);
+    if (known) return known;
+    const found = children(part).flatMap(partsThatRead);
+    READING.set(part, found);
+    return found;
+  }
+  function reads(node, scope) {
+    const known = scope.facts.readBy(scope.where, `${scope.item} ${scope.outer}`);
+    const before = known.get(node);
+    if (before) return before;
+    const found = partsThatRead(node).flatMap((part) => {
+      if (part.is === "fact") return [scope.path(part)];
+      return part.is === "named" ? reads(scope.where[part.name], scope) : foldReads(part, scope);
+    });
+    known.set(node, found);
+    return found;
+  }
+  function factsRead(nodes, scope) {
+    return [...new Set(nodes.flatMap((node) => reads(node, scope)))].sort();
+  }
+  function foldReads(node, scope) {
+    const base = scope.path(node.items);
+    const keys = scope.facts.items(base);
+    if (keys === void 0) return [base];
+    const fields = [node.field, node.clock, ...node.where.map((one) => one.field)].filter(Boolean);
+    const values = [...node.where.map((one) => one.value), ...node.until ? [node.until] : []];
+    return [
+      ...fields.flatMap((field) => keys.map((_, index) => `${base}.${index}.${field}`)),
+      ...values.flatMap((value) => reads(value, scope))
+    ];
+  }
+
+  // source/folds.js
+  var SAME_TIME = 1e-6;
+  function fold(node, scope, worth2) {
+    const base = scope.path(node.items);
+    const keys = scope.facts.items(base);
+    if (keys === void 0) return missing(base);
+    const chosen2 = [];
+    const doubts = [];
+    keys.forEach((_, index) => {
+      const belongs = allOf(
+        node.where.map(
+          (part) => compared(part.negated ? "!=" : "==", scope.read(`${base}.${index}.${part.field}`), worth2(part.value, scope), 0)
+        )
+      );
+      if (belongs instanceof Unknown) doubts.push(belongs);
+      else if (belongs) chosen2.push(index);
+    });
+    if (!doubts.length) return FOLDED[node.name](node, scope, base, chosen2, worth2);
+    const causes = together(doubts.map((doubt) => doubt.causes));
+    if (node.name === "count") return new Range(chosen2.length, chosen2.length + doubts.length, causes);
+    return new Unknown(causes, `fold(${node.name},${base},${asSet(doubts.map((doubt) => doubt.trace))})`);
+  }
+  function unknownOf(values) {
+    return values.flatMap(
+      (value) => value instanceof Unknown ? [value] : value instanceof Range ? [new Unknown(value.causes, traced(value))] : []
+    );
+  }
+  function picked(pick, ends3) {
+    return (node, scope, base, chosen2) => {
+      const values = chosen2.map((index) => scope.read(`${base}.${index}.${node.field}`));
+      const known = values.filter((value) => !(value === NONE || value instanceof Unknown || value instanceof Range));
+      const unknown = unknownOf(values);
+      if (!unknown.length) return known.length ? pick(known) : NONE;
+      const left = joined(unknown, `fold(${node.name},${base})`);
+      return known.length && ends3 ? new Range(...ends3(pick(known)), left.causes) : left;
+    };
+  }
+  function totalOf(node, scope, base, chosen2) {
+    const values = chosen2.map((index) => {
+      const path = `${base}.${index}.${node.field}`;
+      const value = scope.read(path);
+      return value === NONE ? missing(path, "none is noted; a total needs it") : value;
+    });
+    const unknown = unknownOf(values);
+    if (unknown.length) return joined(unknown, `fold(${node.name},${base})`);
+    return values.length ? total(values.filter((value) => typeof value === "number")) : NONE;
+  }
+  function ended(last) {
+    return (node, scope, base, chosen2) => chosen2.length ? scope.read(`${base}.${chosen2[last ? chosen2.length - 1 : 0]}.${node.field}`) : NONE;
+  }
+  function timed(node, scope, base, chosen2) {
+    const pairs = [];
+    const unknown = [];
+    for (const index of chosen2) {
+      const [clock, value] = [node.clock, node.field].map((field) => scope.read(`${base}.${index}.${field}`));
+      unknown.push(...[clock, value].filter((part) => part instanceof Unknown));
+      if (typeof clock === "number" && typeof value === "number") pairs.push([clock, value]);
+    }
+    if (unknown.length) return joined(unknown, `fold(${node.name},${base})`);
+    return pairs.sort((a, b) => a[0] - b[0] || a[1] - b[1]);
+  }
+  function highestUntil(node, scope, base, chosen2, worth2) {
+    const pairs = timed(node, scope, base, chosen2);
+    const until = worth2(node.until, scope);
+    if (pairs instanceof Unknown) return pairs;
+    if (until instanceof Unknown || until === NONE) return until;
+    if (until instanceof Range) return new Unknown(until.causes, `until(${base})`);
+    const within = pairs.filter(([clock]) => clock <= until + SAME_TIME).map(([, value]) => value);
+    if (!within.length) return missing(base);
+    const reached = pairs[pairs.length - 1][0] >= until - SAME_TIME && pairs.some(([clock]) => Math.abs(clock - until) <= SAME_TIME);
+    if (reached) return Math.max(...within);
+    const after = pairs.filter(([clock]) => clock > until).map(([, value]) => value);
+    const minutes = `${asGeneral(until, 6)} minutes`;
+    const why = cause(
+      "not_recorded",
+      base,
+      after.length ? `no reading at ${minutes}` : `the readings stop short of ${minutes}`
+    );
+    return new Range(Math.max(...within), after.length ? Math.max(...within, after[0]) : Infinity, why);
+  }
+  function at(node, scope, base, chosen2, worth2) {
+    const pairs = timed(node, scope, base, chosen2);
+    const until = worth2(node.until, scope);
+    if (pairs instanceof Unknown) return pairs;
+    if (until instanceof Unknown || until === NONE) return until;
+    const found = pairs.find(([clock]) => typeof until === "number" && Math.abs(clock - until) <= SAME_TIME);
+    return found ? found[1] : missing(base);
+  }
+  var FOLDED = {
+    count: (_, __, ___, chosen2) => chosen2.length,
+    first: ended(false),
+    last: ended(true),
+    lowest: picked(
+      (known) => Math.min(...known),
+      (found) => [-Infinity, found]
+    ),
+    highest: picked(
+      (known) => Math.max(...known),
+      (found) => [found, Infinity]
+    ),
+    average: picked(mean, null),
+    total: totalOf,
+    at,
+    highest_until: highestUntil
+  };
+
   // source/values.js
   var MINUTES_A_DAY = 1440;
   var OPEN = "left open: ";
@@ -916,9 +977,9 @@ var changeout = (() => {
         (value, index) => value instanceof Range ? moves[index] > 0 === high ? value.high : value.low : value
       )
     );
-    const ends2 = tried(() => [end(false), end(true)], values, name, causes);
-    if (ends2 instanceof Unknown) return ends2;
-    return ends2.some(Number.isNaN) ? left() : new Range(ends2[0], ends2[1], causes);
+    const ends3 = tried(() => [end(false), end(true)], values, name, causes);
+    if (ends3 instanceof Unknown) return ends3;
+    return ends3.some(Number.isNaN) ? left() : new Range(ends3[0], ends3[1], causes);
   }
   function tried(work, values, name, causes) {
     try {
@@ -1146,8 +1207,8 @@ var changeout = (() => {
       const domain = this.domain(path);
       if (!domain) return void 0;
       const at2 = pattern(path);
-      const ends2 = Object.hasOwn(this.program.ranges, at2) ? this.program.ranges[at2] : domain.range;
-      if (ends2) return new Range(ends2[0], ends2[1], cause("not_recorded", path));
+      const ends3 = Object.hasOwn(this.program.ranges, at2) ? this.program.ranges[at2] : domain.range;
+      if (ends3) return new Range(ends3[0], ends3[1], cause("not_recorded", path));
       if (!domain.values.length) return void 0;
       return domain.may_be_none ? [...domain.values, NONE] : domain.values;
     }
@@ -1203,6 +1264,124 @@ var changeout = (() => {
       return step !== void 0 && typeof found === "number" ? found + step : found;
     }
   };
+
+  // source/words.js
+  function titleOf(program, path) {
+    const at2 = pattern(path);
+    return program.facts[at2]?.title ?? program.listed[at2]?.[0] ?? path;
+  }
+  function filled(sentences, scope, job, blank = "") {
+    const full = sentences.filter((sentence) => !withNone(sentence, scope));
+    const said2 = (full.length ? full : sentences).map(
+      (sentence) => sentence.map(
+        (part) => typeof part === "string" ? part : shown(part.value, part.unit, part.digits, scope, job) || blank || null
+      )
+    );
+    return said2.filter((parts) => !parts.includes(null)).map((parts) => parts.join("")).join(" ");
+  }
+  var withNone = (sentence, scope) => sentence.some((part) => typeof part !== "string" && worth(part.value, scope) === NONE);
+  function shown(value, unit, digits, scope, job) {
+    const found = worth(value, scope);
+    if (value.is === "fact") {
+      const path = scope.path(value);
+      if (scope.assumed.has(path)) return null;
+      if (Object.hasOwn(job.written, path) && !scope.moved.size) return job.written[path];
+    }
+    return writtenValue(job.program, found, value.kind, unit, digits);
+  }
+  function chosen(ways, scope, told2, job, blank = "") {
+    const said2 = [];
+    for (const way of ways) {
+      const held = truth(way.condition, scope);
+      const words = held === false ? "" : filled(way.say, told2, job, blank);
+      if (words) said2.push(inCase(held === true ? "" : way.words, said2.length > 0, words));
+      if (held === true) break;
+    }
+    return said2.join(" ");
+  }
+  function inCase(condition, afterAnother, what) {
+    return `${condition ? `If ${condition}: ` : afterAnother ? "Otherwise: " : ""}${what}`;
+  }
+  function headline(rule, told2, job) {
+    for (const way of rule.failed) {
+      if (truth(way.condition, told2) !== true) continue;
+      const said2 = way.say.map((end) => withNone(end, told2) ? "" : filled([end], told2, job));
+      if (said2[0]) return said2.filter(Boolean).join(": ");
+    }
+    return rule.title;
+  }
+  function whatFailed(rule, scope, job) {
+    const worlds = [...combinations(openChoices([rule.applies, rule.require], scope))];
+    let told2 = scope;
+    let most = -1;
+    for (const one of worlds.length > 1 ? worlds.map((world) => scope.assuming(world)) : []) {
+      const says = sayable(rule.on_fail, one);
+      if (says > most) [told2, most] = [one, says];
+    }
+    const branches = branchWords(rule, scope, told2, job);
+    return {
+      headline: headline(rule, told2, job),
+      message: [filled(rule.on_fail, told2, job), branches.failed].filter(Boolean).join(" "),
+      remedy: [chosen(rule.remedy, scope, told2, job), branches.remedies].filter(Boolean).join(" ")
+    };
+  }
+  function sayable(sentences, scope) {
+    const known = (part) => {
+      if (typeof part === "string") return true;
+      if (part.value.is === "fact" && scope.assumed.has(scope.path(part.value))) return false;
+      const found = worth(part.value, scope);
+      return found !== NONE && !(found instanceof Unknown);
+    };
+    return sentences.filter((sentence) => sentence.every(known)).length;
+  }
+  function branchWords(rule, scope, told2, job) {
+    const failing = rule.require.conditions.filter(
+      (node) => node.is === "any_of" && truth(node, told2) === false
+    );
+    const branches = failing.flatMap((node) => node.branches);
+    const said2 = (words) => branches.map((branch) => [branch.option, words(branch)]).map(([option, text]) => option && text ? `${option}: ${text}` : text).filter(Boolean).join(" ");
+    return {
+      failed: said2((branch) => filled(branch.on_fail, told2, job)),
+      remedies: said2((branch) => chosen(branch.remedy, scope, told2, job))
+    };
+  }
+  function needsOf(verdict, job) {
+    const details = {};
+    for (const one of sorted(verdict.causes)) if (one.detail) details[one.fact] = one.detail;
+    return verdict.needs.map((fact) => {
+      const at2 = pattern(fact);
+      const noted = Object.hasOwn(job.notKnown, fact) ? `noted as not known: ${job.notKnown[fact]}` : "";
+      return {
+        fact,
+        title: titleOf(job.program, fact),
+        ask: job.program.facts[at2]?.ask ?? job.program.listed[at2]?.[1] ?? "",
+        detail: details[fact] || noted
+      };
+    });
+  }
+  var lowTitle = (program, path) => low(titleOf(program, path));
+
+  // source/brought.js
+  var BLANK = "____";
+  function bringOf(rule, scope, job) {
+    const parts = rule.parts.flatMap((one) => wanted(one, scope, job));
+    return parts.join("; ") || chosen(rule.bring, scope, scope, job, BLANK);
+  }
+  function wanted(one, scope, job) {
+    const held = truth(one.condition, scope);
+    if (held === false) return [];
+    const hole = one.least ?? one.most;
+    const [low2, high] = [one.least, one.most].map((end) => {
+      const value = end && worth(end.value, scope);
+      return typeof value === "number" ? writtenAmount(job.program, value, hole.value.kind, hole.unit, hole.digits) : "";
+    });
+    const words = [job.program.parts[one.part] ?? one.part, filled(one.size, scope, job), ends(low2, high), one.note].filter(Boolean).join(", ");
+    return [held === true || !one.words ? words : `${words} (if ${one.words})`];
+  }
+  function ends(low2, high) {
+    if (low2 && high) return low2 === high ? low2 : `${low2} to ${high}`;
+    return low2 ? `${low2} or more` : high ? `${high} at most` : "";
+  }
 
   // source/uncertainty.js
   var COVERAGE = 2;
@@ -1282,6 +1461,7 @@ var changeout = (() => {
   // source/judge.js
   var [PASS, FAIL, VERIFY, DOES_NOT_APPLY] = ["pass", "fail", "verify_locally", "does_not_apply"];
   var REASONS = ["implausible", "not_recorded", "date_unknown", "not_adopted", "too_close", "authority_decides"];
+  var ORDER = [FAIL, VERIFY, PASS, DOES_NOT_APPLY];
   var FINE = [PASS, DOES_NOT_APPLY];
   var NOWHERE = { item: "", outer: "", key: "", missing: "" };
   function said(outcome, more = {}) {
@@ -1292,6 +1472,8 @@ var changeout = (() => {
     const present = new Set([...verdict.causes.values()].map((one) => one.reason));
     return REASONS.find((reason) => present.has(reason)) ?? "authority_decides";
   }
+  var outcomeOf = ({ judged: judged2 }) => judged2?.verdict.outcome ?? DOES_NOT_APPLY;
+  var ordered = (version) => ORDER.indexOf(outcomeOf(version));
   function judge(rule, facts, accuracy) {
     const found = places(rule.for_each, facts).map((place) => judgedAt(rule, facts, place, accuracy));
     return found.length ? found : [{ place: NOWHERE, verdict: said(DOES_NOT_APPLY), scope: new Scope(facts, rule.where) }];
@@ -1432,6 +1614,29 @@ var changeout = (() => {
     return new Unknown(together(paths.map((path) => cause("too_close", path))), `close(${node.text},${scope.item})`);
   }
 
+  // source/citations.js
+  var section = ({ document, edition, section: its }) => `${document}${edition ? ` ${edition}` : ""}, ${its}`;
+  var citationsOf = (finding) => finding.same ? allCitations(finding) : finding.rule.citations;
+  function allCitations({ versions }) {
+    const applying = versions.filter((one) => one.rule && one.judged && one.judged.verdict.outcome !== DOES_NOT_APPLY);
+    return mergedCitations(applying.map((one) => (
+      /** @type {Node} */
+      one.rule.citations
+    )));
+  }
+  function mergedCitations(each) {
+    const found = /* @__PURE__ */ new Map();
+    for (const citation of each.flat()) {
+      const { document, section: its, section_sure, requirement_sure, note, read } = citation;
+      const key = JSON.stringify([document, its, section_sure, requirement_sure, note, read]);
+      const known = found.get(key) ?? { citation, editions: /* @__PURE__ */ new Set() };
+      found.set(key, known);
+      known.editions.add(citation.edition);
+    }
+    return [...found.values()].map(({ citation, editions }) => ({ ...citation, edition: span([...editions]) }));
+  }
+  var span = (editions) => editions.length === 1 ? editions[0] : `${editions[0]} to ${editions[editions.length - 1]}`;
+
   // source/program.js
   var FORMAT = 1;
   var Refused = class extends Error {
@@ -1498,12 +1703,12 @@ var changeout = (() => {
       const kind = KINDS[item.is];
       const node = { ...kind.usual, ...item };
       for (const field of kind.holds) node[field] = part(node[field]);
-      if (item.is === "row") node.keys = item.keys.map(ends);
+      if (item.is === "row") node.keys = item.keys.map(ends2);
       made2.push(node);
     }
     return made2;
   }
-  function ends(key) {
+  function ends2(key) {
     return typeof key === "string" ? key : [key[0] === null ? -Infinity : key[0], key[1] === null ? Infinity : key[1]];
   }
   function ruleOn(program, name, editions, day) {
@@ -1748,7 +1953,6 @@ var changeout = (() => {
 
   // source/findings.js
   var ANSWERS = "The answers of the authority that a job records are not read here: judge this job with changeout check.";
-  var ORDER = [FAIL, VERIFY, PASS, DOES_NOT_APPLY];
   function findings(program, facts, accuracy) {
     if (facts.items(pathOf(program, "authority_answers"))?.length) throw new Refused(ANSWERS);
     const versions = new Versions(program, facts.asRecorded);
@@ -1770,8 +1974,6 @@ var changeout = (() => {
     });
   }
   var named2 = ({ item, outer, missing: missing2 }) => `${item} ${outer} ${missing2}`;
-  var outcomeOf = (version) => version.judged?.verdict.outcome ?? DOES_NOT_APPLY;
-  var ordered = (version) => ORDER.indexOf(outcomeOf(version));
   function foundAt(versions) {
     const applying = versions.filter((one) => outcomeOf(one) !== DOES_NOT_APPLY);
     if (!applying.length) return null;
@@ -1815,163 +2017,44 @@ var changeout = (() => {
     const label = (one) => one.setting.label;
     return [...versions].sort((a, b) => ordered(a) - ordered(b) || (label(a) < label(b) ? -1 : label(a) > label(b) ? 1 : 0)).map((one) => ({ label: label(one), outcome: outcomeOf(one) }));
   }
-
-  // source/amounts.js
-  var MOST_SHOWN = 3;
-  var USUAL_DIGITS = 4;
-  var DIFFERENCE_OF = {
-    temperature: "temperature_difference",
-    gauge_pressure: "pressure_difference",
-    absolute_pressure: "pressure_difference",
-    date: "duration"
-  };
-  var FOUND = /* @__PURE__ */ new WeakMap();
-  function unitsOf(program) {
-    const known = FOUND.get(program);
-    if (known) return known;
-    const found = /* @__PURE__ */ new Map();
-    for (const unit of program.units) {
-      if (unit.scale === 1 && unit.offset === 0 && !found.has(unit.kind)) found.set(unit.kind, unit);
-      for (const word of [unit.name, unit.shown, ...unit.also ?? []]) {
-        if (!found.has(`${unit.kind} ${word}`)) found.set(`${unit.kind} ${word}`, unit);
-      }
-    }
-    FOUND.set(program, found);
-    return found;
-  }
-  var isKind = (program, kind) => unitsOf(program).has(kind);
-  function unitOf(program, kind, unit) {
-    const found = unitsOf(program).get(`${kind} ${unit}`) ?? unitsOf(program).get(kind);
-    if (!found) throw new Error(`No unit of ${kind}.`);
-    return found;
-  }
-  var fromBase = (amount, { scale, offset }) => settled((amount - offset) / scale);
-  function writtenAmount(program, amount, kind, unit, digits = null) {
-    const found = unitOf(program, kind, unit);
-    let text = roundedDecimal(fromBase(amount, found), digits ?? USUAL_DIGITS);
-    if (digits === null) text = text.replace(/0+$/, "").replace(/\.$/, "");
-    return found.shown ? `${text} ${found.shown}` : text;
-  }
-  function shownLimit(program, value, kind, unit, digits = null) {
-    if (value === null) return "";
-    if (Array.isArray(value)) {
-      if (value.length > MOST_SHOWN) return `a list of ${value.length}`;
-      return value.map((one) => shownLimit(program, one, kind, unit, digits)).join(", ");
-    }
-    if (typeof value === "boolean") return value ? "yes" : "no";
-    if (typeof value === "string") return value.replaceAll("_", " ");
-    return kind === "date" ? dateOf(value) : writtenAmount(program, value, kind, unit, digits);
-  }
-  function writtenValue(program, value, kind, unit, digits) {
-    if (value === NONE) return "none";
-    if (value instanceof Unknown) return null;
-    if (!(value instanceof Range)) return shownLimit(program, value, kind, unit, digits);
-    const [low2, high] = [value.low, value.high].map(
-      (end) => Number.isFinite(end) ? writtenValue(program, end, kind, unit, digits) : ""
+  function settleFirst(finding, all) {
+    const after = finding.outcome === FAIL ? finding.rule.remedy_after : [];
+    const open = all.filter(
+      (other) => after.includes(other.rule.id) && other.outcome !== PASS && onOneItem(finding.item, other.item)
     );
-    return high ? `${low2} to ${high}` : `${low2} or more`;
+    return open.length ? `Settle first: ${[...new Set(open.map((other) => other.rule.title))].join("; ")}.` : "";
   }
-  function low(title) {
-    const begin = title.slice(0, 2);
-    const capitals = begin === begin.toUpperCase() && begin !== begin.toLowerCase();
-    return capitals || !title ? title : title[0].toLowerCase() + title.slice(1);
+  function onOneItem(one, other) {
+    if (!one || !other) return true;
+    const [a, b] = [one.split("/"), other.split("/")];
+    return a.every((part, index) => index >= b.length || part === b[index]);
   }
 
-  // source/words.js
-  function titleOf(program, path) {
-    const at2 = pattern(path);
-    return program.facts[at2]?.title ?? program.listed[at2]?.[0] ?? path;
-  }
-  function filled(sentences, scope, job, blank = "") {
-    const full = sentences.filter((sentence) => !withNone(sentence, scope));
-    const said2 = (full.length ? full : sentences).map(
-      (sentence) => sentence.map(
-        (part) => typeof part === "string" ? part : shown(part.value, part.unit, part.digits, scope, job) || blank || null
-      )
-    );
-    return said2.filter((parts) => !parts.includes(null)).map((parts) => parts.join("")).join(" ");
-  }
-  var withNone = (sentence, scope) => sentence.some((part) => typeof part !== "string" && worth(part.value, scope) === NONE);
-  function shown(value, unit, digits, scope, job) {
-    const found = worth(value, scope);
-    if (value.is === "fact") {
-      const path = scope.path(value);
-      if (scope.assumed.has(path)) return null;
-      if (Object.hasOwn(job.written, path) && !scope.moved.size) return job.written[path];
-    }
-    return writtenValue(job.program, found, value.kind, unit, digits);
-  }
-  function chosen(ways, scope, told2, job, blank = "") {
-    const said2 = [];
-    for (const way of ways) {
-      const held = truth(way.condition, scope);
-      const words = held === false ? "" : filled(way.say, told2, job, blank);
-      if (words) said2.push(inCase(held === true ? "" : way.words, said2.length > 0, words));
-      if (held === true) break;
-    }
-    return said2.join(" ");
-  }
-  function inCase(condition, afterAnother, what) {
-    return `${condition ? `If ${condition}: ` : afterAnother ? "Otherwise: " : ""}${what}`;
-  }
-  function headline(rule, told2, job) {
-    for (const way of rule.failed) {
-      if (truth(way.condition, told2) !== true) continue;
-      const said2 = way.say.map((end) => withNone(end, told2) ? "" : filled([end], told2, job));
-      if (said2[0]) return said2.filter(Boolean).join(": ");
-    }
-    return rule.title;
-  }
-  function whatFailed(rule, scope, job) {
-    const worlds = [...combinations(openChoices([rule.applies, rule.require], scope))];
-    let told2 = scope;
-    let most = -1;
-    for (const one of worlds.length > 1 ? worlds.map((world) => scope.assuming(world)) : []) {
-      const says = sayable(rule.on_fail, one);
-      if (says > most) [told2, most] = [one, says];
-    }
-    const branches = branchWords(rule, scope, told2, job);
-    return {
-      headline: headline(rule, told2, job),
-      message: [filled(rule.on_fail, told2, job), branches.failed].filter(Boolean).join(" "),
-      remedy: [chosen(rule.remedy, scope, told2, job), branches.remedies].filter(Boolean).join(" ")
-    };
-  }
-  function sayable(sentences, scope) {
-    const known = (part) => {
-      if (typeof part === "string") return true;
-      if (part.value.is === "fact" && scope.assumed.has(scope.path(part.value))) return false;
-      const found = worth(part.value, scope);
-      return found !== NONE && !(found instanceof Unknown);
-    };
-    return sentences.filter((sentence) => sentence.every(known)).length;
-  }
-  function branchWords(rule, scope, told2, job) {
-    const failing = rule.require.conditions.filter(
-      (node) => node.is === "any_of" && truth(node, told2) === false
-    );
-    const branches = failing.flatMap((node) => node.branches);
-    const said2 = (words) => branches.map((branch) => [branch.option, words(branch)]).map(([option, text]) => option && text ? `${option}: ${text}` : text).filter(Boolean).join(" ");
-    return {
-      failed: said2((branch) => filled(branch.on_fail, told2, job)),
-      remedies: said2((branch) => chosen(branch.remedy, scope, told2, job))
-    };
-  }
-  function needsOf(verdict, job) {
-    const details = {};
-    for (const one of sorted(verdict.causes)) if (one.detail) details[one.fact] = one.detail;
-    return verdict.needs.map((fact) => {
-      const at2 = pattern(fact);
-      const noted = Object.hasOwn(job.notKnown, fact) ? `noted as not known: ${job.notKnown[fact]}` : "";
-      return {
-        fact,
-        title: titleOf(job.program, fact),
-        ask: job.program.facts[at2]?.ask ?? job.program.listed[at2]?.[1] ?? "",
-        detail: details[fact] || noted
+  // source/limits.js
+  function limitsOf(rule, scope) {
+    return rule.limits.map((held) => {
+      const { name, title, below, set_by } = held;
+      const own = set_by.ruleset === rule.ruleset && below === null;
+      const before = below && {
+        name: below.name,
+        title: below.title,
+        value: shownOf(below, held, rule, scope),
+        set_by: below.set_by.source
       };
+      return { name, title, value: shownOf(held, held, rule, scope), own, set_by: set_by.source, instead_of: before };
     });
   }
-  var lowTitle = (program, path) => low(titleOf(program, path));
+  function shownOf(held, upper, rule, scope) {
+    const program = scope.facts.program;
+    if (!held.rows.length) return shownLimit(program, held.value, held.kind, held.unit);
+    const parts = [rule.require, rule.applies, ...rule.verify, ...Object.values(rule.where)];
+    const tables = [...walkThrough(parts, rule.where)].filter((one) => one.is === "lookup" && one.table === upper.name);
+    const rows = tables.map((table) => worth(held === upper ? table : { ...table, rows: held.rows }, scope));
+    const known = rows.filter((row) => !(row instanceof Unknown || row instanceof Range));
+    return [
+      ...new Set(known.map((row) => row === NONE ? "none" : shownLimit(program, row, held.kind, held.unit)))
+    ].join("; ");
+  }
 
   // source/workings.js
   var UNSTATED = "accuracy unstated: ";
@@ -2123,6 +2206,197 @@ var changeout = (() => {
     });
   }
 
+  // source/questions.js
+  var TO_DECIDE = ["authority_decides", "not_adopted"];
+  var MOST_SECTIONS = 3;
+  var MOST_READINGS = 4;
+  var READINGS = ["quantity", "count", "choice"];
+  var IN_DOUBT = [
+    { label: "yes", means: "as_written", values: [] },
+    { label: "no", means: "not_asked", values: [] }
+  ];
+  var NOTHING_ASKED = { ask: "", question: "", asked_of: "", answers: (
+    /** @type {Reply[]} */
+    []
+  ) };
+  var Asker = class {
+    /**
+     * @param {Job} job
+     * @param {import("./uncertainty.js").AccuracyOf} accuracy
+     */
+    constructor(job, accuracy) {
+      this.job = job;
+      this.accuracy = accuracy;
+    }
+    /**
+     * The question of a finding, its last part alone, who is asked, and the answers; empty where nobody else decides.
+     * @param {Finding} finding
+     */
+    put(finding) {
+      const { rule, judged: judged2, versions } = finding;
+      if (finding.outcome !== VERIFY || !TO_DECIDE.includes(finding.reason)) return NOTHING_ASKED;
+      const codes = finding.same ? [] : this.inDoubt(versions);
+      const { question, replies } = finding.alternatives.length && codes.length ? this.whichEdition(codes, versions) : this.ofTheRule(rule, judged2);
+      const facts = [this.when(rule.id), ...this.readings(rule, judged2.scope)].filter(Boolean).join("; ");
+      const about = `About ${sections(allCitations(finding))}${facts ? ` (${facts})` : ""}`;
+      return { ask: `${about}: ${question}`, question, asked_of: rule.asked_of, answers: replies };
+    }
+    /** The date that counts for a rule, in words. @param {string} rule */
+    when(rule) {
+      const path = this.job.program.dates[rule] || pathOf(this.job.program, "adoption_date");
+      return path ? `${lowTitle(this.job.program, path)} ${this.job.written[path] ?? "not recorded"}` : "";
+    }
+    /**
+     * The recorded facts that tell a size or a kind, amounts first.
+     * @param {Node} rule
+     * @param {Scope} scope
+     */
+    readings(rule, scope) {
+      const paths = factsRead(conditionsOf(rule), scope).filter((path) => Object.hasOwn(this.job.written, path));
+      const form = (path) => READINGS.indexOf(scope.facts.domain(path)?.form ?? "");
+      return paths.filter((path) => form(path) >= 0).sort((a, b) => form(a) - form(b)).slice(0, MOST_READINGS).map((path) => `${lowTitle(this.job.program, path)} ${this.job.written[path].replaceAll("_", " ")}`);
+    }
+    // --- which edition ---
+    /** The codes of which more than one edition could hold, by their owner's title. @param {Version[]} versions */
+    inDoubt(versions) {
+      const editions = /* @__PURE__ */ new Map();
+      for (const [code, edition] of versions.flatMap((one) => one.setting.editions)) {
+        editions.set(code, (editions.get(code) ?? /* @__PURE__ */ new Set()).add(edition));
+      }
+      const several = [...editions].filter(([, ones]) => ones.size > 1).map(([code]) => code);
+      return several.map(
+        (code) => (this.job.program.sources.find((one) => one.id === code)?.title ?? code).split(",")[0]
+      );
+    }
+    /**
+     * What follows from each edition, those that come to the same together.
+     * @param {string[]} codes
+     * @param {Version[]} versions
+     * @returns {Put}
+     */
+    whichEdition(codes, versions) {
+      const sortedOnes = [...versions].sort(
+        (a, b) => ordered(a) - ordered(b) || compare2(a.setting.label, b.setting.label)
+      );
+      const names = short(sortedOnes.map((one) => one.setting.label.split(", ")));
+      const led = /* @__PURE__ */ new Map();
+      sortedOnes.forEach((version, index) => {
+        const leads = this.said(version);
+        led.set(leads, [...led.get(leads) ?? [], ...names[index]]);
+      });
+      const replies = [...led].map(([leads_to, labels]) => ({ answer: either(labels), leads_to }));
+      return { question: `Which edition of ${codes.join(" and ")} is in force for this job?`, replies };
+    }
+    /** @param {Version} version */
+    said({ rule, judged: judged2 }) {
+      if (!rule || !judged2) return this.leads(null, null);
+      const { verdict } = judged2;
+      if (verdict.outcome !== VERIFY || !TO_DECIDE.includes(reasonOf(verdict))) return this.leads(rule, judged2);
+      const { question, replies } = this.ofTheRule(rule, judged2);
+      const led = replies.map((one) => `${one.answer}, ${one.leads_to.replace(/\.+$/, "")}`);
+      return `then this too: ${question} If ${led.join("; if ")}`;
+    }
+    // --- one version of a rule ---
+    /**
+     * The question of a rule and its answers: its own, or one made of its title and what is open in it.
+     * @param {Node} rule
+     * @param {Judged} judged
+     * @returns {Put}
+     */
+    ofTheRule(rule, judged2) {
+      const { verdict, scope } = judged2;
+      const own = verdict.question >= 0 ? rule.verify[verdict.question].question : rule.stale ? [] : rule.ask;
+      const asked = filled(own, scope, this.job);
+      if (verdict.question >= 0 || asked) {
+        const replies2 = (rule.replies.length ? rule.replies : IN_DOUBT).map((one) => ({
+          answer: one.label,
+          leads_to: this.with(rule, judged2, one.means, Object.fromEntries(one.values))
+        }));
+        return { question: asked || asTitled(rule), replies: replies2 };
+      }
+      const yes = {
+        answer: "yes",
+        leads_to: rule.stale || rule.doubtful.length ? this.with(rule, judged2, "as_written", {}) : ""
+      };
+      if (rule.stale) {
+        const question = `${rule.stale}. Does it still hold as it was written: ${rule.title}?`;
+        return { question, replies: [yes, { answer: "no", leads_to: "the book decides, by the sections above" }] };
+      }
+      if (rule.doubtful.length) {
+        return {
+          question: asTitled(rule),
+          replies: [yes, { answer: "no", leads_to: "what the book says there holds instead" }]
+        };
+      }
+      const replies = [{ answer: "whatever it is", leads_to: "the rule is judged by it, once it is recorded" }];
+      return { question: `What holds here for this: ${leftOpen(rule)}?`, replies };
+    }
+    /**
+     * What follows where an answer is given.
+     * @param {Node} rule
+     * @param {Judged} judged
+     * @param {string} means
+     * @param {Record<string, any>} values
+     */
+    with(rule, judged2, means, values) {
+      if (means === "not_asked") return this.leads(null, null);
+      if (means === "met") return "it passes";
+      if (means === "not_met") return this.fails(rule, judged2.scope);
+      const given2 = (part) => Object.keys(values).length ? withValues(part, values) : part;
+      const parts = { applies: given2(rule.applies), require: given2(rule.require), where: given2(rule.where) };
+      const answered = { ...rule, doubtful: [], stale: "", verify: [], ...parts };
+      return this.leads(answered, judgeAt(answered, judged2.scope.facts, judged2.place, this.accuracy));
+    }
+    /**
+     * An outcome as what follows.
+     * @param {Node|null} rule
+     * @param {Judged|null} judged
+     */
+    leads(rule, judged2) {
+      if (!rule || !judged2 || judged2.verdict.outcome === DOES_NOT_APPLY) return "nothing is asked here";
+      if (judged2.verdict.outcome === PASS) return "it passes";
+      if (judged2.verdict.outcome === FAIL) return this.fails(rule, judged2.scope);
+      const needed = judged2.verdict.needs.map((path) => titleOf(this.job.program, path));
+      return needed.length ? `it hangs on what is to be recorded: ${needed.join(", ")}` : "more is open in it";
+    }
+    /** @param {Node} rule @param {Scope} scope */
+    fails(rule, scope) {
+      return `it fails. ${whatFailed(rule, scope, this.job).remedy}`.trim();
+    }
+  };
+  var compare2 = (a, b) => a < b ? -1 : a > b ? 1 : 0;
+  var asTitled = (rule) => `Does the book that is in force ask this there: ${rule.title}?`;
+  function leftOpen(rule) {
+    const open = [...walk([rule.applies, rule.require, rule.where])].filter(
+      (one) => one.is === "constant" && one.value === null
+    );
+    const title = (name) => rule.limits.filter((one) => one.name === name).pop()?.title ?? name;
+    return [...new Set(open.map((one) => one.name))].map(title).join("; ") || rule.title;
+  }
+  function withValues(part, values) {
+    if (Array.isArray(part)) return part.map((one) => withValues(one, values));
+    if (part === null || typeof part !== "object") return part;
+    if (typeof part.is !== "string")
+      return Object.fromEntries(Object.entries(part).map(([name, one]) => [name, withValues(one, values)]));
+    if (part.is === "constant")
+      return part.value === null && Object.hasOwn(values, part.name) ? { ...part, value: values[part.name] } : part;
+    return {
+      ...part,
+      ...Object.fromEntries(KINDS[part.is].holds.map((field) => [field, withValues(part[field], values)]))
+    };
+  }
+  function short(labels) {
+    const codes = new Set(labels.flat().map((name) => name.split(" ")[0]));
+    if (codes.size === 1) return labels.map((names) => names.map((name) => name.split(" ").slice(1).join(" ")));
+    return labels.map((names) => [names.join(", ")]);
+  }
+  var either = (labels) => [labels.slice(0, -1).join(", "), labels[labels.length - 1]].filter(Boolean).join(" or ");
+  function sections(citations) {
+    const found = [...new Set(citations.map(section))];
+    const more = found.length > MOST_SECTIONS ? ` and ${found.length - MOST_SECTIONS} more` : "";
+    return found.slice(0, MOST_SECTIONS).join("; ") + more;
+  }
+
   // source/vectors.js
   function accuracyOf({ accuracies }) {
     return (path) => Object.hasOwn(accuracies, path) ? accuracies[path] : false;
@@ -2171,7 +2445,8 @@ var changeout = (() => {
   function judged(program, handed) {
     const accuracy = accuracyOf(handed);
     const { written: written3, doubts, not_known = {}, origins = {} } = handed;
-    return findings(program, new Facts(program, handed.values, handed.lists, doubts), accuracy).map((one) => ({
+    const all = findings(program, new Facts(program, handed.values, handed.lists, doubts), accuracy);
+    return all.map((one) => ({
       rule: one.rule.id,
       item: one.item,
       outcome: one.outcome,
@@ -2179,18 +2454,26 @@ var changeout = (() => {
       alternatives: one.alternatives,
       needs: one.needs,
       exact: one.exact,
-      ...written3 ? inWords2(one, { program, written: written3, doubts, notKnown: not_known, origins }, accuracy) : {}
+      ...written3 ? inWords2(one, { program, written: written3, doubts, notKnown: not_known, origins }, accuracy, all) : {}
     }));
   }
-  function inWords2({ rule, judged: told2 }, job, accuracy) {
+  function inWords2(finding, job, accuracy, all) {
+    const { rule, judged: told2 } = finding;
+    const asker = new Asker(job, accuracy);
     const { verdict, scope } = told2;
     const made2 = workings(rule, scope, job, accuracy);
     const failed = verdict.outcome === FAIL ? whatFailed(rule, scope, job) : { headline: "", message: "", remedy: "" };
     return {
       title: rule.title,
       ...failed,
+      remedy: [settleFirst(finding, all), failed.remedy].filter(Boolean).join(" "),
+      ...asker.put(finding),
+      bring: bringOf(rule, scope, job),
+      photograph: filled(rule.photograph, scope, job),
+      sections: citationsOf(finding).map(section),
       record: needsOf(verdict, job),
       workings: made2,
+      limits: limitsOf(rule, scope),
       notes: notesOf(rule, told2, job, made2)
     };
   }

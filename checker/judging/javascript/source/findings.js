@@ -1,6 +1,18 @@
 /** What every rule of a program says of a job: a finding at each place where it applies, the worst of its versions told. */
 
-import { DOES_NOT_APPLY, FAIL, PASS, REASONS, VERIFY, agreed, judgedAt, places, reasonOf } from "./judge.js";
+import {
+  DOES_NOT_APPLY,
+  FAIL,
+  PASS,
+  REASONS,
+  VERIFY,
+  agreed,
+  judgedAt,
+  ordered,
+  outcomeOf,
+  places,
+  reasonOf,
+} from "./judge.js";
 import { Refused } from "./program.js";
 import { Scope } from "./scope.js";
 import { spokenOf } from "./spoken.js";
@@ -31,7 +43,6 @@ import { Versions, pathOf } from "./versions.js";
 
 const ANSWERS =
   "The answers of the authority that a job records are not read here: judge this job with changeout check.";
-const ORDER = [FAIL, VERIFY, PASS, DOES_NOT_APPLY];
 
 /**
  * Every finding of a job, rule by rule in the order of the program.
@@ -75,12 +86,6 @@ export function ofRule(variants, facts, accuracy) {
 
 /** @param {Place} place */
 const named = ({ item, outer, missing }) => `${item} ${outer} ${missing}`;
-
-/** @param {Version} version */
-const outcomeOf = (version) => version.judged?.verdict.outcome ?? DOES_NOT_APPLY;
-
-/** @param {Version} version */
-const ordered = (version) => ORDER.indexOf(outcomeOf(version));
 
 /**
  * What versions of a rule say at one place; null where it does not apply. Where they differ, it is what the worst of them says.
@@ -126,4 +131,28 @@ function alternativesOf(versions) {
   return [...versions]
     .sort((a, b) => ordered(a) - ordered(b) || (label(a) < label(b) ? -1 : label(a) > label(b) ? 1 : 0))
     .map((one) => ({ label: label(one), outcome: outcomeOf(one) }));
+}
+
+/**
+ * Which rules on the same item to settle before the remedy of a finding, in words: those it names that fail or are unknown.
+ * @param {Finding} finding
+ * @param {Finding[]} all
+ */
+export function settleFirst(finding, all) {
+  const after = finding.outcome === FAIL ? finding.rule.remedy_after : [];
+  const open = all.filter(
+    (other) => after.includes(other.rule.id) && other.outcome !== PASS && onOneItem(finding.item, other.item),
+  );
+  return open.length ? `Settle first: ${[...new Set(open.map((other) => other.rule.title))].join("; ")}.` : "";
+}
+
+/**
+ * Whether two findings are of the same item, or of one and of an item inside it; the whole job holds every item.
+ * @param {string} one
+ * @param {string} other
+ */
+function onOneItem(one, other) {
+  if (!one || !other) return true;
+  const [a, b] = [one.split("/"), other.split("/")];
+  return a.every((part, index) => index >= b.length || part === b[index]);
 }

@@ -1,14 +1,18 @@
 /** What a page and the tests call. */
 
-import { findings } from "./findings.js";
+import { bringOf } from "./brought.js";
+import { citationsOf, section } from "./citations.js";
+import { findings, settleFirst } from "./findings.js";
 import { remark, result } from "./functions.js";
 import { FAIL } from "./judge.js";
+import { limitsOf } from "./limits.js";
 import { notesOf } from "./notes.js";
 import { asFixed, asFloat, asGeneral, erfc } from "./numbers.js";
 import { OutOfRange } from "./outofrange.js";
+import { Asker } from "./questions.js";
 import { Facts } from "./scope.js";
 import { accuracyOf } from "./vectors.js";
-import { needsOf, whatFailed } from "./words.js";
+import { filled, needsOf, whatFailed } from "./words.js";
 import { workings } from "./workings.js";
 
 export { loaded, notKnown } from "./program.js";
@@ -34,7 +38,8 @@ export { told } from "./vectors.js";
 export function judged(program, handed) {
   const accuracy = accuracyOf(handed);
   const { written, doubts, not_known = {}, origins = {} } = handed;
-  return findings(program, new Facts(program, handed.values, handed.lists, doubts), accuracy).map((one) => ({
+  const all = findings(program, new Facts(program, handed.values, handed.lists, doubts), accuracy);
+  return all.map((one) => ({
     rule: one.rule.id,
     item: one.item,
     outcome: one.outcome,
@@ -42,7 +47,7 @@ export function judged(program, handed) {
     alternatives: one.alternatives,
     needs: one.needs,
     exact: one.exact,
-    ...(written ? inWords(one, { program, written, doubts, notKnown: not_known, origins }, accuracy) : {}),
+    ...(written ? inWords(one, { program, written, doubts, notKnown: not_known, origins }, accuracy, all) : {}),
   }));
 }
 
@@ -50,16 +55,25 @@ export function judged(program, handed) {
  * @param {import("./findings.js").Finding} finding
  * @param {import("./words.js").Job} job
  * @param {import("./uncertainty.js").AccuracyOf} accuracy
+ * @param {import("./findings.js").Finding[]} all
  */
-function inWords({ rule, judged: told }, job, accuracy) {
+function inWords(finding, job, accuracy, all) {
+  const { rule, judged: told } = finding;
+  const asker = new Asker(job, accuracy);
   const { verdict, scope } = told;
   const made = workings(rule, scope, job, accuracy);
   const failed = verdict.outcome === FAIL ? whatFailed(rule, scope, job) : { headline: "", message: "", remedy: "" };
   return {
     title: rule.title,
     ...failed,
+    remedy: [settleFirst(finding, all), failed.remedy].filter(Boolean).join(" "),
+    ...asker.put(finding),
+    bring: bringOf(rule, scope, job),
+    photograph: filled(rule.photograph, scope, job),
+    sections: citationsOf(finding).map(section),
     record: needsOf(verdict, job),
     workings: made,
+    limits: limitsOf(rule, scope),
     notes: notesOf(rule, told, job, made),
   };
 }

@@ -21,6 +21,8 @@ import { margin } from "./uncertainty.js";
 
 export const [PASS, FAIL, VERIFY, DOES_NOT_APPLY] = ["pass", "fail", "verify_locally", "does_not_apply"];
 export const REASONS = ["implausible", "not_recorded", "date_unknown", "not_adopted", "too_close", "authority_decides"];
+/** The outcomes from the worst to where nothing is asked. */
+const ORDER = [FAIL, VERIFY, PASS, DOES_NOT_APPLY];
 const FINE = [PASS, DOES_NOT_APPLY]; // nobody is asked which of the two it is
 const NOWHERE = { item: "", outer: "", key: "", missing: "" };
 
@@ -39,6 +41,12 @@ export function reasonOf(verdict) {
   const present = new Set([...verdict.causes.values()].map((one) => one.reason));
   return REASONS.find((reason) => present.has(reason)) ?? "authority_decides";
 }
+
+/** What a version of a rule says at one place. @param {{judged: Judged|null}} version */
+export const outcomeOf = ({ judged }) => judged?.verdict.outcome ?? DOES_NOT_APPLY;
+
+/** The place of what it says, the worst first. @param {{judged: Judged|null}} version */
+export const ordered = (version) => ORDER.indexOf(outcomeOf(version));
 
 /**
  * Judge a rule on a job: one verdict for each list item it goes through, or one in all.
@@ -78,7 +86,7 @@ export function judgedAt(rule, facts, place, accuracy) {
  * @param {AccuracyOf} accuracy
  * @returns {Judged}
  */
-function judgeAt(rule, facts, place, accuracy) {
+export function judgeAt(rule, facts, place, accuracy) {
   if (place.missing) return ofTheList(rule, facts, place);
   const guard =
     rule.judged === "guarded"

@@ -82,6 +82,7 @@ import { FOLDS, FORMS, KINDS } from "./kinds.js";
  * @property {string[]} either The codes of which one holds, and nobody has said which.
  * @property {string[]} set_aside The codes that do not govern here.
  * @property {Record<string, Node[]>} written_for
+ * @property {Record<string, string>} parts The titles of things to bring.
  * @property {Unit[]} units
  * @property {Record<string, Domain>} facts
  * @property {Record<string, boolean>} lists

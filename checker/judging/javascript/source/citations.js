@@ -1,0 +1,41 @@
+/** Citations of the versions of a rule that apply, each section once with the editions it holds in. */
+
+import { DOES_NOT_APPLY } from "./judge.js";
+
+/** @typedef {import("./program.js").Node} Node */
+
+/** Document, edition and section: `NEC 2020, 440.22(A)`. @param {Node} citation */
+export const section = ({ document, edition, section: its }) => `${document}${edition ? ` ${edition}` : ""}, ${its}`;
+
+/**
+ * The citations of a finding: those of every version that applies where all come to the same, else of the one that is told.
+ * @param {import("./findings.js").Finding} finding
+ */
+export const citationsOf = (finding) => (finding.same ? allCitations(finding) : finding.rule.citations);
+
+/** Those of every version that applies. @param {import("./findings.js").Finding} finding */
+export function allCitations({ versions }) {
+  const applying = versions.filter((one) => one.rule && one.judged && one.judged.verdict.outcome !== DOES_NOT_APPLY);
+  return mergedCitations(applying.map((one) => /** @type {Node} */ (one.rule).citations));
+}
+
+/**
+ * The citations of several editions that say the same, each section once with the editions it holds in.
+ * @param {Node[][]} each
+ * @returns {Node[]}
+ */
+function mergedCitations(each) {
+  /** @type {Map<string, {citation: Node, editions: Set<string>}>} */
+  const found = new Map();
+  for (const citation of each.flat()) {
+    const { document, section: its, section_sure, requirement_sure, note, read } = citation;
+    const key = JSON.stringify([document, its, section_sure, requirement_sure, note, read]);
+    const known = found.get(key) ?? { citation, editions: new Set() };
+    found.set(key, known);
+    known.editions.add(citation.edition);
+  }
+  return [...found.values()].map(({ citation, editions }) => ({ ...citation, edition: span([...editions]) }));
+}
+
+/** @param {string[]} editions */
+const span = (editions) => (editions.length === 1 ? editions[0] : `${editions[0]} to ${editions[editions.length - 1]}`);
