@@ -234,3 +234,54 @@ def test_what_has_to_be_measured_again_says_how_far_off_the_gauge_may_be(shipped
     finding = found["evacuation-level-usual"]
     assert "470 micron against 500 micron" in finding.notes[-1]
     assert "±54 micron" in finding.notes[-1]
+
+
+def on_a_roof(liquid: float, instruments: list[dict[str, str]]) -> dict[str, Any]:
+    """R-410A charged by subcooling to 10 °F, where the manufacturer prints no tolerance; 376.9 psig at sea level."""
+    return {
+        "job_id": "x",
+        "schema_version": 1,
+        "site": {"elevation": "0 ft"},
+        "scope": {"system": "split_air_conditioner", "outdoor_unit": True},
+        "indoor_unit": {"metering_device": "expansion_valve"},
+        "charge": {
+            "mode": "cooling", "method": "subcooling", "refrigerant": "R-410A",
+            "liquid_pressure": "376.9 psig", "liquid_temperature": f"{liquid} °F",
+        },
+        "instructions": {"subcooling_target": "10 °F", "subcooling_tolerance": {"none": "not printed"}},
+        "instruments": instruments,
+    }  # fmt: skip
+
+
+BETTER = [
+    {"key": "gauge", "kind": "refrigerant_pressure", "accuracy_pressure": "1 psi"},
+    {"key": "clamp", "kind": "pipe_temperature", "accuracy_temperature": "0.5 °F"},
+]
+
+
+@pytest.mark.parametrize(
+    ("liquid", "instruments", "expected"),
+    [
+        (102.05, [], "pass"),
+        (100.45, [], "pass"),
+        (100.35, [], "verify_locally"),
+        (97.75, [], "verify_locally"),
+        (97.65, [], "fail"),
+        (100.35, BETTER, "pass"),
+        (99.85, BETTER, "pass"),
+        (99.60, BETTER, "verify_locally"),
+    ],
+)
+def test_subcooling_is_measured_again_where_gauge_and_clamp_cannot_tell(
+    liquid: float, instruments: list[dict[str, str]], expected: str, shipped: Checker
+) -> None:
+    """By hand. A manufacturer of R-410A prints 112.05 °F at 391.6 psia; there a psi is 0.196 to 0.2 °F (110 °F at 364.7 psig,
+    115 °F at 389.9, from memory). 1 °F and 3 psi, rectangular: u² = 1²/3 + (3 x 0.2)²/3 = 0.453, U = 2 u = 1.35 °F
+    (JCGM 100, 4.3.7 and 5.1.2). Subcooling may be 7 to 13 °F: past 11.65 it is too close, past 14.35 it fails (JCGM 106, 8.3,
+    a guard band of U on both sides). With 0.5 °F and 1 psi U is 0.62 °F: too close past 12.38."""
+    (finding,) = [
+        one
+        for one in checked(on_a_roof(liquid, instruments), shipped).findings
+        if one.rule == "subcooling-at-target-usual"
+    ]
+    assert (finding.outcome, finding.reason) == (expected, "too_close" if expected == "verify_locally" else "")
