@@ -19,6 +19,7 @@ from checker.fieldwork.sheet import sheet
 from checker.findings.report import DEFERRAL, Report
 from checker.problems.document import Document
 from checker.problems.file_names import safe_stem
+from checker.problems.sanitize import low
 from checker.reading import picture_content, picture_metadata
 from checker.reading.job import Job, Loading, noted_photographs
 from checker.reading.pictures import Unshown, digest, picture
@@ -34,13 +35,14 @@ class Packet(NamedTuple):
     """The files of a packet by name, what could not be put in, in words, and what the check in it says: headline, code.
 
     `folder` is a name for the packet as a whole, `left_out` says of how many photographs something was left out that their
-    files told besides the picture.
+    files told besides the picture, `blanks` what should be on a record and is not.
     """
 
     folder: str
     files: Mapping[str, bytes]
     missing: tuple[str, ...]
     left_out: Mapping[str, int]
+    blanks: Mapping[str, tuple[str, ...]]
     headline: str
     code: int
 
@@ -85,7 +87,7 @@ def packet(checker: Checker, document: Document, load: Loading, folder: Path, on
     """
     job = load(document)
     report = checker.check_job(job, on)
-    kept = records(job)
+    kept = records(job, report)
     files = {
         PAGE: page.render(report, job, folder).encode(),
         SHEET: sheet_page.render(sheet(checker, document, load, on), everything=True).encode(),
@@ -99,8 +101,9 @@ def packet(checker: Checker, document: Document, load: Loading, folder: Path, on
     what = {**_what(kept), **pictures.titles}
     files[COVER] = _cover(report, files, what, pictures).encode()
     files[LIST] = as_text({name: digest(content) for name, content in files.items()}).encode()
-    missing, left_out = tuple(pictures.missing), pictures.left_out
-    return Packet(safe_stem(job.id), files, missing, left_out, report.headline, report.exit_code(strict=False))
+    blanks = {_record_name(record): record.blanks for record in kept if record.blanks}
+    told = (tuple(pictures.missing), pictures.left_out, blanks, report.headline, report.exit_code(strict=False))
+    return Packet(safe_stem(job.id), files, *told)
 
 
 def _what(kept: list[Record]) -> dict[str, str]:
@@ -175,6 +178,8 @@ def told(packet: Packet) -> Iterator[str]:
     """What is told of a packet that was made: what is not in it, what was left out, and the digest to note."""
     for why in packet.missing:
         yield f"Not in it: photograph {why}."
+    for name, blanks in packet.blanks.items():
+        yield f"To fill in by hand in {name}: {'; '.join(map(low, blanks))}."
     if packet.left_out:
         yield left_out_in_words(packet.left_out)
     yield f"SHA-256 of {LIST}: {packet.list_digest}. Note it: changeout packet --verify shows it again."

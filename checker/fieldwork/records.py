@@ -1,29 +1,42 @@
 """The records that the law asks a contractor to keep of a job, filled in from it.
 
-Which facts belong on them, and with how sure we are, stands in the job schema. What the job does not record is left as a
-blank to fill in by hand.
+Which facts belong on them, and with how sure we are, stands in the job schema. Where a rule of the job asks for a record, what
+is not recorded is left as a blank to fill in by hand; elsewhere only what is recorded stands on it.
 """
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
+from typing import Any, NamedTuple
 
+from checker.findings.report import Report
 from checker.reading.job import Job
 
 
 class Form(NamedTuple):
-    """A record: its title, the facts on it, how long it is kept, and on what ground, with how sure we are."""
+    """A record: its title, the facts on it, how long it is kept, and on what ground, with how sure we are.
+
+    `rule` asks for it; without one it is asked for of every job. Facts `where_recorded` leave no blank, those that come
+    `later` a blank that says when.
+    """
 
     name: str
     title: str
     facts: tuple[str, ...]
     kept: str
     ground: str
+    rule: str = ""
+    where_recorded: tuple[str, ...] = ()
+    later: Mapping[str, str] = MappingProxyType({})
 
 
 class Entry(NamedTuple):
+    """A line of a record. Where nothing is written, `when` says when that comes; empty where it should be there."""
+
     title: str
     written: str
+    when: str = ""
 
 
 class Record(NamedTuple):
@@ -31,18 +44,34 @@ class Record(NamedTuple):
     entries: tuple[Entry, ...]
 
     @property
-    def open_entries(self) -> int:
-        """How many entries are left to fill in by hand."""
-        return sum(not entry.written for entry in self.entries)
+    def blanks(self) -> tuple[str, ...]:
+        """What should be on the record and is not."""
+        return tuple(entry.title for entry in self.entries if not entry.written and not entry.when)
 
 
-def records(job: Job) -> list[Record]:
-    """The records of a job."""
-    forms = (Form(**{**told, "facts": tuple(told["facts"])}) for told in job.vocabulary.commands.get("records", ()))
-    return [Record(form, tuple(_entry(path, job) for path in form.facts)) for form in forms]
+def records(job: Job, report: Report) -> list[Record]:
+    """The records of a job.
+
+    Args:
+        report: What was found in it, which says whether a rule asks for a record.
+    """
+    asked = {finding.rule for finding in report.findings}
+    forms = [_form(told) for told in job.vocabulary.commands.get("records", ())]
+    return [Record(form, tuple(_entries(form, job, not form.rule or form.rule in asked))) for form in forms]
 
 
-def _entry(path: str, job: Job) -> Entry:
+def _form(told: Mapping[str, Any]) -> Form:
+    lists = {name: tuple(told.get(name, ())) for name in ("facts", "where_recorded")}
+    return Form(**{**told, **lists})
+
+
+def _entries(form: Form, job: Job, asked: bool) -> Iterator[Entry]:
+    for path in (*form.facts, *form.where_recorded, *form.later):
+        entry = Entry(job.vocabulary.title(path), _written(path, job), form.later.get(path, ""))
+        if entry.written or (asked and path not in form.where_recorded):
+            yield entry
+
+
+def _written(path: str, job: Job) -> str:
     reading = job.readings.get(path)
-    written = reading.written if reading else f"not known ({job.not_known[path]})" if path in job.not_known else ""
-    return Entry(job.vocabulary.title(path), written)
+    return reading.written if reading else f"not known ({job.not_known[path]})" if path in job.not_known else ""
