@@ -287,7 +287,7 @@ def test_no_charge_is_owed_where_the_circuit_was_not_touched_or_the_work_goes_on
 
 # --- records ---
 
-OLD = {"charge": "8 lb"}
+OLD, CREW, ON_THE = {"charge": "8 lb"}, {"company": "Lock Cove Heating"}, {"recovered_on": "2026-10-12"}
 KEEP = "40 CFR 82.156(a)(3), 3 years"
 IN = {"equipment_installed": "2026-10-12"}
 
@@ -302,11 +302,16 @@ IN = {"equipment_installed": "2026-10-12"}
             "see whether there is a disposal record of the old refrigerant; not recorded: disposal record kept",
             "installed 2026-10-12",
         ),
+        (
+            {"record_kept": True, "recovered_on": {"not_known": "nobody wrote it down"}},
+            "see whether there is a disposal record of the old refrigerant; not recorded: day of recovery",
+            "installed 2026-10-12",
+        ),
     ],
 )
 def test_the_disposal_record(recovery: Any, what: str, when: str, shipped: Checker) -> None:
-    facts = {"scope": {"outdoor_unit": True, "system": "split_heat_pump"}, "removed": OLD, "dates": IN}
-    assert [(f"{what} ({KEEP})", when)] == said(shipped, "records", recovery=recovery, **facts)
+    facts = {"scope": {"outdoor_unit": True, "system": "split_heat_pump"}, "removed": OLD, "dates": IN, "crew": CREW}
+    assert [(f"{what} ({KEEP})", when)] == said(shipped, "records", recovery={**ON_THE, **recovery}, **facts)
 
 
 @pytest.mark.parametrize(
@@ -315,8 +320,13 @@ def test_the_disposal_record(recovery: Any, what: str, when: str, shipped: Check
 def test_no_disposal_record_is_kept_outside_its_sizes_or_past_its_years(
     removed: Any, on: datetime.date, shipped: Checker
 ) -> None:
-    facts = {"scope": {"outdoor_unit": True, "system": "split_heat_pump"}, "removed": removed, "dates": IN}
-    assert [] == said(shipped, "records", on=on, recovery={"record_kept": True}, **facts)
+    facts = {
+        "scope": {"outdoor_unit": True, "system": "split_heat_pump"},
+        "removed": removed,
+        "dates": IN,
+        "crew": CREW,
+    }
+    assert [] == said(shipped, "records", on=on, recovery={"record_kept": True, **ON_THE}, **facts)
 
 
 @pytest.mark.parametrize(
@@ -366,7 +376,8 @@ def test_a_heat_pump_has_no_record_of_purchase_to_keep(shipped: Checker) -> None
 def test_a_record_whose_day_is_not_known_has_no_last_day(shipped: Checker) -> None:
     dates = {"equipment_installed": {"between": ["2026-10-12", "2026-10-14"]}}
     scope = {"outdoor_unit": True, "system": "split_heat_pump"}
-    found = said(shipped, "records", scope=scope, removed=OLD, dates=dates, recovery={"record_kept": True})
+    recovery = {"record_kept": True, **ON_THE}
+    found = said(shipped, "records", scope=scope, removed=OLD, dates=dates, recovery=recovery, crew=CREW)
     assert [
         (f"keep the disposal record of the old refrigerant ({KEEP})", "installed between 2026-10-12 and 2026-10-14")
     ] == found

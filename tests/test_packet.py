@@ -12,10 +12,16 @@ from pathlib import Path
 
 import pytest
 
+from checker.engine.checker import Checker
+from checker.fieldwork.records import records
+from checker.ir.outcomes import VERIFY
+from checker.reading.files import read_text
+from checker.reading.job import load
 from checker.reading.picture_content import look
 from tests.support.browser import PHONE, faults, needs_chromium, opened
 from tests.support.commands import changeout, on_day
 from tests.support.photographs import taken
+from tests.support.rulesets import ON
 
 CLEAN = Path(__file__).parent.parent / "examples" / "jobs" / "01-clean.json"
 PNG = taken(["LARKSPUR (invented)", "MODEL LK-36", "SERIAL 0031"], "PNG")
@@ -81,7 +87,34 @@ def test_the_records_hold_what_the_job_says_and_blanks_for_the_rest(home: Path) 
     for part in ("outdoor_unit", "indoor_unit"):
         assert job[part]["model"] in equipment
         assert job[part]["serial"] in equipment
-    assert "____" in equipment  # nobody recorded the seller
+    assert "Filled in from the job" in equipment
+    assert "are left to fill in by hand" not in refrigerant
+
+
+def test_a_record_has_blanks_only_where_a_rule_asks_for_it_or_later_for_what_comes_later(shipped: Checker) -> None:
+    """What is asked: 40 CFR 82.156(a)(3)(i), and 10 CFR 429.142(a)(1), which holds in Texas and not in Ohio."""
+    scope = {"system": "split_air_conditioner", "phase": "single_phase", "outdoor_unit": True, "indoor_coil": True}
+    dates = {"equipment_installed": "2026-10-12"}
+    found = {}
+    for state in ("TX", "OH"):
+        facts = {"scope": scope, "dates": dates, "site": {"state": state}, "removed": {"charge": "8 lb"}}
+        content = json.dumps({"job_id": "r", "schema_version": 1, **facts}).encode()
+        job = load(read_text(content, "job.json"), shipped.vocabulary)
+        found[state] = {one.form.name: one for one in records(job, shipped.check_job(job, ON))}
+    refrigerant, equipment = found["TX"]["refrigerant-record"], found["TX"]["equipment-record"]
+    assert {"Company", "Site address", "Day of recovery", "Recovered refrigerant"} <= {*refrigerant.blanks}
+    assert "Where the recovered refrigerant went" not in refrigerant.blanks
+    assert {"Outdoor unit serial number", "Seller of the outdoor unit", "Indoor unit model"} <= {*equipment.blanks}
+    assert () == found["OH"]["equipment-record"].blanks
+
+
+def test_every_blank_of_a_record_is_asked_for_by_a_rule_that_is_open(shipped: Checker) -> None:
+    scope = {"system": "split_air_conditioner", "phase": "single_phase", "outdoor_unit": True, "indoor_coil": True}
+    content = json.dumps({"job_id": "r", "schema_version": 1, "scope": scope}).encode()
+    report = shipped.check_job(load(read_text(content, "job.json"), shipped.vocabulary), ON)
+    asked = {need.fact for finding in report.with_outcome(VERIFY) for need in finding.needs}
+    for told in shipped.vocabulary.commands["records"]:
+        assert [] == [path for path in told["facts"] if path not in asked], told["name"]
 
 
 def test_a_folder_that_is_there_is_not_touched(home: Path) -> None:

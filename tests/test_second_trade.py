@@ -56,7 +56,7 @@ PLAIN = {
         "back changed clear draft else empty entries entry fill filled finish input tried listed places reading stopped went"
     ),
     "what is told of places on a page, and headings of documents of rules": "behind near other stage",
-    "units and keepers of rulesets, as a release names them": "manufacturer percent",
+    "units and keepers of rulesets, as a release names them": "manufacturer percent foot",
     "words of SARIF and of the kinds of data in a page": "application external",
 }
 
