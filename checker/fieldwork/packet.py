@@ -26,6 +26,7 @@ from checker.reading.pictures import Unshown, digest, picture
 from checker.reporting import json as as_json
 from checker.reporting import page
 from checker.reporting.html import environment
+from checker.reporting.title_block import TitleBlock, title_block
 
 MOST_TOGETHER = 512 * 1024 * 1024  # of all photographs
 COVER, PAGE, SHEET, JOB, REPORT = "index.html", "report.html", "sheet.html", "job.json", "report.json"
@@ -61,7 +62,7 @@ class Line(NamedTuple):
 
 
 class Cover(NamedTuple):
-    """What the cover tells: the job, the headline of its check, each file, what is missing and what was left out."""
+    """What the cover tells: the job and its title block, the headline, each file, what is missing and what was left out."""
 
     job_id: str
     title: str
@@ -70,6 +71,7 @@ class Cover(NamedTuple):
     lines: tuple[Line, ...]
     missing: tuple[str, ...]
     left_out: Mapping[str, int]
+    block: TitleBlock
     list_name: str = LIST
     deferral: str = DEFERRAL
 
@@ -99,7 +101,8 @@ def packet(checker: Checker, document: Document, load: Loading, folder: Path, on
     pictures = _Pictures(job, folder, {*files, COVER, LIST})
     files |= pictures.files
     what = {**_what(kept), **pictures.titles}
-    files[COVER] = _cover(report, files, what, pictures).encode()
+    lines = tuple(Line(name, said, digest(files[name])) for name, said in what.items())
+    files[COVER] = _cover(job, report, lines, pictures).encode()
     files[LIST] = as_text({name: digest(content) for name, content in files.items()}).encode()
     blanks = {_record_name(record): record.blanks for record in kept if record.blanks}
     told = (tuple(pictures.missing), pictures.left_out, blanks, report.headline, report.exit_code(strict=False))
@@ -116,11 +119,9 @@ def _what(kept: list[Record]) -> dict[str, str]:
     }
 
 
-def _cover(report: Report, files: Mapping[str, bytes], what: Mapping[str, str], pictures: _Pictures) -> str:
-    lines = tuple(Line(name, said, digest(files[name])) for name, said in what.items())
-    cover = Cover(
-        report.job_id, report.title, report.headline, report.on, lines, tuple(pictures.missing), pictures.left_out
-    )
+def _cover(job: Job, report: Report, lines: tuple[Line, ...], pictures: _Pictures) -> str:
+    missing, block = tuple(pictures.missing), title_block(job, report)
+    cover = Cover(report.job_id, report.title, report.headline, report.on, lines, missing, pictures.left_out, block)
     return environment().get_template("packet.html").render(cover=cover, left_out=left_out_in_words)
 
 
