@@ -137,7 +137,7 @@ class Knowledge:
         used = {one.by for one in known if one.way == MEASURED}
         if job is None or not used:
             return []
-        keys = job.lists[job.at("instruments")]
+        keys = job.lists.get(job.at("instruments"), ())
         return [(key, self._instrument(job, at)) for at, key in enumerate(keys) if key in used]
 
     @staticmethod
