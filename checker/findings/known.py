@@ -118,8 +118,8 @@ class Knowledge:
         if photographed:
             yield f"{PHOTOGRAPHED}{_pictured(photographed)}"
         if stated := by_way[STATED]:
-            rest = "the rest " if measured or photographed else ""
-            yield " ".join(filter(None, (f"{rest}{STATED}", _listed(stated))))
+            partly = "partly " if measured or photographed else ""
+            yield " ".join(filter(None, (f"{partly}{STATED}", _listed(stated))))
         if printed := by_way[PRINTED]:
             yield f"{_listed(printed)}{_pictured(printed)}"
 

@@ -38,7 +38,7 @@ from checker.reporting.words import (
 COLUMNS = (
     "file", "job_id", "job", "place", "on", "rule", "ruleset", "item", "topic", "obligation", "life_safety", "outcome", "reason",
     "in_the_way", "title", "headline", "message", "comparison", "margin", "record", "ask", "remedy", "caution", "sections",
-    "limits", "notes", "accepted", "known",
+    "limits", "notes", "accepted", "known", "how_known",
     "finding_id", "evidence_digest", "rulesets", "who_decides",
 )  # fmt: skip
 WHO_DECIDES = (
@@ -58,7 +58,9 @@ class Csv(Form):
         known = one.known or frozenset()
         in_the_way = {finding.finding_id for finding in one.report.in_the_way} - known
         cells = [
-            _of_finding(f) | {"known": YES[f.finding_id in known], "in_the_way": YES[f.finding_id in in_the_way]}
+            _of_finding(f)
+            | {"known": YES[f.finding_id in known], "in_the_way": YES[f.finding_id in in_the_way]}
+            | {"how_known": one.report.known.words(f) if f.evidence else ""}
             for f in one.report.findings
         ]
         left_out = zip(one.report.not_judged, not_judged(one.report), strict=True)

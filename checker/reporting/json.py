@@ -14,6 +14,7 @@ import orjson
 
 from checker.engine.checker import Checker
 from checker.findings.finding import OF_ONE_JOB, Finding, Working
+from checker.findings.known import STATED
 from checker.findings.report import DEFERRAL, NotJudged, Report
 from checker.findings.rulebook import given
 from checker.ir.outcomes import FAIL, PASS, VERIFY
@@ -149,6 +150,7 @@ def job_data(report: Report, known: frozenset[str] | None) -> dict[str, Any]:
             "unread": {one.fact: one.written for one in report.unread if not one.alarming},
             "headline": report.headline,
             "counts": counted(report),
+            "how_known": report.known.counts(report.passed),
             "in_the_way": [one.finding_id for one in report.in_the_way if one.finding_id not in (known or ())],
             "known": sorted(known) if known else [],
             "to_record": {
@@ -180,10 +182,11 @@ def finding_text(finding: Finding, report: Report) -> str:
         told = text(finding_data(finding, report))
         if kept is not None:
             kept[key] = told
-    if finding.outcome == PASS:
-        return told
-    own = given({name: getattr(finding, name) for name in OF_ONE_JOB})
-    return f"{told[:-1]},{text(own)[1:]}"
+    known = report.known.words(finding)
+    how = {"how_known": "" if known == STATED else known}
+    named = {} if finding.outcome == PASS else {name: getattr(finding, name) for name in OF_ONE_JOB}
+    own = given(how | named)
+    return f"{told[:-1]},{text(own)[1:]}" if own else told
 
 
 def finding_data(finding: Finding, report: Report) -> dict[str, Any]:

@@ -33,6 +33,7 @@ from checker.reporting.words import (
     compared,
     do_label,
     explained,
+    how_known,
     limits_apart,
     limits_from_layers,
     not_judged,
@@ -88,6 +89,7 @@ def _properties(report: Report | None) -> Iterator[tuple[str, str]]:
         yield "place", report.place
         yield "looked at on", report.on
         yield "headline", report.headline
+        yield "how known", how_known(report)
         yield "does not apply", str(report.not_applying)
         yield UNREAD, ", ".join(unread_titles(report))
         yield from (("ruleset", f"{used.id} {used.version} ({used.digest})") for used in report.rulesets)

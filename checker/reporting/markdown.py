@@ -119,7 +119,7 @@ def _job(report: Report, name: str, known: frozenset[str]) -> Iterator[str]:
     yield from (f"- **Not judged**: {plain(line)}" for line in not_judged(report))
     yield from (f"- **{WORRYING}**: {plain(line)}" for line in worrying(report))
     for finding in fixes:
-        yield from _fix(finding)
+        yield from _fix(finding, report)
     yield from (f"- Caution, {plain(name)}: {plain(text)}" for name, text in cautions_in(fixes))
     yield from (f"- **Settle before running**: {_titled(finding)}" for finding in settle[:MOST_SETTLED])
     if len(settle) > MOST_SETTLED:
@@ -132,13 +132,14 @@ def _job(report: Report, name: str, known: frozenset[str]) -> Iterator[str]:
     yield ""
 
 
-def _fix(finding: Finding) -> Iterator[str]:
+def _fix(finding: Finding, report: Report) -> Iterator[str]:
     word = "Accepted in writing" if finding.accepted else "Practice not followed" if finding.practice else "Fix"
     yield f"- **{word}{', life safety' if finding.life_safety else ''}**: {_titled(finding)}"
     yield f"  - {plain(finding.message)}"
     wrong = [w for w in finding.workings if w.holds == "does not hold" and telling(w)]
     yield from (f"  - {plain(compared(w))}, margin {plain(w.margin)}" for w in wrong)
     yield from (f"  - Limit: {plain(limit)}" for limit in limits_apart(finding, wrong))
+    yield f"  - How known: {plain(report.known.words(finding))}"
     if finding.remedy:
         yield f"  - {do_label(finding)}: {plain(finding.remedy)}"
     if finding.acceptance:

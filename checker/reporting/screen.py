@@ -23,6 +23,7 @@ from checker.reporting.words import (
     cautions_in,
     cited,
     do_label,
+    how_known,
     limits_apart,
     named,
     worrying,
@@ -79,7 +80,7 @@ class _Screen:
 
     def foot(self, known: int) -> Iterator[str]:
         report = self.report
-        for text in (answered(report), passed(report)):
+        for text in (answered(report), f"{passed(report)} {how_known(report)}".strip()):
             yield from self.wrapped(text)
         if known:
             yield from self.wrapped(f"{known} of these stand in the baseline and do not count for the exit code.")

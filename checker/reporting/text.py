@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 
 from checker.findings.finding import UNSTATED, Finding, Need
+from checker.findings.known import Knowledge
 from checker.findings.report import DEFERRAL, Report
 from checker.reporting.folding import PRACTICE, OpenLine, folded, waiting
 from checker.reporting.paragraphs import Paint, columns, plain, wrapped
@@ -15,6 +16,7 @@ from checker.reporting.words import (
     GROUPS,
     NEAR,
     NOT_ALL_NEEDED,
+    STATED_MEANS,
     UNREAD,
     WORRYING,
     accepted,
@@ -25,6 +27,7 @@ from checker.reporting.words import (
     compared,
     do_label,
     explained,
+    how_known,
     in_amounts,
     left_as_found,
     limits_apart,
@@ -51,7 +54,7 @@ def render(report: Report, width: int = 80, paint: Paint = plain) -> str:
         width: Columns of the terminal.
         paint: Puts a text in a style ("heading", "fail", "verify", "pass").
     """
-    writer = _Writer(columns(width), paint)
+    writer = _Writer(columns(width), paint, report.known)
     return "\n".join(writer.report(report)) + "\n"
 
 
@@ -62,7 +65,7 @@ def render_station(report: Report, name: str, width: int = 80, paint: Paint = pl
     here = report._replace(
         findings=tuple(findings), notes=(), not_judged=(), unread=(), not_applying=0, left_as_found=0
     )
-    writer = _Writer(columns(width), paint)
+    writer = _Writer(columns(width), paint, report.known)
     return "\n".join(writer.station(here, station.heading)) + "\n"
 
 
@@ -72,8 +75,8 @@ def at_station(finding: Finding, place: int) -> bool:
 
 
 class _Writer:
-    def __init__(self, width: int, paint: Paint) -> None:
-        self.width, self.paint = width, paint
+    def __init__(self, width: int, paint: Paint, known: Knowledge) -> None:
+        self.width, self.paint, self.known = width, paint, known
 
     def report(self, report: Report) -> Iterator[str]:
         yield from self.head(report)
@@ -114,7 +117,7 @@ class _Writer:
 
     def findings(self, report: Report) -> Iterator[str]:
         yield ""
-        yield from self.wrapped(report.headline)
+        yield from self.wrapped(" ".join(filter(None, (report.headline, how_known(report)))))
         yield from self.not_judged(report)
         yield from self.section("Fix first", report.to_fix, self.failed, "fail")
         yield from self.section("Settle before running", report.before_running, self.unsettled, "fail")
@@ -191,6 +194,7 @@ class _Writer:
             yield from self.labelled("Required", finding.title)
         yield from self.wrapped(finding.message, indent=4)
         yield from self.workings(finding)
+        yield from self.labelled("How known", self.known.words(finding) if finding.evidence else "")
         yield from self.labelled(do_label(finding), finding.remedy)
         yield from self.labelled("Caution, see below", caution_names(finding))
         if finding.acceptance:
@@ -215,8 +219,8 @@ class _Writer:
         yield from self.tail(finding)
 
     def all_passed(self, found: list[Finding]) -> Iterator[str]:
-        """What passed, short, by station, core first: a rule once, its items with reading and limit; at the end one line
-        of unstated accuracies."""
+        """What passed, short, by station, core first: a rule once, its items with reading and limit, and how they are known;
+        at the end one line of unstated accuracies."""
         if not found:
             return
         yield ""
@@ -227,6 +231,7 @@ class _Writer:
         for findings in by_rule.values():
             yield from self.passed(findings)
         unstated = dict.fromkeys(name for finding in found for name in unstated_in(finding))
+        yield from self.wrapped(f"[ ] how it is known. {STATED_MEANS}", indent=2, hang=2)
         if unstated:
             yield from self.wrapped(f"Accuracy unstated: {', '.join(unstated)}.", indent=2, hang=2)
 
@@ -236,7 +241,8 @@ class _Writer:
         items = f": {'; '.join(filter(None, said))}" if any(said) else ""
         word = "ok, practice" if first.practice else "ok"
         word += f" ({NEAR})" if any(finding.near for finding in findings) else ""
-        yield from self.wrapped(f"{word}: {first.title}{items}. {cited(first.citations)}", indent=2, hang=2)
+        how = " / ".join(dict.fromkeys(self.known.words(finding) for finding in findings))
+        yield from self.wrapped(f"{word}: {first.title}{items}. {cited(first.citations)}. [{how}]", indent=2, hang=2)
         apart = (limit for finding in findings for limit in limits_apart(finding, filter(in_amounts, finding.workings)))
         yield from self.limits(dict.fromkeys(apart))
         notes = dict.fromkeys(note for finding in findings for note in finding.notes if not note.startswith(UNSTATED))
