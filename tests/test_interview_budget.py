@@ -85,6 +85,6 @@ def test_with_profile_and_sheets_80_prompts_are_enough(shipped: Checker) -> None
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("name", ["03-no-overflow-device", "06-heat-kit-two-circuits", "09-measure-again"])
+@pytest.mark.parametrize("name", ["03-no-overflow-device", "04-decay-rises", "06-heat-kit-two-circuits"])
 def test_no_prompt_is_idle_on_other_jobs(shipped: Checker, name: str) -> None:
     assert prompts(blank(shipped), name)

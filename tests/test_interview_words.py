@@ -284,3 +284,16 @@ def test_a_cable_is_typed_whole_where_its_size_is_asked(shipped: Checker, typed:
     talk.answer(typed)
     segment = talk.now.job.data["circuits"][0]["segments"][0]
     assert {name: segment.get(name) for name in says} == says
+
+
+def test_all_does_not_say_yes_to_what_nobody_means(shipped: Checker) -> None:
+    """A yes there would worry an inspector, as the job schema says; the words that are asked for instead take it."""
+    talk = about(shipped, STARTED)
+    while "outdoor_unit.service_only_label" not in asked(talk).paths:
+        talk.skip()
+    question = asked(talk)
+    number = 1 + question.paths.index("outdoor_unit.service_only_label")
+    with pytest.raises(NotAnAnswer, match=f"line {number} too"):
+        talk.answer("all")
+    talk.answer("yes to all")
+    assert talk.now.job.data["outdoor_unit"]["service_only_label"] is True

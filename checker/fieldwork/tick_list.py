@@ -7,12 +7,14 @@ a question mark leaves that line.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from checker.fieldwork.prompts import Facts, NotAnAnswer, Question
 from checker.fieldwork.questions import item_names
 from checker.reading.job import Job
 
-ALL = ("all", "all so", "all yes", "yes to all")
+ALL = ("all", "all so", "all yes")
+SURE = "yes to all"
 HOW = "Type all if it is yes to all of them, or the numbers of those that are a NO (3? leaves line 3 for later)."
 NUMBER = re.compile(r"#?(\d{1,3})(\??)")
 
@@ -25,18 +27,35 @@ def question(job: Job, paths: list[str], heading: str) -> Question:
     """
     lines = tuple(_line(job, path) for path in paths)
     text = f"{heading}, {len(paths)} things to look at. {HOW} Enter leaves the list for later."
-    return Question(text, (), tuple(paths), lambda answer: read(tuple(paths), answer), lines=lines)
+    unlikely = [number for number, path in enumerate(paths, 1) if _alarms(job, path)]
+
+    def facts(answer: str) -> Facts:
+        return read(tuple(paths), answer, unlikely)
+
+    return Question(text, (), tuple(paths), facts, lines=lines)
 
 
-def read(paths: tuple[str, ...], answer: str) -> Facts:
+def _alarms(job: Job, path: str) -> bool:
+    """Whether a yes would worry whoever inspects the work."""
+    leaf = job.vocabulary.leaf(path)
+    return leaf is not None and True in leaf.alarming
+
+
+def read(paths: tuple[str, ...], answer: str, unlikely: Sequence[int] = ()) -> Facts:
     """What an answer says of each fact: no for those it numbers, yes for the others, nothing for a number with a mark.
+
+    Args:
+        unlikely: The numbers of lines to which nobody says yes without looking: `all` is asked about once more.
 
     Raises:
         NotAnAnswer: It is neither `all` nor numbers of the list.
     """
     word = " ".join(answer.casefold().split()).rstrip(".!")
-    if word in ALL:
+    if word == SURE or (word in ALL and not unlikely):
         return dict.fromkeys(paths, True)
+    if word in ALL:
+        lines = f"line{'s' if len(unlikely) > 1 else ''} {', '.join(map(str, unlikely))}"
+        raise NotAnAnswer(f"That says yes to {lines} too. Type the numbers that are a NO, or: {SURE}.")
     found = [NUMBER.fullmatch(part) for part in re.split(r"[\s,;]+|\band\b", word) if part]
     numbers = [(int(one[1]), bool(one[2])) for one in found if one]
     if not found or len(numbers) < len(found):

@@ -66,14 +66,14 @@ def _values(checker: Checker, path: str, recorded: Any) -> list[Any]:
 
 
 def _lists(checker: Checker, path: str) -> list[list[Facts]]:
-    """A list with one item more than none: a named one, or readings as far apart as they can be."""
+    """A list with one item more than none: a named one, or readings that agree and readings as far apart as can be."""
     entry = checker.vocabulary.lists[pattern(path)]
     if entry.keyed:
         return [[{"key": "another"}]]
     inside = [leaf for leaf in checker.vocabulary.leaves.values() if leaf.path.startswith(f"{entry.path}.")]
     ends = [(leaf.path.rpartition(".")[2], *_ends(leaf)) for leaf in inside]
     low, high = ({name: pair[at] for name, *pair in ends} for at in (0, 1))
-    return [[low, high], [high]]
+    return [[low, high, low, high], [high] * 4]
 
 
 def _ends(leaf: Leaf) -> list[float]:
