@@ -18,7 +18,9 @@ from checker.reading import known_by
 from checker.reading.files import read_text
 from checker.reading.job import Job, load
 from checker.reading.job_schema import job_vocabulary
+from checker.reporting import page
 from tests.support.interviews import about, asked
+from tests.support.rulesets import ON
 
 
 def a_job(**facts: Any) -> Job:
@@ -115,3 +117,16 @@ def test_what_an_office_fills_in_is_stated() -> None:
     sheet = read_sheet(b"job_id,outdoor_unit.serial,charge.suction_pressure\n7,A1,118 psig\n", "jobs.csv")
     (row,) = read_jobs(sheet, job_vocabulary()).jobs
     assert {"stated": ["outdoor_unit", "charge"]} == row.data["known_by"]
+
+
+def test_a_page_tells_of_a_measured_reading_in_a_job_that_lists_no_instruments(shipped: Checker) -> None:
+    told = {"refrigerant": "R-410A", "method": "subcooling"}
+    reading = {"liquid_pressure": "312 psig", "liquid_temperature": "91.5 °F"}
+    asks = {"subcooling_target": "9 °F", "subcooling_tolerance": "2 °F"}
+    job = a_job(
+        dates={"permit_applied": "2026-10-05"},
+        charge=told | reading,
+        instructions=asks,
+        known_by={"measured": ["charge"]},
+    )
+    assert "Subcooling at the manufacturer" in page.render(shipped.check_job(job, ON), job, None)
