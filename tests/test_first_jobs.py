@@ -12,9 +12,14 @@ from pathlib import Path
 import pytest
 
 from tests.support.commands import changeout
+from tests.support.photographs import taken
 from tests.support.terminal import DAY, Session
 
 MOST_PROMPTS = 80
+PHOTOGRAPHS = {
+    "IMG_0041.jpg": ("outdoor unit's nameplate", ["LARKSPUR (invented)", "MODEL LK-36", "SERIAL 0031"]),
+    "IMG_0057.jpg": ("micron gauge at the end", ["330 micron", "15 min"]),
+}
 Notes = dict[str, str]
 
 # A furnace, a coil and an air conditioner in a basement.
@@ -165,3 +170,23 @@ def test_a_first_job_goes_from_blank_to_a_page_in_one_sitting(tmp_path: Path, no
     page = (tmp_path / "page.html").read_text(encoding="utf-8")
     assert wrong in page
     assert json.loads((tmp_path / "job.json").read_text())["site"]["jurisdiction"] in page
+    handed_over(tmp_path)
+
+
+def handed_over(folder: Path) -> None:
+    """Photographs are bound, the packet is made and verified, and a change in it is told."""
+    (folder / "phone").mkdir()
+    for name, (shows, lines) in PHOTOGRAPHS.items():
+        (folder / "phone" / name).write_bytes(taken(lines))
+        assert changeout("photograph", "job.json", f"phone/{name}", "--shows", shows, *DAY, cwd=folder).returncode == 0
+    made = changeout("packet", "job.json", "--output", "packet", "--zip", "packet.zip", *DAY, cwd=folder)
+    assert made.returncode == 1, made.stderr
+    assert "where it was taken (2)" in " ".join(made.stdout.split())
+    for place in ("packet", "packet.zip"):
+        assert changeout("packet", "--verify", place, cwd=folder).returncode == 0
+    again = changeout("check", "job.json", "--format", "json", *DAY, cwd=folder / "packet")
+    assert "does not count as taken" not in again.stdout
+    record = folder / "packet" / "refrigerant-record.html"
+    record.write_text(record.read_text().replace("Day of recovery", "Day of recovery "))
+    told = changeout("packet", "--verify", "packet", cwd=folder)
+    assert (1, True) == (told.returncode, "Changed since: refrigerant-record.html." in told.stdout)

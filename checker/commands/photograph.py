@@ -125,9 +125,11 @@ class _Binding:
             before = self.work.noted(self.job, at, "shows")
             if before:
                 return before
+        from checker.reading.photographs import subjects
+
         if self.shows is not None:
             return self.ask.text("", Option("--shows", self.shows), lambda words: self.work.shown_by(self.job, words))
-        listed = {one.title: one.shows for one in self.work.subjects(self.job.vocabulary)}
+        listed = {one.title: one.shows for one in subjects(self.job.vocabulary)}
         size = f"{found.look.width} × {found.look.height}"
         day = f", taken {found.look.day.isoformat()}" if found.look.day else ""
         chosen = self.ask.choice(f"{_shown(file)} ({size}{day}): what does it show?", {**listed, SOMETHING_ELSE: ""})

@@ -18,6 +18,7 @@ from checker.problems.problem import did_you_mean
 from checker.reading import photographs, picture_content, picture_metadata, pictures
 from checker.reading.fact_shapes import pattern
 from checker.reading.job import Job, noted_photographs
+from checker.reading.photographs import subject_title, subjects
 from checker.reading.picture_content import Look
 from checker.reading.vocabulary import Vocabulary
 
@@ -36,13 +37,6 @@ class Taken(NamedTuple):
     look: Look
     sha256: str
     handed_over: str
-
-
-class Subject(NamedTuple):
-    """What a photograph may show: what it is called, and the fact, list or section."""
-
-    title: str
-    shows: str
 
 
 def taken(kind: str, content: bytes, name: str) -> Taken:
@@ -70,11 +64,6 @@ def _is_text(name: str) -> bool:
     return True
 
 
-def subjects(vocabulary: Vocabulary) -> tuple[Subject, ...]:
-    """What photographs may show, as the job schema lists it."""
-    return tuple(Subject(**one) for one in vocabulary.commands.get("photographed", ()))
-
-
 def shown_by(job: Job, words: str) -> str:
     """The path of what some words mean: of the listed subjects, a path, or a fact that they fit.
 
@@ -99,8 +88,7 @@ def shown_by(job: Job, words: str) -> str:
 
 def called_by(vocabulary: Vocabulary, shows: str) -> str:
     """What a photograph shows, in words, and where one stands to take it."""
-    title = next((one.title for one in subjects(vocabulary) if one.shows == pattern(shows)), vocabulary.title(shows))
-    return f"{title} ({vocabulary.station(shows).heading})"
+    return f"{subject_title(vocabulary, shows)} ({vocabulary.station(shows).heading})"
 
 
 def _facts(job: Job, words: str) -> dict[str, str]:

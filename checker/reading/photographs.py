@@ -13,6 +13,8 @@ from typing import NamedTuple
 
 from checker.reading import pictures
 from checker.reading.fact_reader import Reading
+from checker.reading.fact_shapes import pattern
+from checker.reading.vocabulary import Vocabulary
 
 NOT_LOOKED_FOR = "The photographs were not looked for: the job came without a folder."
 
@@ -29,6 +31,13 @@ class Noted(NamedTuple):
     digests: tuple[str, ...]
 
 
+class Subject(NamedTuple):
+    """What a photograph may show: what it is called, and the fact, list or section."""
+
+    title: str
+    shows: str
+
+
 class Looked(NamedTuple):
     """The readings of a job and what is not known in it, after a look for its photographs, with a note on each that is
     missing."""
@@ -36,6 +45,17 @@ class Looked(NamedTuple):
     readings: Mapping[str, Reading]
     not_known: Mapping[str, str]
     notes: tuple[str, ...]
+
+
+def subjects(vocabulary: Vocabulary) -> tuple[Subject, ...]:
+    """What photographs may show, as the job schema lists it."""
+    return tuple(Subject(**one) for one in vocabulary.commands.get("photographed", ()))
+
+
+def subject_title(vocabulary: Vocabulary, shows: str) -> str:
+    """What a photograph shows, in words: as the job schema lists it, else the title of the fact or list, else its path."""
+    listed = (one.title for one in subjects(vocabulary) if one.shows == pattern(shows))
+    return next(listed, vocabulary.title(shows))
 
 
 def looked_for(

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from checker.findings.finding import Finding
 from checker.reading.fact_shapes import pattern
 from checker.reading.job import Job, noted_photographs
-from checker.reading.photographs import Noted
+from checker.reading.photographs import Noted, subject_title
 from checker.reading.pictures import Unshown, picture
 from checker.reporting.thumbnails import thumbnails
 
@@ -53,7 +53,7 @@ def _opened(folder: Path | None, one: Noted) -> tuple[str, bytes] | Unshown:
 
 def title_of(job: Job, shows: str) -> str:
     """What a photograph shows, in words: the title of the fact or list, or the words of the group's name."""
-    title = job.vocabulary.title(shows)
+    title = subject_title(job.vocabulary, shows)
     return title if title != shows else pattern(shows).replace(".", ", ").replace("_", " ")
 
 
