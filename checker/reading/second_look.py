@@ -39,7 +39,7 @@ def second_look(job: Job, on: datetime.date) -> Iterator[Look]:
         on: The day of the check. A day that comes after it is told of, unless the schema says that it may lie ahead.
     """
     for path, reading in job.readings.items():
-        leaf = job.vocabulary.leaf(path)
+        leaf = None if reading.worth.__class__ in (str, bool) else job.vocabulary.leaf(path)
         if leaf is not None:
             yield from _alone(leaf, reading, on.toordinal())
     yield from _photographs(job, on.toordinal())
