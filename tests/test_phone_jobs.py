@@ -7,14 +7,17 @@ bring, photograph and record, sections, limits, workings with margins, and notes
 from __future__ import annotations
 
 import random
+from collections.abc import Iterable
 from typing import Any
 
 import pytest
 
 from checker.engine.checker import Checker
+from checker.ir.kleene import Range
+from checker.reading.job import Job
 from tests.long.random_jobs import read, worked
 from tests.support.javascript import InJavaScript
-from tests.support.phone_jobs import Phone, judged_here, less_recorded
+from tests.support.phone_jobs import Phone, difference, judged_here, less_recorded
 
 SEED, JOBS, FEW = 26, 400, 3
 
@@ -24,14 +27,10 @@ def phone(shipped: Checker) -> Phone:
     return Phone(shipped, InJavaScript())
 
 
-def differing(phone: Phone, jobs: Any) -> list[Any]:
+def differing(phone: Phone, jobs: Iterable[Job]) -> list[Any]:
     """The first finding of each job that is another in JavaScript."""
-    found = []
-    for job in jobs:
-        wanted, said = judged_here(phone.checker, job), phone.judged(job)
-        found += [(job.id, *pair) for pair in zip(wanted, said, strict=False) if pair[0] != pair[1]][:1]
-        found += [] if len(wanted) == len(said) else [(job.id, len(wanted), len(said))]
-    return found
+    found = ((job.id, difference(judged_here(phone.checker, job), phone.judged(job))) for job in jobs)
+    return [one for one in found if one[1]]
 
 
 def test_a_few_jobs_of_a_county_come_to_what_their_reports_say(phone: Phone) -> None:
@@ -56,6 +55,20 @@ def test_a_job_that_records_answers_of_the_authority_is_refused(phone: Phone) ->
     facts = {"job_id": "a", "schema_version": 1, "site": {"jurisdiction": "xx-sorrel"}, "authority_answers": [told]}
     with pytest.raises(Exception, match="not read here: judge this job with changeout check"):
         phone.judged(read(facts, phone.checker))
+
+
+def test_a_day_between_two_days_in_a_list_is_asked_for_where_it_stands(phone: Phone) -> None:
+    """In both readers; the second of two permits is not any permit."""
+    permits = [
+        {"key": "mechanical", "trade": "mechanical", "expires": "2030-01-01"},
+        {"key": "electrical", "trade": "electrical", "expires": {"between": ["2025-01-01", "2027-01-01"]}},
+    ]
+    facts = {"job_id": "a", "schema_version": 1, "site": {"jurisdiction": "xx-sorrel"}, "permit": {"obtained": True}}
+    job = read({**facts, "permits": permits, "dates": {"work_finished": "2026-05-01"}}, phone.checker)
+    between = job.worth("permits.1.expires")
+    assert isinstance(between, Range)
+    assert [cause.fact for cause in between.causes] == ["permits.1.expires"]
+    assert differing(phone, [job]) == []
 
 
 @pytest.mark.long

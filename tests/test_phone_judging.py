@@ -79,6 +79,14 @@ def test_a_case_with_nothing_recorded_comes_to_something_else(shipped: Checker, 
     assert [*differing(data["cases"], told)]
 
 
+def test_a_second_trade_is_read_as_well(tiny: Checker, javascript: InJavaScript) -> None:
+    """Of lanterns at a festival."""
+    data = exported(tiny, sorted(tiny.library.rulesets))
+    told = javascript.told([javascript.load(one) for one in data["programs"]], data["cases"])
+    assert [*differing(data["cases"], told)] == []
+    assert {one["expect"] for one in data["cases"]} >= {"pass", "fail", "verify_locally"}
+
+
 @pytest.mark.long
 @pytest.mark.parametrize("name", ["alder-county", "commissioning", "epa-refrigerant", "federal-efficiency", "irc-mechanical",
                                   "larch-state", "manufacturer-instructions", "millrace-group", "nec", "sorrel-county",

@@ -170,7 +170,7 @@ def facts_named(rule: tree.BoundRule, scope: Scope) -> list[str]:
 
 def needs(verdict: Verdict, job: Job) -> tuple[Need, ...]:
     """What to record, with the question in trade words."""
-    details = {cause.fact: cause.detail for cause in verdict.causes if cause.detail}
+    details = {cause.fact: cause.detail for cause in sorted(verdict.causes) if cause.detail}
     found = []
     for path in verdict.needs:
         leaf = job.vocabulary.leaf(path)

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Callable, Collection, Mapping
+from dataclasses import replace
 from typing import Any
 
-from checker.ir.kleene import NONE
+from checker.ir.kleene import NONE, Cause, Range
 from checker.problems.document import Document
 from checker.problems.problem import Problem, ProblemsFound, did_you_mean, tell
 from checker.reading import json_schema, known_by
@@ -155,7 +156,7 @@ class Reader:
             self._without_value(leaf, value, path, place)
             return
         try:
-            reading = read_leaf(leaf, value)
+            reading = _at(path, read_leaf(leaf, value))
         except LeafError as error:
             self._wrong(f"{leaf.title}: {error.what}", error.hint)
             return
@@ -165,7 +166,7 @@ class Reader:
         self.readings[path] = reading
         if value.__class__ is dict:
             self._in_a_group(value, reading, path)
-        spelled = _spelled(value)
+        spelled = None if isinstance(reading.worth, Range) else _spelled(value)  # a day between two names its own path
         if spelled is not None and len(place.known) < MOST_KNOWN:
             place.known[spelled] = reading
 
@@ -233,6 +234,13 @@ class Reader:
             self.at, path = mistake.at, ".".join(map(str, mistake.at))
             named = f"'{path}'" if path else "The job"
             self._wrong(f"{named} {mistake.what}.", "Look in an example job for how it is written.")
+
+
+def _at(path: str, reading: Reading) -> Reading:
+    """A reading at its full path: a day between two days says of itself which one is not known."""
+    if not isinstance(reading.worth, Range):
+        return reading
+    return replace(reading, worth=reading.worth._replace(causes=frozenset([Cause("date_unknown", path)])))
 
 
 def _spelled(value: Any) -> Any:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import random
 from typing import Any
 
@@ -97,6 +98,11 @@ WORKING = (
 
 def listed(value: Any) -> Any:
     return list(value) if isinstance(value, tuple) else value
+
+
+def difference(wanted: list[dict[str, Any]], said: list[dict[str, Any]]) -> tuple[Any, Any] | None:
+    """The first two findings that differ; None where all are the same."""
+    return next((pair for pair in itertools.zip_longest(wanted, said) if pair[0] != pair[1]), None)
 
 
 def less_recorded(rng: random.Random, bases: list[Facts], checker: Checker, place: str = "") -> Job:
