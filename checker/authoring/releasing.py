@@ -22,7 +22,7 @@ from checker.ir.program import document
 from checker.problems.problem import Problem, ProblemsFound, refused
 from checker.reading.files import read_text
 from checker.reading.vocabulary import Vocabulary
-from checker.rulesets.headers import Confirmed
+from checker.rulesets.headers import ConfirmedChange
 from checker.rulesets.library import Library, digest_of
 from checker.rulesets.plain_data import lean, plain
 from checker.rulesets.record import newest, record_text, released_versions
@@ -59,7 +59,7 @@ def ready(
     version: str,
     folders: Iterable[Path],
     day: str,
-    confirm: Callable[[Since], list[Confirmed]],
+    confirm: Callable[[Since], list[ConfirmedChange]],
     as_record: bool = False,
 ) -> Ready:
     """Everything to write for a release of the ruleset in a folder.

@@ -91,7 +91,7 @@ class FrozenRuleset(Shape):
     files: dict[Text, Any] = Field(description="Its files as data, by name.")
 
 
-class Confirmed(Shape):
+class ConfirmedChange(Shape):
     """A change that asks less or says it more firmly than the release before, and why that is meant."""
 
     name: Text = Field(description="The rule, limit or change of a rule it is about; ruleset.yaml for the header.")
@@ -112,7 +112,7 @@ class Release(Shape):
         description="What judging needs at each place that it covers, as schemas/program.schema.json has it, by place."
     )
     digest: Text = Field(description="The digest over all of it.")
-    confirmed: list[Confirmed] = Field(
+    confirmed: list[ConfirmedChange] = Field(
         default_factory=list, description="What got looser since the release before, and why that is meant."
     )
 
@@ -122,5 +122,5 @@ class Record(Topic):
 
     record: int = Field(description="The form of this file.")
     digest: Text = Field(description="The digest over all of it.")
-    confirmed: list[Confirmed] = Field(description="What got looser, and why that is meant.")
+    confirmed: list[ConfirmedChange] = Field(description="What got looser, and why that is meant.")
     header: Header = Field(description="The header of the ruleset.")

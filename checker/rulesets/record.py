@@ -7,6 +7,7 @@ rule to a line. Nobody judges by a record. What is compared is the same whicheve
 
 from __future__ import annotations
 
+import functools
 import json
 from collections.abc import Mapping, Sequence
 from pathlib import Path
@@ -14,7 +15,7 @@ from typing import Any, NamedTuple
 
 from checker.problems.problem import refused
 from checker.reading.files import read_bytes, read_text
-from checker.rulesets.headers import Confirmed, Record
+from checker.rulesets.headers import ConfirmedChange, Record
 from checker.rulesets.library import Library
 from checker.rulesets.models import Topic
 from checker.rulesets.plain_data import lean, plain, plain_parts
@@ -42,7 +43,7 @@ class Baseline(NamedTuple):
     data: Mapping[str, Mapping[str, Any]]
 
 
-def record_text(ruleset: Ruleset, confirmed: Sequence[Confirmed]) -> str:
+def record_text(ruleset: Ruleset, confirmed: Sequence[ConfirmedChange]) -> str:
     """The text of a record: first its digest, then each entry of the ruleset on a line of its own."""
     lines = [f'"record": {FORMAT}', f'"confirmed": {_compact([one.as_data() for one in confirmed])}']
     for section, entries in lean(plain(ruleset)).items():
@@ -62,7 +63,12 @@ def read_record(path: Path, shown: str) -> Baseline:
     Raises:
         ProblemsFound: It cannot be read, or is not as it was written.
     """
-    document = read_text(read_bytes(path, shown, MOST_BYTES, "A record holds one ruleset."), shown)
+    return _of(read_bytes(path, shown, MOST_BYTES, "A record holds one ruleset."), shown)
+
+
+@functools.lru_cache(maxsize=64)  # one edit of a ruleset is looked at several times
+def _of(content: bytes, shown: str) -> Baseline:
+    document = read_text(content, shown)
     if not isinstance(document.data, dict) or document.data.get("record") != FORMAT:
         raise refused(shown, f"This is not a record of a release of format {FORMAT}.", GET_IT_AGAIN)
     refuse_changed(document)

@@ -19,7 +19,7 @@ from typing import Any, NamedTuple, NoReturn
 from checker.problems.document import Document, Path_
 from checker.problems.problem import Problem, ProblemsFound, Where, refused
 from checker.reading.files import read_bytes, read_text
-from checker.rulesets.headers import Confirmed, Release
+from checker.rulesets.headers import ConfirmedChange, Release
 from checker.rulesets.ruleset import EVERYWHERE, Ruleset, assembled
 
 FORMAT = 2
@@ -91,7 +91,7 @@ def freeze(
     ruleset: Ruleset,
     known: Mapping[str, Ruleset],
     programs: Mapping[str, Any] = MappingProxyType({}),
-    confirmed: Sequence[Confirmed] = (),
+    confirmed: Sequence[ConfirmedChange] = (),
 ) -> str:
     """The text of a ruleset's release under the version its header has.
 

@@ -71,6 +71,9 @@ class Shape:
         cls._aliased = frozenset(field.alias for field in cls.fields.values()) - {""}
         cls._names = {field.alias or name: name for name, field in cls.fields.items()}
         cls._inside = {**cls._inside, **{name: found for name in own if (found := _inside(cls.annotations[name]))}}
+        assert cls.__name__ not in SHAPES, (
+            f"two records are called {cls.__name__}: one would be held to the other's shape"
+        )
         SHAPES[cls.__name__] = cls
         for name, field in own.items():
             if field.factory is not None:

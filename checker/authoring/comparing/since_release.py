@@ -17,6 +17,9 @@ SAID = {LIFE_SAFETY: "guards life less", ASKS_LESS: "asks less", SAYS_MORE: "say
 HINT = "Put it back; or, where it is meant, say why when the next version is released."
 
 
+Data = Mapping[str, Mapping[str, Any]]
+
+
 class Since(NamedTuple):
     """A ruleset, the release that it is compared with (None: there is none), and what got looser, the heaviest first."""
 
@@ -48,25 +51,27 @@ def since_release(library: Library, ruleset: Ruleset, below: str = "") -> Since:
     Raises:
         ProblemsFound: That release cannot be read, or is not as it was written.
     """
-    release = newest(library, ruleset.id, below)
-    if release is None:
-        return Since(ruleset, None, [])
-    return Since(ruleset, release, loosened(release.data, lean(plain(ruleset)), _others(library, ruleset)))
+    return _since(library, ruleset, _all_lean(library), below)
 
 
 def all_since(library: Library, about: Collection[str] = ()) -> Iterator[Since]:
     """The same of every ruleset of a library that has a release; with `about`, of these alone."""
+    data = _all_lean(library)
     for ruleset in library.rulesets.values():
         if not about or ruleset.id in about:
-            yield since_release(library, ruleset)
+            yield _since(library, ruleset, data, "")
 
 
-def _others(library: Library, ruleset: Ruleset) -> Mapping[str, Mapping[str, Any]]:
-    """The rules and limits of all other rulesets."""
-    held: dict[str, dict[str, Any]] = {"rules": {}, "limits": {}}
-    for other in library.rulesets.values():
-        if other.id != ruleset.id:
-            data = lean(plain(other))
-            for section, entries in held.items():
-                entries.update(data[section])
-    return held
+def _since(library: Library, ruleset: Ruleset, data: Mapping[str, Data], below: str) -> Since:
+    release = newest(library, ruleset.id, below)
+    if release is None:
+        return Since(ruleset, None, [])
+    others: dict[str, dict[str, Any]] = {"rules": {}, "limits": {}}
+    for name, other in data.items():
+        for section, entries in others.items() if name != ruleset.id else ():
+            entries.update(other[section])
+    return Since(ruleset, release, loosened(release.data, data[ruleset.id], others))
+
+
+def _all_lean(library: Library) -> dict[str, Data]:
+    return {name: lean(plain(ruleset)) for name, ruleset in library.rulesets.items()}

@@ -17,7 +17,7 @@ from checker.problems.problem import Problem, ProblemsFound, refused
 
 if TYPE_CHECKING:
     from checker.authoring.comparing.since_release import Since
-    from checker.rulesets.headers import Confirmed
+    from checker.rulesets.headers import ConfirmedChange
 
 HOW = "Put it back; or, where it is meant: --looser NAME WHY."
 
@@ -49,7 +49,7 @@ def release(
     """
     from checker.authoring import releasing
 
-    def confirm(since: Since) -> list[Confirmed]:
+    def confirm(since: Since) -> list[ConfirmedChange]:
         return _confirmed(since, dict(meant), all_looser)
 
     with stopping():
@@ -61,13 +61,13 @@ def release(
     click.echo(f"{one.id}@{version} is released; finish its entry in the changelog.")
 
 
-def _confirmed(since: Since, meant: dict[str, str], every: str | None) -> list[Confirmed]:
+def _confirmed(since: Since, meant: dict[str, str], every: str | None) -> list[ConfirmedChange]:
     """Each change that got looser, with the reason that an option gives or the terminal.
 
     Raises:
         ProblemsFound: There is no reason for one of them, or one for what did not get looser.
     """
-    from checker.rulesets.headers import Confirmed
+    from checker.rulesets.headers import ConfirmedChange
 
     _refuse_idle(set(meant) - {one.name for one in since.looser})
     confirmed, open_ones = [], []
@@ -75,7 +75,7 @@ def _confirmed(since: Since, meant: dict[str, str], every: str | None) -> list[C
         why = (meant.get(one.name) or every or _asked(problem)).strip()
         if not why:
             open_ones.append(problem)
-        confirmed.append(Confirmed(name=one.name, weight=one.weight, what=one.what, why=why))
+        confirmed.append(ConfirmedChange(name=one.name, weight=one.weight, what=one.what, why=why))
     if open_ones:
         raise ProblemsFound([one._replace(hint=HOW) for one in open_ones])
     return confirmed
