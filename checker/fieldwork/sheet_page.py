@@ -9,6 +9,7 @@ from checker.fieldwork.sheet import Blank, Part, Readings, Sheet, Subject
 from checker.findings.report import DEFERRAL
 from checker.reading import known_by
 from checker.reporting.html import environment
+from checker.reporting.title_block import TitleBlock, title_block
 
 WORDS_ON_PAPER = 5  # a longer list of words is left as a blank on paper
 MARKS = ("", "①", "②", "③", "④", "⑤", "⑥")  # beside what cannot be seen any more after a stage
@@ -46,6 +47,7 @@ def render(sheet: Sheet, fillable: bool = False, everything: bool = False) -> st
     left_out = set() if fillable or everything else _left_out(sheet)
     return template.render(
         sheet=sheet,
+        block=title_block(sheet.job),
         stations=[_on_paper(part, left_out) for part in sheet.stations],
         left_out=len(left_out),
         caution=sheet.job.vocabulary.caution,
@@ -99,7 +101,7 @@ def _filled(subjects: list[Subject]) -> tuple[Subject, ...]:
 
 def _left_out(sheet: Sheet) -> set[str]:
     """The blanks that do not fit two pages: of the least weight, and of those the ones that the fewest rules read."""
-    room = ROOM - sum(map(_frame, sheet.stations))
+    room = ROOM - sum(map(_frame, sheet.stations)) - _named(title_block(sheet.job))
     ranked = sorted(sheet.blanks, key=lambda one: (one.weight, -one.rules))
     taken = 0.0
     for number, one in enumerate(ranked):
@@ -107,6 +109,11 @@ def _left_out(sheet: Sheet) -> set[str]:
         if taken > room:
             return {blank.path for blank in ranked[number:] if not blank.core}
     return set()
+
+
+def _named(block: TitleBlock) -> int:
+    """The lines that the title block takes, with those to sign."""
+    return _folded(sum(len(row.title) + len(row.text) + 3 for row in block.rows)) + 2 * len(block.signatures)
 
 
 def _frame(part: Part) -> int:
