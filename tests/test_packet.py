@@ -202,8 +202,8 @@ def test_a_job_whose_file_has_a_name_that_is_no_text(tmp_path: Path) -> None:
 
 
 @needs_chromium
-@pytest.mark.parametrize("name", ["refrigerant-record.html", "equipment-record.html"])
-def test_a_record_prints_on_one_page_and_can_be_read_by_everybody(home: Path, name: str) -> None:
+@pytest.mark.parametrize("name", ["index.html", "refrigerant-record.html", "equipment-record.html"])
+def test_cover_and_records_print_on_one_page_and_can_be_read_by_everybody(home: Path, name: str) -> None:
     with opened(home / "packet" / name, PHONE) as (page, complaints, requests):
         assert faults(page) == []
         assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
