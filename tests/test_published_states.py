@@ -405,7 +405,7 @@ def test_a_record_that_cannot_be(tmp_path: Path, name: str) -> None:
 
 
 def test_a_page_of_a_job_with_nothing_but_its_state(tmp_path: Path) -> None:
-    """It says first what counts there, and does without a list of instruments."""
+    """It says first what counts there."""
     (tmp_path / "j.json").write_text(json.dumps({"job_id": "j", "schema_version": 1, "site": {"state": "OH"}}))
     page = tmp_path / "j.html"
     assert "fault" not in run("check", str(tmp_path / "j.json"), "--format", "page", "--output", str(page))[1]

@@ -128,7 +128,7 @@ class StateAmendment(Shape):
     amend: dict[Text, StateChange] = Field(default_factory=dict, description="Rules and limits that it changes.")
 
 
-class Confirmed(Shape):
+class LookedUp(Shape):
     """That somebody asked, or read the state's own page: which edition of which code, who, where and when."""
 
     code: Text = Field(description="The code, as under 'codes': electrical, residential.")
@@ -148,7 +148,7 @@ class State(Shape):
     acts: dict[Name, StateAct] = Field(default_factory=dict, description="Acts of the state, as codes.yaml names them.")
     license: StateLicense | None = Field(None, description="The license that the state asks of the contractor.")
     amendments: list[StateAmendment] = Field(default_factory=list, description="What the state changes in the codes.")
-    confirmed: list[Confirmed] = Field(default_factory=list, description="Who looked where and when.")
+    confirmed: list[LookedUp] = Field(default_factory=list, description="Who looked where and when.")
     sources: dict[Name, Source] = Field(description="What was read, by short names.")
 
 

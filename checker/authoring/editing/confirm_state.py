@@ -8,12 +8,12 @@ from checker.authoring.editing.file_edits import OneLine, lines_of
 from checker.problems.problem import did_you_mean, refused
 from checker.reading.files import read_text
 from checker.rulesets.state_rulesets import StateRules
-from checker.rulesets.states import Confirmed
+from checker.rulesets.states import LookedUp
 
 HEADING = "confirmed:"
 
 
-def with_record(text: str, file: Path, found: StateRules, record: Confirmed) -> str:
+def with_record(text: str, file: Path, found: StateRules, record: LookedUp) -> str:
     """The text of a state's file with a record more.
 
     Raises:

@@ -63,14 +63,14 @@ def _of_state(code: str, state: str, editions: tuple[str, ...], where: str, by: 
     """Record who looked up an edition of a state's code, where and when."""
     from checker.authoring.editing.confirm_state import with_record
     from checker.rulesets.state_rulesets import state_of_file
-    from checker.rulesets.states import Confirmed
+    from checker.rulesets.states import LookedUp
 
     file = into / f"{state.lower()}.yaml"
     with stopping():
         if not file.is_file() or len(editions) != 1:
             what = f"There is no {file.name} in it." if not file.is_file() else "One edition is in force."
             raise refused(into, what, "Name the folder of the states' files, and --edition once.")
-        record = Confirmed(code=code, edition=editions[0], by=by, where=where, on=given.day.isoformat())
+        record = LookedUp(code=code, edition=editions[0], by=by, where=where, on=given.day.isoformat())
         text = with_record(text_of(file) or "", file, state_of_file(file), record)
     write(text, file)
     click.echo(f"Recorded in {file}.")
