@@ -19,7 +19,7 @@ from tests.long.random_jobs import read, worked
 from tests.support.javascript import InJavaScript
 from tests.support.phone_jobs import Phone, difference, judged_here, less_recorded
 
-SEED, JOBS, FEW = 26, 400, 3
+SEED, JOBS, FEW = 26, 400, 1
 
 
 @pytest.fixture(scope="module")
