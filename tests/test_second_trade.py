@@ -53,7 +53,8 @@ PLAIN = {
         "base class device failure head itself label level light made marks opens runs scale small span tool warning width"
     ),
     "what commands tell of files and questions": (
-        "back changed clear draft else empty entries entry fill filled finish input tried listed places reading stopped went"
+        "back changed clear draft else empty entries entry fill filled finish input tried listed places press reading stopped "
+        "went"
     ),
     "what is told of places on a page, and headings of documents of rules": "behind near other stage",
     "units and keepers of rulesets, as a release names them": "manufacturer percent foot",

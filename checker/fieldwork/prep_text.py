@@ -11,7 +11,7 @@ from checker.findings.report import DEFERRAL, Report
 from checker.problems.sanitize import inert
 from checker.reporting.words import explained, not_judged
 
-ORDERED = "Sizes here go by the order or a manufacturer's sheet. The nameplate of the unit that shows up decides."
+ORDERED = "Sizes here go by the order or a manufacturer's sheet. The plate of the unit that shows up decides."
 
 
 def render_text(prep: Prep, width: int = 80) -> str:
