@@ -482,3 +482,15 @@ def test_an_output_that_cannot_be_is_said_before_anything_is_written(said: tuple
     assert what in run.stderr
     assert "Traceback" not in run.stderr
     assert before == {path: path.stat().st_mtime_ns for path in before}
+
+
+@needs_chromium
+@pytest.mark.parametrize("name", ["01-clean", "02-oversized-breaker", "05-only-the-nameplate"])
+def test_no_text_on_paper_is_smaller_than_8_pt(pages: dict[str, Path], name: str) -> None:
+    small = """[...document.querySelectorAll('body *')].filter(e => !e.closest('svg') && e.checkVisibility()
+      && [...e.childNodes].some(n => n.nodeType === 3 && n.data.trim())
+      && parseFloat(getComputedStyle(e).fontSize) * 72 / 96 < 7.99 && getComputedStyle(e).fontSize !== '0px')
+      .map(e => e.outerHTML.slice(0, 80))"""
+    with opened(pages[name]) as (browser, _, _):
+        browser.emulate_media(media="print")
+        assert [] == browser.evaluate(small)
