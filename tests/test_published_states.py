@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime
 import json
 from pathlib import Path
-from typing import Any
 
 import pytest
 from click.testing import CliRunner
@@ -16,8 +15,8 @@ from checker.engine.checker import Checker
 from checker.engine.startup import open_checker
 from checker.findings.report import Report
 from checker.problems.problem import ProblemsFound
-from checker.reading.files import read_file, read_text
-from checker.reading.job import Job, load
+from checker.reading.files import read_file
+from checker.reading.job import Job
 from checker.rulesets import schema, state_words
 from checker.rulesets.applicability import Versions
 from checker.rulesets.layer_permissions import chain_problems
@@ -25,29 +24,10 @@ from checker.rulesets.layering import effective
 from checker.rulesets.state_rulesets import CODES, StateRules, last_day, state_of_file
 from checker.rulesets.states import FIRM
 from tests.support.rulesets import ON, STATES
+from tests.support.states import FILES, editions, job, shipped_editions
 
-FILES = sorted(path for path in STATES.glob("*.yaml") if len(path.stem) == 2)
 CODE = ("nec", "irc-mechanical", "umc-mechanical")
 PERMIT = datetime.date(2026, 11, 2)
-
-
-def job(checker: Checker, state: str, applied: str = "2026-11-02", **sections: Any) -> Job:
-    site = {"state": state, "dwelling": "one_family", **sections.pop("site", {})}
-    scope = {"system": "split_air_conditioner", "phase": "single_phase", "outdoor_unit": True}
-    data = {"job_id": "j", "schema_version": 1, "site": site, "scope": scope, "dates": {"permit_applied": applied}}
-    return load(read_text(json.dumps({**data, **sections}).encode(), "job.json"), checker.vocabulary)
-
-
-def editions(checker: Checker, one: Job, code: str) -> list[str]:
-    """The editions of a code that a job is judged under."""
-    chain = checker.chain_of(one)
-    day = one.worth("dates.permit_applied")
-    assert isinstance(day, int)
-    return Versions(one, chain).possible_editions(code, day)
-
-
-def shipped_editions(checker: Checker, code: str) -> list[str]:
-    return list(checker.library.rulesets[code].header.editions)
 
 
 # --- the files ---

@@ -11,7 +11,7 @@ from checker.engine.checker import Checker
 from checker.rulesets.state_rulesets import LASTS, periods, state_of_file, years_on
 from checker.rulesets.states import UNKNOWN, State
 from tests.support.rulesets import ON
-from tests.test_published_states import FILES, editions, job, shipped_editions
+from tests.support.states import FILES, editions, job, shipped_editions
 
 EVERY = [state_of_file(path).state for path in FILES]
 AT_LEAST = {"electrical": 51, "residential": 51, "mechanical": 35, "fuel_gas": 23, "energy": 45}

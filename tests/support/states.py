@@ -1,0 +1,33 @@
+"""The files of what is published of the states, and jobs of which little more than the state is known."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from checker.engine.checker import Checker
+from checker.reading.files import read_text
+from checker.reading.job import Job, load
+from checker.rulesets.applicability import Versions
+from tests.support.rulesets import STATES
+
+FILES = sorted(path for path in STATES.glob("*.yaml") if len(path.stem) == 2)
+
+
+def job(checker: Checker, state: str, applied: str = "2026-11-02", **sections: Any) -> Job:
+    site = {"state": state, "dwelling": "one_family", **sections.pop("site", {})}
+    scope = {"system": "split_air_conditioner", "phase": "single_phase", "outdoor_unit": True}
+    data = {"job_id": "j", "schema_version": 1, "site": site, "scope": scope, "dates": {"permit_applied": applied}}
+    return load(read_text(json.dumps({**data, **sections}).encode(), "job.json"), checker.vocabulary)
+
+
+def editions(checker: Checker, one: Job, code: str) -> list[str]:
+    """The editions of a code that a job is judged under."""
+    chain = checker.chain_of(one)
+    day = one.worth("dates.permit_applied")
+    assert isinstance(day, int)
+    return Versions(one, chain).possible_editions(code, day)
+
+
+def shipped_editions(checker: Checker, code: str) -> list[str]:
+    return list(checker.library.rulesets[code].header.editions)
