@@ -21,6 +21,9 @@ PACKAGE = Path(__file__).parent.parent / "checker"
 EXEMPT = {
     "trade": "what is computed of the trade",
     "calculators": "what one quantity comes to",
+    "judging/javascript/source/curves.js": "the curves that a program carries, for the functions in trade",
+    "judging/javascript/source/functions.js": "what is computed of the trade, in JavaScript",
+    "judging/javascript/built": "the modules of judging/javascript/source in one file",
     "reporting/figures": "pictures of the trade's readings, drawn where a rule asks for one by the name of its form",
     "__init__.py": "shows a job of the shipped rulebook to those who read help(checker)",
 }
@@ -38,6 +41,8 @@ KEPT = {
     ("findings/wording.py", "micron"): "a unit of pressure; units are of no trade",
     ("findings/wording.py", "psig"): "a unit of pressure",
     ("reading/units.py", "psig"): "a unit of pressure",
+    ("judging/javascript/source/workings.js", "micron"): "a unit of pressure; units are of no trade",
+    ("judging/javascript/source/workings.js", "psig"): "a unit of pressure",
     ("commands/interview.py", "psig"): "a unit of pressure, in the help of a command",
     ("reading/units.txt", "psig"): "a unit of pressure",
     ("reading/units.txt", "vacuum"): "how people write a pressure below that of the air",

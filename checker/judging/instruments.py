@@ -14,7 +14,7 @@ from checker.rulesets import limits
 from checker.rulesets.layering import Chain
 from checker.trade.sums import total
 
-GIVEN_FOR = "accuracy_{}"  # a ruleset's limit for a kind of reading: accuracy_pipe_temperature
+GIVEN_FOR = "accuracy_{}"  # a ruleset's limit for a kind of reading: accuracy_…
 SHARE_FOR = "accuracy_{}_of_reading"  # or as a share of what is read
 
 

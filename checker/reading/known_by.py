@@ -1,4 +1,4 @@
-"""How the facts of a job are known: which were measured, read off a nameplate or in a manual, which were only stated.
+"""How the facts of a job are known: which were measured, read off a label or in papers, which were only stated.
 
 A job says it under the section that has the role `known_by`: for each word the paths of facts, or of sections and lists
 whose facts are all known so. The nearest path around a fact counts. A fact that none names is recorded, and the job does

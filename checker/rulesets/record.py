@@ -36,7 +36,7 @@ MOST_BYTES = 8 * 1024 * 1024  # those that ship are below 200 KiB each
 
 
 class Baseline(NamedTuple):
-    """A released state of a ruleset to compare with: its name, as nec@1.0.0, and its lean data."""
+    """A released state of a ruleset to compare with: its name, as name@1.0.0, and its lean data."""
 
     name: str
     version: str
