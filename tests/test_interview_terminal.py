@@ -109,7 +109,7 @@ def test_ctrl_c_in_the_middle_and_gone_on_with_to_the_end(tmp_path: Path) -> Non
     assert code == 0
     assert "No question is left that could change a result." in said
     assert "Nothing failed. Still open: up to 3 to record." in said, "its photographs are not in this folder"
-    assert "Still open, and no answer here closes it: Photo of the new outdoor nameplate kept" in said
+    assert "Still open, and no answer here closes it: Photo kept of the new outdoor nameplate" in said
     assert "does not count as taken: there is no such file in the folder" in said
     done = job_in(tmp_path)
     assert done["evacuation"]["gauge_isolated_from_pump"] is True
