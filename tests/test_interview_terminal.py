@@ -184,7 +184,7 @@ def test_a_wrong_kind_of_system_can_be_taken_back(tmp_path: Path) -> None:
     run = interview(tmp_path, stdin="10\npackage unit\n\n\nxx-alder\nback\nback\nback\nback\n1\n")
     said = " ".join(run.stdout.split())
     assert "Not judged: " in said
-    assert "A package unit has other dates and limits." in said
+    assert "The dates and limits of a package unit are others." in said
     assert 2 == said.count("What is put in?")
     assert "What is replaced?" in said.rpartition("What is put in?")[2]
     assert run.returncode == 130
