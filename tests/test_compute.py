@@ -259,3 +259,9 @@ def test_more_sensible_heat_than_heat_in_all_is_told() -> None:
         "capacity", {**READINGS["capacity"], **swapped}
     )
     assert "does not take out more sensible" not in calculators.compute("capacity", READINGS["capacity"])
+
+
+@pytest.mark.parametrize("text", ["-310 micron", "0,500 micron", "12,50 micron", "900000 micron"])
+def test_a_vacuum_that_cannot_be_is_refused(text: str) -> None:
+    with pytest.raises(ProblemsFound):
+        calculators.compute("decay", {"readings": (f"0:{text}", "5:300"), "coldest": "70 °F"})

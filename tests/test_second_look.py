@@ -12,7 +12,6 @@ from typing import Any
 
 import pytest
 
-from checker.calculators import compute
 from checker.engine.checker import Checker
 from checker.fieldwork.prompts import NotAnAnswer
 from checker.importing.places import Fault
@@ -136,10 +135,11 @@ def test_days_have_an_order_and_do_not_lie_ahead() -> None:
 
 @pytest.mark.parametrize("text", ["-310 micron", "0,500 micron", "12,50 micron", "900000 micron"])
 def test_what_cannot_be_is_refused_at_every_door(text: str) -> None:
-    """At a question, in a cell of a spreadsheet, in a job's file and by `compute`; a comma parts thousands and nothing else."""
+    """At a question, in a cell of a spreadsheet and in a job's file; a comma parts thousands and nothing else.
+
+    `compute` refuses the same: tests/test_compute.py.
+    """
     leaf = job_vocabulary().leaves["evacuation.level"]
     for door in (in_a_file, in_a_cell, at_a_question):
         with pytest.raises((LeafError, ProblemsFound, Fault, NotAnAnswer)):
             door(leaf, text)
-    with pytest.raises(ProblemsFound):
-        compute("decay", {"readings": (f"0:{text}", "5:300"), "coldest": "70 °F"})
