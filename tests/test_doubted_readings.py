@@ -200,7 +200,7 @@ def test_readings_of_one_manometer_may_be_off_the_same_way(shipped: Checker) -> 
         job = read(data)
         found = instruments.of(job, shipped.chain(job.place))("airflow.external_static")
         assert isinstance(found, Accuracy)
-        return found.half_width / float(job.readings["airflow.external_static"].worth)  # type: ignore[arg-type]
+        return found.half_width / float(job.readings["airflow.external_static"].value)  # type: ignore[arg-type]
 
     assert share("one", "one") == pytest.approx(0.0094 / 0.47)
     assert share("one", "two") == pytest.approx(0.00683 / 0.47, rel=1e-3)

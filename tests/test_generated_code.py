@@ -38,7 +38,7 @@ READ = re.compile(
     r"get|at|see|call|walk|look|days?|abs|len|missing|marks|NAN|NONE|UNREAD|BETWEEN|Range|[cfov]\d+|[nxwm]"
 )
 SET = re.compile(r"[fov]\d+|[nxwm]")
-OF_AN_OBJECT = re.compile(r"worth|__class__")
+OF_AN_OBJECT = re.compile(r"value|__class__")
 GROWING = ("n.append", "m.append")  # the lists of what is missing, and of what is left to settle
 CALLED = ("get", "see", "call", "walk", "look", "day", "days", "abs", "len", "missing", "marks", *GROWING)
 SIGNATURE = "def judge(get, at, see)"
@@ -124,13 +124,13 @@ def unknown(_: tree.BoundRule, __: tree.Fact) -> Domain:
         ("f0 = c0 + 400", "400"), ("f0 = at['x']", "'x'"), ("f0 = see(c0, 'x')", "'x'"), ("f0 = at.append", "append"),
         ("import os", "Import"), ("f0 = lambda: 0", "Lambda"), ("c0 = f0", "c0"), ("judge = walk", "judge"),
         ("f0 = judge(get, at, see)", "judge"), ("f0 = c0(f0)", "c0(f0)"), ("f0 = x.append", "append"), ("f0 = m.pop", "pop"),
-        ("f0 = f0.worth(c0)", "f0.worth(c0)"),
-        ("f0 = call(*c0)", "Starred"), ("f0 = call(worth=c0)", "keyword"), ("f0 = f'{c0}'", "JoinedStr"),
+        ("f0 = f0.value(c0)", "f0.value(c0)"),
+        ("f0 = call(*c0)", "Starred"), ("f0 = call(value=c0)", "keyword"), ("f0 = f'{c0}'", "JoinedStr"),
         ("def f0(): return c0", "f0"), ("f0 = [c0 for c0 in c1]", "ListComp"),
     ],
 )  # fmt: skip
 def test_what_is_foreign_would_be_seen(line: str, seen: str) -> None:
-    clean = f"{SIGNATURE}:\n    f0 = get(c0, UNREAD).worth\n    v1 = walk(see(0), at[3])\n    return [v1]\n"
+    clean = f"{SIGNATURE}:\n    f0 = get(c0, UNREAD).value\n    v1 = walk(see(0), at[3])\n    return [v1]\n"
     assert [] == foreign(clean)
     assert seen in foreign(clean.replace("    return", f"    {line}\n    return"))
 

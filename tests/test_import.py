@@ -81,11 +81,11 @@ def test_the_example_sheet_makes_three_jobs_that_can_be_loaded() -> None:
     read = imported((ROOT / "examples" / "jobs.csv").read_bytes())
     assert ([], 3) == (list(read.problems), len(read.jobs))
     second = load(read_text(json.dumps(read.jobs[1].data).encode(), "j.json"), VOCABULARY)
-    assert "fuse_or_hacr_breaker" == second.worth("circuits.0.nameplate.device_words")
-    assert 60 == second.worth("circuits.0.devices.0.rating")
+    assert "fuse_or_hacr_breaker" == second.value("circuits.0.nameplate.device_words")
+    assert 60 == second.value("circuits.0.devices.0.rating")
     assert {"gas_and_venting.common_vent": "the vent runs behind the wall"}.items() <= second.not_known.items()
     third = load(read_text(json.dumps(read.jobs[2].data).encode(), "j.json"), VOCABULARY)
-    assert NONE == third.worth("circuits.0.nameplate.maximum_fuse")
+    assert NONE == third.value("circuits.0.nameplate.maximum_fuse")
 
 
 # --- headings and cells -------------------------------------------------------------------------------------------------

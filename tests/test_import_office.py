@@ -81,10 +81,10 @@ SHEETS: dict[str, tuple[str, dict[str, Any]]] = {
 
 def recorded(job: Job) -> dict[str, Any]:
     """What a job records by path without list positions, amounts in the base unit."""
-    return {pattern(path): reading.worth for path, reading in job.readings.items()}
+    return {pattern(path): reading.value for path, reading in job.readings.items()}
 
 
-def worth(path: str, value: Any) -> Any:
+def evaluate(path: str, value: Any) -> Any:
     leaf = VOCABULARY.leaves[path]
     if leaf.form == "date":
         return datetime.date.fromisoformat(value).toordinal()
@@ -98,7 +98,7 @@ def test_an_office_sheet_is_read_as_it_is(name: str) -> None:
     assert [] == list(map(str, read.problems))
     (row,) = read.jobs
     found = recorded(load(read_text(json.dumps(row.data).encode(), "job.json"), VOCABULARY))
-    assert {path: worth(path, value) for path, value in facts.items()} == {path: found[path] for path in facts}
+    assert {path: evaluate(path, value) for path, value in facts.items()} == {path: found[path] for path in facts}
 
 
 def test_what_no_job_records_is_passed_over_and_told() -> None:

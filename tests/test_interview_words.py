@@ -58,7 +58,7 @@ def test_a_nameplate_is_typed_in_the_order_shown_or_in_any_with_its_words(shippe
     talk = at_nameplate(shipped)
     talk.answer(typed)
     job = talk.now.job
-    plate = {name: job.worth(f"circuits.0.nameplate.{name}") for name in ("minimum_circuit_ampacity", "maximum_fuse")}
+    plate = {name: job.value(f"circuits.0.nameplate.{name}") for name in ("minimum_circuit_ampacity", "maximum_fuse")}
     assert plate == {"minimum_circuit_ampacity": pytest.approx(18.9), "maximum_fuse": pytest.approx(30)}
     assert job.text("circuits.0.nameplate.device_words") == "fuse_or_breaker"
     assert job.text("outdoor_unit.nameplate.refrigerant") == "R-454B"

@@ -65,7 +65,7 @@ def test_a_day_between_two_days_in_a_list_is_asked_for_where_it_stands(phone: Ph
     ]
     facts = {"job_id": "a", "schema_version": 1, "site": {"jurisdiction": "xx-sorrel"}, "permit": {"obtained": True}}
     job = read({**facts, "permits": permits, "dates": {"work_finished": "2026-05-01"}}, phone.checker)
-    between = job.worth("permits.1.expires")
+    between = job.value("permits.1.expires")
     assert isinstance(between, Range)
     assert [cause.fact for cause in between.causes] == ["permits.1.expires"]
     assert differing(phone, [job]) == []

@@ -14,11 +14,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from checker.ir import tree
-from checker.ir.kleene import Facts, Known, Nothing, Range, Scope, Unknown, Worth
+from checker.ir.kleene import Evaluated, Facts, Known, Nothing, Range, Scope, Unknown
 from checker.ir.outcomes import VERIFY
 from checker.judging.conditions import truth
 from checker.judging.generated_code import compiled
-from checker.judging.values import worth
+from checker.judging.values import evaluate
 from checker.reading import units
 from checker.trade.sums import deviation, mean, total
 from tests.support.small_domains import rule
@@ -75,14 +75,14 @@ def test_days_are_numbers_from_the_first_of_january_of_the_year_1() -> None:
 class Given(Facts):
     """Facts by their paths."""
 
-    def __init__(self, **facts: Worth) -> None:
+    def __init__(self, **facts: Evaluated) -> None:
         self.facts = facts
 
-    def value(self, path: str) -> Worth | None:
+    def value(self, path: str) -> Evaluated | None:
         return self.facts.get(path)
 
     def recorded(self, path: str, otherwise: Any, /) -> Any:
-        return SimpleNamespace(worth=self.facts[path]) if path in self.facts else otherwise
+        return SimpleNamespace(value=self.facts[path]) if path in self.facts else otherwise
 
     def possible(self, path: str) -> tuple[Known | Nothing, ...] | Range | None:
         return None
@@ -123,7 +123,7 @@ def test_what_is_no_number_is_unknown_and_on_no_side_of_a_limit(node: tree.Value
 
 def test_open_ends_less_open_ends_are_unknown() -> None:
     ends = Range(1.0, math.inf, frozenset())
-    found = worth(tree.Arithmetic("-", fact("x"), fact("x"), "number"), Scope(Given(x=ends), {}))
+    found = evaluate(tree.Arithmetic("-", fact("x"), fact("x"), "number"), Scope(Given(x=ends), {}))
     assert not isinstance(found, float)
     if isinstance(found, Range):
         assert found.low == found.low

@@ -89,13 +89,13 @@ def test_what_the_job_notes_as_not_known_the_profile_may_know(
 ) -> None:
     shared = profile({"crew": {"recovery_certification": "universal"}})
     loaded = job({"crew": {"recovery_certification": {"not_known": "card at home"}}}, shared)
-    assert "universal" == loaded.worth("crew.recovery_certification")
+    assert "universal" == loaded.value("crew.recovery_certification")
     said = "noted as not known (card at home); used is universal from the profile."
     assert f"EPA 608 card: {said}" in loaded.notes
 
 
 def test_a_local_fact_of_the_work_is_refused_and_one_of_the_crew_is_taken(tmp_path: Path) -> None:
-    fact = {"form": "flag", "title": "Asked", "description": "As told.", "ask": "Asked?"}
+    fact = {"form": "flag", "title": "RuleVersions", "description": "As told.", "ask": "RuleVersions?"}
     facts = {"sticker_put_on": {**fact, "known": "before_leaving"}, "county_course": {**fact, "known": "after"}}
     vocabulary = VOCABULARY.with_local({"xx-county": facts})
     path = tmp_path / "profile.json"
@@ -104,6 +104,6 @@ def test_a_local_fact_of_the_work_is_refused_and_one_of_the_crew_is_taken(tmp_pa
         path.write_text(json.dumps({"schema_version": 1, "local": {"xx-county": local}}), encoding="utf-8")
         return open_profile(path, vocabulary)
 
-    assert opened(county_course=True).facts.worth("local.xx-county.county_course") is True
+    assert opened(county_course=True).facts.value("local.xx-county.county_course") is True
     with pytest.raises(ProblemsFound, match="sticker_put_on' tells of the work on one job"):
         opened(county_course=True, sticker_put_on=True)

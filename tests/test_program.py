@@ -19,7 +19,7 @@ from jsonschema import Draft202012Validator
 
 from checker import trade
 from checker.engine.checker import Checker
-from checker.engine.variants import Asked, merged
+from checker.engine.variants import RuleVersions, merged
 from checker.ir import program_schema, tree
 from checker.ir.codec import KINDS, CodecError, Encoder, decoded, tag_of
 from checker.ir.program import FORMAT, Program, document, loaded
@@ -224,14 +224,14 @@ def test_an_edition_that_the_program_was_not_made_for_is_refused(programs: Progr
 class ByDocument(Checker):
     """Judges by rules that went out as JSON and came back."""
 
-    came_back: ClassVar[dict[Any, tuple[Asked, ...]]] = {}
+    came_back: ClassVar[dict[Any, tuple[RuleVersions, ...]]] = {}
 
-    def program(self, place: Chain, versions: Versions) -> tuple[Asked, ...]:
+    def program(self, place: Chain, versions: Versions) -> tuple[RuleVersions, ...]:
         key = (place.digest, repr(versions.key))
         if key not in self.came_back:
             after = loaded(written(self.program_of(place, versions.settings)))
             self.came_back[key] = tuple(
-                Asked(name, tuple(merged((Setting(*one.setting), one.rule) for one in several)))
+                RuleVersions(name, tuple(merged((Setting(*one.setting), one.rule) for one in several)))
                 for name, several in after.rules.items()
             )
         return self.came_back[key]

@@ -42,7 +42,7 @@ def told(read: Any, content: bytes) -> tuple[Any, ...]:
     except ProblemsFound as found:
         return ("wrong", *found.problems)
     readings = {
-        path: (one.worth, one.written, one.unit, one.digits, one.instrument) for path, one in job.readings.items()
+        path: (one.value, one.written, one.unit, one.digits, one.instrument) for path, one in job.readings.items()
     }
     return job.id, readings, job.not_known, job.lists, job.data
 

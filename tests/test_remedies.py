@@ -13,7 +13,7 @@ from checker.engine.checker import Checker
 from checker.engine.job_report import SETTLE_FIRST
 from checker.ir.kleene import Nothing
 from checker.judging.judge import judge
-from checker.judging.values import worth
+from checker.judging.values import evaluate
 from checker.reading.files import read_text
 from checker.reading.job import load
 from checker.reading.units import base_unit
@@ -63,7 +63,7 @@ def assert_it_breaks_no_other_rule(one: cases.Stated, checker: Checker) -> None:
         for judged in judge(variant.rule, facts, accuracy):
             mended, changed = copy.deepcopy(data), False
             for fact, value in variant.rule.mend:
-                amount = worth(value, judged.scope)
+                amount = evaluate(value, judged.scope)
                 if isinstance(amount, Nothing):
                     continue  # there is no such size: the remedy leaves the sentence out
                 assert isinstance(amount, float | str | bool), f"{fact.path}: the remedy could not be worked out"

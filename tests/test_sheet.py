@@ -211,7 +211,7 @@ def test_what_a_filled_sheet_saves_goes_through_check_unchanged(shipped: Checker
     assert len(filled) > 120
     saved, original = (load(read_file(path), shipped.vocabulary) for path in (tmp_path / "swap.json", CLEAN))
     for path in filled:
-        assert saved.readings[path].worth == original.readings[path].worth, path
+        assert saved.readings[path].value == original.readings[path].value, path
     done = changeout("check", str(tmp_path / "swap.json"))
     assert done.returncode in (0, 1), done.stderr
     assert "evacuation.level" not in done.stdout

@@ -57,7 +57,7 @@ def test_a_share_in_percent_is_never_taken_for_a_multiple_of_the_whole() -> None
     leaf = VOCABULARY.leaves["ducts.share_replaced"]
     assert [0.12, 0.12] == readings(leaf, "12")
     assert [0.12, 0.12, 0.12] == pytest.approx(readings(leaf, "12 %"))
-    assert read_leaf(leaf, 12).worth == pytest.approx(0.12)
+    assert read_leaf(leaf, 12).value == pytest.approx(0.12)
     with pytest.raises(LeafError, match="'12' has no unit"):
         read_leaf(leaf, "12")
 
@@ -255,7 +255,7 @@ def test_a_dual_capacitor_is_two_sections(text: str) -> None:
     for way in (at_a_question, in_a_cell):
         found = way(leaf, text)
         under = "outdoor_unit.run_capacitor."
-        read = {name: read_leaf(VOCABULARY.leaves[under + name], one).worth for name, one in found.items()}
+        read = {name: read_leaf(VOCABULARY.leaves[under + name], one).value for name, one in found.items()}
         assert read == {"rated": 45, "fan_rated": 5}
 
 

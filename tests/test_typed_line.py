@@ -47,30 +47,30 @@ def title(path: str) -> str:
     return VOCABULARY.title(path)
 
 
-def worth(path: str, value: Any) -> Any:
+def evaluate(path: str, value: Any) -> Any:
     """What a fact says in its own unit; what is no single amount as it stands."""
     leaf = VOCABULARY.leaves.get(path)
     if leaf is None:
         rows = [list(one.values()) for one in value]
         names = [list(one) for one in value]
         return [
-            tuple(worth(f"{path}.{name}", one) for name, one in zip(keys, row, strict=True))
+            tuple(evaluate(f"{path}.{name}", one) for name, one in zip(keys, row, strict=True))
             for keys, row in zip(names, rows, strict=True)
         ]
     if isinstance(value, dict):
         return next(iter(value))
     reading = read_leaf(leaf, value)
     if leaf.form != "quantity":
-        return reading.worth
+        return reading.value
     unit = units.find_unit(leaf.kind, leaf.unit)
     assert unit is not None
-    assert isinstance(reading.worth, int | float)
-    return pytest.approx(units.from_base(float(reading.worth), unit))
+    assert isinstance(reading.value, int | float)
+    return pytest.approx(units.from_base(float(reading.value), unit))
 
 
 def said(read: LineRead) -> dict[str, Any]:
     """The facts by their last names."""
-    return {path.rpartition(".")[2]: worth(path, value) for path, value in read.facts.items()}
+    return {path.rpartition(".")[2]: evaluate(path, value) for path, value in read.facts.items()}
 
 
 PLATE_SAYS = {
@@ -239,6 +239,6 @@ def test_nothing_is_dropped_in_silence(of: Line, pieces: list[str], blank: bool)
     text = (" " if blank else "").join(pieces)
     read = read_line(of, text, VOCABULARY)
     for path, value in read.facts.items():
-        worth(path, value)
+        evaluate(path, value)
     told = [*read.not_understood, *read.aside, *(one.text for one in read.unclear)]
     assert "zzz" not in text or any("zzz" in one for one in told), (text, read)

@@ -117,8 +117,8 @@ ASKED: list[tuple[str, str, tuple[str, ...]]] = [
 
 def rows(table: list[tuple[str, Any, str]]) -> list[Any]:
     return [
-        pytest.param(path, worth, text.strip(), id=f"{path}: {text.strip()}")
-        for path, worth, texts in table
+        pytest.param(path, value, text.strip(), id=f"{path}: {text.strip()}")
+        for path, value, texts in table
         for text in texts.split(";")
     ]
 
@@ -137,12 +137,12 @@ def test_an_amount_with_its_unit_is_read_alike_everywhere(path: str, number: flo
         assert in_own_unit(path, worth_of(leaf, way(leaf, text))) == pytest.approx(number)
 
 
-@pytest.mark.parametrize(("path", "worth", "text"), rows(TYPED))
-def test_what_is_typed_for_a_fact_is_read_alike_at_a_question_and_in_a_cell(path: str, worth: Any, text: str) -> None:
+@pytest.mark.parametrize(("path", "value", "text"), rows(TYPED))
+def test_what_is_typed_for_a_fact_is_read_alike_at_a_question_and_in_a_cell(path: str, value: Any, text: str) -> None:
     leaf = VOCABULARY.leaves[path]
     for way in (at_a_question, in_a_cell):
         found = worth_of(leaf, way(leaf, text))
-        assert (pytest.approx(in_own_unit(path, found)) if leaf.form == "quantity" else found) == worth
+        assert (pytest.approx(in_own_unit(path, found)) if leaf.form == "quantity" else found) == value
 
 
 @pytest.mark.parametrize(("path", "days", "text"), rows(DAYS))
@@ -176,7 +176,7 @@ def test_what_may_mean_two_things_is_asked_with_both(path: str, text: str, both:
 
 
 def test_ok_is_a_yes_only_where_a_no_would_worry() -> None:
-    """Asked whether there is a trap, ok says yes; asked whether a joint is soft-soldered, nobody knows what it says."""
+    """RuleVersions whether there is a trap, ok says yes; asked whether a joint is soft-soldered, nobody knows what it says."""
     for leaf in VOCABULARY.leaves.values():
         if leaf.form == "flag":
             clear = False in leaf.alarming and True not in leaf.alarming

@@ -18,7 +18,7 @@ from checker.ir import tree
 from checker.ir.kleene import Scope
 from checker.judging.judge import settle, too_close
 from checker.judging.uncertainty import Accuracy, combined, margin, normal, probability_of_conformity
-from checker.judging.values import worth
+from checker.judging.values import evaluate
 from checker.reading.files import read_text
 from checker.reading.shipped import ROOT
 from tests.support.rulesets import ON
@@ -176,7 +176,7 @@ def test_the_saturation_curve_agrees_with_a_monte_carlo_run(start: int) -> None:
     drawn = []
     for _ in range(8000):
         moved = Scope(facts, {}).moving({"p": dice.uniform(-7, 7), "t": dice.uniform(-1.3, 1.3)})
-        drawn.append(float(worth(node.operands[0], moved)))  # type: ignore[arg-type]
+        drawn.append(float(evaluate(node.operands[0], moved)))  # type: ignore[arg-type]
     assert found is not None
     assert found.standard == pytest.approx(statistics.stdev(drawn), rel=0.03)
 

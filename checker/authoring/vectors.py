@@ -19,7 +19,7 @@ from checker.engine.checker import Checker
 from checker.engine.job_run import OneJob
 from checker.engine.program_of import Bound, program_of
 from checker.engine.variants import Variant
-from checker.ir.kleene import Nothing, Range, Worth
+from checker.ir.kleene import Evaluated, Nothing, Range
 from checker.ir.program import document
 from checker.judging.uncertainty import Accuracy
 from checker.reading.job import Job
@@ -104,13 +104,13 @@ def _rule(variants: list[Variant]) -> Any:
 def _values(job: Job) -> Iterator[tuple[str, Any]]:
     """Each recorded fact in base units, days as day numbers: null for a known none, two ends for a day between two."""
     for path, reading in job.readings.items():
-        yield path, _plain(reading.worth)
+        yield path, _plain(reading.value)
 
 
-def _plain(worth: Worth) -> Any:
-    if isinstance(worth, Nothing):
+def _plain(value: Evaluated) -> Any:
+    if isinstance(value, Nothing):
         return None
-    return {"low": worth.low, "high": worth.high} if isinstance(worth, Range) else worth
+    return {"low": value.low, "high": value.high} if isinstance(value, Range) else value
 
 
 def _accuracies(job_run: OneJob) -> Iterator[tuple[str, Any]]:

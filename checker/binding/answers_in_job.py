@@ -54,7 +54,7 @@ def _text(job: Job, index: int, field: str) -> str:
 
 def _lacking(index: int, job: Job) -> str:
     lacking = [said for field, said in TEXTS.items() if not _text(job, index, field)]
-    lacking += [] if isinstance(job.worth(job.at(f"{ROLE}.on", index)), int) else ["the day it was given"]
+    lacking += [] if isinstance(job.value(job.at(f"{ROLE}.on", index)), int) else ["the day it was given"]
     return f"it lacks {' and '.join(lacking)}" if lacking else ""
 
 
@@ -67,7 +67,7 @@ def _counted(index: int, job: Job, chain: Chain, on: datetime.date) -> Answered 
         return f"no rule here is called '{rule_id}'" + (f" ({hint.rstrip('.')})" if hint else "")
     rule = home.rules[rule_id]
     meanings = {name.lower(): means for name, means in rule.answers.items()}
-    day = job.worth(job.at(f"{ROLE}.on", index))
+    day = job.value(job.at(f"{ROLE}.on", index))
     assert isinstance(day, int)
     if not rule.answers:
         return f"'{rule_id}' leaves nothing to an answer"

@@ -46,7 +46,7 @@ def _ticked(talk: Interview, question: Question) -> None:
     told: dict[str, list[str]] = {"Yes to": [], "NO to": [], "Nothing noted of": []}
     for number, path in enumerate(question.paths, 1):
         said = talk.now.job.readings.get(path)
-        word = "Nothing noted of" if said is None else "NO to" if said.worth is False else "Yes to"
+        word = "Nothing noted of" if said is None else "NO to" if said.value is False else "Yes to"
         told[word].append(str(number))
     if not all(path in talk.now.job.not_known for path in question.paths):
         say("Noted. " + " ".join(f"{word} {', '.join(numbers)}." for word, numbers in told.items() if numbers), 3)

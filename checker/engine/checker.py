@@ -8,7 +8,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable, Iterator, Mapping
 
-from checker.engine.compiler import Bench
+from checker.engine.compiler import Compiler
 from checker.engine.job_report import JobReport
 from checker.engine.job_run import OneJob
 from checker.engine.outcome_rows import Row, rows_of
@@ -22,7 +22,7 @@ from checker.problems.document import Document
 from checker.reading.job import Job, load
 
 
-class Checker(Bench):
+class Checker(Compiler):
     """Rulesets and a vocabulary, ready to check jobs. The same job gives the same report."""
 
     def check(self, document: Document, on: datetime.date) -> Report:

@@ -13,7 +13,7 @@ from checker.engine.readiness import ranges_of, refuse_misplaced_facts, refuse_u
 from checker.engine.remembered import Remembered
 from checker.engine.scope import Lines
 from checker.engine.thawing import frozen_program
-from checker.engine.variants import Asked, Variant, merged
+from checker.engine.variants import RuleVersions, Variant, merged
 from checker.findings.rulebook import Rulebook
 from checker.ir import tree
 from checker.ir.codec import CodecError
@@ -45,7 +45,7 @@ class Named(NamedTuple):
     all: frozenset[str]
 
 
-class Bench:
+class Compiler:
     """Keeps what it has made; the same job always meets the same rules.
 
     `kept` takes the bound rules of an earlier run out of the user's cache: right where every ruleset was read from disk as
@@ -72,9 +72,9 @@ class Bench:
         self._written_for: dict[tuple[str, int], Lines] = {}
         self._of_the_work: dict[str, Leaf | None] = {}
         self._named: dict[int, tuple[tree.BoundRule, Named]] = {}
-        self._asked: dict[tuple[str, str, tuple[Setting, ...]], Asked] = {}
-        self._programs: dict[tuple[Any, ...], tuple[Asked, ...]] = {}
-        self._rulebooks: dict[int, tuple[tuple[Asked, ...], Rulebook]] = {}
+        self._asked: dict[tuple[str, str, tuple[Setting, ...]], RuleVersions] = {}
+        self._programs: dict[tuple[Any, ...], tuple[RuleVersions, ...]] = {}
+        self._rulebooks: dict[int, tuple[tuple[RuleVersions, ...], Rulebook]] = {}
         self.plans: dict[tuple[Any, ...], Any] = {}
         self._withdrawn: dict[tuple[Any, ...], tuple[tree.BoundRule | None, str]] = {}
 
@@ -147,7 +147,7 @@ class Bench:
         """The generated function of a bound rule, once it is judged so often that writing the function pays."""
         return self.functions.alone(rule)
 
-    def program(self, place: Chain, versions: Versions) -> tuple[Asked, ...]:
+    def program(self, place: Chain, versions: Versions) -> tuple[RuleVersions, ...]:
         """Every rule of a place under the editions and days that could hold for a job.
 
         Raises:
@@ -164,7 +164,7 @@ class Bench:
             self._programs[key] = found
         return found
 
-    def rulebook(self, program: tuple[Asked, ...]) -> Rulebook:
+    def rulebook(self, program: tuple[RuleVersions, ...]) -> Rulebook:
         """What of the rules of a program is the same in every finding."""
         known = self._rulebooks.get(id(program))
         if known is None or known[0] is not program:
@@ -192,17 +192,17 @@ class Bench:
             self._written_for[key] = lines_of(place, self.vocabulary, day)
         return self._written_for[key]
 
-    def _bound_for(self, place: Chain, versions: Versions) -> tuple[Asked, ...]:
+    def _bound_for(self, place: Chain, versions: Versions) -> tuple[RuleVersions, ...]:
         return tuple(self._ask(place, rule_id, versions) for rule_id in place.rule_ids)
 
-    def _first(self, place: Chain, versions: Versions) -> tuple[Asked, ...]:
+    def _first(self, place: Chain, versions: Versions) -> tuple[RuleVersions, ...]:
         """The first program of a run, recalled where an earlier run began with the same: binding is what a run waits for."""
         name = ("program", place.digest, self.vocabulary.digest, repr(versions.key))
         before = recalled(*name)
         if before is not None:
             self._written_for[place.digest, 1] = before.written_for
             return tuple(
-                Asked(rule_id, tuple(merged((Setting(*one.setting), one.rule) for one in several)))
+                RuleVersions(rule_id, tuple(merged((Setting(*one.setting), one.rule) for one in several)))
                 for rule_id, several in before.rules.items()
             )
         made = self._bound_for(place, versions)
@@ -228,11 +228,11 @@ class Bench:
         refuse_unfinished(place)
         return self.program_of(place, partial(every_setting, place))
 
-    def _ask(self, place: Chain, rule_id: str, versions: Versions) -> Asked:
+    def _ask(self, place: Chain, rule_id: str, versions: Versions) -> RuleVersions:
         settings = tuple(versions.settings(rule_id))
         key = (place.digest, rule_id, settings)
         if key not in self._asked:
-            self._asked[key] = Asked(rule_id, tuple(self.variants(place, rule_id, settings)))
+            self._asked[key] = RuleVersions(rule_id, tuple(self.variants(place, rule_id, settings)))
         return self._asked[key]
 
     def variants(

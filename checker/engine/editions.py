@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from checker.findings.report import Edition
-from checker.ir.kleene import Range, Worth
+from checker.ir.kleene import Evaluated, Range
 from checker.problems.sanitize import low
 from checker.reading.job import Job
 from checker.rulesets import limits
@@ -31,13 +31,13 @@ def _adopted(code: str, chain: Chain, job: Job) -> Edition:
     """The editions that the place adopts and that may hold for the date that counts; all of them where it is not known."""
     adoptions = chain.adoptions(code)
     counts = adoptions[-1].counts
-    held = [one for one in adoptions if _may_hold(one, job.worth(counts), chain.edition_on)]
+    held = [one for one in adoptions if _may_hold(one, job.value(counts), chain.edition_on)]
     editions = tuple(dict.fromkeys(one.edition for one in held))
     unsure = "" if len(editions) == 1 else f"{low(job.vocabulary.title(counts))} not recorded as one day"
     return Edition(_title(code, chain), editions, unsure or held[-1].citation)
 
 
-def _may_hold(one: Adoption, counts: Worth | None, edition_on: Callable[[str, int], str | None]) -> bool:
+def _may_hold(one: Adoption, counts: Evaluated | None, edition_on: Callable[[str, int], str | None]) -> bool:
     """Whether an adoption may be the one that holds, by what is recorded of the date that counts."""
     if isinstance(counts, int):
         return one.edition == edition_on(one.code, counts)

@@ -30,7 +30,7 @@ class JobReport:
 
     def __init__(self, one: OneJob) -> None:
         self.one = one
-        self.bench, self.job, self.chain, self.versions = one.bench, one.job, one.chain, one.versions
+        self.compiler, self.job, self.chain, self.versions = one.compiler, one.job, one.chain, one.versions
 
     def made(self) -> Report:
         """The report, after every rule was judged."""
@@ -68,8 +68,8 @@ class JobReport:
             not_applying=not_applying,
             unread=tuple(sorted(self.unread(findings), key=lambda one: not one.alarming)),
             left_as_found=left_as_found,
-            caution=self.bench.vocabulary.caution,
-            rulebook=self.bench.rulebook(self.one.program()),
+            caution=self.compiler.vocabulary.caution,
+            rulebook=self.compiler.rulebook(self.one.program()),
             deciding=(*deciding, *self.unsure_in_short(), *self.one.told.notes, *acceptance_notes),
             open_codes=tuple(
                 self.chain.by_id[code].header.title.partition(",")[0]
@@ -77,7 +77,7 @@ class JobReport:
                 if code in self.chain.by_id
             ),
             ask_first=tuple(state_words.asks(self.chain.state, self.versions, self.one.on)) if self.chain.state else (),
-            stations=self.bench.vocabulary.stations,
+            stations=self.compiler.vocabulary.stations,
             known=Knowledge(self.job),
             editions=tuple(in_force(self.job, self.chain, self.versions)),
         )
@@ -92,15 +92,15 @@ class JobReport:
         of_rules = {finding.rule for finding in findings}
         switched, elsewhere = set[str](), set[str]()
         for asked in self.one.judged_by():
-            named = [self.bench.named(rule) for _, rule in asked.variants if rule]
+            named = [self.compiler.named(rule) for _, rule in asked.variants if rule]
             switched.update(*(one.switches for one in named))
             if len(named) > 1 and asked.rule in of_rules:  # a finding holds the evidence of one edition
                 elsewhere.update(*(one.all for one in named))
         for path, reading in self.job.readings.items():
-            leaf = None if path in found else self.bench.of_the_work(path)
-            if leaf is None or leaf.path in elsewhere or isinstance(self.job.worth(path), Nothing):
+            leaf = None if path in found else self.compiler.of_the_work(path)
+            if leaf is None or leaf.path in elsewhere or isinstance(self.job.value(path), Nothing):
                 continue
-            alarming = bool(leaf.alarming) and self.job.worth(path) in leaf.alarming
+            alarming = bool(leaf.alarming) and self.job.value(path) in leaf.alarming
             if alarming or leaf.path not in switched:
                 yield Unread(path, leaf.title, self.item_of(path), reading.written, alarming)
 
@@ -124,7 +124,7 @@ class JobReport:
     def withdrawn(self, rule_id: str) -> Iterator[str]:
         """What a rule would have asked of this job, had no ruleset of the place withdrawn it, and on what ground."""
         for setting in self.versions.settings(rule_id) if self.chain.withdrawn(rule_id) else ():
-            rule, why = self.bench.withdrawn(self.chain, rule_id, setting)
+            rule, why = self.compiler.withdrawn(self.chain, rule_id, setting)
             if rule and any(
                 one.verdict.outcome in (FAIL, VERIFY) for one in judge(rule, self.one.facts, self.one.accuracy)
             ):
@@ -132,7 +132,7 @@ class JobReport:
 
     def not_judged(self) -> Iterator[NotJudged]:
         """The rulesets that are not written for this job, with the rules in force that were left out."""
-        program = self.bench.program(self.chain, self.versions) if self.one.left_out else ()
+        program = self.compiler.program(self.chain, self.versions) if self.one.left_out else ()
         out = [
             asked.rule for asked in program if asked.rule in self.one.left_out and any(v.rule for v in asked.variants)
         ]
@@ -162,7 +162,7 @@ class JobReport:
         if self.chain.state:
             yield from state_words.notes(self.chain.state, self.versions, self.one.on)
         elif not self.chain.covered:
-            known = [place for ruleset in self.bench.library.rulesets.values() for place in ruleset.header.covers]
+            known = [place for ruleset in self.compiler.library.rulesets.values() for place in ruleset.header.covers]
             place = self.chain.place
             named = f"No ruleset covers '{place}'" if place else "The job names no jurisdiction"
             hint = f" {did_you_mean(place, known)}" if place else ""
@@ -177,7 +177,7 @@ class JobReport:
             used = "used" if self.versions.told_alone(code) else "the ruleset of the place adopts by date and is used"
             yield f"{code} {edition} as told by {told_by}: {used}."
         for path, (least, most) in self.one.facts.ranges.items():
-            value = self.job.worth(path)
+            value = self.job.value(path)
             if isinstance(value, float) and not least <= value <= most:
                 title = self.job.vocabulary.title(path)
                 yield f"{title}, {self.job.readings[path].written}, is outside what the rulesets give for this place."
@@ -189,7 +189,7 @@ class JobReport:
                 yield f"{ruleset.header.title}: not looked at; where it is adopted, say so under {self.job.at('adopted')}."
         if self.chain.state and (license_asked := state_words.license_line(self.chain.state)):
             yield license_asked
-        for ruleset in self.bench.library.rulesets.values():
+        for ruleset in self.compiler.library.rulesets.values():
             here = set(ruleset.header.uses) <= set(self.chain.by_id)
             if ruleset.header.owner_kind == "group" and ruleset.id not in self.chain.by_id and here:
                 yield f"The ruleset {ruleset.id} was read but is not used here; add --ruleset {ruleset.id} to use it."

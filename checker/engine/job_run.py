@@ -8,10 +8,10 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
 from checker.binding import answers_in_job
 from checker.binding.answers_in_job import Told
-from checker.engine.compiler import MOST_PROGRAMS, Bench
+from checker.engine.compiler import MOST_PROGRAMS, Compiler
 from checker.engine.plan import Plan, open_for_doubt
 from checker.engine.scope import Spoken, spoken_of
-from checker.engine.variants import Asked, Variant
+from checker.engine.variants import RuleVersions, Variant
 from checker.findings.composer import Before, Composer, said_at
 from checker.findings.finding import Finding
 from checker.findings.questions import Version
@@ -33,11 +33,11 @@ FEW = 8  # jobs of a run that are not worth writing functions for
 
 class OneJob:
     def __init__(
-        self, bench: Bench, job: Job, place: Chain, on: datetime.date, stated: Mapping[str, str] | None = None
+        self, compiler: Compiler, job: Job, place: Chain, on: datetime.date, stated: Mapping[str, str] | None = None
     ) -> None:
-        self.bench, self.job, self.chain, self.on = bench, job, place, on
+        self.compiler, self.job, self.chain, self.on = compiler, job, place, on
         self.looks = tuple(second_look(job, on))
-        self.facts = bench.facts(job, place, doubts(self.looks))
+        self.facts = compiler.facts(job, place, doubts(self.looks))
         self.versions = Versions(job, place, stated)
         self.composer = Composer(job, place, self.versions.calendar.that_count, self.facts.doubts)
         self._places: dict[tuple[str, ...], dict[Place, None]] = {}
@@ -52,7 +52,7 @@ class OneJob:
     @functools.cached_property
     def plan(self) -> Plan:
         """How to go about a job that is asked the same as this one: laid out once for all of them."""
-        plans, functions = self.bench.plans, self.bench.functions
+        plans, functions = self.compiler.plans, self.compiler.functions
         if self.told.answers:  # of this job alone
             return Plan(self.judged_by(), functions)
         key = (self.chain.digest, self.versions.key, self.left_out)
@@ -67,8 +67,8 @@ class OneJob:
         """Count a job that is asked about every rule, and see what of earlier jobs it may go by."""
         self.plan.jobs += 1
         self.planned = self.plan if self.plan.jobs > FEW else None
-        self.remembering = self.bench.remembered.jobs > 0 and not self.told.answers
-        self.bench.remembered.jobs += 1
+        self.remembering = self.compiler.remembered.jobs > 0 and not self.told.answers
+        self.compiler.remembered.jobs += 1
 
     def left_as_found(self, variants: Sequence[Variant]) -> bool:
         """Whether a rule does not apply because the work it looks at is not in the scope of the job."""
@@ -97,7 +97,7 @@ class OneJob:
     @functools.cached_property
     def spoken(self) -> Spoken:
         """Which rulesets of the place are written for this job."""
-        lines = self.bench.written_for(self.chain, self.on.toordinal())
+        lines = self.compiler.written_for(self.chain, self.on.toordinal())
         return spoken_of(self.chain, lines, Scope(self.facts, {}))
 
     @functools.cached_property
@@ -106,7 +106,7 @@ class OneJob:
         outside = [self.chain.by_id[name] for name in {**self.spoken.outside, **self.spoken.apart}]
         return frozenset(rule for one in outside for rule in one.rules if self.spoken.leaves_out(one.id, rule))
 
-    def judged_by(self) -> Iterator[Asked]:
+    def judged_by(self) -> Iterator[RuleVersions]:
         """The rules that the job is judged by."""
         for asked in self.program():
             if asked.rule not in self.left_out:
@@ -158,7 +158,7 @@ class OneJob:
             return self.composer.finding(before, lambda: versions) if before else None
         if self.planned and len(variants) == 1 and self.said(variants[0].rule, place) == DOES_NOT_APPLY:
             return None
-        remembered = self.bench.remembered
+        remembered = self.compiler.remembered
         one = remembered.of(variants)
         key = one.key(self.facts, place, self.composer.accuracy, self.ranges)
         if key not in one.said:
@@ -192,7 +192,7 @@ class OneJob:
             return DOES_NOT_APPLY
         group = self.planned.group_of(rule) if self.planned else None
         if group is None:
-            quick = None if place.missing else self.bench.quick(rule)
+            quick = None if place.missing else self.compiler.quick(rule)
             said = quick(scope_of(rule, self.facts, place, self.accuracy)) if quick else None
             return None if open_for_doubt(said, self.facts) else said
         key = id(group), place
@@ -217,15 +217,15 @@ class OneJob:
             return None
         said = self.said(rule, place)
         tried = said is None and not place.missing and not self.facts.doubts
-        if tried and (self.planned or self.bench.functions.often(rule)):
-            verdict = self.bench.functions.trial(rule).verdict(self.facts, place.item, place.outer)
+        if tried and (self.planned or self.compiler.functions.often(rule)):
+            verdict = self.compiler.functions.trial(rule).verdict(self.facts, place.item, place.outer)
             if verdict is not None:
                 return self.judged_as(rule, place, verdict)
         return judge_at(rule, self.facts, place, self.accuracy, None, said)
 
     def outcome_at(self, rule: tree.BoundRule, place: Place) -> str:
         """The outcome of a rule at a place where its function left it open."""
-        return self.bench.remembered.outcome(rule, self.facts, place, self.ranges, lambda: self.settled(rule, place))
+        return self.compiler.remembered.outcome(rule, self.facts, place, self.ranges, lambda: self.settled(rule, place))
 
     def settled(self, rule: tree.BoundRule, place: Place) -> str:
         """The same, worked out."""
@@ -233,7 +233,7 @@ class OneJob:
             judged = self.judged(rule, place)
             return judged.verdict.outcome if judged else DOES_NOT_APPLY
         if not place.missing:
-            outcome = self.bench.functions.trial(rule).outcome(self.facts, place.item, place.outer)
+            outcome = self.compiler.functions.trial(rule).outcome(self.facts, place.item, place.outer)
             if outcome is not None:
                 return outcome
         return judge_at(rule, self.facts, place, self.accuracy).verdict.outcome
@@ -243,18 +243,19 @@ class OneJob:
     def variants(self, rule_id: str) -> list[Variant]:
         """The rule under every edition and day that could hold."""
         told = self.told.answers.get(rule_id, ())
-        return self.bench.variants(self.chain, rule_id, self.versions.settings(rule_id), told)
+        return self.compiler.variants(self.chain, rule_id, self.versions.settings(rule_id), told)
 
     @functools.cached_property
     def told(self) -> Told:
         """What the authority answered for this job alone."""
         return answers_in_job.told(self.job, self.chain, self.on)
 
-    def program(self) -> tuple[Asked, ...]:
+    def program(self) -> tuple[RuleVersions, ...]:
         """Every rule under the editions and days that could hold, with the answers that this job records."""
-        found = self.bench.program(self.chain, self.versions)
+        found = self.compiler.program(self.chain, self.versions)
         if not self.told.answers:
             return found
         return tuple(
-            Asked(one.rule, tuple(self.variants(one.rule))) if one.rule in self.told.answers else one for one in found
+            RuleVersions(one.rule, tuple(self.variants(one.rule))) if one.rule in self.told.answers else one
+            for one in found
         )

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from checker.engine.job_run import OneJob
 from checker.engine.plan import Plan
-from checker.engine.variants import Asked
+from checker.engine.variants import RuleVersions
 from checker.ir import tree
 from checker.ir.outcomes import VERIFY
 from checker.judging.generated_code import DOES_NOT_APPLY
@@ -51,7 +51,7 @@ def rows_of(one: OneJob, plan: Plan) -> Iterator[Row]:
                 yield Row((asked.rule,), place.key, [_together(one, asked, place, said)])
 
 
-def _together(one: OneJob, asked: Asked, place: Place, said: Mapping[tuple[int, Place], Any]) -> str:
+def _together(one: OneJob, asked: RuleVersions, place: Place, said: Mapping[tuple[int, Place], Any]) -> str:
     """What every version of a rule comes to at one place."""
 
     def outcome(rule: tree.BoundRule | None) -> str:

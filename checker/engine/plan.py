@@ -8,7 +8,7 @@ import zlib
 from collections.abc import Iterable, Iterator, Sequence
 
 from checker.engine.functions import Functions
-from checker.engine.variants import Asked
+from checker.engine.variants import RuleVersions
 from checker.ir import tree
 from checker.ir.kleene import Scope
 from checker.ir.outcomes import VERIFY
@@ -116,10 +116,10 @@ class Plan:
     `jobs` counts the jobs that went by it.
     """
 
-    def __init__(self, program: Iterable[Asked], functions: Functions) -> None:
-        alone: dict[tuple[str, ...], list[Asked]] = {}
+    def __init__(self, program: Iterable[RuleVersions], functions: Functions) -> None:
+        alone: dict[tuple[str, ...], list[RuleVersions]] = {}
         several: dict[tuple[str, ...], dict[int, tree.BoundRule]] = {}
-        self.others: list[Asked] = []
+        self.others: list[RuleVersions] = []
         self.jobs = 0
         for asked in program:
             if len(asked.variants) != 1:

@@ -123,10 +123,10 @@ class Remembered:
         looks = self._in_conditions(rule)
         paths = looks.paths(place.item, place.outer)[0]
         get = facts.recorded
-        key: Key = (id(rule), ranges, *[get(path, UNREAD).worth for path in paths])
+        key: Key = (id(rule), ranges, *[get(path, UNREAD).value for path in paths])
         if looks.lists:
             listed, inside = looks.in_lists(facts, place.item, place.outer)
-            key = (*key, listed, *[(path, get(path, UNREAD).worth) for path in inside])
+            key = (*key, listed, *[(path, get(path, UNREAD).value) for path in inside])
         found = self._outcomes.get(key)
         if found is None:
             if len(self._outcomes) >= MOST_OUTCOMES:

@@ -15,7 +15,7 @@ class Variant(NamedTuple):
     rule: tree.BoundRule | None
 
 
-class Asked(NamedTuple):
+class RuleVersions(NamedTuple):
     """A rule under each edition and day that could hold for a job."""
 
     rule: str

@@ -16,7 +16,7 @@ from checker.ir.node import replace
 from checker.ir.references import facts_read
 from checker.judging.conditions import truth
 from checker.judging.judge import Judged
-from checker.judging.values import worth
+from checker.judging.values import evaluate
 from checker.problems.sanitize import low
 from checker.reading import units
 from checker.reading.fact_shapes import Leaf
@@ -137,7 +137,7 @@ def _waiting(rule: tree.BoundRule, judged: Judged, job: Job) -> Iterator[Measure
 
 
 def _missing(part: tree.Value, scope: Scope, job: Job) -> list[str]:
-    unknown = isinstance(worth(part, scope), Unknown | Range)
+    unknown = isinstance(evaluate(part, scope), Unknown | Range)
     return [path for path in facts_read(part, scope) if path not in job.readings] if unknown else []
 
 
@@ -172,7 +172,7 @@ def in_words(node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) -
 
 
 def _operand(part: tree.Value, node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) -> str:
-    found = worth(part, scope)
+    found = evaluate(part, scope)
     shown = None if isinstance(found, Range) else wording.amount_shown(part, node, rule, scope, job)
     named = low(job.vocabulary.title(scope.path(part))) if isinstance(part, tree.Fact) else ""
     if shown is not None and named and _is_reading(part, scope, job):
@@ -228,12 +228,12 @@ def _compared(node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) 
     pairs = zip(node.operands, node.operators, node.operands[1:], strict=False)
     for left, operator, right in pairs:
         for one, sign, other in ((left, operator, right), (right, tree.MIRRORED[operator], left)):
-            if isinstance(one, tree.Fact) and not isinstance(worth(other, scope), Unknown):
+            if isinstance(one, tree.Fact) and not isinstance(evaluate(other, scope), Unknown):
                 limit = wording.amount_shown(other, node, rule, scope, job)
                 read = _is_reading(other, scope, job)
                 if limit is not None and not read and not _given(one, scope, job):
                     text = f"{SIGNS[sign]} {limit}".strip() + _from_layers(other, rule, scope)
-                    side, amount = SIDES.get(sign, text), worth(other, scope)
+                    side, amount = SIDES.get(sign, text), evaluate(other, scope)
                     yield scope.path(one), Limit(text, side, amount if isinstance(amount, int | float) else 0.0)
 
 

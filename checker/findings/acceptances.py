@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from checker.findings.finding import STANDS, Acceptance, Finding, finding_id
-from checker.ir.kleene import Worth
+from checker.ir.kleene import Evaluated
 from checker.ir.outcomes import FAIL
 from checker.reading.job import Job
 
@@ -76,7 +76,7 @@ def _accepted(
 ) -> Accepted:
     at, former = places.get(_text(job, index, "finding_id"), (-1, ""))
     ends = job.at("acceptances.until", index)
-    until, last = job.readings.get(ends), job.worth(ends)
+    until, last = job.readings.get(ends), job.value(ends)
     standing = _lacking(index, job) or _unfit(index, job, findings[at] if at >= 0 else None) or _by_day(index, job, on)
     return Accepted(
         key,
@@ -101,8 +101,8 @@ def _lacking(index: int, job: Job) -> str:
     return f"it lacks {', '.join(lacking)}" if lacking else ""
 
 
-def _day(job: Job, index: int, field: str) -> Worth | None:
-    return job.worth(job.at(f"acceptances.{field}", index))
+def _day(job: Job, index: int, field: str) -> Evaluated | None:
+    return job.value(job.at(f"acceptances.{field}", index))
 
 
 def _unfit(index: int, job: Job, finding: Finding | None) -> str:

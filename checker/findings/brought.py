@@ -7,7 +7,7 @@ from checker.findings.wording import filled
 from checker.ir import tree
 from checker.ir.kleene import Scope
 from checker.judging.conditions import truth
-from checker.judging.values import worth
+from checker.judging.values import evaluate
 from checker.reading.job import Job
 
 
@@ -20,7 +20,7 @@ def _wanted(one: tree.Bring, scope: Scope, job: Job) -> PartWanted | None:
     held = truth(one.condition, scope)
     if held is False:
         return None
-    ends = [None if end is None else worth(end.value, scope) for end in (one.least, one.most)]
+    ends = [None if end is None else evaluate(end.value, scope) for end in (one.least, one.most)]
     least, most = (end if isinstance(end, float | int) and not isinstance(end, bool) else None for end in ends)
     hole = one.least or one.most
     known = [end for end, amount in ((one.least, least), (one.most, most)) if end is not None and amount is None]

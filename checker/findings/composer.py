@@ -224,7 +224,7 @@ class Composer:
         """The date that counts for a rule, as evidence is bound by it."""
         path = self.that_count[rule_id]
         if path not in self._dates:
-            self._dates[path] = canonical(repr(self.job.worth(path)))
+            self._dates[path] = canonical(repr(self.job.value(path)))
         return self._dates[path]
 
 

@@ -148,7 +148,7 @@ class Knowledge:
         said = [job.text(job.at("instruments.model", at))]
         for path, reading in job.readings.items():
             leaf = job.vocabulary.leaf(path) if path.startswith(f"{listed}.") else None
-            if leaf and leaf.either_way and isinstance(reading.worth, float):
+            if leaf and leaf.either_way and isinstance(reading.value, float):
                 said.append(f"±{reading.written}{accuracies.get(path, '')}")
         due = job.at("instruments.calibration_due", at)
         said.append(

@@ -9,7 +9,7 @@ from checker.ir import tree
 from checker.ir.kleene import Nothing, Range, Scope, Unknown
 from checker.ir.node import kept, replace
 from checker.ir.visitor import walk_through
-from checker.judging.values import worth
+from checker.judging.values import evaluate
 from checker.rulesets import limits
 
 
@@ -67,7 +67,7 @@ def _shown(held: tree.Held, upper: tree.Held, rule: tree.BoundRule, scope: Scope
     if not held.rows:
         return _value(held)
     tables = [table for table in _tables(rule) if table.table == upper.name]
-    rows = [worth(table if held is upper else replace(table, rows=held.rows), scope) for table in tables]
+    rows = [evaluate(table if held is upper else replace(table, rows=held.rows), scope) for table in tables]
     known = [row for row in rows if not isinstance(row, Unknown | Range)]
     said = ["none" if isinstance(row, Nothing) else limits.shown(row, held.kind, held.unit) for row in known]
     return "; ".join(dict.fromkeys(said))

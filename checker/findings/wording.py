@@ -10,14 +10,14 @@ from typing import Any
 from checker.findings import limits_used
 from checker.findings.finding import UNSTATED, Evidence, Need, Working
 from checker.ir import tree
-from checker.ir.kleene import NONE, Nothing, Range, Scope, Unknown, Worth
+from checker.ir.kleene import NONE, Evaluated, Nothing, Range, Scope, Unknown
 from checker.ir.node import kept, replace
 from checker.ir.references import facts_read
 from checker.ir.visitor import single_conditions, walk
 from checker.judging.conditions import combinations, open_choices, truth
 from checker.judging.judge import Verdict
 from checker.judging.uncertainty import AccuracyOf, Margin, margin
-from checker.judging.values import worth
+from checker.judging.values import evaluate
 from checker.problems.document import is_position
 from checker.problems.sanitize import in_case, low
 from checker.reading import units
@@ -105,19 +105,19 @@ def sayable(sentences: tuple[tree.Sentence, ...], scope: Scope) -> int:
     return sum(not any(isinstance(value, Nothing | Unknown) for value in sentence) for sentence in values)
 
 
-def _sayable(value: tree.Value, scope: Scope) -> Worth:
-    """What a value is worth, but nothing for a fact that is only assumed."""
+def _sayable(value: tree.Value, scope: Scope) -> Evaluated:
+    """What a value comes to, but nothing for a fact that is only assumed."""
     assumed = isinstance(value, tree.Fact) and scope.path(value) in scope.assumed
-    return NONE if assumed else worth(value, scope)
+    return NONE if assumed else evaluate(value, scope)
 
 
 def _with_none(sentence: tree.Sentence, scope: Scope) -> bool:
-    return any(isinstance(part, tree.Hole) and isinstance(worth(part.value, scope), Nothing) for part in sentence)
+    return any(isinstance(part, tree.Hole) and isinstance(evaluate(part.value, scope), Nothing) for part in sentence)
 
 
 def shown(value: tree.Value, unit: str, digits: int | None, scope: Scope, job: Job) -> str | None:
     """A value as a person reads it: a recorded fact as it was written; None where it is not known, or only assumed."""
-    found = worth(value, scope)
+    found = evaluate(value, scope)
     if isinstance(value, tree.Fact):
         if scope.path(value) in scope.assumed:
             return None
@@ -127,7 +127,7 @@ def shown(value: tree.Value, unit: str, digits: int | None, scope: Scope, job: J
     return written(found, value.kind, unit, digits)
 
 
-def written(found: Worth, kind: str, unit: str, digits: int | None) -> str | None:
+def written(found: Evaluated, kind: str, unit: str, digits: int | None) -> str | None:
     if isinstance(found, Nothing):
         return "none"
     if isinstance(found, Unknown):
@@ -233,7 +233,7 @@ def amount_shown(part: tree.Value, node: tree.Compare, rule: tree.BoundRule, sco
 def _amounts(node: tree.Compare, unit: str, scope: Scope) -> tuple[float | None, ...]:
     """What is compared, as numbers in a unit; None where a value is not known."""
     of = units.find_unit(node.kind, unit) or units.base_unit(node.kind)
-    found = [worth(part, scope) for part in node.operands]
+    found = [evaluate(part, scope) for part in node.operands]
     return tuple(
         units.from_base(value, of) if isinstance(value, float | int) and not isinstance(value, bool) else None
         for value in found
@@ -306,7 +306,7 @@ def remarks(rule: tree.BoundRule, scope: Scope) -> Iterator[str]:
     """What functions say of their own results, such as that a value was interpolated."""
     for call in _calls_with_remarks(rule):
         function = functions()[call.function]
-        values = [worth(argument, scope) for argument in call.arguments]
+        values = [evaluate(argument, scope) for argument in call.arguments]
         if not any(isinstance(value, Unknown | Range | Nothing) for value in values):
             yield from _remark(function, values)
 
@@ -384,7 +384,7 @@ def canonical(paths: list[str], job: Job, doubts: Mapping[str, str]) -> Mapping[
     """
     found = {}
     for path in paths:
-        value = job.worth(path)
+        value = job.value(path)
         told = (
             "unrecorded" if value is None else repr(units.settled(value)) if isinstance(value, float) else repr(value)
         )

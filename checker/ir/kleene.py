@@ -42,18 +42,18 @@ class Nothing(NamedTuple):
 NONE = Nothing()
 NO_CAUSES: frozenset[Cause] = frozenset()
 Known = float | str | bool | int
-Worth = Known | Nothing | Range | Unknown
+Evaluated = Known | Nothing | Range | Unknown
 Truth = bool | Unknown
 
 
 class Facts(Protocol):
     """What the walk needs to know of a job."""
 
-    def value(self, path: str) -> Worth | None:
+    def value(self, path: str) -> Evaluated | None:
         """What is recorded at a full path; None where nothing is."""
 
     def recorded(self, path: str, otherwise: Any, /) -> Any:
-        """What is recorded at a full path, of which `worth` is the value; `otherwise` where nothing is."""
+        """What is recorded at a full path, of which `value` is what it is; `otherwise` where nothing is."""
 
     def possible(self, path: str) -> tuple[Known | Nothing, ...] | Range | None:
         """Every value an unrecorded fact could have, where that is a closed list or a range."""
@@ -77,7 +77,7 @@ class Scope:
     ) -> None:
         self.facts, self.where, self.item, self.outer = facts, where, item, outer
         self.assumed, self.moved, self.guard = assumed or {}, moved or {}, guard
-        self.named: dict[str, Worth] = {}
+        self.named: dict[str, Evaluated] = {}
 
     def assuming(self, assumed: Mapping[str, Known | Nothing]) -> Scope:
         """The same look with some unrecorded facts taken to have these values."""
@@ -91,7 +91,7 @@ class Scope:
         prefix = {"job": "", "item": self.item, "outer": self.outer}[fact.frame]
         return f"{prefix}.{fact.path}" if prefix and fact.path else prefix or fact.path
 
-    def read(self, path: str) -> Worth:
+    def read(self, path: str) -> Evaluated:
         """What is known at a full path."""
         if path in self.assumed:
             return self.assumed[path]
@@ -150,7 +150,7 @@ COMPARED: dict[str, Callable[[float, float, float], bool]] = {
 }
 
 
-def compared(op: str, left: Worth, right: Worth, grain: float) -> Truth:
+def compared(op: str, left: Evaluated, right: Evaluated, grain: float) -> Truth:
     """One comparison. A known none is equal to nothing and on no side of anything."""
     if isinstance(left, Nothing) or isinstance(right, Nothing):
         return op == "!="

@@ -100,7 +100,7 @@ class ValueWriter:
                 path = f"at[{len(self.at)}]"
                 self.at.append(node)
             self.paths[node] = path
-            self.reads.append(f"{name} = get({path}, UNREAD).worth")
+            self.reads.append(f"{name} = get({path}, UNREAD).value")
             if node.kind == "date":
                 self.reads.append(f"if {name}.__class__ is Range: {name} = BETWEEN")
         return self.facts[node]

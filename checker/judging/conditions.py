@@ -10,13 +10,13 @@ from typing import Any
 from checker.ir import tree
 from checker.ir.kleene import (
     Cause,
+    Evaluated,
     Known,
     Nothing,
     Range,
     Scope,
     Truth,
     Unknown,
-    Worth,
     all_of,
     any_of,
     compared,
@@ -25,7 +25,7 @@ from checker.ir.kleene import (
 from checker.ir.node import Node
 from checker.ir.references import facts_read
 from checker.ir.visitor import walk_through
-from checker.judging.values import worth
+from checker.judging.values import evaluate
 
 
 def truth(node: tree.Condition, scope: Scope) -> Truth:
@@ -42,7 +42,7 @@ def _compare(node: tree.Compare, scope: Scope) -> Truth:
 
 
 def _compare_plainly(node: tree.Compare, scope: Scope) -> Truth:
-    values = [worth(operand, scope) for operand in node.operands]
+    values = [evaluate(operand, scope) for operand in node.operands]
     parts = [compared(op, values[i], values[i + 1], node.grain) for i, op in enumerate(node.operators)]
     return all_of(parts)
 
@@ -89,7 +89,7 @@ def all_open_choices(nodes: Sequence[Any], scope: Scope) -> dict[str, tuple[Know
     return found
 
 
-def _days(path: str, value: Worth, nodes: Sequence[Any], scope: Scope) -> tuple[int, ...] | None:
+def _days(path: str, value: Evaluated, nodes: Sequence[Any], scope: Scope) -> tuple[int, ...] | None:
     """A day for each piece that the days it is compared with cut; None where not all of those are known."""
     if not isinstance(value, Range) or not any(cause.reason == "date_unknown" for cause in value.causes):
         return None
@@ -122,14 +122,14 @@ def _member(node: tree.Member, scope: Scope) -> Truth:
 
 
 def _member_plainly(node: tree.Member, scope: Scope) -> Truth:
-    value = worth(node.value, scope)
+    value = evaluate(node.value, scope)
     if isinstance(value, Unknown):
         return Unknown(value.causes, ("in", node.words, node.negated, value.trace))
     return (value in node.words) != node.negated
 
 
 def _truth_of(node: tree.Truth, scope: Scope) -> Truth:
-    value = worth(node.value, scope)
+    value = evaluate(node.value, scope)
     if isinstance(value, Unknown):
         return Unknown(value.causes, ("flag", value.trace))
     return value is True

@@ -22,7 +22,7 @@ from checker.judging.code_conditions import conjoined
 from checker.judging.code_open import OpenWriter, Trying
 from checker.judging.code_values import DomainOf
 from checker.judging.exactness import Domain, Exactness, outright
-from checker.judging.values import ARITHMETIC, MINUTES_A_DAY, looked_up, moved_day, worth
+from checker.judging.values import ARITHMETIC, MINUTES_A_DAY, evaluate, looked_up, moved_day
 from checker.trade import functions
 from checker.trade.function import OutOfRange
 
@@ -30,7 +30,7 @@ DOES_NOT_APPLY = "does_not_apply"
 NAN = float("nan")
 BETWEEN = float("nan")  # a day, or a list taken together, that is known to lie between two values
 
-UNREAD = SimpleNamespace(worth=NAN)  # stands where nothing is recorded
+UNREAD = SimpleNamespace(value=NAN)  # stands where nothing is recorded
 
 
 class Missing(NamedTuple):
@@ -124,7 +124,7 @@ def _call(name: str, tables: tuple[Any, ...], *given: Any) -> Any:
 
 def _walk(scope: Scope, node: Any) -> Any:
     """Lists are the walk's own."""
-    value = worth(node, scope)
+    value = evaluate(node, scope)
     if isinstance(value, Range):
         return BETWEEN
     return NAN if isinstance(value, Unknown) else value

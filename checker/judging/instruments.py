@@ -27,16 +27,16 @@ def of(job: Job, chain: Chain) -> AccuracyOf:
         if leaf is None or not leaf.measured:
             return False
         reading = job.readings.get(path)
-        if reading is None or not isinstance(reading.worth, float):
+        if reading is None or not isinstance(reading.value, float):
             return False
         if reading.added_from:
             return _of_a_sum([accuracy(part) for part in reading.added_from])
         index = instrument_at(job, reading.instrument, leaf.measured)
-        stated = _stated(job, instruments()[index], index, leaf.kind, reading.worth) if index >= 0 else None
+        stated = _stated(job, instruments()[index], index, leaf.kind, reading.value) if index >= 0 else None
         if stated is not None:
             return Accuracy(stated, job.lists[job.at("instruments")][index])
         by_kind = given(chain, leaf.measured)
-        return by_kind and Accuracy(by_kind.fixed + by_kind.share * abs(reading.worth), leaf.measured)
+        return by_kind and Accuracy(by_kind.fixed + by_kind.share * abs(reading.value), leaf.measured)
 
     @functools.cache
     def instruments() -> list[list[tuple[str, float]]]:
@@ -58,11 +58,11 @@ def _instruments(job: Job) -> list[list[tuple[str, float]]]:
     listed = job.at("instruments")
     found: list[list[tuple[str, float]]] = [[] for _ in job.items("instruments")]
     for path, reading in job.readings.items():
-        if listed and path.startswith(f"{listed}.") and isinstance(reading.worth, float):
+        if listed and path.startswith(f"{listed}.") and isinstance(reading.value, float):
             leaf = job.vocabulary.leaves[pattern(path)]
             kind = leaf.kind
             if leaf.form == "quantity" and kind != "number" and leaf.path != job.at("instruments.span"):
-                found[int(path.removeprefix(f"{listed}.").split(".")[0])].append((kind, abs(reading.worth)))
+                found[int(path.removeprefix(f"{listed}.").split(".")[0])].append((kind, abs(reading.value)))
     return found
 
 
@@ -79,9 +79,9 @@ def _stated(job: Job, fixed: list[tuple[str, float]], index: int, kind: str, amo
     """Half-width in base units: the fixed part in the kind's own difference, and the part of the reading."""
     difference = units.DIFFERENCE_OF.get(kind, kind)
     parts = [part for of, part in fixed if of == difference]
-    share = job.worth(job.at("instruments.accuracy_of_reading", index))
-    of_span = job.worth(job.at("instruments.accuracy_of_span", index))
-    span = job.worth(job.at("instruments.span", index))
+    share = job.value(job.at("instruments.accuracy_of_reading", index))
+    of_span = job.value(job.at("instruments.accuracy_of_span", index))
+    span = job.value(job.at("instruments.span", index))
     parts += [abs(share * amount)] if isinstance(share, float) else []
     parts += [abs(of_span * span)] if isinstance(of_span, float) and isinstance(span, float) else []
     return total(parts) if parts else None

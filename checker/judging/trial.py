@@ -35,7 +35,7 @@ class Trial:
         self.in_lists = bool(exactness.lists)
         self.settles = not (rule.verify or rule.stale or rule.judged == "guarded")
         self.deciding = {fact: self.closed[fact] for fact in exactness.to_try(False) if fact in self.closed}
-        self.given = {fact: [SimpleNamespace(worth=value) for value in values] for fact, values in self.closed.items()}
+        self.given = {fact: [SimpleNamespace(value=value) for value in values] for fact, values in self.closed.items()}
 
     @functools.cached_property
     def function(self) -> Generated:
@@ -95,7 +95,7 @@ class Trial:
         at = [scope.path(fact) for fact in self.for_outcomes.facts]
         recorded = facts.recorded
         for world in combinations(choices):
-            assumed = {path: SimpleNamespace(worth=value) for path, value in world.items()}
+            assumed = {path: SimpleNamespace(value=value) for path, value in world.items()}
             look = scope.assuming(world)
             yield self.for_outcomes.judge(
                 lambda path, otherwise, given=assumed: given.get(path) or recorded(path, otherwise),  # type: ignore[misc]

@@ -16,7 +16,7 @@ from typing import Any, NamedTuple
 from checker.ir import tree
 from checker.ir.kleene import Scope
 from checker.ir.references import facts_read, parts_that_read
-from checker.judging.values import worth
+from checker.judging.values import evaluate
 from checker.trade.sums import deviation, total
 
 COVERAGE = 2.0
@@ -135,7 +135,7 @@ def _scatters(node: Any, scope: Scope) -> Iterator[tuple[list[str], float]]:
 
 
 def _sides(node: tree.Compare, scope: Scope) -> tuple[float, ...] | None:
-    values = [worth(operand, scope) for operand in node.operands]
+    values = [evaluate(operand, scope) for operand in node.operands]
     if not all(isinstance(value, int | float) and not isinstance(value, bool) for value in values):
         return None
     if any(op in ("==", "!=") for op in node.operators):

@@ -1,4 +1,4 @@
-"""What a value node is worth on one job: facts, limits, arithmetic, functions, tables and lists taken together."""
+"""What a value node comes to on one job: facts, limits, arithmetic, functions, tables and lists taken together."""
 
 from __future__ import annotations
 
@@ -11,12 +11,12 @@ from checker.ir import tree
 from checker.ir.kleene import (
     NONE,
     Cause,
+    Evaluated,
     Nothing,
     Range,
     Scope,
     Truth,
     Unknown,
-    Worth,
     all_of,
     compared,
     joined,
@@ -28,18 +28,18 @@ from checker.trade.function import OutOfRange
 from checker.trade.sums import mean, total
 
 
-def worth(node: tree.Value, scope: Scope) -> Worth:
-    """What a value node is worth."""
+def evaluate(node: tree.Value, scope: Scope) -> Evaluated:
+    """What a value node comes to."""
     return _WORTH[type(node)](node, scope)
 
 
-def _named(node: tree.Named, scope: Scope) -> Worth:
+def _named(node: tree.Named, scope: Scope) -> Evaluated:
     if node.name not in scope.named:
-        scope.named[node.name] = worth(scope.where[node.name], scope)
+        scope.named[node.name] = evaluate(scope.where[node.name], scope)
     return scope.named[node.name]
 
 
-def _constant(node: tree.Constant, _: Scope) -> Worth:
+def _constant(node: tree.Constant, _: Scope) -> Evaluated:
     if node.value is None:
         return Unknown(frozenset([Cause("not_adopted", "", f"{OPEN}{node.name}")]), ("open", node.name))
     return node.value  # type: ignore[return-value]
@@ -51,8 +51,8 @@ ARITHMETIC = {"+": operator.add, "-": operator.sub, "*": operator.mul, "/": oper
 MOVES = {"+": (1, 1), "-": (1, -1)}
 
 
-def _arithmetic(node: tree.Arithmetic, scope: Scope) -> Worth:
-    left, right = worth(node.left, scope), worth(node.right, scope)
+def _arithmetic(node: tree.Arithmetic, scope: Scope) -> Evaluated:
+    left, right = evaluate(node.left, scope), evaluate(node.right, scope)
     work = moved_day(node.operator) if node.kind == "date" else _worked(node.operator)
     result = _apply(work, (left, right), MOVES.get(node.operator, (0, 0)), ("sum", node.operator))
     if node.operator == "-" and node.kind == "duration" and _is_day(node.left):
@@ -95,15 +95,15 @@ def _is_day(node: tree.Value) -> bool:
     return getattr(node, "kind", "") == "date"
 
 
-def _scaled(value: Worth, by: float) -> Worth:
+def _scaled(value: Evaluated, by: float) -> Evaluated:
     if isinstance(value, Range):
         return Range(value.low * by, value.high * by, value.causes)
     return value * by if isinstance(value, int | float) else value
 
 
-def _call(node: tree.Call, scope: Scope) -> Worth:
+def _call(node: tree.Call, scope: Scope) -> Evaluated:
     function = functions()[node.function]
-    values = tuple(worth(argument, scope) for argument in node.arguments)
+    values = tuple(evaluate(argument, scope) for argument in node.arguments)
     for table in node.tables:
         if table.value is None:
             return _constant(table, scope)
@@ -124,7 +124,9 @@ def _blame(result: Unknown, facts: list[str]) -> Unknown:
     return Unknown(frozenset(causes), result.trace)
 
 
-def _apply(work: Callable[..., Any], values: tuple[Worth, ...], moves: tuple[int, ...], name: tuple[str, str]) -> Worth:
+def _apply(
+    work: Callable[..., Any], values: tuple[Evaluated, ...], moves: tuple[int, ...], name: tuple[str, str]
+) -> Evaluated:
     """Work on values of which some may be unknown, none, or a range that the work is monotone in."""
     if any(value == NONE and isinstance(value, Nothing) for value in values):
         return NONE
@@ -136,7 +138,7 @@ def _apply(work: Callable[..., Any], values: tuple[Worth, ...], moves: tuple[int
         return Unknown(causes, trace)
     try:
         if not ranges:
-            result: Worth = work(*values)
+            result: Evaluated = work(*values)
             _refuse_no_number(result)
             return result
         ends = [
@@ -155,13 +157,13 @@ def _apply(work: Callable[..., Any], values: tuple[Worth, ...], moves: tuple[int
     return Range(ends[0], ends[1], causes)
 
 
-def _first_given(node: tree.FirstGiven, scope: Scope) -> Worth:
-    first = worth(node.first, scope)
-    return worth(node.second, scope) if isinstance(first, Nothing) else first
+def _first_given(node: tree.FirstGiven, scope: Scope) -> Evaluated:
+    first = evaluate(node.first, scope)
+    return evaluate(node.second, scope) if isinstance(first, Nothing) else first
 
 
-def _lookup(node: tree.Lookup, scope: Scope) -> Worth:
-    keys = tuple(worth(key, scope) for key in node.keys)
+def _lookup(node: tree.Lookup, scope: Scope) -> Evaluated:
+    keys = tuple(evaluate(key, scope) for key in node.keys)
     if any(isinstance(key, Nothing) for key in keys):
         return NONE
     unknown = [key for key in keys if isinstance(key, Unknown | Range)]
@@ -178,7 +180,7 @@ def _lookup(node: tree.Lookup, scope: Scope) -> Worth:
     )
 
 
-def looked_up(node: tree.Lookup, keys: tuple[Worth, ...]) -> Worth | None:
+def looked_up(node: tree.Lookup, keys: tuple[Evaluated, ...]) -> Evaluated | None:
     """The value of the first row that these keys are of, all of them known; None where there is no such row."""
     for row in _rows_for(node, keys):
         if all(_hit(part, key) for part, key in zip(row.keys, keys, strict=True)):
@@ -198,7 +200,7 @@ MOST_TABLES = 1000
 _words: dict[int, _Words] = {}  # by the identity of a table, which is held, lest another come to have it
 
 
-def _rows_for(node: tree.Lookup, keys: tuple[Worth, ...]) -> Sequence[tree.Row]:
+def _rows_for(node: tree.Lookup, keys: tuple[Evaluated, ...]) -> Sequence[tree.Row]:
     """The rows that have these words, in order; what is left to see is in which ranges the amounts lie."""
     found = _words.get(id(node))
     if found is None:
@@ -216,7 +218,7 @@ def _by_words(node: tree.Lookup) -> _Words:
     return _Words(node, at, rows)
 
 
-def _hit(part: str | tuple[float, float], key: Worth) -> bool:
+def _hit(part: str | tuple[float, float], key: Evaluated) -> bool:
     if isinstance(part, tuple):
         return isinstance(key, int | float) and part[0] <= key < part[1]
     return part == key
@@ -225,7 +227,7 @@ def _hit(part: str | tuple[float, float], key: Worth) -> bool:
 # --- folds -----------------------------------------------------------------------------------------------------------
 
 
-def _fold(node: tree.Fold, scope: Scope) -> Worth:
+def _fold(node: tree.Fold, scope: Scope) -> Evaluated:
     base = scope.path(node.items)
     keys = scope.facts.items(base)
     if keys is None:
@@ -251,19 +253,21 @@ def _belongs(node: tree.Fold, scope: Scope, item: str) -> Truth:
 
 
 def _narrowed(part: tree.Narrowed, scope: Scope, item: str) -> Truth:
-    return compared("!=" if part.negated else "==", scope.read(f"{item}.{part.field}"), worth(part.value, scope), 0.0)
+    return compared(
+        "!=" if part.negated else "==", scope.read(f"{item}.{part.field}"), evaluate(part.value, scope), 0.0
+    )
 
 
-def _count(_: tree.Fold, __: Scope, ___: str, chosen: list[int]) -> Worth:
+def _count(_: tree.Fold, __: Scope, ___: str, chosen: list[int]) -> Evaluated:
     return float(len(chosen))
 
 
 def _picked(
     pick: Callable[[list[Any]], Any], ends: Callable[[float], tuple[float, float]] | None
-) -> Callable[[tree.Fold, Scope, str, list[int]], Worth]:
+) -> Callable[[tree.Fold, Scope, str, list[int]], Evaluated]:
     """A fold over known values; where some are unknown, the known ones bound it on one side (`ends`), or not at all."""
 
-    def fold(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth:
+    def fold(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Evaluated:
         values = [scope.read(f"{base}.{index}.{node.field}") for index in chosen]
         known = [value for value in values if not isinstance(value, Nothing | Unknown | Range)]
         unknown = [
@@ -279,7 +283,7 @@ def _picked(
     return fold
 
 
-def _total(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth:
+def _total(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Evaluated:
     """The total of known values. One that is known to be none leaves it open: nobody knows what to add."""
     paths = [f"{base}.{index}.{node.field}" for index in chosen]
     values = [
@@ -292,8 +296,8 @@ def _total(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth
     return total(value for value in values if isinstance(value, int | float)) if values else NONE
 
 
-def _ended(at: int) -> Callable[[tree.Fold, Scope, str, list[int]], Worth]:
-    def fold(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth:
+def _ended(at: int) -> Callable[[tree.Fold, Scope, str, list[int]], Evaluated]:
+    def fold(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Evaluated:
         return scope.read(f"{base}.{chosen[at]}.{node.field}") if chosen else NONE
 
     return fold
@@ -310,10 +314,10 @@ def _timed(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> list[
     return joined(unknown, ("fold", node.name, base)) if unknown else sorted(pairs)
 
 
-def _highest_until(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth:
+def _highest_until(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Evaluated:
     """The highest value up to a time. Readings that stop too early leave open how high it went after them."""
     assert node.until is not None
-    pairs, until = _timed(node, scope, base, chosen), worth(node.until, scope)
+    pairs, until = _timed(node, scope, base, chosen), evaluate(node.until, scope)
     if isinstance(pairs, Unknown):
         return pairs
     if isinstance(until, Unknown | Range | Nothing):
@@ -333,9 +337,9 @@ def _highest_until(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) 
     return Range(max(within), max(*within, after[0]) if after else math.inf, frozenset([cause]))
 
 
-def _at(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth:
+def _at(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Evaluated:
     assert node.until is not None
-    pairs, until = _timed(node, scope, base, chosen), worth(node.until, scope)
+    pairs, until = _timed(node, scope, base, chosen), evaluate(node.until, scope)
     if isinstance(pairs, Unknown):
         return pairs
     if isinstance(until, Unknown | Nothing):
@@ -346,7 +350,7 @@ def _at(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Worth:
     return missing(base)
 
 
-FOLDS: dict[str, Callable[[tree.Fold, Scope, str, list[int]], Worth]] = {
+FOLDS: dict[str, Callable[[tree.Fold, Scope, str, list[int]], Evaluated]] = {
     "count": _count,
     "first": _ended(0),
     "last": _ended(-1),
@@ -358,7 +362,7 @@ FOLDS: dict[str, Callable[[tree.Fold, Scope, str, list[int]], Worth]] = {
     "highest_until": _highest_until,
 }
 
-_WORTH: dict[type, Callable[[Any, Scope], Worth]] = {
+_WORTH: dict[type, Callable[[Any, Scope], Evaluated]] = {
     tree.Fact: lambda node, scope: scope.read(scope.path(node)),
     tree.Constant: _constant,
     tree.Named: _named,

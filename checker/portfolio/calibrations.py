@@ -40,7 +40,7 @@ class Calibrations:
             due = days(job, path)
             last = due.last if due and due.known else None
             item = view.item("instruments", tool.name, last, due.written if due else f"day {recorded(job, path)}")
-            if due is None and job.worth(path) != NONE:
+            if due is None and job.value(path) != NONE:
                 self.unknown[tool] = item
             elif due and (tool not in self.latest or self.latest[tool][0].last < due.last):
                 self.latest[tool] = due, item

@@ -36,14 +36,14 @@ def again(view: JobView, chain: Chain) -> Iterator[Item]:
     for order in view.job.vocabulary.commands.get("again", ()):
         least = _least(chain, view.on, order["least"])
         what = _too_low(view.job, order, least) or _unread(view, order)
-        if what and any(view.job.worth(path) is True for path in order["if_any"]):
+        if what and any(view.job.value(path) is True for path in order["if_any"]):
             yield view.item("again", what, None, order["when"].format(least=_written(view.job, order, least)))
 
 
 def _too_low(job: Job, order: Mapping[str, Any], least: float | None) -> str:
     """Why what was set has to be read again, or nothing."""
     by, read = job.readings.get(order["set_by"]), order["read"]
-    amount = job.worth(read)
+    amount = job.value(read)
     if by is None or not job.text(order["set_by"]):
         return ""
     how = f"set ({by.written})"
@@ -61,7 +61,7 @@ def _unread(view: JobView, order: Mapping[str, Any]) -> str:
     done = finished(view.job)
     if done is None or done.last > view.on or view.job.text(order["set_by"]):
         return ""
-    read = any(view.job.worth(path) is not None for path in order["readings"])
+    read = any(view.job.value(path) is not None for path in order["readings"])
     return "" if read else f"work finished {done.written}, {order['none_read']}"
 
 
@@ -103,7 +103,7 @@ def _by_rule(finding: Finding) -> bool | None:
 
 def _by_facts(job: Job, order: Mapping[str, Any]) -> Iterator[tuple[bool | None, str]]:
     """Whether a record is kept that is asked for only where some facts hold; what is missing to tell that, in words."""
-    if not all(job.worth(path) in values for path, values in order["when"].items()):
+    if not all(job.value(path) in values for path, values in order["when"].items()):
         return
     for path, values in order["where"].items():
         if not job.text(path):
@@ -111,7 +111,7 @@ def _by_facts(job: Job, order: Mapping[str, Any]) -> Iterator[tuple[bool | None,
             return
         if job.text(path) not in values:
             return
-    kept = job.worth(order["fact"])
+    kept = job.value(order["fact"])
     yield kept if isinstance(kept, bool) else None, "whether it is kept"
 
 

@@ -71,7 +71,7 @@ def _inspection(job: Job, index: int) -> Inspection:
 
 def _correction(job: Job, inspection: int, index: int, key: str) -> Correction:
     named = job.at("inspections.corrections.rule", inspection, index)
-    rule, none = job.text(named), job.worth(named) == NONE
+    rule, none = job.text(named), job.value(named) == NONE
     unnamed = "" if rule else job.readings[named].written if none else ""
     words = job.text(job.at("inspections.corrections.words", inspection, index))
     return Correction(key, words or "(words not recorded)", rule, unnamed)

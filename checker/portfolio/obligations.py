@@ -58,7 +58,7 @@ class JobView(NamedTuple):
     def until(self, kind: str, what: str, path: str) -> Iterator[Item]:
         """An item for a recorded last day that is near, past or not known; none where the job says that there is no such day."""
         day = days(self.job, path)
-        if day is None and self.job.worth(path) != NONE:
+        if day is None and self.job.value(path) != NONE:
             yield self.item(kind, what, None, f"day {recorded(self.job, path)}")
         elif day and self.soon(day):
             yield self.item(kind, what, day.last if day.known else None, day.written)
@@ -82,7 +82,7 @@ def _not_issued(view: JobView) -> Iterator[Item]:
     """A permit that was applied for and not issued, or that the job says there is none of."""
     job = view.job
     applied, issued = days(job, job.at("adoption_date")), days(job, job.at("permit_issued"))
-    has_one, needs_none = job.worth(job.at("permit_obtained")), job.worth(job.at("permit_issued")) == NONE
+    has_one, needs_none = job.value(job.at("permit_obtained")), job.value(job.at("permit_issued")) == NONE
     if needs_none or has_one is True or (issued and issued.first <= view.on):
         return
     started = days(job, job.at("work_started"))
@@ -126,7 +126,7 @@ def _final(job: Job, inspection: Inspection) -> bool:
 def _inspections(view: JobView, seen: tuple[Inspection, ...], permits: list[Permit]) -> Iterator[Item]:
     """Inspections of finished work that were not called, or of which no result is recorded."""
     job = view.job
-    if job.worth(job.at("final_inspection")) == NONE:
+    if job.value(job.at("final_inspection")) == NONE:
         return
     if not _is_finished(view):
         yield from _unfinished(view)

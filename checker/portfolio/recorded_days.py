@@ -37,10 +37,10 @@ class Days(NamedTuple):
 
 def days(job: Job, path: str) -> Days | None:
     """The days that a date of a job can be; None where none is recorded."""
-    worth = job.worth(path)
-    if isinstance(worth, Range):
-        return Days(int(worth.low), int(worth.high))
-    return Days(worth, worth) if isinstance(worth, int) and not isinstance(worth, bool) else None
+    value = job.value(path)
+    if isinstance(value, Range):
+        return Days(int(value.low), int(value.high))
+    return Days(value, value) if isinstance(value, int) and not isinstance(value, bool) else None
 
 
 def recorded(job: Job, path: str) -> str:
@@ -48,7 +48,7 @@ def recorded(job: Job, path: str) -> str:
     day = days(job, path)
     if day:
         return day.written
-    if job.worth(path) == NONE:
+    if job.value(path) == NONE:
         return job.readings[path].written
     return missing(job, path)
 

@@ -52,10 +52,10 @@ def _added(one: Mapping[str, Any], readings: Mapping[str, Reading], vocabulary: 
 
 def sum_of(one: Mapping[str, Any], parts: Sequence[Reading]) -> float | None:
     """What the parts of a sum come to, in base units; None where one of them is no amount."""
-    worths = [part.worth for part in parts]
-    if not all(isinstance(worth, float) for worth in worths):
+    values = [part.value for part in parts]
+    if not all(isinstance(value, float) for value in values):
         return None
-    amounts = [worth for worth in worths if isinstance(worth, float)]
+    amounts = [value for value in values if isinstance(value, float)]
     return total(map(abs, amounts) if one.get("without_signs") else amounts)
 
 

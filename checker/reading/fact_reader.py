@@ -20,14 +20,14 @@ DAY = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Reading:
-    """One recorded fact: its worth in base units, and how it was written.
+    """One recorded fact: its value in base units, and how it was written.
 
     `origin` says where an inherited fact comes from, such as `from the profile`; empty where it stands in the job itself.
     `added_from` are the full paths of the readings that the program added up to this one.
     A reading is equal to itself alone: what is remembered of one is found by looking at nothing inside it.
     """
 
-    worth: Known | Nothing | Range
+    value: Known | Nothing | Range
     written: str
     unit: str = ""
     digits: int = 0

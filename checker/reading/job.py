@@ -7,7 +7,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
-from checker.ir.kleene import NONE, Cause, Known, Nothing, Range, Unknown, Worth
+from checker.ir.kleene import NONE, Cause, Evaluated, Known, Nothing, Range, Unknown
 from checker.problems.document import Document
 from checker.problems.problem import ProblemsFound
 from checker.reading import known_by, photographs
@@ -37,14 +37,14 @@ class Job(NamedTuple):
     notes: tuple[str, ...] = ()
     folder: Path | None = None
 
-    def worth(self, path: str) -> Worth | None:
+    def value(self, path: str) -> Evaluated | None:
         """What is recorded at a path, None where nothing is."""
         reading = self.readings.get(path)
-        return reading.worth if reading else None
+        return reading.value if reading else None
 
     def text(self, path: str) -> str:
         """A recorded word, or nothing."""
-        value = self.worth(path)
+        value = self.value(path)
         return value if isinstance(value, str) else ""
 
     def at(self, role: str, *positions: int) -> str:
@@ -90,10 +90,10 @@ class JobFacts:
         """The same, each reading taken as it is recorded."""
         return JobFacts(self.job, self.ranges)
 
-    def value(self, path: str) -> Worth | None:
+    def value(self, path: str) -> Evaluated | None:
         if path in self.doubts:
             return Unknown(frozenset([Cause("implausible", path, self.doubts[path])]), ("fact", path))
-        return self.job.worth(path)
+        return self.job.value(path)
 
     def _recorded(self, path: str, otherwise: Any) -> Any:
         return otherwise if path in self.doubts else self.job.readings.get(path, otherwise)

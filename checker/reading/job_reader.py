@@ -166,7 +166,7 @@ class Reader:
         self.readings[path] = reading
         if value.__class__ is dict:
             self._in_a_group(value, reading, path)
-        spelled = None if isinstance(reading.worth, Range) else _spelled(value)  # a day between two names its own path
+        spelled = None if isinstance(reading.value, Range) else _spelled(value)  # a day between two names its own path
         if spelled is not None and len(place.known) < MOST_KNOWN:
             place.known[spelled] = reading
 
@@ -238,9 +238,9 @@ class Reader:
 
 def _at(path: str, reading: Reading) -> Reading:
     """A reading at its full path: a day between two days says of itself which one is not known."""
-    if not isinstance(reading.worth, Range):
+    if not isinstance(reading.value, Range):
         return reading
-    return replace(reading, worth=reading.worth._replace(causes=frozenset([Cause("date_unknown", path)])))
+    return replace(reading, value=reading.value._replace(causes=frozenset([Cause("date_unknown", path)])))
 
 
 def _spelled(value: Any) -> Any:

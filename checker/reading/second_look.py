@@ -39,7 +39,7 @@ def second_look(job: Job, on: datetime.date) -> Iterator[Look]:
         on: The day of the check. A day that comes after it is told of, unless the schema says that it may lie ahead.
     """
     for path, reading in job.readings.items():
-        leaf = None if reading.worth.__class__ in (str, bool) else job.vocabulary.leaf(path)
+        leaf = None if reading.value.__class__ in (str, bool) else job.vocabulary.leaf(path)
         if leaf is not None:
             yield from _alone(leaf, reading, on.toordinal())
     yield from _photographs(job, on.toordinal())
@@ -88,8 +88,8 @@ def _alone(leaf: Leaf, reading: Reading, on: int) -> Iterator[Look]:
         ends = _ends(reading)
         if ends and ends[0] > on and not leaf.ahead:
             yield Look(f"{leaf.title}, {reading.written}, is after the day of this check")
-    elif leaf.bounds is not ANY_AMOUNT and isinstance(reading.worth, float):
-        why = far_from_usual(leaf, reading.worth)
+    elif leaf.bounds is not ANY_AMOUNT and isinstance(reading.value, float):
+        why = far_from_usual(leaf, reading.value)
         if why:
             yield Look(f"{leaf.title}, {reading.written}. {why}")
 
@@ -125,8 +125,8 @@ def _added_up(job: Job, one: Mapping[str, Any], found: Recorded) -> Iterator[Loo
         if any(positions not in part for part in parts):
             continue
         whole, paths = wholes[positions], [part[positions] for part in parts]
-        worth, amount = job.worth(whole), sum_of(one, [job.readings[path] for path in paths])
-        if leaf and isinstance(worth, float) and amount is not None and abs(worth - amount) > _within(leaf, one):
+        value, amount = job.value(whole), sum_of(one, [job.readings[path] for path in paths])
+        if leaf and isinstance(value, float) and amount is not None and abs(value - amount) > _within(leaf, one):
             added = " and ".join(_named(job, path) for path in paths)
             yield Look(f"{_named(job, whole)} is not {added} together", (whole, *paths))
 
@@ -137,7 +137,7 @@ def _clock(job: Job, path: str) -> Iterator[Look]:
     if entry is None or not entry.clock:
         return
     at = [f"{path}.{number}.{entry.clock}" for number in range(len(job.lists[path]))]
-    timed = [(worth, one) for one in at if isinstance(worth := job.worth(one), float)]
+    timed = [(value, one) for one in at if isinstance(value := job.value(one), float)]
     for (earlier, above), (later, below) in itertools.pairwise(timed):
         if later < earlier:
             yield Look(f"{entry.title}: {job.readings[below].written} stands below {job.readings[above].written}")
@@ -158,9 +158,9 @@ def _named(job: Job, path: str) -> str:
 
 def _ends(reading: Reading) -> tuple[float, float] | None:
     """The least and the most that a reading may be; nothing where it is no amount and no day."""
-    worth = reading.worth
-    if isinstance(worth, Range):
-        return worth.low, worth.high
-    if isinstance(worth, bool) or not isinstance(worth, (int, float)):
+    value = reading.value
+    if isinstance(value, Range):
+        return value.low, value.high
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
         return None
-    return worth, worth
+    return value, value

@@ -112,7 +112,7 @@ class Versions:
 
     def _period(self, path: str) -> Any:
         """The period that a recorded day lies in, of those in which nothing changes; what is not a day as it is."""
-        value = self.job.worth(path) if path else None
+        value = self.job.value(path) if path else None
         return bisect.bisect_right(self.calendar.cuts, value) if isinstance(value, int) else value
 
     def settings(self, rule_id: str) -> Iterator[Setting]:
@@ -126,7 +126,7 @@ class Versions:
         if any(code == home.id and not self.in_use(code) for code in codes):
             return
         days, doubt = self.days(rule_id, codes)
-        if doubt and self.job.worth(self.calendar.that_count[rule_id]) is None:
+        if doubt and self.job.value(self.calendar.that_count[rule_id]) is None:
             # with nothing known of the date, the days before anything was in force are no help
             days = [day for day in days if all(self.settled(code, day) for code in codes)] or days
         for day in days:
@@ -157,7 +157,7 @@ class Versions:
 
     def edition_day(self, otherwise: int) -> int:
         """The day by which editions hold for the job, the first where it lies between two; another where none is recorded."""
-        value = self.job.worth(self.chain.state.codes.counts) if self.chain.state else None
+        value = self.job.value(self.chain.state.codes.counts) if self.chain.state else None
         return int(value.low) if isinstance(value, Range) else value if isinstance(value, int) else otherwise
 
     @functools.cached_property
@@ -213,7 +213,7 @@ class Versions:
         path = self.calendar.that_count[rule_id]
         dated = [code for code in codes if code not in self.stated and not self.told_alone(code)]
         cuts = sorted({1, *self.calendar.changes(rule_id, dated)})
-        value = self.job.worth(path) if path else None
+        value = self.job.value(path) if path else None
         if isinstance(value, Range):
             return [cut for cut in cuts if value.low < cut <= value.high] + [
                 max(c for c in cuts if c <= value.low)

@@ -48,7 +48,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from checker.engine.checker import Checker
-from checker.engine.variants import Asked
+from checker.engine.variants import RuleVersions
 from checker.findings.report import Report
 from checker.ir.outcomes import FAIL, PASS, VERIFY
 from checker.judging.generated_code import DOES_NOT_APPLY
@@ -81,7 +81,7 @@ class Looked(NamedTuple):
     facts: Facts
     report: Report
     versions: Versions
-    asked: tuple[Asked, ...]
+    asked: tuple[RuleVersions, ...]
     doubted: frozenset[str]
 
 

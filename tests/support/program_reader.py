@@ -6,7 +6,7 @@ import re
 from types import SimpleNamespace
 from typing import Any
 
-from checker.ir.kleene import NONE, Cause, Known, Nothing, Range, Unknown, Worth
+from checker.ir.kleene import NONE, Cause, Evaluated, Known, Nothing, Range, Unknown
 from checker.ir.outcomes import FAIL, VERIFY
 from checker.ir.program import Program
 from checker.judging.generated_code import DOES_NOT_APPLY
@@ -23,14 +23,14 @@ class Facts:
         self.program, self.lists, self.doubts = program, vector["lists"], vector["doubts"]
         self.values = {path: _worth(path, value) for path, value in vector["values"].items()}
 
-    def value(self, path: str) -> Worth | None:
+    def value(self, path: str) -> Evaluated | None:
         if path in self.doubts:
             return Unknown(frozenset([Cause("implausible", path, self.doubts[path])]), ("fact", path))
         return self.values.get(path)
 
     def recorded(self, path: str, otherwise: Any, /) -> Any:
         known = path in self.values and path not in self.doubts
-        return SimpleNamespace(worth=self.values[path]) if known else otherwise
+        return SimpleNamespace(value=self.values[path]) if known else otherwise
 
     def items(self, path: str) -> tuple[str, ...] | None:
         return tuple(self.lists[path]) if path in self.lists else None
@@ -47,13 +47,13 @@ class Facts:
         return (*domain.values, *none) if domain.values else None
 
 
-def _worth(path: str, value: Any) -> Worth:
+def _worth(path: str, value: Any) -> Evaluated:
     if value is None:
         return NONE
     if isinstance(value, dict):
         return Range(value["low"], value["high"], frozenset([Cause("date_unknown", path)]))
-    worth: Worth = value
-    return worth
+    evaluated: Evaluated = value
+    return evaluated
 
 
 def verdicts(program: Program, vector: dict[str, Any]) -> dict[Place, list[Verdict]]:

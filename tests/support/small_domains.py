@@ -14,7 +14,7 @@ from typing import Any
 from hypothesis import strategies as st
 
 from checker.ir import tree
-from checker.ir.kleene import Known, Nothing, Worth
+from checker.ir.kleene import Evaluated, Known, Nothing
 
 DOMAINS: dict[str, tuple[Any, ...]] = {
     "p": (True, False),
@@ -33,11 +33,11 @@ class SmallFacts:
     def __init__(self, recorded: dict[str, Any]) -> None:
         self.known = recorded
 
-    def value(self, path: str) -> Worth | None:
+    def value(self, path: str) -> Evaluated | None:
         return self.known.get(path)
 
     def recorded(self, path: str, otherwise: Any, /) -> Any:
-        return SimpleNamespace(worth=self.known[path]) if path in self.known else otherwise
+        return SimpleNamespace(value=self.known[path]) if path in self.known else otherwise
 
     def possible(self, path: str) -> tuple[Known | Nothing, ...] | None:
         return DOMAINS[path] if path in CLOSED else None

@@ -24,7 +24,7 @@ def job(checker: Checker, state: str, applied: str = "2026-11-02", **sections: A
 def editions(checker: Checker, one: Job, code: str) -> list[str]:
     """The editions of a code that a job is judged under."""
     chain = checker.chain_of(one)
-    day = one.worth("dates.permit_applied")
+    day = one.value("dates.permit_applied")
     assert isinstance(day, int)
     return Versions(one, chain).possible_editions(code, day)
 

@@ -37,7 +37,7 @@ def in_a_file(leaf: Leaf, text: str) -> dict[str, Any]:
 def worth_of(leaf: Leaf, found: dict[str, Any]) -> Any:
     """What was recorded in base units; a `not_known` or `none` as it stands."""
     value = found[typed_input.name_of(leaf.path)]
-    return value if isinstance(value, dict) and {"none", "not_known"} & set(value) else read_leaf(leaf, value).worth
+    return value if isinstance(value, dict) and {"none", "not_known"} & set(value) else read_leaf(leaf, value).value
 
 
 def readings(leaf: Leaf, text: str) -> list[Any]:

@@ -67,7 +67,7 @@ def review(rulesets: list[Ruleset], on: datetime.date, lapsed: Lapsed, besides: 
 def accepted(job: Job, name: str, on: datetime.date) -> Iterator[Due]:
     """The acceptances that a job notes, each with its last day. `name` is that of the job's file."""
     for index in job.items("acceptances"):
-        last = job.worth(job.at("acceptances.until", index))
+        last = job.value(job.at("acceptances.until", index))
         if isinstance(last, int):
             office, rule = (job.text(job.at(f"acceptances.{field}", index)) for field in ("accepted_by", "rule"))
             what = f"Acceptance of {rule or 'a finding'} on {job.id} by {office or 'somebody'} ends"

@@ -23,7 +23,7 @@ from checker.ir.visitor import single_conditions
 from checker.judging.conditions import truth
 from checker.judging.generated_code import DOES_NOT_APPLY
 from checker.judging.judge import Judged
-from checker.judging.values import worth
+from checker.judging.values import evaluate
 from checker.problems.problem import Problem
 from checker.reading import units
 from checker.rulesets.periods import FIRST_DAY, settings
@@ -160,7 +160,7 @@ def _watch_ways(rule: tree.BoundRule, judged: Judged, tried: Tried) -> None:
 
 def _sides(node: tree.Compare, scope: Scope) -> Iterator[tuple[str, str, str]]:
     """Each comparison of two amounts in a condition, its operator, and on which side of its limit the first lies."""
-    values = [worth(part, scope) for part in node.operands]
+    values = [evaluate(part, scope) for part in node.operands]
     for index, (left, right) in enumerate(pairwise(values)):
         text = node.text if len(node.operators) == 1 else f"{node.text} ({('lower', 'upper')[index]} end)"
         known = all(isinstance(value, int | float) and not isinstance(value, bool) for value in (left, right))

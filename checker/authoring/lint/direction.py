@@ -23,7 +23,7 @@ from checker.ir.visitor import behind_names, single_conditions
 from checker.judging.generated_code import DOES_NOT_APPLY
 from checker.judging.judge import Judged, judge
 from checker.judging.uncertainty import AccuracyOf
-from checker.judging.values import worth
+from checker.judging.values import evaluate
 from checker.problems.problem import Problem
 from checker.reading import units
 from checker.reading.fact_reader import LeafError, Reading, read_leaf
@@ -179,7 +179,7 @@ def _values(node: tree.Condition, scope: Scope, job: Job) -> Iterator[tuple[str,
             for side, other in ((left, right), (right, left)):
                 fact = _fact(side, scope.where)
                 yield from _listed(fact, scope, job)
-                limit = worth(other, scope)
+                limit = evaluate(other, scope)
                 if fact and isinstance(limit, int | float) and not isinstance(limit, bool):
                     yield from _around(scope.path(fact), float(limit), node, job)
 

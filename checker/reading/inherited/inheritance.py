@@ -141,7 +141,7 @@ class _FromSheets(Merging):
         by = self.equipment.by.removeprefix(f"{listed}.")
         keys = self.lists.get(listed, ())
         found = [f"{listed}.{i}" for i in range(len(keys)) if self.typed.text(f"{listed}.{i}.{by}") == part.serves]
-        in_doubt = bool(part.unless) and self.typed.worth(part.unless) is not False
+        in_doubt = bool(part.unless) and self.typed.value(part.unless) is not False
         if found and (in_doubt or len(found) > 1):
             why, named = part.why if in_doubt else "it has several", self.equipment.prefix.rstrip(".")
             self.notes.append(f"Plate values of the {part.title}'s {named} are not taken from {sheet.source}: {why}.")

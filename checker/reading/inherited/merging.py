@@ -40,6 +40,6 @@ class Merging:
 
 def same(one: Reading, other: Reading) -> bool:
     """Whether two readings are worth the same, in whatever unit they were written."""
-    if isinstance(one.worth, float) and isinstance(other.worth, float):
-        return units.settled(one.worth) == units.settled(other.worth)
-    return one.worth == other.worth
+    if isinstance(one.value, float) and isinstance(other.value, float):
+        return units.settled(one.value) == units.settled(other.value)
+    return one.value == other.value

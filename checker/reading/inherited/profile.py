@@ -134,7 +134,7 @@ def _adopted(merging: Merging, profile: Profile) -> Iterator[str]:
     codes = {merging.typed.text(at("adopted.code", i)) for i in range(len(keys))}
     for i, key in enumerate(profile.facts.lists.get(listed, ())):
         item = profile.item(at("adopted", i))
-        if key in keys or (code in item and item[code].worth in codes):
+        if key in keys or (code in item and item[code].value in codes):
             continue
         keys.append(key)
         for inside, reading in item.items():

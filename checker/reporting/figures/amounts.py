@@ -10,7 +10,7 @@ from checker.reporting.figures import canvas
 
 def reading(job: Job, path: str) -> float | None:
     """A recorded amount in the base unit of its kind; None where none is recorded."""
-    value = job.worth(path)
+    value = job.value(path)
     return value if isinstance(value, float) else None
 
 

@@ -774,7 +774,7 @@ var changeout = (() => {
 
   // source/folds.js
   var SAME_TIME = 1e-6;
-  function fold(node, scope, worth2) {
+  function fold(node, scope, evaluate2) {
     const base = scope.path(node.items);
     const keys = scope.facts.items(base);
     if (keys === void 0) return missing(base);
@@ -783,13 +783,18 @@ var changeout = (() => {
     keys.forEach((_, index) => {
       const belongs = allOf(
         node.where.map(
-          (part) => compared(part.negated ? "!=" : "==", scope.read(`${base}.${index}.${part.field}`), worth2(part.value, scope), 0)
+          (part) => compared(
+            part.negated ? "!=" : "==",
+            scope.read(`${base}.${index}.${part.field}`),
+            evaluate2(part.value, scope),
+            0
+          )
         )
       );
       if (belongs instanceof Unknown) doubts.push(belongs);
       else if (belongs) chosen2.push(index);
     });
-    if (!doubts.length) return FOLDED[node.name](node, scope, base, chosen2, worth2);
+    if (!doubts.length) return FOLDED[node.name](node, scope, base, chosen2, evaluate2);
     const causes = together(doubts.map((doubt) => doubt.causes));
     if (node.name === "count") return new Range(chosen2.length, chosen2.length + doubts.length, causes);
     return new Unknown(causes, `fold(${node.name},${base},${asSet(doubts.map((doubt) => doubt.trace))})`);
@@ -833,9 +838,9 @@ var changeout = (() => {
     if (unknown.length) return joined(unknown, `fold(${node.name},${base})`);
     return pairs.sort((a, b) => a[0] - b[0] || a[1] - b[1]);
   }
-  function highestUntil(node, scope, base, chosen2, worth2) {
+  function highestUntil(node, scope, base, chosen2, evaluate2) {
     const pairs = timed(node, scope, base, chosen2);
-    const until = worth2(node.until, scope);
+    const until = evaluate2(node.until, scope);
     if (pairs instanceof Unknown) return pairs;
     if (until instanceof Unknown || until === NONE) return until;
     if (until instanceof Range) return new Unknown(until.causes, `until(${base})`);
@@ -852,9 +857,9 @@ var changeout = (() => {
     );
     return new Range(Math.max(...within), after.length ? Math.max(...within, after[0]) : Infinity, why);
   }
-  function at(node, scope, base, chosen2, worth2) {
+  function at(node, scope, base, chosen2, evaluate2) {
     const pairs = timed(node, scope, base, chosen2);
-    const until = worth2(node.until, scope);
+    const until = evaluate2(node.until, scope);
     if (pairs instanceof Unknown) return pairs;
     if (until instanceof Unknown || until === NONE) return until;
     const found = pairs.find(([clock]) => typeof until === "number" && Math.abs(clock - until) <= SAME_TIME);
@@ -884,7 +889,7 @@ var changeout = (() => {
   var TOO_LARGE = "a result too large for a number";
   var ARITHMETIC = { "+": (a, b) => a + b, "-": (a, b) => a - b, "*": (a, b) => a * b, "/": (a, b) => a / b };
   var MOVES = { "+": [1, 1], "-": [1, -1] };
-  function worth(node, scope) {
+  function evaluate(node, scope) {
     switch (node.is) {
       case "fact":
         return scope.read(scope.path(node));
@@ -901,22 +906,22 @@ var changeout = (() => {
       case "lookup":
         return lookup(node, scope);
       default:
-        return fold(node, scope, worth);
+        return fold(node, scope, evaluate);
     }
   }
   function constant(node) {
     return node.value === null ? new Unknown(cause("not_adopted", "", `${OPEN}${node.name}`), `open(${node.name})`) : node.value;
   }
   function named(node, scope) {
-    if (!scope.named.has(node.name)) scope.named.set(node.name, worth(scope.where[node.name], scope));
+    if (!scope.named.has(node.name)) scope.named.set(node.name, evaluate(scope.where[node.name], scope));
     return scope.named.get(node.name);
   }
   function firstGiven(node, scope) {
-    const first = worth(node.first, scope);
-    return first === NONE ? worth(node.second, scope) : first;
+    const first = evaluate(node.first, scope);
+    return first === NONE ? evaluate(node.second, scope) : first;
   }
   function arithmetic(node, scope) {
-    const values = [worth(node.left, scope), worth(node.right, scope)];
+    const values = [evaluate(node.left, scope), evaluate(node.right, scope)];
     const work = node.kind === "date" ? movedDay(node.operator) : worked(node.operator);
     const found = apply(work, values, MOVES[node.operator] ?? [0, 0], `sum ${node.operator}`);
     return node.operator === "-" && node.kind === "duration" && node.left.kind === "date" ? scaled(found, MINUTES_A_DAY) : found;
@@ -940,7 +945,7 @@ var changeout = (() => {
   function call(node, scope) {
     const program = scope.facts.program;
     const used = program.functions[node.function];
-    const values = node.arguments.map((one) => worth(one, scope));
+    const values = node.arguments.map((one) => evaluate(one, scope));
     const open = node.tables.find((table) => table.value === null);
     if (open) return constant(open);
     const tables = {};
@@ -993,7 +998,7 @@ var changeout = (() => {
     }
   }
   function lookup(node, scope) {
-    const keys = node.keys.map((key) => worth(key, scope));
+    const keys = node.keys.map((key) => evaluate(key, scope));
     if (keys.includes(NONE)) return NONE;
     const trace = () => `table(${node.table},${keys.map(traced).join()})`;
     const unknown = keys.filter((key) => key instanceof Unknown || key instanceof Range);
@@ -1053,7 +1058,7 @@ var changeout = (() => {
     return (scope.guard && scope.guard(node, scope)) ?? found;
   }
   function comparePlainly(node, scope) {
-    const values = node.operands.map((one) => worth(one, scope));
+    const values = node.operands.map((one) => evaluate(one, scope));
     return allOf(
       node.operators.map(
         (operator, index) => compared(operator, values[index], values[index + 1], node.grain)
@@ -1065,13 +1070,13 @@ var changeout = (() => {
     return found instanceof Unknown ? overEveryValue(node, scope, found, memberPlainly) : found;
   }
   function memberPlainly(node, scope) {
-    const value = worth(node.value, scope);
+    const value = evaluate(node.value, scope);
     if (value instanceof Unknown)
       return new Unknown(value.causes, `in(${node.words.join()},${node.negated},${value.trace})`);
     return node.words.includes(value) !== node.negated;
   }
   function truthOf(node, scope) {
-    const value = worth(node.value, scope);
+    const value = evaluate(node.value, scope);
     return value instanceof Unknown ? new Unknown(value.causes, `flag(${value.trace})`) : value === true;
   }
   function given(node, scope) {
@@ -1279,9 +1284,9 @@ var changeout = (() => {
     );
     return said2.filter((parts) => !parts.includes(null)).map((parts) => parts.join("")).join(" ");
   }
-  var withNone = (sentence, scope) => sentence.some((part) => typeof part !== "string" && worth(part.value, scope) === NONE);
+  var withNone = (sentence, scope) => sentence.some((part) => typeof part !== "string" && evaluate(part.value, scope) === NONE);
   function shown(value, unit, digits, scope, job) {
-    const found = worth(value, scope);
+    const found = evaluate(value, scope);
     if (value.is === "fact") {
       const path = scope.path(value);
       if (scope.assumed.has(path)) return null;
@@ -1329,7 +1334,7 @@ var changeout = (() => {
     const known = (part) => {
       if (typeof part === "string") return true;
       if (part.value.is === "fact" && scope.assumed.has(scope.path(part.value))) return false;
-      const found = worth(part.value, scope);
+      const found = evaluate(part.value, scope);
       return found !== NONE && !(found instanceof Unknown);
     };
     return sentences.filter((sentence) => sentence.every(known)).length;
@@ -1372,7 +1377,7 @@ var changeout = (() => {
     if (held === false) return [];
     const hole = one.least ?? one.most;
     const [low2, high] = [one.least, one.most].map((end) => {
-      const value = end && worth(end.value, scope);
+      const value = end && evaluate(end.value, scope);
       return typeof value === "number" ? writtenAmount(job.program, value, hole.value.kind, hole.unit, hole.digits) : "";
     });
     const words = [job.program.parts[one.part] ?? one.part, filled(one.size, scope, job), ends(low2, high), one.note].filter(Boolean).join(", ");
@@ -1450,7 +1455,7 @@ var changeout = (() => {
     });
   }
   function sidesOf(node, scope) {
-    const values = node.operands.map((one) => worth(one, scope));
+    const values = node.operands.map((one) => evaluate(one, scope));
     if (values.some((value) => typeof value !== "number")) return null;
     if (node.operators.some((operator) => operator === "==" || operator === "!=")) return null;
     return node.operators.map(
@@ -2049,7 +2054,7 @@ var changeout = (() => {
     if (!held.rows.length) return shownLimit(program, held.value, held.kind, held.unit);
     const parts = [rule.require, rule.applies, ...rule.verify, ...Object.values(rule.where)];
     const tables = [...walkThrough(parts, rule.where)].filter((one) => one.is === "lookup" && one.table === upper.name);
-    const rows = tables.map((table) => worth(held === upper ? table : { ...table, rows: held.rows }, scope));
+    const rows = tables.map((table) => evaluate(held === upper ? table : { ...table, rows: held.rows }, scope));
     const known = rows.filter((row) => !(row instanceof Unknown || row instanceof Range));
     return [
       ...new Set(known.map((row) => row === NONE ? "none" : shownLimit(program, row, held.kind, held.unit)))
@@ -2087,7 +2092,7 @@ var changeout = (() => {
     if (!isKind(job.program, node.kind)) return compared2;
     const of = unitOf(job.program, node.kind, unit);
     const amounts = node.operands.map((part) => {
-      const value = worth(part, scope);
+      const value = evaluate(part, scope);
       return typeof value === "number" ? fromBase(value, of) : null;
     });
     return withMargin({ ...compared2, amounts, unit }, node, margin(node, scope, accuracy), unit, digits, job);
@@ -2194,7 +2199,7 @@ var changeout = (() => {
     const parts = [rule.applies, rule.require, ...Object.values(rule.where)];
     const calls = parts.flatMap((part) => [...walk(part)]).filter((one) => one.is === "call" && hasRemark(program.functions[one.function]));
     return calls.flatMap((call2) => {
-      const values = call2.arguments.map((one) => worth(one, scope));
+      const values = call2.arguments.map((one) => evaluate(one, scope));
       if (values.some((value) => value === NONE || value instanceof Unknown || value instanceof Range))
         return [];
       try {

@@ -2,7 +2,7 @@
 
 import { writtenAmount } from "./amounts.js";
 import { truth } from "./conditions.js";
-import { worth } from "./values.js";
+import { evaluate } from "./values.js";
 import { chosen, filled } from "./words.js";
 
 /** @typedef {import("./program.js").Node} Node */
@@ -34,7 +34,7 @@ function wanted(one, scope, job) {
   if (held === false) return [];
   const hole = one.least ?? one.most;
   const [low, high] = [one.least, one.most].map((end) => {
-    const value = end && worth(end.value, scope);
+    const value = end && evaluate(end.value, scope);
     return typeof value === "number" ? writtenAmount(job.program, value, hole.value.kind, hole.unit, hole.digits) : "";
   });
   const words = [job.program.parts[one.part] ?? one.part, filled(one.size, scope, job), ends(low, high), one.note]

@@ -2,7 +2,7 @@
 
 import { NONE, Range, Unknown, allOf, anyOf, cause, compared, negated } from "./kleene.js";
 import { factsRead, walkThrough } from "./references.js";
-import { worth } from "./values.js";
+import { evaluate } from "./values.js";
 
 /** @typedef {import("./program.js").Node} Node */
 /** @typedef {import("./scope.js").Scope} Scope */
@@ -59,7 +59,7 @@ function compare(node, scope) {
 
 /** @param {Node} node @param {Scope} scope @returns {Truth} */
 function comparePlainly(node, scope) {
-  const values = node.operands.map((/** @type {Node} */ one) => worth(one, scope));
+  const values = node.operands.map((/** @type {Node} */ one) => evaluate(one, scope));
   return allOf(
     node.operators.map((/** @type {string} */ operator, /** @type {number} */ index) =>
       compared(operator, values[index], values[index + 1], node.grain),
@@ -75,7 +75,7 @@ function member(node, scope) {
 
 /** @param {Node} node @param {Scope} scope @returns {Truth} */
 function memberPlainly(node, scope) {
-  const value = worth(node.value, scope);
+  const value = evaluate(node.value, scope);
   if (value instanceof Unknown)
     return new Unknown(value.causes, `in(${node.words.join()},${node.negated},${value.trace})`);
   return node.words.includes(value) !== node.negated;
@@ -83,7 +83,7 @@ function memberPlainly(node, scope) {
 
 /** @param {Node} node @param {Scope} scope @returns {Truth} */
 function truthOf(node, scope) {
-  const value = worth(node.value, scope);
+  const value = evaluate(node.value, scope);
   return value instanceof Unknown ? new Unknown(value.causes, `flag(${value.trace})`) : value === true;
 }
 

@@ -6,18 +6,18 @@ import { asGeneral, mean, total } from "./numbers.js";
 /** @typedef {import("./program.js").Node} Node */
 /** @typedef {import("./scope.js").Scope} Scope */
 /** @typedef {import("./kleene.js").Value} Value */
-/** @typedef {(node: Node, scope: Scope) => Value} Worth */
+/** @typedef {(node: Node, scope: Scope) => Value} Evaluate */
 
 const SAME_TIME = 1e-6; // minutes
 
 /**
- * What a fold is worth.
+ * What a fold comes to.
  * @param {Node} node
  * @param {Scope} scope
- * @param {Worth} worth What any other value is worth.
+ * @param {Evaluate} evaluate What any other value comes to.
  * @returns {Value}
  */
-export function fold(node, scope, worth) {
+export function fold(node, scope, evaluate) {
   const base = scope.path(node.items);
   const keys = scope.facts.items(base);
   if (keys === undefined) return missing(base);
@@ -28,19 +28,24 @@ export function fold(node, scope, worth) {
   keys.forEach((_, index) => {
     const belongs = allOf(
       node.where.map((/** @type {Node} */ part) =>
-        compared(part.negated ? "!=" : "==", scope.read(`${base}.${index}.${part.field}`), worth(part.value, scope), 0),
+        compared(
+          part.negated ? "!=" : "==",
+          scope.read(`${base}.${index}.${part.field}`),
+          evaluate(part.value, scope),
+          0,
+        ),
       ),
     );
     if (belongs instanceof Unknown) doubts.push(belongs);
     else if (belongs) chosen.push(index);
   });
-  if (!doubts.length) return FOLDED[node.name](node, scope, base, chosen, worth);
+  if (!doubts.length) return FOLDED[node.name](node, scope, base, chosen, evaluate);
   const causes = together(doubts.map((doubt) => doubt.causes));
   if (node.name === "count") return new Range(chosen.length, chosen.length + doubts.length, causes);
   return new Unknown(causes, `fold(${node.name},${base},${asSet(doubts.map((doubt) => doubt.trace))})`);
 }
 
-/** @typedef {(node: Node, scope: Scope, base: string, chosen: number[], worth: Worth) => Value} Folding */
+/** @typedef {(node: Node, scope: Scope, base: string, chosen: number[], evaluate: Evaluate) => Value} Folding */
 
 /** @param {Value[]} values @returns {Unknown[]} */
 function unknownOf(values) {
@@ -107,9 +112,9 @@ function timed(node, scope, base, chosen) {
 }
 
 /** The highest value up to a time. Readings that stop too early leave open how high it went after them. @type {Folding} */
-function highestUntil(node, scope, base, chosen, worth) {
+function highestUntil(node, scope, base, chosen, evaluate) {
   const pairs = timed(node, scope, base, chosen);
-  const until = worth(node.until, scope);
+  const until = evaluate(node.until, scope);
   if (pairs instanceof Unknown) return pairs;
   if (until instanceof Unknown || until === NONE) return until;
   if (until instanceof Range) return new Unknown(until.causes, `until(${base})`);
@@ -129,9 +134,9 @@ function highestUntil(node, scope, base, chosen, worth) {
 }
 
 /** @type {Folding} */
-function at(node, scope, base, chosen, worth) {
+function at(node, scope, base, chosen, evaluate) {
   const pairs = timed(node, scope, base, chosen);
-  const until = worth(node.until, scope);
+  const until = evaluate(node.until, scope);
   if (pairs instanceof Unknown) return pairs;
   if (until instanceof Unknown || until === NONE) return until;
   const found = pairs.find(([clock]) => typeof until === "number" && Math.abs(clock - until) <= SAME_TIME);

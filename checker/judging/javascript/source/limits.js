@@ -3,7 +3,7 @@
 import { shownLimit } from "./amounts.js";
 import { NONE, Range, Unknown } from "./kleene.js";
 import { walkThrough } from "./references.js";
-import { worth } from "./values.js";
+import { evaluate } from "./values.js";
 
 /** @typedef {import("./program.js").Node} Node */
 /** @typedef {import("./scope.js").Scope} Scope */
@@ -39,7 +39,7 @@ function shownOf(held, upper, rule, scope) {
   if (!held.rows.length) return shownLimit(program, held.value, held.kind, held.unit);
   const parts = [rule.require, rule.applies, ...rule.verify, ...Object.values(rule.where)];
   const tables = [...walkThrough(parts, rule.where)].filter((one) => one.is === "lookup" && one.table === upper.name);
-  const rows = tables.map((table) => worth(held === upper ? table : { ...table, rows: held.rows }, scope));
+  const rows = tables.map((table) => evaluate(held === upper ? table : { ...table, rows: held.rows }, scope));
   const known = rows.filter((row) => !(row instanceof Unknown || row instanceof Range));
   return [
     ...new Set(known.map((row) => (row === NONE ? "none" : shownLimit(program, row, held.kind, held.unit)))),

@@ -7,7 +7,7 @@ import { NONE, Range, Unknown, sorted } from "./kleene.js";
 import { OutOfRange } from "./outofrange.js";
 import { factsRead, walk } from "./references.js";
 import { FAIL, PASS, VERIFY, conditionsOf, reasonOf } from "./judge.js";
-import { OPEN, worth } from "./values.js";
+import { OPEN, evaluate } from "./values.js";
 import { lowTitle } from "./words.js";
 import { measurementNotes, tooCloseNotes } from "./workings.js";
 
@@ -103,7 +103,7 @@ function remarks(rule, scope) {
     .flatMap((part) => [...walk(part)])
     .filter((one) => one.is === "call" && hasRemark(program.functions[one.function]));
   return calls.flatMap((call) => {
-    const values = call.arguments.map((/** @type {Node} */ one) => worth(one, scope));
+    const values = call.arguments.map((/** @type {Node} */ one) => evaluate(one, scope));
     if (values.some((/** @type {any} */ value) => value === NONE || value instanceof Unknown || value instanceof Range))
       return [];
     try {

@@ -4,7 +4,7 @@
 
 import { deviation, erfc, total } from "./numbers.js";
 import { factsRead, partsThatRead } from "./references.js";
-import { worth } from "./values.js";
+import { evaluate } from "./values.js";
 
 /** @typedef {import("./program.js").Node} Node */
 /** @typedef {import("./scope.js").Scope} Scope */
@@ -137,7 +137,7 @@ function scatters(node, scope) {
  * @returns {number[]|null}
  */
 function sidesOf(node, scope) {
-  const values = node.operands.map((/** @type {Node} */ one) => worth(one, scope));
+  const values = node.operands.map((/** @type {Node} */ one) => evaluate(one, scope));
   if (values.some((/** @type {any} */ value) => typeof value !== "number")) return null;
   if (node.operators.some((/** @type {string} */ operator) => operator === "==" || operator === "!=")) return null;
   return node.operators.map((/** @type {string} */ operator, /** @type {number} */ index) =>

@@ -1,4 +1,4 @@
-/** What a value node is worth on one job: facts, limits, arithmetic, functions and tables. */
+/** What a value node comes to on one job: facts, limits, arithmetic, functions and tables. */
 
 import { fold } from "./folds.js";
 import { result } from "./functions.js";
@@ -20,12 +20,12 @@ const ARITHMETIC = { "+": (a, b) => a + b, "-": (a, b) => a - b, "*": (a, b) => 
 const MOVES = { "+": [1, 1], "-": [1, -1] };
 
 /**
- * What a value node is worth.
+ * What a value node comes to.
  * @param {Node} node
  * @param {Scope} scope
  * @returns {Value}
  */
-export function worth(node, scope) {
+export function evaluate(node, scope) {
   switch (node.is) {
     case "fact":
       return scope.read(scope.path(node));
@@ -42,7 +42,7 @@ export function worth(node, scope) {
     case "lookup":
       return lookup(node, scope);
     default:
-      return fold(node, scope, worth);
+      return fold(node, scope, evaluate);
   }
 }
 
@@ -55,19 +55,19 @@ function constant(node) {
 
 /** @param {Node} node @param {Scope} scope */
 function named(node, scope) {
-  if (!scope.named.has(node.name)) scope.named.set(node.name, worth(scope.where[node.name], scope));
+  if (!scope.named.has(node.name)) scope.named.set(node.name, evaluate(scope.where[node.name], scope));
   return scope.named.get(node.name);
 }
 
 /** @param {Node} node @param {Scope} scope */
 function firstGiven(node, scope) {
-  const first = worth(node.first, scope);
-  return first === NONE ? worth(node.second, scope) : first;
+  const first = evaluate(node.first, scope);
+  return first === NONE ? evaluate(node.second, scope) : first;
 }
 
 /** @param {Node} node @param {Scope} scope */
 function arithmetic(node, scope) {
-  const values = [worth(node.left, scope), worth(node.right, scope)];
+  const values = [evaluate(node.left, scope), evaluate(node.right, scope)];
   const work = node.kind === "date" ? movedDay(node.operator) : worked(node.operator);
   const found = apply(work, values, MOVES[node.operator] ?? [0, 0], `sum ${node.operator}`);
   return node.operator === "-" && node.kind === "duration" && node.left.kind === "date"
@@ -101,7 +101,7 @@ function scaled(value, by) {
 function call(node, scope) {
   const program = scope.facts.program;
   const used = program.functions[node.function];
-  const values = node.arguments.map((/** @type {Node} */ one) => worth(one, scope));
+  const values = node.arguments.map((/** @type {Node} */ one) => evaluate(one, scope));
   const open = node.tables.find((/** @type {Node} */ table) => table.value === null);
   if (open) return constant(open);
   /** @type {Record<string, any>} */
@@ -185,7 +185,7 @@ function tried(work, values, name, causes) {
 
 /** @param {Node} node @param {Scope} scope */
 function lookup(node, scope) {
-  const keys = node.keys.map((/** @type {Node} */ key) => worth(key, scope));
+  const keys = node.keys.map((/** @type {Node} */ key) => evaluate(key, scope));
   if (keys.includes(NONE)) return NONE;
   const trace = () => `table(${node.table},${keys.map(traced).join()})`;
   const unknown = keys.filter((/** @type {Value} */ key) => key instanceof Unknown || key instanceof Range);

@@ -4,7 +4,7 @@ import { low, writtenValue } from "./amounts.js";
 import { combinations, openChoices, truth } from "./conditions.js";
 import { NONE, Unknown, sorted } from "./kleene.js";
 import { pattern } from "./scope.js";
-import { worth } from "./values.js";
+import { evaluate } from "./values.js";
 
 /** @typedef {import("./program.js").Program} Program */
 /** @typedef {import("./program.js").Node} Node */
@@ -54,7 +54,7 @@ export function filled(sentences, scope, job, blank = "") {
 
 /** @param {any[]} sentence @param {Scope} scope */
 const withNone = (sentence, scope) =>
-  sentence.some((part) => typeof part !== "string" && worth(part.value, scope) === NONE);
+  sentence.some((part) => typeof part !== "string" && evaluate(part.value, scope) === NONE);
 
 /**
  * A value as a person reads it: a recorded fact as it was written; null where it is not known, or only assumed.
@@ -66,7 +66,7 @@ const withNone = (sentence, scope) =>
  * @returns {string|null}
  */
 export function shown(value, unit, digits, scope, job) {
-  const found = worth(value, scope);
+  const found = evaluate(value, scope);
   if (value.is === "fact") {
     const path = scope.path(value);
     if (scope.assumed.has(path)) return null;
@@ -155,7 +155,7 @@ function sayable(sentences, scope) {
   const known = (/** @type {any} */ part) => {
     if (typeof part === "string") return true;
     if (part.value.is === "fact" && scope.assumed.has(scope.path(part.value))) return false;
-    const found = worth(part.value, scope);
+    const found = evaluate(part.value, scope);
     return found !== NONE && !(found instanceof Unknown);
   };
   return sentences.filter((sentence) => sentence.every(known)).length;

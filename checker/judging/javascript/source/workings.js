@@ -6,7 +6,7 @@ import { Unknown } from "./kleene.js";
 import { asFixed } from "./numbers.js";
 import { singleConditions } from "./references.js";
 import { margin } from "./uncertainty.js";
-import { worth } from "./values.js";
+import { evaluate } from "./values.js";
 import { lowTitle, shown } from "./words.js";
 
 /** @typedef {import("./program.js").Node} Node */
@@ -81,7 +81,7 @@ function working(node, rule, scope, job, accuracy) {
   if (!isKind(job.program, node.kind)) return compared;
   const of = unitOf(job.program, node.kind, unit);
   const amounts = node.operands.map((/** @type {Node} */ part) => {
-    const value = worth(part, scope);
+    const value = evaluate(part, scope);
     return typeof value === "number" ? fromBase(value, of) : null;
   });
   return withMargin({ ...compared, amounts, unit }, node, margin(node, scope, accuracy), unit, digits, job);
