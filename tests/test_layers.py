@@ -124,15 +124,15 @@ def test_a_ruleset_used_by_two_ways_stands_once_in_the_chain(tmp_path: Path) -> 
     assert ["guild", "land", "hill"] == [r.id for r in checker(tmp_path).chain("xx-hill").rulesets]
 
 
-def test_past_its_review_the_report_says_so(tmp_path: Path) -> None:
+def test_a_year_past_its_review_the_report_says_so(tmp_path: Path) -> None:
     ruleset(tmp_path, "hill", "local", "guild", covers="xx-hill", adopts=True, reviewed="2026-11-24")
     one = checker(tmp_path)
     job = read_text(
         json.dumps({"job_id": "a", "schema_version": 1, "site": {"jurisdiction": "xx-hill"}}).encode(), "a.json"
     )
     said = [
-        any("reviewed the ruleset hill" in note for note in one.check(job, day).notes)
-        for day in (ON, datetime.date(2026, 11, 24))
+        any("The rules of hill were last reviewed" in note for note in one.check(job, day).notes)
+        for day in (datetime.date(2027, 11, 25), datetime.date(2027, 11, 24))
     ]
     assert [True, False] == said
 

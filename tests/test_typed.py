@@ -223,7 +223,7 @@ def test_what_may_mean_none_or_not_known_is_asked_about(word: str) -> None:
 
 @pytest.mark.parametrize("answer", ["no", "n/a", "0", "idk", "nothing, furnace"])
 def test_an_answer_to_another_question_is_no_name_of_an_item(answer: str) -> None:
-    with pytest.raises(NotAnAnswer, match="Write none where there are none"):
+    with pytest.raises(NotAnAnswer, match="Write none if there are none"):
         question_of(JOB, "circuits").facts(answer)
 
 
