@@ -63,7 +63,11 @@ def data_files() -> list[str]:
 
 
 def files() -> list[str]:
-    found = (path.relative_to(PACKAGE).as_posix() for path in PACKAGE.rglob("*") if path.is_file() and "node_modules" not in path.parts)
+    found = (
+        path.relative_to(PACKAGE).as_posix()
+        for path in PACKAGE.rglob("*")
+        if path.is_file() and "node_modules" not in path.parts
+    )
     return [path for path in found if not any(path == one or path.startswith(f"{one}/") for one in EXEMPT)]
 
 
