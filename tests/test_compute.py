@@ -60,6 +60,7 @@ def in_si(shows: str, text: str) -> str:
 
 
 @pytest.mark.parametrize("name", calculators.QUANTITIES)
+@pytest.mark.long
 def test_si_in_is_us_in(name: str) -> None:
     quantity = calculators.QUANTITIES[name]
     other: Texts = {}

@@ -472,8 +472,8 @@ def test_a_cache_that_finds_no_room_keeps_nothing_and_the_run_goes_on(
 
 
 def assert_kept_files_are_whole(cache: Path) -> None:
-    """A file under its own name begins with the digest of the rest; what was not finished has another name."""
+    """A file under its own name begins with the digest of that name and the rest; what was not finished has another name."""
     named = [path for path in cache.glob("*") if "." not in path.name]
     for path in named:
         content = path.read_bytes()
-        assert content[:32] == hashlib.sha256(content[32:]).digest()
+        assert content[:32] == hashlib.sha256(path.name.encode() + b"\0" + content[32:]).digest()

@@ -80,6 +80,7 @@ def test_everything_skipped_ends_in_the_report(tmp_path: Path) -> None:
     assert "Don't start it until" in said
 
 
+@pytest.mark.long
 def test_ctrl_c_in_the_middle_and_gone_on_with_to_the_end(tmp_path: Path) -> None:
     full = nearly_done(tmp_path)
     talk = Session(tmp_path)

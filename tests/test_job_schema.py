@@ -119,6 +119,7 @@ OFF = {
 
 
 @pytest.mark.parametrize(("misuse", "said"), OFF.values(), ids=OFF.keys())
+@pytest.mark.long
 def test_a_word_of_the_schema_that_is_none_is_told_with_its_place(misuse: Any, said: str) -> None:
     wrong = copy.deepcopy(SCHEMA)
     misuse(wrong)

@@ -19,7 +19,7 @@ from tests.long.random_jobs import read, worked
 from tests.support.javascript import InJavaScript
 from tests.support.phone_jobs import Phone, difference, judged_here, less_recorded
 
-SEED, JOBS, FEW = 26, 400, 1
+SEED, JOBS, FEW = 26, 80, 1
 
 
 @pytest.fixture(scope="module")
@@ -76,7 +76,7 @@ def test_every_worked_job_comes_to_what_its_report_says(phone: Phone) -> None:
     jobs = [read(facts, phone.checker) for facts in worked()]
     assert differing(phone, jobs) == []
     said = [one for job in jobs for one in phone.judged(job)]
-    assert sum("Settle first: " in one["remedy"] for one in said) > 5
+    assert sum("Settle first: " in one["remedy"] for one in said) > 1
     for field, least in (
         ("message", 50),
         ("remedy", 50),

@@ -332,6 +332,7 @@ def unbound(*_: object) -> NoReturn:
     raise AssertionError("a rule was bound anew")
 
 
+@pytest.mark.long
 def test_a_release_judges_by_the_program_it_froze_and_binds_nothing(
     shipped: Checker, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -277,6 +277,7 @@ def test_what_is_written_beside_an_amount_is_another_amount_of_its_kind() -> Non
         assert (leaf.form, leaf.kind, leaf.unit) == (other.form, other.kind, other.unit)
 
 
+@pytest.mark.long
 def test_each_section_of_a_capacitor_is_judged(shipped: Checker) -> None:
     """45/5 at 6 percent allows 42.3 to 47.7 and 4.7 to 5.3: worked by hand."""
     facts = {"system": "split_air_conditioner", "outdoor_unit": True}

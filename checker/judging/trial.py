@@ -65,7 +65,8 @@ class Trial:
             found.add(outcome)
             if not agreed(found) or outcome == VERIFY:
                 return VERIFY
-        return (agreed(found) and doubted(self.rule, Verdict(agreed(found))).outcome) or None
+        same = agreed(found - {DOES_NOT_APPLY})
+        return doubted(self.rule, Verdict(same)).outcome if same else None
 
     def _deciding(self, facts: Facts, item: str, outer: str) -> Iterator[Said]:
         """What is said in each way of filling in those open facts that could settle the rule; the others stay open.
