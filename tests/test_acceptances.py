@@ -212,6 +212,7 @@ def renamed(shipped: Checker) -> Checker:
     return Checker(Library(rulesets.values()), shipped.vocabulary)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("former", ["fuse-within-nameplate", "breaker-within-nameplate"])
 def test_one_given_under_a_former_name_of_its_rule_stands_and_says_so(
     shipped: Checker, renamed: Checker, accepted: dict[str, Any], former: str

@@ -150,6 +150,7 @@ def test_a_ruleset_of_a_place_without_jobs_is_named(guild: Checker) -> None:
     assert ["village"] == found.places_not_met()
 
 
+@pytest.mark.long
 def test_counts_are_those_of_the_reports_on_every_example(shipped: Checker) -> None:
     """A person who counts the findings of the reports gets the same numbers."""
     found, expected = Coverage(shipped, ON), defaultdict(set)
@@ -166,6 +167,7 @@ def test_counts_are_those_of_the_reports_on_every_example(shipped: Checker) -> N
     assert {key: len(jobs) for key, jobs in expected.items()} == counted
 
 
+@pytest.mark.long
 def test_on_every_example_a_rule_that_failed_broke_a_line_and_each_that_applied_used_a_version(
     shipped: Checker,
 ) -> None:

@@ -71,6 +71,7 @@ def everything(shipped: Checker) -> str:
 # --- counts ----------------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.long
 def test_every_form_counts_the_same_outcomes(forms: dict[str, str], everything: str) -> None:
     jobs = json.loads(forms["json"])["jobs"]
     expected = Counter(finding["outcome"] for job in jobs for finding in job["findings"])

@@ -6,6 +6,7 @@ import csv
 import io
 import zipfile
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -51,6 +52,7 @@ HEADINGS = st.one_of(
 )  # fmt: skip
 
 
+@pytest.mark.long
 @settings(max_examples=300)
 @given(st.lists(HEADINGS, max_size=5), st.lists(st.lists(CELLS, max_size=6), max_size=4), st.sampled_from(",;\t"))
 def test_any_cells_under_any_headings_are_read_or_told(heads: list[str], rows: list[list[str]], separator: str) -> None:

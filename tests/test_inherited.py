@@ -355,6 +355,7 @@ def without(left_out: set[tuple[Any, ...]], level: str) -> dict[str, Any]:
     return facts
 
 
+@pytest.mark.long
 @settings(max_examples=12)
 @given(left_out=st.sets(st.sampled_from(ASKED)), level=st.sampled_from(["300 micron", "800 micron"]))
 def test_a_sheet_changes_nothing_of_a_rule_whose_facts_are_all_typed(

@@ -444,6 +444,7 @@ def test_something_else_leaves_each_part_to_be_asked(shipped: Checker) -> None:
     assert {"scope.outdoor_unit", "scope.indoor_coil", "scope.air_handler", "scope.furnace"} <= parts
 
 
+@pytest.mark.long
 def test_what_was_noted_as_not_known_is_not_asked_when_it_goes_on(shipped: Checker) -> None:
     talk = at_fact(shipped, "recovery.released")
     talk.answer("unknown: another crew took it out")

@@ -113,6 +113,7 @@ def test_nothing_is_called_good_while_a_rule_that_reads_it_is_open(driven: Drive
     assert sum(is_measured(path, driven.talk.checker.vocabulary) for path in driven.order) > 15
 
 
+@pytest.mark.long
 def test_no_reading_is_asked_before_what_it_is_compared_with(driven: Driven) -> None:
     vocabulary, stages = driven.talk.checker.vocabulary, driven.talk.order.stages
     for path, needs in driven.waiting:

@@ -105,6 +105,7 @@ def test_a_job_that_only_the_schema_refuses_is_told_the_place() -> None:
     assert "(/$schema) '$schema' must be text." in refusal(Vocabulary(schema), **{"$schema": 5})
 
 
+@pytest.mark.long
 def test_a_job_that_is_right_never_waits_for_jsonschema() -> None:
     script = (
         "import sys, checker.cli\ntry: checker.cli.main(sys.argv[1:])\n"

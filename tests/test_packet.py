@@ -125,6 +125,7 @@ def test_a_folder_that_is_there_is_not_touched(home: Path) -> None:
     assert sorted((home / "packet").rglob("*")) == before
 
 
+@pytest.mark.long
 def test_a_zip_holds_the_same_files_and_is_the_same_to_the_byte(home: Path) -> None:
     folder = home / "packet"
     for name in ("one.zip", "two.zip"):

@@ -41,6 +41,7 @@ def _own(job: Job, place: str) -> bool:
     return bool(leaf and leaf.form in ("quantity", "count") and not stated)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("missing", range(3))
 def test_a_measurement_to_come_names_the_reading_that_it_is_held_against(missing: int, shipped: Checker) -> None:
     """A third of the crew's readings is taken out; those that are left stand beside their names, never as bare limits."""

@@ -275,6 +275,7 @@ def run(*words: str, typed: str = "") -> tuple[int, str]:
     return done.exit_code, " ".join(done.output.split())
 
 
+@pytest.mark.long
 def test_a_plan_from_a_state_and_a_county_alone() -> None:
     """Its first line is what to ask the office there."""
     code, said = run("prep", "--state", "ohio", "--county", "Franklin County")
@@ -286,6 +287,7 @@ def test_a_plan_from_a_state_and_a_county_alone() -> None:
     assert "Residential: likely the 2015 IRC (2018 Kentucky Residential Code), which edition is in force?" in said
 
 
+@pytest.mark.long
 def test_a_plan_asks_for_the_state_where_no_ruleset_covers_the_place() -> None:
     code, said = run("prep", typed="Franklin County\nohio\n1\n\n\n")
     assert 0 == code

@@ -30,7 +30,8 @@ JOBS = sorted(
 PLACES = ("xx-alder", "xx-sorrel", "xx-nowhere")
 
 
-@pytest.mark.parametrize("part", [0, *(pytest.param(n, marks=pytest.mark.long) for n in (1, 2))])
+@pytest.mark.long
+@pytest.mark.parametrize("part", range(3))
 def test_every_whole_job_is_put_as_questions(part: int, shipped: Checker) -> None:
     """Every third job, where it is and at other places. No note of its report names a limit by its id."""
     places: tuple[str | None, ...] = (

@@ -88,6 +88,7 @@ def edit(file: str, old: str, new: str) -> None:
 # --- the bytes of a release -----------------------------------------------------------------------------------------
 
 
+@pytest.mark.long
 def test_a_release_gives_the_report_that_the_folders_gave_byte_for_byte(shipped: Checker) -> None:
     known = shipped.library.rulesets
     frozen = thaw(freeze(known["alder-county"], known).encode(), "alder.json")

@@ -79,6 +79,7 @@ def assert_it_breaks_no_other_rule(one: cases.Stated, checker: Checker) -> None:
             assert not whole or "fail" != after[one.rule, judged.place.key], f"the remedy mends the rule: {named}"
 
 
+@pytest.mark.long
 def test_a_remedy_is_the_rules_own_also_where_others_come_first(shipped: Checker) -> None:
     waiting = failing("remedy_after")
     assert 5 <= len({one.rule for one in waiting})

@@ -31,6 +31,7 @@ def is_a_test_file(module: str) -> bool:
     return package == "tests" and any(part.startswith("test_") or part == "conftest" for part in inside)
 
 
+@pytest.mark.long
 def test_no_file_imports_a_test_file() -> None:
     files = list(TESTS.rglob("*.py"))
     assert len(files) > 100

@@ -166,6 +166,7 @@ def test_expanded_uncertainty_through_the_saturation_curve(
     assert expected == pytest.approx(found.expanded, abs=0.02)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("start", range(3))
 def test_the_saturation_curve_agrees_with_a_monte_carlo_run(start: int) -> None:
     node, facts = saturated_minus_line("R-410A", "bubble", 340.0)
