@@ -165,11 +165,11 @@ SAID: dict[str, tuple[list[Edit], list[tuple[str, str, str]]]] = {
     ),
     "a condition more": (
         [("require: [bell.aboard]", "require: [bell.aboard, bell.sounds]")],
-        [("RuleVersions: now also bell.sounds", "meaning", "minor")],
+        [("Asked: now also bell.sounds", "meaning", "minor")],
     ),
     "a condition that is another": (
         [("height >= least_rail, rail.firm", "height > least_rail, rail.firm")],
-        [("RuleVersions: height >= least_rail → height > least_rail", "meaning", "minor")],
+        [("Asked: height >= least_rail → height > least_rail", "meaning", "minor")],
     ),
     "an obligation": (
         [("obligation: should", "obligation: shall")],
@@ -221,7 +221,7 @@ SAID: dict[str, tuple[list[Edit], list[tuple[str, str, str]]]] = {
     ),
     "an amendment that sets another thing": (
         [("oars.lashed]", "oars.dry]")],
-        [("Sets: RuleVersions: oars.lashed → oars.dry", "meaning", "minor")],
+        [("Sets: Asked: oars.lashed → oars.dry", "meaning", "minor")],
     ),
     "a withdrawal undone": (
         [(CHANGES[CHANGES.index("withdraw:"):CHANGES.index("facts:")], "")],

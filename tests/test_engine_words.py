@@ -5,6 +5,7 @@ Comments, docstrings, templates and layouts are read too.
 
 from __future__ import annotations
 
+import ast
 import io
 import re
 import tokenize
@@ -109,3 +110,34 @@ def vocabulary_roles() -> tuple[str, ...]:
     from checker.reading.job_schema import job_vocabulary
 
     return tuple(job_vocabulary().roles)
+
+
+# Modules that speak of classes by name, and why.
+NAMES_CLASSES = {
+    "engine/program_of.py": "an annotation in quotes",
+    "ir/program_schema.py": "a schema made out of classes",
+    "reporting/forms.py": "which class writes a form",
+}
+
+
+def test_no_words_for_people_name_a_class_of_the_program() -> None:
+    """A class that is renamed everywhere must not rename what a page, a sheet or a message says."""
+    trees = {module: ast.parse((PACKAGE / module).read_text(encoding="utf-8")) for module in modules()}
+    classes = {one.name for tree in trees.values() for one in ast.walk(tree) if isinstance(one, ast.ClassDef)}
+    of_several_words = re.compile("|".join(rf"\b{name}\b" for name in classes if re.search("[a-z][A-Z]", name)))
+    wrong = [
+        f"{module}:{line}: {text}"
+        for module, tree in trees.items()
+        for line, text in said(tree)
+        if of_several_words.search(text)
+    ]
+    assert [] == [one for one in wrong if one.partition(":")[0] not in NAMES_CLASSES]
+    assert {*NAMES_CLASSES} == {one.partition(":")[0] for one in wrong} & {*NAMES_CLASSES}
+
+
+def said(tree: ast.Module) -> Iterator[tuple[int, str]]:
+    """Texts of a module that are no docstrings, with their lines."""
+    docstrings = {id(one.value) for one in ast.walk(tree) if isinstance(one, ast.Expr)}
+    for one in ast.walk(tree):
+        if isinstance(one, ast.Constant) and isinstance(one.value, str) and id(one) not in docstrings:
+            yield one.lineno, one.value

@@ -163,8 +163,8 @@ SLIPS = {
                                      'values: [{value: "2", until: 2031-01-01, source: Book 4, sure: checked}, '
                                      '{value: "2.5", from: 2031-01-01, source: Book 4, sure: checked}]', ASKS_LESS,
                                      "widest_gap", "Widest gap: 2 in → 2.5 in, from 2031-01-01"),
-    "one condition fewer": (", rail.firm]", "]", LIFE_SAFETY, RAIL, "RuleVersions: no longer rail.firm"),
-    "one condition fewer of another's rule": (", oars.lashed]", "]", ASKS_LESS, OAR, "RuleVersions: no longer oars.lashed"),
+    "one condition fewer": (", rail.firm]", "]", LIFE_SAFETY, RAIL, "Asked: no longer rail.firm"),
+    "one condition fewer of another's rule": (", oars.lashed]", "]", ASKS_LESS, OAR, "Asked: no longer oars.lashed"),
     "applies to fewer": ("[ferry.sails]", "[ferry.sails, ferry.large]", LIFE_SAFETY, RAIL, "Applies when: now also ferry.large"),
     "worked out otherwise": ("rail.top - rail.foot", "rail.top", LIFE_SAFETY, RAIL,
                              "Worked out: height: rail.top - rail.foot → rail.top"),

@@ -95,7 +95,7 @@ def test_what_the_job_notes_as_not_known_the_profile_may_know(
 
 
 def test_a_local_fact_of_the_work_is_refused_and_one_of_the_crew_is_taken(tmp_path: Path) -> None:
-    fact = {"form": "flag", "title": "RuleVersions", "description": "As told.", "ask": "RuleVersions?"}
+    fact = {"form": "flag", "title": "Asked", "description": "As told.", "ask": "Asked?"}
     facts = {"sticker_put_on": {**fact, "known": "before_leaving"}, "county_course": {**fact, "known": "after"}}
     vocabulary = VOCABULARY.with_local({"xx-county": facts})
     path = tmp_path / "profile.json"

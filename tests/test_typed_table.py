@@ -176,7 +176,7 @@ def test_what_may_mean_two_things_is_asked_with_both(path: str, text: str, both:
 
 
 def test_ok_is_a_yes_only_where_a_no_would_worry() -> None:
-    """RuleVersions whether there is a trap, ok says yes; asked whether a joint is soft-soldered, nobody knows what it says."""
+    """Asked whether there is a trap, ok says yes; asked whether a joint is soft-soldered, nobody knows what it says."""
     for leaf in VOCABULARY.leaves.values():
         if leaf.form == "flag":
             clear = False in leaf.alarming and True not in leaf.alarming

@@ -209,7 +209,7 @@ def _heading(one: Wanted, job: Job) -> str:
     """Of which item a blank is, or which place asks for it; nothing where its station says enough."""
     section, *inside = one.path.split(".")
     if section == "local":
-        return f"RuleVersions by {inside[0]}"
+        return f"Asked by {inside[0]}"
     if not one.item:
         return ""
     title = job.vocabulary.schema["properties"].get(section, {}).get("title", section.replace("_", " "))

@@ -12,7 +12,7 @@ from checker.rulesets.models import Limit, LimitValue
 
 LABELS = {
     "intent": "Why", "for_each": "Judged for each", "applies_when": "Applies when",
-    "verify_when": "Put to the authority when", "where": "Worked out", "require": "RuleVersions", "failed": "Headline of a fail",
+    "verify_when": "Put to the authority when", "where": "Worked out", "require": "Asked", "failed": "Headline of a fail",
     "on_fail": "Message of a fail",
     "bring": "To bring", "ask": "Question to the authority", "judged": "Judged by", "date": "Date that decides",
     "remedy_after": "Remedy waits for", "mend": "Set by the remedy", "acceptable_by": "May be accepted by",

@@ -104,7 +104,7 @@ def _answered(ruleset: Ruleset, key: str, answer: Answer) -> Changed:
     until = f", before {answer.until}" if answer.until else ""
     return Changed(
         ruleset.id, ruleset.header.title, ruleset.parts["answers", key].place, "answered", "",
-        f"RuleVersions: {' '.join(answer.question.split())} Answer: {words}",
+        f"Asked: {' '.join(answer.question.split())} Answer: {words}",
         f"{answer.who}, {answer.office}; {answer.reference}", f"from {answer.first_day}{until}", "",
     )  # fmt: skip
 

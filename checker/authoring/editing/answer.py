@@ -18,7 +18,7 @@ from checker.rulesets.models import Answer, Limit, Rule
 from checker.rulesets.ruleset import edition_within
 
 
-class RuleVersions(NamedTuple):
+class Asked(NamedTuple):
     """A question of a rule here: its words, by edition the meaning it would be answered of, and the limits left open."""
 
     words: str
@@ -40,7 +40,7 @@ class Given(NamedTuple):
     values: dict[str, str]
 
 
-def questions(layers: Layers, rule_id: str, starts: str) -> list[RuleVersions]:
+def questions(layers: Layers, rule_id: str, starts: str) -> list[Asked]:
     """The questions that a rule puts to the authority here from a day on.
 
     Raises:
@@ -50,11 +50,11 @@ def questions(layers: Layers, rule_id: str, starts: str) -> list[RuleVersions]:
     if ("rules", rule_id) not in here.homes:
         hint = did_you_mean(rule_id, here.rule_ids) or "'changeout rules overview' names the rules."
         raise refused(rule_id, "There is no such rule here.", hint)
-    by_words: dict[str, RuleVersions] = {}
+    by_words: dict[str, Asked] = {}
     for words, edition, digest, limits in _arising(layers, here, rule_id, starts):
-        known = by_words.get(words, RuleVersions(words, {}, ()))
+        known = by_words.get(words, Asked(words, {}, ()))
         left = tuple(dict.fromkeys((*known.limits, *limits)))
-        by_words[words] = RuleVersions(words, {**known.meaning, edition: digest}, left)
+        by_words[words] = Asked(words, {**known.meaning, edition: digest}, left)
     if not by_words:
         what = f"'{rule_id}' puts no question to the authority here{f' from {starts} on' if starts else ''}."
         raise refused(rule_id, what, "'changeout rules show' tells what it asks.")
@@ -106,7 +106,7 @@ def not_allowed(layers: Layers, name: str, data: dict[str, Any]) -> list[Problem
     return [Problem(Where("--answer"), problem.what, problem.hint) for problem in problems]
 
 
-def entry(layers: Layers, rule_id: str, asked: RuleVersions, given: Given) -> tuple[str, dict[str, Any]]:
+def entry(layers: Layers, rule_id: str, asked: Asked, given: Given) -> tuple[str, dict[str, Any]]:
     """The name and the data of an answer."""
     name, count = f"{rule_id}-{given.on}", 1
     while name in layers.ruleset.answers:

@@ -12,7 +12,7 @@ from checker.commands.ruleset_edits import EditSession, edits_a_ruleset
 from checker.problems.problem import ProblemsFound
 
 if TYPE_CHECKING:
-    from checker.authoring.editing.answer import RuleVersions
+    from checker.authoring.editing.answer import Asked
     from checker.authoring.editing.layer_context import Layers
 
 ANSWERS = {"the rule holds here as it is written": "as_written", "it is not asked here": "not_asked"}
@@ -90,7 +90,7 @@ def _answer(ask: Asking, answered: str | None) -> str:
     return ask.choice("What was the answer?", words, Option("--answer", answered))
 
 
-def _question(ask: Asking, asked: list[RuleVersions], question: str | None) -> RuleVersions:
+def _question(ask: Asking, asked: list[Asked], question: str | None) -> Asked:
     """The question that was answered: the only one, or one out of several."""
     if len(asked) == 1 and question is None:
         click.echo(f"It asks: {asked[0].words}")
