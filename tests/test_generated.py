@@ -56,7 +56,7 @@ COMPILED: dict[int, tuple[tree.BoundRule, Quick]] = {}
 def once_compiled(rule: tree.BoundRule) -> Quick:
     """The function of a bound rule; the rule is held too, so that no other comes to lie where it does."""
     if id(rule) not in COMPILED:
-        COMPILED[id(rule)] = rule, compiled(rule)
+        COMPILED[id(rule)] = rule, compiled(rule, shipped_rulesets().functions.domain)
     return COMPILED[id(rule)][1]
 
 

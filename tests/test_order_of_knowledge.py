@@ -87,7 +87,7 @@ def closed(_: tree.BoundRule, fact: tree.Fact) -> Domain:
 @given(rules, recorded)
 def test_the_generated_function_agrees_with_the_walk(rule: tree.BoundRule, facts: dict[str, Any]) -> None:
     scope = Scope(SmallFacts(facts), {})
-    quick = outcome_of(compiled(rule)(scope))
+    quick = outcome_of(compiled(rule, closed)(scope))
     plainly = _plainly(rule, scope).outcome
     assert quick in (None, outcome(rule, facts)), "what it says is what the walk says"
     if plainly != VERIFY:
@@ -153,6 +153,14 @@ def test_one_function_tells_an_open_outcome_where_every_fact_is_read_once() -> N
     found = together(many, closed).judge(small.recorded, [], lambda _: Scope(small, {}))
     assert [Missing(["x"], True), Missing(["x", "x"], False), None] == found
     assert PASS == Trial(many[2], closed).outcome(small, "", "")
+
+
+def test_what_is_required_is_no_pass_where_the_walk_sees_that_the_rule_does_not_apply() -> None:
+    """`c` is not recorded, and the condition on it is false of every word of its list; what is required holds."""
+    no_colour = tree.Member(tree.Fact("c", "job", "word"), DOMAINS["c"], True, "c not in …")
+    one, small = rule(no_colour, P), SmallFacts({"p": True})
+    assert settle(one, Scope(small, {})).outcome == DOES_NOT_APPLY
+    assert [None] == together([one], closed).judge(small.recorded, [], lambda _: Scope(small, {}))
 
 
 X = tree.Fact("x", "job", "number")

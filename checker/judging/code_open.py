@@ -55,6 +55,23 @@ class OpenWriter(ConditionWriter):
             return self.exactness.to_try_in_conditions()
         return self.exactness.to_try(bool(self.rule.verify))
 
+    def applying_is_settled(self, applies: str) -> str:
+        """What holds where the rule applies, or where the walk could not say more of whether it does."""
+        if applies == "True":
+            return "True"
+        tried, lists, days = self.exactness.of_applying()
+        open_ones = self.unsure_of(tried, lists, days)
+        return f"({applies} or not ({' or '.join(open_ones)}))" if open_ones else "True"
+
+    def unsure_of(self, tried: Iterable[tree.Fact], lists: Iterable[tree.Fold], days: Iterable[tree.Fact]) -> list[str]:
+        """What holds where one of these is not known in a way that trying values, or looking at both ends, could settle."""
+        found = [
+            *(self.missing(fact) for fact in tried),
+            *(self.unsure(node) for node in lists),
+            *(f"{self.fact(fact)} is BETWEEN" for fact in days),
+        ]
+        return list(dict.fromkeys(found))
+
     def settle(
         self, outcome: str, tried: Iterable[tree.Fact], write: Callable[[], None], exact: bool, mark: str = ""
     ) -> None:
@@ -66,12 +83,8 @@ class OpenWriter(ConditionWriter):
             exact: Whether what is missing is exactly what is needed, however often a fact is read.
             mark: What is left to settle, as the last argument of what is told.
         """
-        unsure = [
-            *(self.missing(fact) for fact in tried),
-            *(self.unsure(node) for node in self.exactness.lists),
-            *(f"{self.fact(fact)} is BETWEEN" for fact in self.exactness.days),
-        ]
-        sure = f"{outcome} is None" + "".join(f" and not {part}" for part in dict.fromkeys(unsure))
+        unsure = self.unsure_of(tried, self.exactness.lists, self.exactness.days)
+        sure = f"{outcome} is None" + "".join(f" and not {part}" for part in unsure)
         if not self.telling:
             self.line(f"if {sure}: {outcome} = {self.constant(VERIFY)}")
             return

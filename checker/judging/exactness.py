@@ -68,6 +68,13 @@ class Exactness:
             if domain.ranged or (domain.closed and fact in within):
                 yield fact
 
+    def of_applying(self) -> tuple[list[tree.Fact], list[tree.Fold], list[tree.Fact]]:
+        """What could settle, though it is not recorded, whether the rule applies: facts that the walk would try in one condition
+        alone, lists taken together, and dates."""
+        parts = dict.fromkeys(_parts(self.rule.applies, self.rule.where))
+        tried = [fact for fact in self.to_try_in_conditions() if fact in parts]
+        return tried, [one for one in self.lists if one in parts], [fact for fact in self.days if fact in parts]
+
     def _decided_as_a_whole(self, node: tree.Condition) -> Iterator[tree.Fact]:
         """The facts in conditions that could be true, or false, whatever value of its list a fact has."""
         for one in single_conditions(node):

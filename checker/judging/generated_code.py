@@ -187,7 +187,10 @@ class _RuleWriter(OpenWriter):
         ]
         unasked = conjoined(no for _, no in asked)
         passing, failing = self.firm(rule)
-        steps += [(passing, conjoined([unasked, met])), (failing, conjoined([unasked, broken, applies]))]
+        steps.append((passing, conjoined([unasked, met])))
+        settled = self.applying_is_settled(applies)
+        steps = [(outcome, conjoined([held, settled])) for outcome, held in steps]
+        steps.append((failing, conjoined([unasked, broken, applies])))
         said = "".join(f"{outcome} if {held} else " for outcome, held in steps if held != "False")
         self.line(f"o{number} = {said}None")
         self.open(f"o{number}", unasked, applies, met, broken)
