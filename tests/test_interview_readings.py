@@ -17,7 +17,7 @@ from checker.fieldwork.interview import Interview
 from checker.fieldwork.open_readings import is_measured
 from checker.fieldwork.prompts import placed
 from checker.fieldwork.settled import Settled
-from checker.findings import wording
+from checker.findings import named_facts
 from checker.ir.outcomes import FAIL, VERIFY
 from checker.reading.fact_shapes import pattern
 from checker.reading.job import Job
@@ -30,7 +30,7 @@ def reading(checker: Checker, job: Job, path: str) -> set[tuple[str, str]]:
     return {
         (rule.id, judged.place.key)
         for rule, judged in checker.looked_at(job, ON)
-        if path in wording.facts_named(rule, judged.scope)
+        if path in named_facts.facts_named(rule, judged.scope)
     }
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from checker.engine.checker import Checker
 from checker.engine.variants import Variant
-from checker.findings import wording
+from checker.findings import named_facts, wording, workings
 from checker.findings.finding import Finding
 from checker.judging.judge import judge
 from checker.problems.problem import did_you_mean, refused
@@ -192,12 +192,12 @@ def _variant_lines(checker: Checker, job: Job, variant: Variant) -> Iterator[str
     for judged in judge(rule, facts, accuracy):
         if judged.place.key:
             yield f"  [{judged.place.key}]"
-        for path in wording.facts_named(rule, judged.scope):
+        for path in named_facts.facts_named(rule, judged.scope):
             reading = job.readings.get(path)
             yield f"  {path} = {reading.written if reading else 'not recorded'}"
         for name, value in rule.where.items():
             yield f"  {name} = {wording.shown(value, *rule.units[name], judged.scope, job) or 'not known'}"
-        for working in wording.workings(rule, judged.scope, job, accuracy):
+        for working in workings.workings(rule, judged.scope, job, accuracy):
             parts = [f"{working.text}: {working.holds}", compared(working) if working.values else ""]
             parts += [f"margin {working.margin}"] if working.margin else []
             parts += (

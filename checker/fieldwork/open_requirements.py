@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from checker.fieldwork.open_readings import is_measured
-from checker.findings import limits_used, wording
+from checker.findings import limits_used, named_facts, workings
 from checker.ir import tree
 from checker.ir.kleene import Range, Scope, Unknown
 from checker.ir.node import replace
@@ -83,7 +83,7 @@ def wanted(looked_at: Looked, job: Job) -> list[Wanted]:
     rules: dict[str, dict[str, tree.BoundRule]] = {}
     limits: dict[str, dict[str, Limit]] = {}
     for rule, judged in looked_at:
-        for path in wording.facts_named(rule, judged.scope):
+        for path in named_facts.facts_named(rule, judged.scope):
             rules.setdefault(path, {})[rule.id] = rule
         for path, limit in _limits(rule, judged.scope, job):
             here = limits.setdefault(path, {})
@@ -173,7 +173,7 @@ def in_words(node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) -
 
 def _operand(part: tree.Value, node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) -> str:
     found = evaluate(part, scope)
-    shown = None if isinstance(found, Range) else wording.amount_shown(part, node, rule, scope, job)
+    shown = None if isinstance(found, Range) else workings.amount_shown(part, node, rule, scope, job)
     named = low(job.vocabulary.title(scope.path(part))) if isinstance(part, tree.Fact) else ""
     if shown is not None and named and _is_reading(part, scope, job):
         return f"{named} ({shown})"
@@ -229,7 +229,7 @@ def _compared(node: tree.Compare, rule: tree.BoundRule, scope: Scope, job: Job) 
     for left, operator, right in pairs:
         for one, sign, other in ((left, operator, right), (right, tree.MIRRORED[operator], left)):
             if isinstance(one, tree.Fact) and not isinstance(evaluate(other, scope), Unknown):
-                limit = wording.amount_shown(other, node, rule, scope, job)
+                limit = workings.amount_shown(other, node, rule, scope, job)
                 read = _is_reading(other, scope, job)
                 if limit is not None and not read and not _given(one, scope, job):
                     text = f"{SIGNS[sign]} {limit}".strip() + _from_layers(other, rule, scope)

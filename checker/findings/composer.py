@@ -7,7 +7,8 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
-from checker.findings import answer_notes, brought, limits_used, wording
+from checker.findings import answer_notes, brought, limits_used, named_facts, wording, workings
+from checker.findings.citations import merged_citations
 from checker.findings.finding import OF_ONE_JOB, Alternative, Finding, Need
 from checker.findings.questions import Asker, Put, Version, dated
 from checker.ir import tree
@@ -164,16 +165,16 @@ class Composer:
         found = [
             *answer_notes.notes(rule, scope, verdict.outcome),
             *details,
-            *wording.inherited(self.paths(rule, seen), self.job),
-            *(wording.doubted(self.paths(rule, seen), self.doubts) if verdict.outcome == FAIL else ()),
-            *wording.remarks(rule, scope),
-            *(wording.measurement_notes(finding.workings) if verdict.outcome != VERIFY else ()),
-            *(wording.too_close_notes(finding.workings) if verdict.reason == "too_close" else ()),
+            *named_facts.inherited(self.paths(rule, seen), self.job),
+            *(named_facts.doubted(self.paths(rule, seen), self.doubts) if verdict.outcome == FAIL else ()),
+            *workings.remarks(rule, scope),
+            *(workings.measurement_notes(finding.workings) if verdict.outcome != VERIFY else ()),
+            *(workings.too_close_notes(finding.workings) if verdict.reason == "too_close" else ()),
         ]
         return tuple(dict.fromkeys(found))
 
     def needs(self, _: tree.BoundRule, seen: Seen, __: Finding) -> tuple[Need, ...]:
-        return wording.needs(seen.judged.verdict, self.job)
+        return named_facts.needs(seen.judged.verdict, self.job)
 
     def finding_id(self, rule: tree.BoundRule, seen: Seen, _: Finding) -> str:
         """The digest of job, rule and item."""
@@ -184,7 +185,7 @@ class Composer:
         """The digest of the date that counts, the facts that the rule names and what it asks."""
         facts = seen.kept.get(FACTS)
         if facts is None:
-            facts = seen.kept[FACTS] = canonical(wording.canonical(self.paths(rule, seen), self.job, self.doubts))
+            facts = seen.kept[FACTS] = canonical(named_facts.canonical(self.paths(rule, seen), self.job, self.doubts))
         date, meaning = self.date_of(rule.id), canonical(rule.meaning)
         return digest_of_text(f'{{"date":{date},"facts":{facts},"meaning":{meaning}}}')
 
@@ -194,7 +195,7 @@ class Composer:
         """Every fact that the rule names."""
         found: list[str] | None = seen.kept.get(PATHS)
         if found is None:
-            found = seen.kept[PATHS] = wording.facts_named(rule, seen.judged.scope)
+            found = seen.kept[PATHS] = named_facts.facts_named(rule, seen.judged.scope)
         return found
 
     def required(self, rule: tree.BoundRule, seen: Seen, _: Finding) -> tuple[str, ...]:
@@ -242,11 +243,11 @@ TOLD: Mapping[str, Telling] = {
         "; ".join(one.said for one in finding.parts)
         or wording.chosen(rule.bring, seen.judged.scope, seen.judged.scope, own.job, BLANK)
     ),
-    "station": lambda own, rule, seen, _: wording.station(own.paths(rule, seen), own.job),
+    "station": lambda own, rule, seen, _: named_facts.station(own.paths(rule, seen), own.job),
     "photograph": lambda own, rule, seen, _: wording.filled(rule.photograph, seen.judged.scope, own.job),
     "citations": lambda _, rule, seen, __: _merged(seen) if seen.same else rule.citations,
-    "evidence": lambda own, rule, seen, _: wording.evidence(own.paths(rule, seen), own.job),
-    "workings": lambda own, rule, seen, _: wording.workings(rule, seen.judged.scope, own.job, own.accuracy),
+    "evidence": lambda own, rule, seen, _: named_facts.evidence(own.paths(rule, seen), own.job),
+    "workings": lambda own, rule, seen, _: workings.workings(rule, seen.judged.scope, own.job, own.accuracy),
     "needs": Composer.needs,
     "required": Composer.required,
     "needs_exact": lambda _, __, seen, ___: seen.judged.verdict.exact,
@@ -289,7 +290,7 @@ def _outcome(version: Version) -> str:
 
 def _merged(seen: Seen) -> tuple[tree.Citation, ...]:
     """The citations of all versions that apply."""
-    return wording.merged_citations([rule.citations for rule, _ in seen.said])
+    return merged_citations([rule.citations for rule, _ in seen.said])
 
 
 def _that_count(node: tree.Condition, scope: Scope) -> Iterator[tree.Condition]:

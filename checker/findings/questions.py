@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 
 from checker.binding.authority_answers import MET, NOT_MET, open_limits
 from checker.findings import wording
+from checker.findings.citations import section
 from checker.findings.finding import Finding, Reply
 from checker.ir import tree
 from checker.ir.kleene import Scope
@@ -202,7 +203,7 @@ def _as_titled(rule: tree.BoundRule) -> str:
 
 
 def _sections(citations: Citations) -> str:
-    found = list(dict.fromkeys(wording.section(one) for one in citations))
+    found = list(dict.fromkeys(section(one) for one in citations))
     more = f" and {len(found) - MOST_SECTIONS} more" if len(found) > MOST_SECTIONS else ""
     return "; ".join(found[:MOST_SECTIONS]) + more
 

@@ -9,7 +9,7 @@ import functools
 from collections.abc import Mapping
 from typing import Any
 
-from checker.findings import wording
+from checker.findings.citations import merged_citations
 from checker.findings.finding import Finding
 from checker.ir import tree
 from checker.ir.digests import digest
@@ -58,7 +58,7 @@ class Rulebook:
 
 def _told(versions: tuple[tree.BoundRule, ...]) -> dict[str, Any]:
     last = versions[-1]
-    each = wording.merged_citations([one.citations for one in versions])
+    each = merged_citations([one.citations for one in versions])
     data = _of_rule(last) | {
         "cautions": [one.key for one in last.cautions],
         "citations": [citation(one) for one in each],

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from checker.binding.answers_in_job import OF_THE_JOB
 from checker.binding.authority_answers import LAPSED, SETTLED
+from checker.findings.citations import section
 from checker.findings.finding import (
     STANDS,
     UNSTATED,
@@ -16,7 +17,6 @@ from checker.findings.finding import (
     Working,
 )
 from checker.findings.report import NotJudged, Report, Unread
-from checker.findings.wording import section
 from checker.ir.outcomes import AGAIN, FAIL, TO_DECIDE, VERIFY
 from checker.ir.tree import Caution, Citation, SetBy
 from checker.problems.sanitize import low

@@ -11,8 +11,8 @@ import orjson
 from checker.authoring.vectors import as_facts
 from checker.engine.checker import Checker
 from checker.engine.job_run import OneJob
+from checker.findings.citations import section
 from checker.findings.finding import LimitUsed
-from checker.findings.wording import section
 from checker.ir.program import document
 from checker.problems.problem import ProblemsFound
 from checker.reading.job import Job

@@ -15,7 +15,7 @@ from checker.authoring.cases import Stated, checker_for, loaded, stated
 from checker.authoring.condition_places import Asks, what_it_asks
 from checker.authoring.lint.changes import Layered, layered
 from checker.engine.checker import Checker
-from checker.findings import wording
+from checker.findings import named_facts, wording
 from checker.ir import tree
 from checker.ir.kleene import Scope
 from checker.ir.outcomes import FAIL, PASS
@@ -164,7 +164,7 @@ class _Tried:
     @staticmethod
     def named(job: Job, pair: Pair, scope: Scope) -> str:
         """The facts of a job that the rule reads, as far as they are recorded, in few words."""
-        paths = {path for rule in pair if rule for path in wording.facts_named(rule, scope)}
+        paths = {path for rule in pair if rule for path in named_facts.facts_named(rule, scope)}
         facts = [f"{path} {job.readings[path].written}" for path in sorted(paths) if path in job.readings]
         more = f" and {len(facts) - MOST_FACTS} more" if len(facts) > MOST_FACTS else ""
         return (", ".join(facts[:MOST_FACTS]) or "nothing recorded") + more
