@@ -40,7 +40,7 @@ class Part:
         found = self.known.get(place[:2])
         if found is None:
             scope = Scope(None, {}, place.item, place.outer)  # type: ignore[arg-type]
-            found = [sys.intern(scope.path(fact)) for fact in self.function.facts]
+            found = [sys.intern(path) for path in self.function.paths(scope)]
             if len(self.known) < MOST_PLACES:
                 self.known[place[:2]] = found
         return found

@@ -71,14 +71,17 @@ class Generated(NamedTuple):
     judge: Judging
     facts: tuple[tree.Fact, ...]
 
+    def paths(self, scope: Scope) -> list[str]:
+        """The full paths of those facts in a scope."""
+        return [scope.path(fact) for fact in self.facts]
+
 
 def compiled(rule: tree.BoundRule, domain: DomainOf | None = None) -> Quick:
     """What one rule says in a scope. Without a `domain` nothing is known of the values that facts could have."""
     function = together([rule], domain or (lambda _, __: Domain()))
 
     def quick(scope: Scope) -> Said:
-        at = [scope.path(fact) for fact in function.facts]
-        return function.judge(scope.facts.recorded, at, lambda _: scope)[0]
+        return function.judge(scope.facts.recorded, function.paths(scope), lambda _: scope)[0]
 
     return quick
 

@@ -17,12 +17,13 @@ from checker.ir import tree
 from checker.ir.kleene import Cause, Facts, Known, Nothing, Scope
 from checker.ir.outcomes import VERIFY
 from checker.judging.code_values import DomainOf
-from checker.judging.conditions import MOST_COMBINATIONS, all_open_choices, combinations
+from checker.judging.conditions import MOST_COMBINATIONS, all_open_choices
 from checker.judging.exactness import Exactness
 from checker.judging.generated_code import DOES_NOT_APPLY, Doubted, Generated, Missing, Said, together
 from checker.judging.judge import FINE, Verdict, agreed, doubted, that_matter
 
 World = tuple[Known | Nothing, ...]
+Choices = Mapping[str, tuple[Known | Nothing, ...]]
 
 
 class Trial:
@@ -35,7 +36,6 @@ class Trial:
         self.in_lists = bool(exactness.lists)
         self.settles = not (rule.verify or rule.stale or rule.judged == "guarded")
         self.deciding = {fact: self.closed[fact] for fact in exactness.to_try(False) if fact in self.closed}
-        self.given = {fact: [SimpleNamespace(value=value) for value in values] for fact, values in self.closed.items()}
 
     @functools.cached_property
     def function(self) -> Generated:
@@ -56,9 +56,9 @@ class Trial:
         """The outcome at a place; None where the walk has to say."""
         if not self.settles:
             return None
-        each = self._with_lists(facts, item, outer) if self.in_lists else self._deciding(facts, item, outer)
+        scope = Scope(facts, self.rule.where, item, outer)
         found: set[str] = set()
-        for said in each:
+        for said in self._worlds_for_outcome(scope):
             outcome = _outcome(said)
             if outcome is None:
                 return None
@@ -68,45 +68,25 @@ class Trial:
         same = agreed(found - {DOES_NOT_APPLY})
         return doubted(self.rule, Verdict(same)).outcome if same else None
 
-    def _deciding(self, facts: Facts, item: str, outer: str) -> Iterator[Said]:
-        """What is said in each way of filling in those open facts that could settle the rule; the others stay open.
-
-        A fact that is read once, in a condition that can be true and can be false, settles nothing by being filled in.
-        """
-        paths = self.open_paths(facts, item, outer)
-        if prod(len(self.closed[fact]) for fact in paths.values()) > MOST_COMBINATIONS:
-            yield self._plainly(Scope(facts, self.rule.where, item, outer))
-            return
-        filled = {path: fact for path, fact in paths.items() if fact in self.deciding}
-        for _, said in self._each(self.for_outcomes, facts, item, outer, filled):
-            yield said
-
-    def _plainly(self, scope: Scope) -> Said:
-        """What is said with nothing filled in."""
-        function = self.for_conditions
-        return function.judge(scope.facts.recorded, [scope.path(fact) for fact in function.facts], lambda _: scope)[0]
-
-    def _with_lists(self, facts: Facts, item: str, outer: str) -> Iterator[Said]:
-        """The same where lists are taken together: every open fact is filled in, those of their items too."""
-        scope = Scope(facts, self.rule.where, item, outer)
-        choices = all_open_choices(self.rule.conditions, scope)
+    def _worlds_for_outcome(self, scope: Scope) -> Iterator[Said]:
+        """What is said in each way of filling in the open facts; with nothing filled in where there are too many ways."""
+        choices = all_open_choices(self.rule.conditions, scope) if self.in_lists else self.choices(scope)
         if prod(map(len, choices.values())) > MOST_COMBINATIONS:
-            yield self._plainly(scope)
+            yield self.for_conditions.judge(scope.facts.recorded, self.for_conditions.paths(scope), lambda _: scope)[0]
             return
-        at = [scope.path(fact) for fact in self.for_outcomes.facts]
-        recorded = facts.recorded
-        for world in combinations(choices):
-            assumed = {path: SimpleNamespace(value=value) for path, value in world.items()}
-            look = scope.assuming(world)
-            yield self.for_outcomes.judge(
-                lambda path, otherwise, given=assumed: given.get(path) or recorded(path, otherwise),  # type: ignore[misc]
-                at,
-                lambda _, look=look: look,  # type: ignore[misc]
-            )[0]
+        if (
+            not self.in_lists
+        ):  # a fact that is read once, in a condition that can be either, settles nothing by being filled in
+            deciding = {scope.path(fact) for fact in self.deciding}
+            choices = {path: values for path, values in choices.items() if path in deciding}
+        for _, said in self._each(self.for_outcomes, scope, choices):
+            yield said
 
     def verdict(self, facts: Facts, item: str, outer: str) -> Verdict | None:
         """The verdict at a place; None where the walk has to say."""
-        worlds = list(self.worlds(facts, item, outer))
+        scope = Scope(facts, self.rule.where, item, outer)
+        choices = self.choices(scope)
+        worlds = list(self.worlds(scope, choices))
         outcomes = {_outcome(said) for _, said in worlds}
         if None in outcomes or not worlds or outcomes == {DOES_NOT_APPLY}:
             return None
@@ -117,7 +97,7 @@ class Trial:
         causes = {
             Cause("not_recorded", one) if isinstance(one, str) else one for said in open_ones for one in said.facts
         }
-        paths = list(self.open_paths(facts, item, outer))
+        paths = list(choices)
         if list(that_matter(paths, {world: _mark(said) for world, said in worlds})) != paths:
             return (
                 None  # what is left to settle is told flat here: the walk, which keeps its shape, may tell ways apart
@@ -126,40 +106,31 @@ class Trial:
         needs = tuple(sorted({cause.fact for cause in causes if cause.fact}))
         return Verdict(VERIFY, frozenset(causes), needs, all(said.exact for said in open_ones))
 
-    def worlds(self, facts: Facts, item: str, outer: str) -> Iterator[tuple[World, Said]]:
+    def worlds(self, scope: Scope, choices: Choices) -> Iterator[tuple[World, Said]]:
         """What is said in each way of filling in the open facts; nothing where there are too many, or none to fill in."""
-        if self.in_lists or not self.settles:
-            return
-        paths = self.open_paths(facts, item, outer)
-        if not paths or prod(len(self.closed[fact]) for fact in paths.values()) > MOST_COMBINATIONS:
-            return
-        yield from self._each(self.function, facts, item, outer, paths)
+        if self.settles and not self.in_lists and choices and prod(map(len, choices.values())) <= MOST_COMBINATIONS:
+            yield from self._each(self.function, scope, choices)
 
-    def _each(
-        self, function: Generated, facts: Facts, item: str, outer: str, paths: Mapping[str, tree.Fact]
-    ) -> Iterator[tuple[World, Said]]:
+    def _each(self, function: Generated, scope: Scope, choices: Choices) -> Iterator[tuple[World, Said]]:
         """What a function says in each way of filling in these facts."""
-        scope = Scope(facts, self.rule.where, item, outer)
-        at = [scope.path(fact) for fact in function.facts]
+        at, recorded = function.paths(scope), scope.facts.recorded
         assumed: dict[str, Any] = {}
-        recorded = facts.recorded
 
         def get(path: str, otherwise: Any) -> Any:
             return assumed[path] if path in assumed else recorded(path, otherwise)
 
         def see(_: int) -> Scope:
-            raise AssertionError("no list is taken together here")
+            return scope.assuming({path: reading.value for path, reading in assumed.items()})
 
-        values = [self.closed[fact] for fact in paths.values()]
-        given = [self.given[fact] for fact in paths.values()]
-        for world, readings in zip(product(*values), product(*given), strict=True):
-            assumed.update(zip(paths, readings, strict=True))
-            yield world, function.judge(get, at, see)[0]
+        readings = [[SimpleNamespace(value=value) for value in values] for values in choices.values()]
+        for world in product(*readings):
+            assumed.update(zip(choices, world, strict=True))
+            yield tuple([one.value for one in world]), function.judge(get, at, see)[0]
 
-    def open_paths(self, facts: Facts, item: str, outer: str) -> Mapping[str, tree.Fact]:
-        """The facts with a closed list that are not recorded, by full path, in its order."""
-        scope = Scope(facts, {}, item, outer)
-        found = {path: fact for fact in self.closed if facts.recorded(path := scope.path(fact), None) is None}
+    def choices(self, scope: Scope) -> Choices:
+        """The facts with a closed list that are not recorded, by full path in its order, and the values that each could have."""
+        recorded = scope.facts.recorded
+        found = {path: self.closed[fact] for fact in self.closed if recorded(path := scope.path(fact), None) is None}
         return dict(sorted(found.items()))
 
 
