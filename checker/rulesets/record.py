@@ -8,7 +8,6 @@ rule to a line. Nobody judges by a record. What is compared is the same whicheve
 from __future__ import annotations
 
 import functools
-import json
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -24,6 +23,7 @@ from checker.rulesets.release import (  # fmt: skip
     GET_IT_AGAIN,
     RECORD,
     VERSION,
+    compact,
     numbers,
     record_file,
     refuse_changed,
@@ -45,16 +45,12 @@ class Baseline(NamedTuple):
 
 def record_text(ruleset: Ruleset, confirmed: Sequence[ConfirmedChange]) -> str:
     """The text of a record: first its digest, then each entry of the ruleset on a line of its own."""
-    lines = [f'"record": {FORMAT}', f'"confirmed": {_compact([one.as_data() for one in confirmed])}']
+    lines = [f'"record": {FORMAT}', f'"confirmed": {compact([one.as_data() for one in confirmed])}']
     for section, entries in lean(plain(ruleset)).items():
         if entries:
-            inside = ",\n  ".join(f"{_compact(name)}: {_compact(entry)}" for name, entry in entries.items())
+            inside = ",\n  ".join(f"{compact(name)}: {compact(entry)}" for name, entry in entries.items())
             lines.append(f'"{section}": {{\n  {inside}\n }}')
     return sealed(",\n ".join(lines) + "\n}\n")
-
-
-def _compact(value: Any) -> str:
-    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
 
 
 def read_record(path: Path, shown: str) -> Baseline:

@@ -138,7 +138,7 @@ def _text(content: Mapping[str, Any]) -> str:
     """The text of a release: what people wrote a value a line, each program on one line, and first the digest of the rest."""
     programs = content["programs"]
     spread = {name: value for name, value in content.items() if name != "programs"}
-    lines = (f"\n  {_compact(place)}:{_compact(one)}" for place, one in programs.items())
+    lines = (f"\n  {compact(place)}:{compact(one)}" for place, one in programs.items())
     rest = f'{json.dumps(spread, ensure_ascii=False, indent=1)[2:-2]},\n "programs": {{{",".join(lines)}}}\n}}\n'
     return sealed(rest)
 
@@ -148,7 +148,8 @@ def sealed(rest: str) -> str:
     return f'{{\n "digest": "{hashlib.sha256(rest.encode()).hexdigest()}",\n{rest}'
 
 
-def _compact(value: Any) -> str:
+def compact(value: Any) -> str:
+    """A value as JSON in as few signs as can be."""
     return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
 
 
