@@ -25,7 +25,7 @@ from checker.reading.vocabulary import Vocabulary
 from checker.rulesets.headers import ConfirmedChange
 from checker.rulesets.library import Library, digest_of
 from checker.rulesets.plain_data import lean, plain
-from checker.rulesets.record import newest, record_text, released_versions
+from checker.rulesets.record import Baseline, newest, record_text, released_versions
 from checker.rulesets.release import VERSION, file_of, freeze, numbers, record_file, standing_on
 from checker.rulesets.ruleset import Ruleset, assembled
 
@@ -79,12 +79,13 @@ def ready(
     header = VERSION_LINE.sub(rf"\g<1>\g<2>{version}\g<2>", own.documents[HEADER].text, count=1)
     released = _as_released(own, path, header)
     library = working.library.with_one(released)
-    since, changes = _since(library, released)
-    _refuse_small_step(own, since, version, changes)
+    before = newest(library, released.id, below=version)
+    changes = _changed(library, released, before) if before else []
+    _refuse_small_step(own, before.version if before else "", version, changes)
     problems = list(_shortcomings(working.library, own))
     if problems:
         raise ProblemsFound(problems)
-    confirmed = confirm(since_release(library, released, below=version))
+    confirmed = confirm(since_release(library, released, before))
     changelog = _changelog(path, changes, version, day)
     if as_record:
         return Ready(working.id, version, path, header, changelog, record_text(released, confirmed), as_record)
@@ -139,19 +140,12 @@ def _shortcomings(library: Library, own: Ruleset) -> Iterator[Problem]:
             yield from mutants.flipped(checker, own, rule_id).survivors
 
 
-def _since(library: Library, released: Ruleset) -> tuple[str, list[Compared]]:
-    """The newest release below a version, and what changed since; nothing where it is the first.
-
-    Of a record only the ruleset itself can be compared, and what stands in it.
-    """
-    version = released.header.version
-    before = newest(library, released.id, below=version)
-    if before is None:
-        return "", []
+def _changed(library: Library, released: Ruleset, before: Baseline) -> list[Compared]:
+    """What changed since the release before. Of a record only the ruleset itself can be compared, and what stands in it."""
     if before.version not in library.releases(released.id):
-        return before.version, [of_data(before.data, lean(plain(released)))]
+        return [of_data(before.data, lean(plain(released)))]
     old = RulesetVersion(library.using([library.release(before.name)]), (released.id,), before.name)
-    return before.version, compared(old, RulesetVersion(library, (released.id,), f"{released.id}@{version}"))
+    return compared(old, RulesetVersion(library, (released.id,), f"{released.id}@{released.header.version}"))
 
 
 def _refuse_small_step(own: Ruleset, since: str, version: str, changes: list[Compared]) -> None:

@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 
 from checker.authoring.comparing.differences import Difference, differences
 from checker.authoring.comparing.looser_limits import limit_loosened
-from checker.authoring.comparing.which_way import which_way
+from checker.authoring.comparing.which_way import listed, which_way
 from checker.authoring.comparing.words import worded
 from checker.reading.sureness import SURE
 from checker.rulesets.fingerprint import names_of
@@ -23,7 +23,7 @@ from checker.trade import functions
 
 LIFE_SAFETY, ASKS_LESS, SAYS_MORE = WEIGHTS = ("life safety", "asks less", "says more")
 ACCEPTED_BY = ("none", "state", "local")  # each is easier than the one before
-# What of a header lets rules go: by field, whether one more or one fewer does.
+# What of a header lets rules go: by field, the kind of change that does; empty where any does.
 HEADER = {
     "uses": "gone",
     "covers": "",
@@ -223,11 +223,7 @@ def _names(rule: Mapping[str, Any]) -> set[str]:
 
 def _less(old: Any, new: Any) -> list[Any]:
     """What stood in a list and no longer does; a text counts as a list of one."""
-    return [one for one in _listed(old) if one not in _listed(new)]
-
-
-def _listed(value: Any) -> list[Any]:
-    return value if isinstance(value, list) else [value] if value else []
+    return [one for one in listed(old) if one not in listed(new)]
 
 
 def _held(editions: str | None, edition: str) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from typing import Any, NamedTuple
 
-from checker.authoring.comparing.loosened import ASKS_LESS, LIFE_SAFETY, SAYS_MORE, Loosened, loosened
+from checker.authoring.comparing.loosened import ASKS_LESS, LIFE_SAFETY, SAYS_MORE, Data, Loosened, loosened
 from checker.problems.problem import Problem
 from checker.rulesets.library import Library
 from checker.rulesets.plain_data import lean, plain
@@ -15,9 +15,6 @@ from checker.rulesets.ruleset import Ruleset
 SORT = "looser"
 SAID = {LIFE_SAFETY: "guards life less", ASKS_LESS: "asks less", SAYS_MORE: "says more"}
 HINT = "Put it back; or, where it is meant, say why when the next version is released."
-
-
-Data = Mapping[str, Mapping[str, Any]]
 
 
 class Since(NamedTuple):
@@ -42,28 +39,24 @@ class Since(NamedTuple):
         return told._replace(sort=SORT)
 
 
-def since_release(library: Library, ruleset: Ruleset, below: str = "") -> Since:
-    """What got looser in a ruleset since its newest release.
-
-    Args:
-        below: A version; only what was released under a smaller one counts.
-
-    Raises:
-        ProblemsFound: That release cannot be read, or is not as it was written.
-    """
-    return _since(library, ruleset, _all_lean(library), below)
+def since_release(library: Library, ruleset: Ruleset, release: Baseline | None) -> Since:
+    """What got looser in a ruleset since a release of it; nothing where there is none."""
+    return _since(ruleset, release, _all_lean(library))
 
 
 def all_since(library: Library, about: Collection[str] = ()) -> Iterator[Since]:
-    """The same of every ruleset of a library that has a release; with `about`, of these alone."""
+    """The same of every ruleset of a library since its newest release; with `about`, of these alone.
+
+    Raises:
+        ProblemsFound: A release cannot be read, or is not as it was written.
+    """
     data = _all_lean(library)
     for ruleset in library.rulesets.values():
         if not about or ruleset.id in about:
-            yield _since(library, ruleset, data, "")
+            yield _since(ruleset, newest(library, ruleset.id), data)
 
 
-def _since(library: Library, ruleset: Ruleset, data: Mapping[str, Data], below: str) -> Since:
-    release = newest(library, ruleset.id, below)
+def _since(ruleset: Ruleset, release: Baseline | None, data: Mapping[str, Data]) -> Since:
     if release is None:
         return Since(ruleset, None, [])
     others: dict[str, dict[str, Any]] = {"rules": {}, "limits": {}}

@@ -47,11 +47,12 @@ def _in_condition(limit: str, condition: Any, where: Mapping[str, str]) -> Itera
             yield UNKNOWN
     elif isinstance(condition, Mapping):
         sense = DOWN if "none_of" in condition else UP
-        inside = [one for key in ("when", "any_of", "all_of", "none_of") for one in _listed(condition.get(key))]
+        inside = [one for key in ("when", "any_of", "all_of", "none_of") for one in listed(condition.get(key))]
         yield from (way * sense for one in inside for way in _in_condition(limit, one, where))
 
 
-def _listed(part: Any) -> list[Any]:
+def listed(part: Any) -> list[Any]:
+    """A list as it is; anything else as a list of one, and nothing as an empty one."""
     return part if isinstance(part, list) else [part] if part else []
 
 
