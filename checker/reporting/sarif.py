@@ -112,7 +112,7 @@ def _told(report: Report, everything: bool) -> list[Finding]:
 def _silent(one: Judged) -> list[str]:
     """The rules of the place that did not apply."""
     found = one.report.left_out | {finding.rule for finding in one.report.findings}
-    return [rule for rule in one.checker.chain(one.report.place).rule_ids if rule not in found]
+    return [rule for rule in one.checker.chain_of(one.job).rule_ids if rule not in found]
 
 
 def _results(one: Judged, everything: bool) -> Iterator[dict[str, Any]]:

@@ -108,7 +108,7 @@ def looked(facts: Facts, checker: Checker) -> Looked:
     """
     job = read(facts, checker)
     report = checker.check_job(job, ON)
-    place = checker.chain(job.text("site.jurisdiction"))
+    place = checker.chain_of(job)
     versions = Versions(job, place)
     doubted = frozenset(doubts(second_look(job, ON)))
     return Looked(facts, report, versions, checker.program(place, versions), doubted)
