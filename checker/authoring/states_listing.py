@@ -8,11 +8,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from checker.reading.sureness import SURE
-from checker.rulesets.limits import in_period
-from checker.rulesets.models import Sure
-from checker.rulesets.state_rulesets import StateRules, periods
-from checker.rulesets.state_words import likely_on, model_of
-from checker.rulesets.states import FIRM, InForce, StateCode
+from checker.rulesets.state_rulesets import StateRules
+from checker.rulesets.state_words import counting_on, likely_on, model_of
+from checker.rulesets.states import FIRM, StateCode
 
 NONE = "no edition found"
 SORTS = (*SURE, NONE)
@@ -35,31 +33,30 @@ def coverage(states: list[StateRules], day: int) -> Iterator[str]:
 
 
 def _of_kind(kind: str, title: str, states: list[StateRules], day: int) -> Iterator[str]:
-    found = [one.state.codes[kind] for one in states if kind in one.state.codes]
-    sorts = Counter(one.sure if (one := likely_on(code, day)) else NONE for code in found)
-    decided = Counter(code.decided_by for code in found)
-    counting = sum(bool(_counting(one, kind, day)) for one in states)
-    told = ", ".join(f"{SURE.get(sort, sort)} {sorts[sort]}" for sort in SORTS if sorts[sort])
-    yield f"{title}: {len(found)} states. Edition now: {told}."
+    found = [one.state for one in states if kind in one.state.codes]
+    codes = [state.codes[kind] for state in found]
+    sorts = [one.sure if (one := likely_on(code, day)) else NONE for code in codes]
+    decided = Counter(code.decided_by for code in codes)
+    counting = sum(bool(counting_on(state.codes[kind], state.sources, day)) for state in found)
+    yield f"{title}: {len(found)} states. Edition now: {_counted(sorts)}."
     yield f"  Decided by: {', '.join(f'{who} {decided[who]}' for who in ('state', 'locality', 'unknown'))}. Counts in {counting}."
 
 
 def _of_changes(states: list[StateRules]) -> Iterator[str]:
     for name, act in states[0].codes.acts.items():
-        acts = Counter(one.state.acts[name].sure for one in states if name in one.state.acts)
-        yield f"{act.title}: {sum(acts.values())} states ({_counted(acts)})."
-    licenses = Counter(one.state.license.sure for one in states if one.state.license)
-    yield f"Licenses: {sum(licenses.values())} states ({_counted(licenses)})."
-    changes = Counter(change.sure for one in states for change in one.state.amendments)
+        acts = [one.state.acts[name].sure for one in states if name in one.state.acts]
+        yield f"{act.title}: {len(acts)} states ({_counted(acts)})."
+    licenses = [one.state.license.sure for one in states if one.state.license]
+    yield f"Licenses: {len(licenses)} states ({_counted(licenses)})."
+    changes = [change.sure for one in states for change in one.state.amendments]
     rules = sum(bool(one.ruleset.amend or one.ruleset.withdraw) for one in states)
-    yield f"Amendments: {sum(changes.values())} ({_counted(changes)}). They, or an act, change rules here in {rules} states."
+    yield f"Amendments: {len(changes)} ({_counted(changes)}). They, or an act, change rules here in {rules} states."
 
 
-def _counted(sorts: Mapping[Sure, int]) -> str:
-    return (
-        ", ".join(f"{SURE[sort]} {many}" for sort, many in sorted(sorts.items(), key=lambda one: [*SURE].index(one[0])))
-        or "none"
-    )
+def _counted(sorts: Iterable[str]) -> str:
+    """How many there are of each sort, the surest first."""
+    many = Counter(sorts)
+    return ", ".join(f"{SURE.get(sort, sort)} {many[sort]}" for sort in SORTS if many[sort]) or "none"
 
 
 def _of_state(one: StateRules, day: int) -> str:
@@ -72,13 +69,6 @@ def _of_state(one: StateRules, day: int) -> str:
 def _edition(one: StateRules, code: StateCode, day: int) -> str:
     found, decides = likely_on(code, day), DECIDES[code.decided_by]
     return f"{model_of(found, one)} ({SURE[found.sure]}{decides})" if found else f"no edition found{decides}"
-
-
-def _counting(one: StateRules, kind: str, day: int) -> InForce | None:
-    """The edition of a kind of code that counts on a day."""
-    code = one.state.codes.get(kind)
-    found = periods(code, one.state.sources) if code else ()
-    return next((period.edition for period in found if in_period(period.starts, period.until or None, day)), None)
 
 
 class ToLookUp(NamedTuple):

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from checker.reading.sureness import SURE
 from checker.rulesets.applicability import Versions
 from checker.rulesets.limits import day_number, in_period
 from checker.rulesets.state_rulesets import Period, StateRules, periods
-from checker.rulesets.states import FIRM, UNKNOWN, InForce, StateCode
+from checker.rulesets.states import FIRM, UNKNOWN, InForce, Source, StateCode
 
 A_YEAR = 366
 DECIDES = {"locality": "each city or county decides", "unknown": "nobody has found out who decides"}
@@ -88,8 +88,7 @@ class _Words:
         if code is None:
             line = f"{title} code: nothing was found for {self.name}. Judged under every edition here."
             return Told(kind, False, line, "which edition is in force?")
-        found = periods(code, self.state.state.sources)
-        counting = next((one for one in found if in_period(one.starts, one.until or None, self.day)), None)
+        counting = counting_on(code, self.state.state.sources, self.day)
         either = set(self.state.rulesets_of(kind)) <= self.versions.either and self.state.codes.codes[kind].instead_of
         told = self._counting(kind, title, code, counting) if counting else self._open(kind, title, code)
         return told._replace(line=f"{told.line} {EITHER}") if either else told
@@ -146,6 +145,11 @@ def _read(one: InForce, code: StateCode) -> str:
 def model_of(one: InForce, state: StateRules) -> str:
     """An edition by the model code alone: 2018 IRC."""
     return named(one.replaced(named=""), state)
+
+
+def counting_on(code: StateCode, sources: Mapping[str, Source], day: int) -> Period | None:
+    """The edition that counts on a day, with its days."""
+    return next((one for one in periods(code, sources) if in_period(one.starts, one.until or None, day)), None)
 
 
 def likely_on(code: StateCode, day: int) -> InForce | None:
