@@ -12,6 +12,7 @@ from checker.calculators.quantity import SHOWS, Input, Quantity, Values
 from checker.calculators.recorded_as import FACTS, MINUTE
 from checker.problems.problem import Problem, ProblemsFound, Where, did_you_mean
 from checker.reading import fact_reader, second_look, units
+from checker.reading.fact_shapes import Leaf
 from checker.reading.job_schema import job_vocabulary
 
 Texts = Mapping[str, str | tuple[str, ...] | None]
@@ -72,26 +73,32 @@ def _bounded(fact: str, amount: float) -> float:
     Raises:
         units.UnitError: It cannot be that.
     """
-    leaf = job_vocabulary().leaves.get(fact)
-    if leaf:
-        try:
-            fact_reader.look_at_bounds(leaf, amount, units.write_amount(amount, leaf.kind, leaf.unit))
-        except fact_reader.LeafError as error:
-            raise units.UnitError(f"{error.what[0].upper()}{error.what[1:]}", error.hint) from None
+    leaf = _leaf(fact)
+    if leaf is None:
+        return amount
+    try:
+        fact_reader.look_at_bounds(leaf, amount, units.write_amount(amount, leaf.kind, leaf.unit))
+    except fact_reader.LeafError as error:
+        raise units.UnitError(f"{error.what[0].upper()}{error.what[1:]}", error.hint) from None
     return amount
+
+
+def _leaf(fact: str) -> Leaf | None:
+    """The fact of a job that an input would be; None where it would be none."""
+    return job_vocabulary().leaves[fact] if fact else None
 
 
 def unusual(quantity: Quantity, values: Values) -> Iterator[str]:
     """A sentence for each amount that is possible and far from usual."""
     facts = FACTS.get(quantity.name, {})
     for wanted in quantity.inputs:
-        leaf, value = job_vocabulary().leaves.get(facts.get(wanted.name, "")), values.get(wanted.name)
-        amounts = [level for _, level in value or ()] if wanted.shows == "readings" else [value]
-        for amount in dict.fromkeys(
-            one for one in amounts if leaf and one and isinstance(one, float)
-        ):  # 0: there is none
-            why = leaf and second_look.far_from_usual(leaf, amount)
-            if leaf and why:
+        leaf, value = _leaf(facts.get(wanted.name, "")), values.get(wanted.name)
+        if leaf is None or value is None:
+            continue
+        amounts = dict.fromkeys(level for _, level in value) if wanted.shows == "readings" else [value]
+        for amount in filter(None, amounts):  # 0: there is none
+            why = second_look.far_from_usual(leaf, amount)
+            if why:
                 yield f"Look again: {units.write_amount(amount, leaf.kind, leaf.unit)}. {why}."
 
 
