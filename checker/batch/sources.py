@@ -164,8 +164,8 @@ def _of_folder(folder: str) -> Item:
         os.scandir(folder).close()
     except OSError as error:
         return _wrong(folder, f"The folder cannot be read: {error.strerror or error}.", "Check its permissions.")
-    what = "A job is a file whose name ends in .json; .jsonl holds a job a line, and .gz is packed."
-    return _wrong(folder, "The folder holds no jobs.", what)
+    hint = "A job is a file whose name ends in .json; .jsonl holds a job a line, and .gz is packed."
+    return _wrong(folder, "The folder holds no jobs.", hint)
 
 
 def _of_stream(file: str, path: Path) -> Iterator[Item]:

@@ -30,7 +30,7 @@ from checker.trade.sums import mean, total
 
 def evaluate(node: tree.Value, scope: Scope) -> Evaluated:
     """What a value node comes to."""
-    return _WORTH[type(node)](node, scope)
+    return _EVALUATED[type(node)](node, scope)
 
 
 def _named(node: tree.Named, scope: Scope) -> Evaluated:
@@ -362,7 +362,7 @@ FOLDS: dict[str, Callable[[tree.Fold, Scope, str, list[int]], Evaluated]] = {
     "highest_until": _highest_until,
 }
 
-_WORTH: dict[type, Callable[[Any, Scope], Evaluated]] = {
+_EVALUATED: dict[type, Callable[[Any, Scope], Evaluated]] = {
     tree.Fact: lambda node, scope: scope.read(scope.path(node)),
     tree.Constant: _constant,
     tree.Named: _named,

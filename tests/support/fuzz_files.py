@@ -1,10 +1,11 @@
-"""Hostile files that come in beside jobs and rules: releases, profiles, makers' sheets, packets, spreadsheets and pictures.
+"""Hostile files beside jobs and rules: releases, profiles, manufacturers' sheets, packets, spreadsheets and pictures.
 
 Each target takes any bytes, as those in `fuzz_targets` do: it says what is wrong, in `ProblemsFound` or `Unshown`, or takes them.
 """
 
 from __future__ import annotations
 
+import hashlib
 import io
 import tempfile
 import zipfile
@@ -14,6 +15,7 @@ from pathlib import Path
 
 from PIL import Image
 
+from checker.authoring.comparing.loosened import loosened
 from checker.engine.checker import Checker
 from checker.fieldwork import packet_check
 from checker.fieldwork.packet_list import LIST, NoList, as_text
@@ -21,13 +23,15 @@ from checker.fieldwork.packet_list import read as read_list
 from checker.importing.rows import read_jobs
 from checker.importing.sheet import read_sheet
 from checker.problems.problem import ProblemsFound
+from checker.reading import picture_content
 from checker.reading.inherited.equipment import open_sheets
 from checker.reading.inherited.profile import open_profile
 from checker.reading.job_schema import job_vocabulary
 from checker.reading.pictures import Unshown, checked
 from checker.reading.vocabulary import Vocabulary
 from checker.rulesets.library import Library, open_library
-from checker.rulesets.record import record_text
+from checker.rulesets.plain_data import lean, plain
+from checker.rulesets.record import read_record, record_text
 from checker.rulesets.release import freeze, sealed, thaw
 
 HERE = Path(__file__).parents[1]
@@ -66,11 +70,17 @@ def _refused(work: Callable[[Path], object], name: str, content: bytes) -> None:
             told(found)
 
 
+def _released(text: bytes, data: bytes) -> bytes:
+    """A release or a record with some bytes changed; half of the time its digest is made to fit again."""
+    changed = spliced(text, data[1:])
+    if data[:1] <= b"\x7f":
+        return changed
+    return sealed(changed.decode("utf-8", "replace").partition(",\n")[2]).encode()
+
+
 def releases(data: bytes) -> None:
-    """A release with some bytes changed; half of the time its digest is made to fit again."""
-    text = spliced(_release(), data[1:])
-    if data[:1] > b"\x7f":
-        text = sealed(text.decode("utf-8", "replace").partition(",\n")[2]).encode()
+    """A release with some bytes changed."""
+    text = _released(_release(), data)
     try:
         thaw(text, "1.0.0.json")
     except ProblemsFound as found:
@@ -78,14 +88,8 @@ def releases(data: bytes) -> None:
 
 
 def records(data: bytes) -> None:
-    """The same of a record, and what differs from it."""
-    from checker.authoring.comparing.loosened import loosened
-    from checker.rulesets.plain_data import lean, plain
-    from checker.rulesets.record import read_record
-
-    text = spliced(_record(), data[1:])
-    if data[:1] > b"\x7f":
-        text = sealed(text.decode("utf-8", "replace").partition(",\n")[2]).encode()
+    """The same of a record, and what got looser since it."""
+    text = _released(_record(), data)
 
     def compared(place: Path) -> None:
         old = read_record(place, place.name)
@@ -125,8 +129,6 @@ def workbooks(data: bytes) -> None:
 
 def photographs(data: bytes) -> None:
     """A picture of any bytes, and one of each kind of which some are changed."""
-    from checker.reading import picture_content
-
     for content in (data, *(spliced(one, data) for one in _pictures())):
         try:
             kind, whole = checked(content)
@@ -158,8 +160,6 @@ def _record() -> bytes:
 
 @cache
 def _packet() -> bytes:
-    import hashlib
-
     kept = io.BytesIO()
     files = {"job.json": b"{}", "a.jpg": b"\xff\xd8\xff"}
     with zipfile.ZipFile(kept, "w", zipfile.ZIP_DEFLATED) as packed:

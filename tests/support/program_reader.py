@@ -21,7 +21,7 @@ class Facts:
 
     def __init__(self, program: Program, vector: dict[str, Any]) -> None:
         self.program, self.lists, self.doubts = program, vector["lists"], vector["doubts"]
-        self.values = {path: _worth(path, value) for path, value in vector["values"].items()}
+        self.values = {path: _evaluated(path, value) for path, value in vector["values"].items()}
 
     def value(self, path: str) -> Evaluated | None:
         if path in self.doubts:
@@ -47,7 +47,7 @@ class Facts:
         return (*domain.values, *none) if domain.values else None
 
 
-def _worth(path: str, value: Any) -> Evaluated:
+def _evaluated(path: str, value: Any) -> Evaluated:
     if value is None:
         return NONE
     if isinstance(value, dict):
