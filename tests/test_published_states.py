@@ -9,7 +9,7 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from checker.engine.checker import Checker
-from checker.findings.report import Report
+from checker.findings.report import Edition, Report
 from checker.problems.problem import ProblemsFound
 from checker.reading.files import read_file
 from checker.reading.job import Job
@@ -147,6 +147,36 @@ def test_the_offices_word_goes_before_what_is_published(shipped: Checker) -> Non
     notes = shipped.check_job(one, ON).notes
     assert "nec 2017 as told by the clerk: used." in notes
     assert not [note for note in notes if "Electrical code:" in note]
+
+
+def in_title_block(checker: Checker, one: Job, code: str) -> Edition:
+    """What a title block says of a code."""
+    return next(edition for edition in checker.check_job(one, ON).editions if code == edition.code)
+
+
+NEC = "National Electrical Code"
+
+
+def test_the_title_block_names_the_edition_that_the_office_told(shipped: Checker) -> None:
+    """Texas publishes the 2023 code (16 TAC 73.100); the office said 2017, and by that the job is judged."""
+    told = [{"key": "e", "code": "nec", "edition": "2017", "told_by": "the clerk"}]
+    one = job(shipped, "TX", "2024-05-01", site={"adopted": told})
+    assert Edition(NEC, ("2017",), "told by the clerk") == in_title_block(shipped, one, NEC)
+
+
+def test_the_title_block_names_no_edition_that_counts_no_longer(shipped: Checker) -> None:
+    """Tennessee's residential code was read to January 2022, which counts for two years."""
+    title = "International Residential Code"
+    assert ("2018",) == in_title_block(shipped, job(shipped, "TN", "2023-12-30"), title).editions
+    assert Edition(title, (), "") == in_title_block(shipped, job(shipped, "TN", "2024-01-03"), title)
+
+
+def test_the_title_block_leaves_open_a_day_before_the_first_edition_that_counts(shipped: Checker) -> None:
+    """Ohio's 2023 edition counts from April 15, 2024. A permit of 2023 or 2024 is judged under every edition."""
+    one = job(shipped, "OH", {"between": ["2023-06-01", "2024-06-01"]})  # type: ignore[arg-type]
+    found = in_title_block(shipped, one, NEC)
+    assert tuple(shipped_editions(shipped, "nec")) == found.editions
+    assert "not recorded as one day" in found.by
 
 
 def test_a_covered_place_takes_nothing_from_what_is_published(shipped: Checker) -> None:

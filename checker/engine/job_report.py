@@ -79,7 +79,7 @@ class JobReport:
             ask_first=tuple(state_words.asks(self.chain.state, self.versions, self.one.on)) if self.chain.state else (),
             stations=self.compiler.vocabulary.stations,
             known=Knowledge(self.job),
-            editions=tuple(in_force(self.job, self.chain, self.versions)),
+            editions=tuple(in_force(self.chain, self.versions)),
         )
 
     def unread(self, findings: Iterable[Finding]) -> Iterator[Unread]:

@@ -81,7 +81,11 @@ class Days:
 
     def _found_changes(self, rule_id: str, codes: tuple[str, ...]) -> Iterator[int]:
         yield from first_days(self.chain, {rule_id, *self.chain.limits_named(rule_id)})
-        adopted = (one for ruleset in self.chain.rulesets for one in ruleset.header.adopts if one.code in codes)
+        yield from self.of_editions(codes)
+
+    def of_editions(self, codes: Iterable[str]) -> Iterator[int]:
+        """Every day on which the edition of one of these codes starts or ends."""
+        adopted = (one for code in codes for one in self.chain.adoptions(code))
         yield from (limits.day_number(day) for one in adopted for day in (one.starts, one.until) if day)
 
 
@@ -126,9 +130,6 @@ class Versions:
         if any(code == home.id and not self.in_use(code) for code in codes):
             return
         days, doubt = self.days(rule_id, codes)
-        if doubt and self.job.value(self.calendar.that_count[rule_id]) is None:
-            # with nothing known of the date, the days before anything was in force are no help
-            days = [day for day in days if all(self.settled(code, day) for code in codes)] or days
         for day in days:
             possible = [self.possible_editions(code, day) for code in codes]
             for editions in product(*possible):
@@ -210,16 +211,29 @@ class Versions:
 
     def days(self, rule_id: str, codes: list[str]) -> tuple[list[int], str]:
         """The first day of each period that could hold, cut where something that the rule stands on changes."""
-        path = self.calendar.that_count[rule_id]
         dated = [code for code in codes if code not in self.stated and not self.told_alone(code)]
-        cuts = sorted({1, *self.calendar.changes(rule_id, dated)})
-        value = self.job.value(path) if path else None
+        return self._days(self.calendar.that_count[rule_id], self.calendar.changes(rule_id, dated), codes)
+
+    def days_of_code(self, code: str) -> list[int]:
+        """The first day of each period that could hold, in order, cut where the edition of a code changes; none where none is
+        adopted."""
+        adoptions = self.chain.adoptions(code)
+        if not adoptions:
+            return []
+        return sorted(self._days(adoptions[-1].counts, self.calendar.of_editions([code]), [code])[0])
+
+    def _days(self, counts: str, changes: Iterable[int], codes: list[str]) -> tuple[list[int], str]:
+        """The first day of each period that could hold by a date of the job, cut at some days, and why there are several."""
+        cuts = sorted({1, *changes})
+        value = self.job.value(counts) if counts else None
         if isinstance(value, Range):
             return [cut for cut in cuts if value.low < cut <= value.high] + [
                 max(c for c in cuts if c <= value.low)
             ], "date_unknown"
         if isinstance(value, int):
             return [max(cut for cut in cuts if cut <= value)], ""
+        if value is None:  # with nothing known of the date, the days before anything was in force are no help
+            cuts = [day for day in cuts if all(self.settled(code, day) for code in codes)] or cuts
         return cuts, "date_unknown"
 
 

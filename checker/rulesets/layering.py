@@ -212,8 +212,13 @@ class Chain:
 
     def edition_on(self, code: str, day: int) -> str | None:
         """The edition of a code in force on a day, or None where that is not known."""
+        adoption = self.adoption_on(code, day)
+        return adoption.edition if adoption else None
+
+    def adoption_on(self, code: str, day: int) -> Adoption | None:
+        """The adoption of a code that holds on a day, the last that began; None where none does."""
         holding = [a for a in self.adoptions(code) if in_period(a.starts, a.until, day)]
-        return holding[-1].edition if holding else None
+        return holding[-1] if holding else None
 
     def holder(self, ruleset: str, document: str) -> Ruleset | None:
         """Whose document a key means in a ruleset: its own, or else that of the nearest ruleset that it stands on."""
