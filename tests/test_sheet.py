@@ -53,6 +53,12 @@ def test_every_blank_is_named_by_a_rule_of_the_place(shipped: Checker) -> None:
     assert {pattern(path) for path in paths(made(shipped, SWAP))} <= asked
 
 
+def test_a_fact_that_a_county_asks_for_stands_under_its_name(shipped: Checker) -> None:
+    """Alder county asks for facts of its own; they are headed by who asks."""
+    headings = {part.heading for station in made(shipped, SWAP).stations for part in station.subjects}
+    assert "Asked by alder-county" in headings
+
+
 def test_what_the_scope_leaves_out_is_not_on_the_sheet(shipped: Checker) -> None:
     with_furnace = made(shipped, {**SWAP, "scope": {**SWAP["scope"], "furnace": True}})  # type: ignore[dict-item]
     assert paths(made(shipped, SWAP)) < paths(with_furnace)
