@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import shutil
 import sys
@@ -103,24 +104,15 @@ def write_zip(files: Mapping[str, bytes], output: Path) -> None:
     Nothing in it is packed: photographs are packed already, and what packs the rest may differ from system to system.
 
     Raises:
-        ProblemsFound: It is there already, or cannot be written.
+        ProblemsFound: It is there already, or its folder cannot be made.
     """
     if output.exists():
         raise refused(output, "There is such a file already.", "Name a new one.")
-    beside = None
-    try:
-        output.parent.mkdir(parents=True, exist_ok=True)
-        number, name = tempfile.mkstemp(dir=output.parent, prefix=f".{output.name}-")
-        beside = Path(name)
-        with os.fdopen(number, "wb") as file, zipfile.ZipFile(file, "w") as packed:
-            for name in sorted(files):
-                info = zipfile.ZipInfo(name)  # dated 1 January 1980, the first day that a zip knows
-                info.create_system, info.external_attr = UNIX, 0o100644 << 16
-                packed.writestr(info, files[name])
-        beside.chmod(0o644)
-        os.replace(beside, output)
-    except OSError as error:
-        if beside:
-            beside.unlink(missing_ok=True)
-        what = f"The file cannot be written: {error.strerror}."
-        raise refused(output, what, "Check its name and the permissions.") from None
+    make_folder(output.parent)
+    content = io.BytesIO()
+    with zipfile.ZipFile(content, "w") as packed:
+        for name in sorted(files):
+            info = zipfile.ZipInfo(name)  # dated 1 January 1980, the first day that a zip knows
+            info.create_system, info.external_attr = UNIX, 0o100644 << 16
+            packed.writestr(info, files[name])
+    write(content.getvalue(), output)
