@@ -48,8 +48,9 @@ def _with_results(talk: Interview, facts: dict[str, Any]) -> dict[str, Any]:
         NotAnAnswer: One has none.
     """
     from checker.fieldwork.prompts import NotAnAnswer
+    from checker.reading.typed_input import name_of
 
-    result = talk.checker.vocabulary.roles["inspections.result"].rpartition(".")[2]
+    result = name_of(talk.checker.vocabulary.roles["inspections.result"])
     items = [one for value in facts.values() for one in (value if isinstance(value, list) else [value])]
     for item in items:
         if result not in item:
@@ -60,11 +61,12 @@ def _with_results(talk: Interview, facts: dict[str, Any]) -> dict[str, Any]:
 def _ask_notices(talk: Interview, index: int) -> None:
     """Ask for the notices of one inspection, one a line, each with the rule that it is about."""
     from checker.fieldwork.prompts import Question
+    from checker.reading.typed_input import name_of
 
     vocabulary = talk.checker.vocabulary
     notices: list[dict[str, str]] = []
     listed = vocabulary.at("inspections.corrections", index)
-    words, rule = (vocabulary.roles[f"inspections.corrections.{role}"].rpartition(".")[2] for role in ("words", "rule"))
+    words, rule = (name_of(vocabulary.roles[f"inspections.corrections.{role}"]) for role in ("words", "rule"))
     named = talk.now.job.lists[vocabulary.at("inspections")][index]
     while True:
         asked = Question(

@@ -10,13 +10,14 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple
 
-from checker.fieldwork.prompts import Facts
+from checker.fieldwork.prompts import Facts, new_item
 from checker.findings.acceptances import Accepted, accepted
 from checker.findings.finding import Finding
 from checker.findings.report import Report
 from checker.ir.outcomes import FAIL
 from checker.problems.problem import did_you_mean
 from checker.reading.job import Job
+from checker.reading.typed_input import name_of
 
 NOBODY, STATE = "none", "state"
 WORD = re.compile(r"\w+")
@@ -117,8 +118,6 @@ def refuse_days(given: datetime.date, last_day: datetime.date, on: datetime.date
 
 def facts(job: Job, finding: Finding, said: Given) -> Facts:
     """What the job is to record."""
-    listed, vocabulary = job.at("acceptances"), job.vocabulary
-    keys = job.lists.get(listed)
     values = {
         "rule": finding.rule,
         "finding_id": finding.finding_id,
@@ -129,13 +128,8 @@ def facts(job: Job, finding: Finding, said: Given) -> Facts:
         "until": said.last_day.isoformat(),
         **({"office_level": STATE} if said.by_state else {}),
     }
-    item = {vocabulary.roles[f"acceptances.{role}"].rpartition(".")[2]: value for role, value in values.items()}
-    item = {"key": _key(finding.rule, keys or ()), **item}
-    return {listed: [item]} if keys is None else {f"{listed}.{len(keys)}": item}
-
-
-def _key(rule: str, keys: tuple[str, ...]) -> str:
-    return next(one for one in (rule, *(f"{rule}-{number}" for number in range(2, len(keys) + 3))) if one not in keys)
+    fields = {name_of(job.vocabulary.roles[f"acceptances.{role}"]): value for role, value in values.items()}
+    return new_item(job, "acceptances", finding.rule, fields)
 
 
 def recorded(report: Report, job: Job, on: datetime.date) -> Accepted:

@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import PurePosixPath
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from checker.fieldwork.changing import fits
-from checker.fieldwork.prompts import Facts, NotAnAnswer
+from checker.fieldwork.prompts import Facts, NotAnAnswer, new_item
+from checker.fieldwork.sheet import value_at
 from checker.findings.finding import Finding
 from checker.findings.report import Report
 from checker.ir.outcomes import PASS
@@ -20,6 +21,7 @@ from checker.reading.fact_shapes import pattern
 from checker.reading.job import Job, noted_photographs
 from checker.reading.photographs import subject_title, subjects
 from checker.reading.picture_content import Look
+from checker.reading.typed_input import name_of
 from checker.reading.vocabulary import Vocabulary
 
 MOST_FITS = 8
@@ -113,17 +115,14 @@ def facts(job: Job, file: str, shows: str, found: Taken) -> Facts:
         file: Its place, relative to the folder of the job.
         shows: The path of what it shows.
     """
-    listed = job.at("photographs")
     said = {"file": file, "shows": shows, "sha256": found.sha256, "handed_over": found.handed_over}
     item = {_name(job.vocabulary, field): value for field, value in said.items() if value}
     if day := found.look.day:
         item[_name(job.vocabulary, "taken")] = day.isoformat()
     at = _place(job, file, shows)
     if at is not None:
-        return {f"{listed}.{at}.{name}": value for name, value in item.items()}
-    keys = job.lists.get(listed)
-    item = {"key": _key(PurePosixPath(file).stem, keys or ()), **item}
-    return {listed: [item]} if keys is None else {f"{listed}.{len(keys)}": item}
+        return {f"{job.at('photographs')}.{at}.{name}": value for name, value in item.items()}
+    return new_item(job, "photographs", PurePosixPath(file).stem, item)
 
 
 def _place(job: Job, file: str, shows: str) -> int | None:
@@ -132,12 +131,6 @@ def _place(job: Job, file: str, shows: str) -> int | None:
     if at is not None or not shows:
         return at
     return next((at for at, _ in _named(job) if not noted(job, at, "file") and noted(job, at, "shows") == shows), None)
-
-
-def _key(stem: str, keys: tuple[str, ...]) -> str:
-    """A name for a photograph that no other has."""
-    name = stem.replace("/", "-") or "photo"
-    return next(one for one in (name, *(f"{name}-{number}" for number in range(2, len(keys) + 3))) if one not in keys)
 
 
 def not_counted(job: Job) -> tuple[str, ...]:
@@ -162,12 +155,9 @@ def _named(job: Job) -> Iterator[tuple[int, str]]:
 
 def noted(job: Job, at: int, field: str) -> str:
     """What the job itself writes of a photograph, also of one that does not count."""
-    value: Any = job.data
-    for step in (*job.at("photographs").split("."), at):
-        value = value[step]
-    text = value.get(_name(job.vocabulary, field), "")
-    return text if isinstance(text, str) else ""
+    value = value_at(job.data, job.at(f"photographs.{field}", at))
+    return value if isinstance(value, str) else ""
 
 
 def _name(vocabulary: Vocabulary, field: str) -> str:
-    return vocabulary.roles[f"photographs.{field}"].rpartition(".")[2]
+    return name_of(vocabulary.roles[f"photographs.{field}"])

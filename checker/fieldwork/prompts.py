@@ -6,6 +6,7 @@ An answer is text and stays text: it is read by the form of its fact and never r
 from __future__ import annotations
 
 import copy
+import itertools
 import re
 import unicodedata
 from collections.abc import Callable, Mapping
@@ -15,6 +16,7 @@ from typing import Any, NamedTuple
 from checker.reading import typed_input, units
 from checker.reading.fact_reader import LeafError, says_nothing
 from checker.reading.fact_shapes import Leaf
+from checker.reading.job import Job
 from checker.reading.typed_input import YES_NO, Meanings, unknown_why
 
 Facts = dict[str, Any]
@@ -98,6 +100,16 @@ def placed(data: Mapping[str, Any], facts: Facts) -> dict[str, Any]:
         else:
             at[last] = copy.deepcopy(value)
     return job
+
+
+def new_item(job: Job, role: str, name: str, fields: Mapping[str, Any]) -> Facts:
+    """One more item of the list that has a role. Its key is the name, with a number behind it where the list has it already."""
+    listed = job.at(role)
+    keys = job.lists.get(listed)
+    names = itertools.chain([name], (f"{name}-{number}" for number in itertools.count(2)))
+    key = next(one for one in names if one not in (keys or ()))
+    item = {"key": key, **fields}
+    return {listed: [item]} if keys is None else {f"{listed}.{len(keys)}": item}
 
 
 def clean(answer: str) -> str:

@@ -79,6 +79,7 @@ def values_of(leaf: Leaf, text: str, unit: str = "") -> dict[str, Any]:
 
 
 def name_of(path: str) -> str:
+    """What a fact is called inside the group that it stands in."""
     return path.rpartition(".")[2]
 
 
