@@ -12,7 +12,7 @@ import click
 from checker.commands import options
 from checker.commands.inputs import Inputs
 from checker.commands.interview_told import say
-from checker.commands.job_file import JobFile
+from checker.commands.job_file import JobFile, with_facts
 from checker.commands.prompts import Asking, Option, a_day, refuse, stoppable
 from checker.problems.problem import refused
 
@@ -77,13 +77,9 @@ def _record(file: JobFile, given: Inputs, job: Job, facts: dict[str, object]) ->
     Raises:
         ProblemsFound: It would be no job any more.
     """
-    from checker.fieldwork.interview import as_text
-    from checker.fieldwork.prompts import placed
-    from checker.reading.files import read_text
-
-    text = as_text(placed(job.data, facts))
-    after = given.load(read_text(text.encode(), str(file.file), job.folder))
-    file.save(text)
+    document = with_facts(job, facts, job.folder)
+    after = given.load(document)
+    file.save(document.text)
     return after
 
 

@@ -3,9 +3,15 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from checker.commands.errors import stop
 from checker.commands.output import write
+
+if TYPE_CHECKING:
+    from checker.fieldwork.prompts import Facts
+    from checker.problems.document import Document
+    from checker.reading.job import Job
 
 
 class JobFile:
@@ -23,3 +29,16 @@ class JobFile:
             stop(self.file, what, "Begin again: it goes on from there.")
         write(text, self.file)
         self.content = text.encode()
+
+
+def with_facts(job: Job, facts: Facts, folder: Path | None) -> Document:
+    """The document of a job with facts put into it, as it would be read from its file.
+
+    Args:
+        folder: Where its photographs are looked for; None where they are not to be.
+    """
+    from checker.fieldwork.interview import as_text
+    from checker.fieldwork.prompts import placed
+    from checker.reading.files import read_text
+
+    return read_text(as_text(placed(job.data, facts)).encode(), job.file, folder)

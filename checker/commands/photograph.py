@@ -13,7 +13,7 @@ import click
 from checker.commands import options
 from checker.commands.inputs import Inputs
 from checker.commands.interview_told import say
-from checker.commands.job_file import JobFile
+from checker.commands.job_file import JobFile, with_facts
 from checker.commands.prompts import Asking, Option, stoppable
 from checker.problems.problem import refused
 from checker.problems.sanitize import inert
@@ -84,25 +84,16 @@ class _Binding:
             found = self.work.taken(*picture_at(file), file.name)
         except Unshown as why:
             self.refused += 1
-            say(f"{_shown(file)}: not taken. {_sentence(str(why))}")
+            say(f"{_called(file)}: not taken. {_sentence(str(why))}")
             return
         if key := self.work.bound_already(self.job, found.sha256):
-            say(f"{_shown(file)}: it is in the job already, as '{key}'.")
+            say(f"{_called(file)}: it is in the job already, as '{key}'.")
             return
         place = self._place(file, found)
         shows = self._shown(file, place, found)
-        self._record(self.work.facts(self.job, place, shows, found))
-        _tell(file, self.work.called_by(self.job.vocabulary, shows), found)
-
-    def _record(self, facts: dict[str, object]) -> None:
-        """Put facts into the job as it is kept here."""
-        from checker.fieldwork.interview import as_text
-        from checker.fieldwork.prompts import placed
-        from checker.reading.files import read_text
-
-        written = as_text(placed(self.job.data, facts))
-        self.document = read_text(written.encode(), str(self.path), None)
+        self.document = with_facts(self.job, self.work.facts(self.job, place, shows, found), None)
         self.job = self.given.load(self.document)
+        _tell(file, self.work.called_by(self.job.vocabulary, shows), found)
 
     def _place(self, file: Path, found: Taken) -> str:
         """Where a file is, relative to the folder of the job. One from elsewhere is to be copied there, under a free name."""
@@ -120,19 +111,17 @@ class _Binding:
 
     def _shown(self, file: Path, place: str, found: Taken) -> str:
         """The path of what a photograph shows: by the option, by the job, or asked."""
-        at = self.work.named_as(self.job, place)
-        if self.shows is None and at is not None:
-            before = self.work.noted(self.job, at, "shows")
-            if before:
-                return before
         from checker.reading.photographs import subjects
 
         if self.shows is not None:
             return self.ask.text("", Option("--shows", self.shows), lambda words: self.work.shown_by(self.job, words))
+        at = self.work.named_as(self.job, place)
+        if at is not None and (before := self.work.noted(self.job, at, "shows")):
+            return before
         listed = {one.title: one.shows for one in subjects(self.job.vocabulary)}
         size = f"{found.look.width} × {found.look.height}"
         day = f", taken {found.look.day.isoformat()}" if found.look.day else ""
-        chosen = self.ask.choice(f"{_shown(file)} ({size}{day}): what does it show?", {**listed, SOMETHING_ELSE: ""})
+        chosen = self.ask.choice(f"{_called(file)} ({size}{day}): what does it show?", {**listed, SOMETHING_ELSE: ""})
         if chosen:
             return chosen
         return self.ask.text("A word or two of what it shows?", read=lambda words: self.work.shown_by(self.job, words))
@@ -179,10 +168,10 @@ def _tell(file: Path, shown: str, found: Taken) -> None:
     day = f"Taken {found.look.day.isoformat()}." if found.look.day else "It does not say when it was taken."
     away = found.look.gives_away
     left_out = f" The packet leaves out what else its file tells: {', '.join(away)}." if away else ""
-    say(f"{_shown(file)}: {shown}. {day} SHA-256 {found.sha256[:16]}…{left_out}")
+    say(f"{_called(file)}: {shown}. {day} SHA-256 {found.sha256[:16]}…{left_out}")
 
 
-def _shown(file: Path) -> str:
+def _called(file: Path) -> str:
     """The name of a file, fit for a terminal."""
     return inert(file.name)
 
