@@ -60,8 +60,8 @@ def accept(
     ask = Asking()
     failure = _failure(ask, given.checker.check_job(loaded, given.day), " ".join(finding))
     say(f"{accepting.called(failure)} [{failure.rule}]")
-    begins = (Option("--who", who), Option("--reference", reference), Option("--given", first))
-    said = _given(ask, failure, given.day, (*begins, Option("--until", last), Option("--office", office)))
+    words = {"--who": who, "--reference": reference, "--given": first, "--until": last, "--office": office}
+    said = _given(ask, failure, given.day, tuple(Option(*one) for one in words.items()))
     after = _record(file, given, loaded, accepting.facts(loaded, failure, said))
     stands = accepting.recorded(given.checker.check_job(after, given.day), after, given.day).standing
     for line in accepting.told(failure, said):

@@ -26,6 +26,7 @@ from checker.reading.pictures import Unshown, digest, picture
 from checker.reporting import json as as_json
 from checker.reporting import page
 from checker.reporting.html import environment
+from checker.reporting.photographs import title_of
 from checker.reporting.title_block import TitleBlock, title_block
 
 MOST_TOGETHER = 512 * 1024 * 1024  # of all photographs
@@ -105,8 +106,8 @@ def packet(checker: Checker, document: Document, load: Loading, folder: Path, on
     files[COVER] = _cover(job, report, lines, pictures).encode()
     files[LIST] = as_text({name: digest(content) for name, content in files.items()}).encode()
     blanks = {_record_name(record): record.blanks for record in kept if record.blanks}
-    told = (tuple(pictures.missing), pictures.left_out, blanks, report.headline, report.exit_code(strict=False))
-    return Packet(safe_stem(job.id), files, *told)
+    missing, code = tuple(pictures.missing), report.exit_code(strict=False)
+    return Packet(safe_stem(job.id), files, missing, pictures.left_out, blanks, report.headline, code)
 
 
 def _what(kept: list[Record]) -> dict[str, str]:
@@ -140,8 +141,6 @@ class _Pictures:
     """
 
     def __init__(self, job: Job, folder: Path, names: set[str]) -> None:
-        from checker.reporting.photographs import title_of
-
         self.files: dict[str, bytes] = {}
         self.titles: dict[str, str] = {}
         self.missing: list[str] = []

@@ -97,9 +97,8 @@ def _job(sheet: Sheet, columns: Sequence[Column], row: Row, vocabulary: Vocabula
     if problems:
         raise ProblemsFound(problems)
     sections = [name for name in data if vocabulary.leaf(name) is None]
-    how = dict.fromkeys(
-        sections, known_by.stated(vocabulary)
-    )  # whoever filled in the sheet says so, and no more is known
+    # Whoever filled in the sheet says so, and no more is known.
+    how = dict.fromkeys(sections, known_by.stated(vocabulary))
     return RowJob(row.number, job.id, known_by.noted(data, vocabulary, how))
 
 

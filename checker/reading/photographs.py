@@ -1,8 +1,7 @@
 """The photographs that a job names: which of them count as taken.
 
 One counts where its file is there and is the one that was recorded: a picture that the job holds the SHA-256 of is compared
-with it, any other is opened to see that it is a picture. What a photograph shows that does not count
-is not known.
+with it, any other is opened to see that it is a picture. What a photograph shows that does not count is not known.
 """
 
 from __future__ import annotations
