@@ -13,7 +13,7 @@ from typing import NamedTuple
 from checker.findings.finding import UNSTATED, Evidence, Finding
 from checker.judging.instruments import instrument_at
 from checker.problems.sanitize import low
-from checker.reading.fact_shapes import pattern
+from checker.reading.fact_shapes import pattern, under
 from checker.reading.job import Job, noted_photographs
 from checker.reading.known_by import KnownBy, Way
 
@@ -168,11 +168,6 @@ def _listed(found: list[Known]) -> str:
 def _pictured(found: list[Known]) -> str:
     pictures = dict.fromkeys(f"“{key}”" for one in found for key in one.pictures)
     return f" ({', '.join(pictures)})" if pictures else ""
-
-
-def under(fact: str, path: str) -> bool:
-    """Whether a fact is at a path or under it."""
-    return fact == path or fact.startswith(f"{path}.")
 
 
 def near(fact: str, shows: str) -> bool:

@@ -10,7 +10,7 @@ from checker.importing.headings import written
 from checker.importing.places import Fault
 from checker.problems.problem import did_you_mean
 from checker.reading import units
-from checker.reading.fact_shapes import Leaf, pattern
+from checker.reading.fact_shapes import Leaf, pattern, under
 from checker.reading.vocabulary import Vocabulary
 from checker.reporting.csv_safe import safe_cell
 
@@ -34,7 +34,7 @@ def render(vocabulary: Vocabulary, groups: Sequence[str] = ()) -> str:
 
 def _under(vocabulary: Vocabulary, group: str) -> list[str]:
     """The facts of a group, lists by their first item."""
-    paths = [path for path in vocabulary.leaves if path == group or path.startswith(f"{group}.")]
+    paths = [path for path in vocabulary.leaves if under(path, group)]
     if not paths:
         known = sorted({place for place in vocabulary.places if place not in vocabulary.leaves})
         top = ", ".join(sorted({place.split(".")[0] for place in known}))

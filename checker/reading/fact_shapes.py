@@ -154,3 +154,8 @@ Step = tuple[str, Place, "dict[Any, Any] | None"]  # the full path, the place, a
 def pattern(path: str) -> str:
     """A path without its list positions: `ropes.0.key` is a `ropes.key`."""
     return INDEX.sub("", path)
+
+
+def under(path: str, place: str) -> bool:
+    """Whether a path is a place, or stands in it."""
+    return path == place or path.startswith(f"{place}.")

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 
 from checker.problems.problem import did_you_mean
 from checker.reading.fact_reader import Reading
-from checker.reading.fact_shapes import pattern
+from checker.reading.fact_shapes import pattern, under
 from checker.reading.vocabulary import Vocabulary
 
 ROLE = "known_by"
@@ -147,7 +147,7 @@ def unrecorded(data: Mapping[str, Any], vocabulary: Vocabulary, there: Collectio
         there: The paths of the facts and lists that it records.
     """
     named = [path for paths in _section(data, vocabulary).values() for path in paths]
-    return [path for path in named if not any(one == path or one.startswith(f"{path}.") for one in there)]
+    return [path for path in named if not any(under(one, path) for one in there)]
 
 
 def _section(data: Mapping[str, Any], vocabulary: Vocabulary) -> dict[str, list[str]]:

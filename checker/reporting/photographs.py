@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from checker.findings.finding import Finding
-from checker.reading.fact_shapes import pattern
+from checker.reading.fact_shapes import pattern, under
 from checker.reading.job import Job, noted_photographs
 from checker.reading.photographs import Noted, subject_title
 from checker.reading.pictures import Unshown, picture
@@ -79,8 +79,4 @@ def _rank(shows: str, finding: Finding) -> tuple[bool, bool, int]:
 def _named(shows: str, finding: Finding) -> int:
     """How many facts of a finding's evidence are shown: the fact itself, or what stands under a group, list or item."""
     facts = [evidence.fact for evidence in finding.evidence]
-    return sum(_under(fact, shows) or _under(pattern(fact), shows) for fact in facts)
-
-
-def _under(fact: str, path: str) -> bool:
-    return fact == path or fact.startswith(f"{path}.")
+    return sum(under(fact, shows) or under(pattern(fact), shows) for fact in facts)

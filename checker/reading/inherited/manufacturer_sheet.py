@@ -31,7 +31,7 @@ from typing import NamedTuple
 from checker.problems.document import Document
 from checker.problems.problem import Problem
 from checker.reading.fact_reader import Reading
-from checker.reading.fact_shapes import Leaf
+from checker.reading.fact_shapes import Leaf, under
 from checker.reading.sureness import SURE
 from checker.reading.vocabulary import Vocabulary
 
@@ -157,9 +157,5 @@ def gives(part: str, vocabulary: Vocabulary) -> dict[str, Leaf]:
     return {
         path: leaf
         for path, leaf in named.items()
-        if vocabulary.seen_at_any_time(leaf) and not leaf.measured and any(_within(path, group) for group in groups)
+        if vocabulary.seen_at_any_time(leaf) and not leaf.measured and any(under(path, group) for group in groups)
     }
-
-
-def _within(path: str, group: str) -> bool:
-    return path == group or path.startswith(f"{group}.")

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from checker.problems import json_out
-from checker.reading.fact_shapes import Leaf
+from checker.reading.fact_shapes import Leaf, under
 from checker.reading.inherited.manufacturer_sheet import Manual, equipment_of, gives
 from checker.reading.inherited.profile import may_hold
 from checker.reading.job_schema import JOB_SCHEMA, job_vocabulary
@@ -111,7 +111,7 @@ def profile() -> dict[str, Any]:
 
 def _may_hold(path: str) -> bool:
     whole = ("$schema", "schema_version", *may_hold(job_vocabulary()))
-    return any(path == place or place.startswith(f"{path}.") or path.startswith(f"{place}.") for place in whole)
+    return any(under(path, place) or under(place, path) for place in whole)
 
 
 def _held(node: dict[str, Any], path: str) -> dict[str, Any]:
