@@ -73,8 +73,10 @@ class Knowledge:
     def _way(self, job: Job, path: str) -> Way | None:
         """What the job says of a fact; where it says nothing, the way of what is printed somewhere."""
         told = self._told
-        if told is None or (way := told.of(path)):
-            return way if told else None
+        if told is None:
+            return None
+        if way := told.of(path):
+            return way
         printed = (way for way in told.ways.values() if any(job.vocabulary.holds(path, sort) for sort in way.holds))
         return next(printed, None)
 
@@ -106,6 +108,10 @@ class Knowledge:
         """How what a finding rests on is known, on a line: with which instruments, in which pictures, in which print."""
         found = [self.of_fact(one.fact) for one in self._rests_on(finding)]
         return "; ".join(self._said(found, finding)) or STATED
+
+    def line(self, finding: Finding) -> str:
+        """The same, but empty for a finding that no recorded fact is in."""
+        return self.words(finding) if finding.evidence else ""
 
     def _said(self, found: list[Known], finding: Finding) -> Iterator[str]:
         by_way = {way: [one for one in found if one.way == way] for way in WAYS}

@@ -60,7 +60,7 @@ class Csv(Form):
         cells = [
             _of_finding(f)
             | {"known": YES[f.finding_id in known], "in_the_way": YES[f.finding_id in in_the_way]}
-            | {"how_known": one.report.known.words(f) if f.evidence else ""}
+            | {"how_known": one.report.known.line(f)}
             for f in one.report.findings
         ]
         left_out = zip(one.report.not_judged, not_judged(one.report), strict=True)

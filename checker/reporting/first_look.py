@@ -60,14 +60,13 @@ def _line(finding: Finding, report: Report) -> Line:
     limit = "; ".join(dict.fromkeys(limit for _, limit in amounts))
     title = words.named(finding) if finding.outcome == FAIL else finding.title
     item = f" [{finding.item}]" if finding.item and finding.outcome != FAIL else ""
-    known = report.known.words(finding) if finding.evidence else ""
     return Line(
         _word(finding),
         title + item,
         reading,
         limit,
         words.cited(finding.citations),
-        known,
+        report.known.line(finding),
         finding.rule,
         finding.finding_id,
     )

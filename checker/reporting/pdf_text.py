@@ -85,7 +85,7 @@ class Texts:
             "message": finding.message,
             "lines": [_comparison(line) for line in page.lines(finding)] + page.limits(finding),
             "section": words.cited(finding.citations),
-            "known": self.report.known.words(finding) if finding.evidence else "",
+            "known": self.report.known.line(finding),
             "do": words.do_label(finding),
             "remedy": finding.remedy,
             "ask": words.put_to(finding),

@@ -217,7 +217,7 @@ def _properties(one: Judged, finding: Finding) -> dict[str, Any]:
         "outcome": finding.outcome,
         "reason": finding.reason,
         "life_safety": finding.life_safety,
-        "how_known": one.report.known.words(finding) if finding.evidence else "",
+        "how_known": one.report.known.line(finding),
     }
     return {name: value for name, value in said.items() if value}
 

@@ -194,7 +194,7 @@ class _Writer:
             yield from self.labelled("Required", finding.title)
         yield from self.wrapped(finding.message, indent=4)
         yield from self.workings(finding)
-        yield from self.labelled("How known", self.known.words(finding) if finding.evidence else "")
+        yield from self.labelled("How known", self.known.line(finding))
         yield from self.labelled(do_label(finding), finding.remedy)
         yield from self.labelled("Caution, see below", caution_names(finding))
         if finding.acceptance:

@@ -37,7 +37,8 @@ NEAR_MEANS = (
     "Too close for the instrument to tell: the reading as it stands is within the limit, by less than the instrument may be "
     "off, so the true value may be over it."
 )
-STATED_MEANS = "Stated: somebody says so, and no instrument, picture or paper is named."
+STATED_IS = "somebody says so, and no instrument, picture or paper is named."
+STATED_MEANS = f"Stated: {STATED_IS}"
 UNCHECKED = "†"
 UNCHECKED_MEANS = (
     "† is about the code book, not about the job: section number or wording not yet checked in the book. "
