@@ -9,12 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
+from checker.findings.known import NOT_RECORDED
 from checker.findings.report import Edition, Report
 from checker.problems.sanitize import low
 from checker.reading.fact_shapes import pattern
 from checker.reading.job import Job
-
-NOT_RECORDED = "not recorded"
 
 
 class Row(NamedTuple):
@@ -25,10 +24,16 @@ class Row(NamedTuple):
     missing: tuple[str, ...] = ()
 
     @property
+    def lacks(self) -> str:
+        """What is not recorded, in words: by name where the rest of the row is; empty where nothing is missing."""
+        if not self.missing:
+            return ""
+        return f"{', '.join(self.missing)} {NOT_RECORDED}" if self.written else NOT_RECORDED
+
+    @property
     def text(self) -> str:
         """The row as a line of text."""
-        missing = f"{', '.join(self.missing)} {NOT_RECORDED}" if self.missing and self.written else ""
-        return "; ".join(filter(None, (self.written or NOT_RECORDED, missing)))
+        return "; ".join(filter(None, (self.written, self.lacks)))
 
 
 class TitleBlock(NamedTuple):
@@ -51,10 +56,12 @@ def title_block(job: Job, report: Report | None = None) -> TitleBlock:
 
 
 def _rows(told: Mapping[str, Any], job: Job) -> Iterator[Row]:
-    title, facts, each = told["title"], told["facts"], told.get("each")
-    for at in range(len(job.lists.get(each, ()))) if each else ():
+    """The rows of one entry of the schema: one for each item of its list; one alone where there is no list or nothing in it."""
+    title, facts, each = told["title"], told["facts"], told.get("each", "")
+    items = job.lists.get(each, ())
+    for at in range(len(items)):
         yield _row(title, {path.replace(each, f"{each}.{at}", 1): label for path, label in facts.items()}, job)
-    if each and job.lists.get(each):
+    if items:
         return
     row = _row(title, told.get("otherwise", facts), job)
     if row.written or not told.get("where_recorded"):
