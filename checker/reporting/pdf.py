@@ -35,7 +35,7 @@ def render(report: Report, job: Job, folder: Path | None) -> bytes:
 
     compiled: Any = typst.compile  # its own types know no dictionary of files
     texts = Texts(page.told(report, job, folder), report)
-    data = json.dumps(texts.data(), default=str)
+    data = json.dumps(texts.data())
     template = files("checker.reporting").joinpath("templates", "job.typ").read_bytes()
     day = datetime.datetime.fromisoformat(report.on).replace(tzinfo=datetime.UTC)
     made: bytes = compiled(

@@ -12,7 +12,8 @@ from checker.findings.report import DEFERRAL, Report
 from checker.ir.outcomes import FAIL
 from checker.reporting import page, words
 from checker.reporting.figures.canvas import Figure
-from checker.reporting.first_look import NOT_JUDGED
+from checker.reporting.first_look import NOT_JUDGED, Look
+from checker.reporting.open_facts import OpenFact
 from checker.reporting.passed import Row
 from checker.reporting.photographs import Photograph
 
@@ -28,9 +29,7 @@ class Texts:
 
     def data(self) -> dict[str, Any]:
         told, report = self.told, self.report
-        cycle = self.figure(
-            told["cycle"] if report.with_outcome(FAIL) else None
-        )  # what passed needs no picture on paper
+        cycle = told["cycle"] if report.with_outcome(FAIL) else None  # what passed needs no picture on paper
         return {
             "title": report.title or f"Job {report.job_id}",
             "headline": told["headline"],
@@ -45,9 +44,7 @@ class Texts:
             "passed": list(self.passed(told["passed"])),
             "legend": list(self.legend()),
             "pictures": [self.picture(one) for one in (*told["look_pictures"], *told["other_photographs"])],
-            "cycle": cycle[0],
-            "cycle_says": cycle[1],
-            "cycle_title": cycle[2],
+            "cycle": self.figure(cycle),
             "about": list(self.about()),
             "notes": list(report.notes),
             "worrying_heading": words.WORRYING,
@@ -57,7 +54,7 @@ class Texts:
             "footer": told["footer"],
         }
 
-    def look(self, look: Any) -> dict[str, Any]:
+    def look(self, look: Look) -> dict[str, Any]:
         title = look.title if look.lines else f"{look.title}: {NOT_JUDGED}"
         return {"title": title, "lines": [line._asdict() for line in look.lines]}
 
@@ -76,11 +73,9 @@ class Texts:
         }
 
     def finding(self, finding: Finding) -> dict[str, Any]:
-        figure = self.figure(self.told["figures"].get(finding.finding_id))
-        named = words.named(finding)
         return {
             "word": page.badge(finding) + (", life safety" if finding.life_safety else ""),
-            "title": named,
+            "title": words.named(finding),
             "requirement": finding.title if finding.headline not in ("", finding.title) else "",
             "message": finding.message,
             "lines": [_comparison(line) for line in page.lines(finding)] + page.limits(finding),
@@ -95,9 +90,7 @@ class Texts:
             "accepted": words.accepted(finding.acceptance) if finding.acceptance else "",
             "cautions": words.caution_names(finding),
             "notes": page.notes(finding),
-            "figure": figure[0],
-            "figure_says": figure[1],
-            "figure_title": figure[2],
+            "figure": self.figure(self.told["figures"].get(finding.finding_id)),
             "pictures": [self.picture(one) for one in self.told["photographs"].get(finding.finding_id, ())],
         }
 
@@ -128,11 +121,15 @@ class Texts:
 
     # --- pictures ---
 
-    def figure(self, figure: Figure | None) -> tuple[str, str, str]:
-        """The file of a drawing, what it says, and its title; all empty without one."""
+    def figure(self, figure: Figure | None) -> dict[str, str] | None:
+        """The file of a drawing, what it says, and its title."""
         if figure is None:
-            return "", "", ""
-        return self.file(figure.svg.encode(), "svg"), figure.description, figure.title
+            return None
+        return {
+            "file": self.file(figure.svg.encode(), "svg"),
+            "says": figure.description,
+            "title": figure.title,
+        }
 
     def picture(self, picture: Photograph) -> dict[str, str]:
         if not picture.data:
@@ -146,7 +143,7 @@ class Texts:
         return name
 
 
-def _question(one: Any) -> str:
+def _question(one: OpenFact) -> str:
     mark = "● " if one.life_safety else ""
     return f"{mark}{words.asked(one.need)}" + (f" [{one.item}]" if one.item else "")
 
