@@ -201,7 +201,7 @@ class Composer:
     def required(self, rule: tree.BoundRule, seen: Seen, _: Finding) -> tuple[str, ...]:
         """The facts in what the rule requires, in the order in which it reads them; of alternatives, those that hold."""
         scope = seen.judged.scope
-        return tuple(dict.fromkeys(fact for part in _that_count(rule.require, scope) for fact in reads(part, scope)))
+        return tuple(dict.fromkeys(fact for part in _deciding(rule.require, scope) for fact in reads(part, scope)))
 
     def in_doubt(self, versions: Sequence[Version]) -> tuple[str, ...]:
         """The codes of which more than one edition could hold, by their owner's title."""
@@ -293,15 +293,15 @@ def _merged(seen: Seen) -> tuple[tree.Citation, ...]:
     return merged_citations([rule.citations for rule, _ in seen.said])
 
 
-def _that_count(node: tree.Condition, scope: Scope) -> Iterator[tree.Condition]:
+def _deciding(node: tree.Condition, scope: Scope) -> Iterator[tree.Condition]:
     """The parts of a condition that decide it: of alternatives those that hold, all of them where none does."""
     if isinstance(node, tree.All):
         for part in node.conditions:
-            yield from _that_count(part, scope)
+            yield from _deciding(part, scope)
     elif isinstance(node, tree.AnyOf):
         branches = [branch.condition for branch in node.branches]
         for part in [one for one in branches if truth(one, scope) is True] or branches:
-            yield from _that_count(part, scope)
+            yield from _deciding(part, scope)
     else:
         yield node
 
