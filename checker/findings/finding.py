@@ -14,6 +14,7 @@ from checker.ir.tree import BoundRule, Caution, Citation, SetBy
 WEIGHTS = ("core", "usual", "rare")
 STANDS = "stands"  # how an acceptance stands that counts
 UNSTATED = "accuracy unstated: "  # begins the note that names readings without an accuracy
+NOT_RECORDED = "not recorded"  # what stands in the place of a value that is not known
 
 
 class Evidence(NamedTuple):

@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from checker.findings.finding import UNSTATED, Evidence, Finding
+from checker.findings.finding import NOT_RECORDED, UNSTATED, Evidence, Finding
 from checker.judging.instruments import instrument_at
 from checker.problems.sanitize import low
 from checker.reading.fact_shapes import pattern, under
@@ -19,7 +19,6 @@ from checker.reading.known_by import KnownBy, Way
 
 MEASURED, PHOTOGRAPHED, PRINTED, STATED = "measured", "photographed", "in print", "stated"
 WAYS = (MEASURED, PHOTOGRAPHED, PRINTED, STATED)
-NOT_RECORDED = "not recorded"
 NO_INSTRUMENT = f"instrument {NOT_RECORDED}"
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from checker.findings import limits_used
-from checker.findings.finding import UNSTATED, Working
+from checker.findings.finding import NOT_RECORDED, UNSTATED, Working
 from checker.findings.wording import shown
 from checker.ir import tree
 from checker.ir.kleene import Nothing, Range, Scope, Unknown
@@ -59,10 +59,10 @@ def working(node: Any, rule: tree.BoundRule, scope: Scope, job: Job, accuracy: A
         fact = getattr(node, "fact", None) or (node.value if isinstance(node, tree.Truth | tree.Member) else None)
         if fact is None:
             return Working(node.text, (), (), holds, limits=limits)
-        said = shown(fact, *_unit(fact, rule, job, scope), scope, job) or "not recorded"
+        said = shown(fact, *_unit(fact, rule, job, scope), scope, job) or NOT_RECORDED
         return Working(node.text, (said,), (), holds, limits=limits)
     unit, digits = _unit_of_all(node, rule, job, scope)
-    values = tuple(amount_shown(part, node, rule, scope, job) or "not recorded" for part in node.operands)
+    values = tuple(amount_shown(part, node, rule, scope, job) or NOT_RECORDED for part in node.operands)
     made = Working(node.text, values, node.operators, holds, limits=limits)
     if node.kind not in units.kinds():
         return made

@@ -13,7 +13,7 @@ from typing import Any
 import orjson
 
 from checker.engine.checker import Checker
-from checker.findings.finding import OF_ONE_JOB, Finding, Working
+from checker.findings.finding import NOT_RECORDED, OF_ONE_JOB, Finding, Working
 from checker.findings.known import STATED
 from checker.findings.report import DEFERRAL, NotJudged, Report
 from checker.findings.rulebook import given
@@ -26,7 +26,6 @@ from checker.reporting.words import telling
 
 REPORT_VERSION = 2
 JSON = "as JSON"
-NOT_RECORDED = "not recorded"  # what stands in the place of a value that is not known
 
 
 def render(reports: list[Report]) -> str:

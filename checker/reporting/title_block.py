@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
-from checker.findings.known import NOT_RECORDED
+from checker.findings.finding import NOT_RECORDED
 from checker.findings.report import Edition, Report
 from checker.problems.sanitize import low
 from checker.reading.fact_shapes import pattern
