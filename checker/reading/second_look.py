@@ -38,11 +38,12 @@ def second_look(job: Job, on: datetime.date) -> Iterator[Look]:
         job: The job as read.
         on: The day of the check. A day that comes after it is told of, unless the schema says that it may lie ahead.
     """
+    day = on.toordinal()
     for path, reading in job.readings.items():
         leaf = None if reading.value.__class__ in (str, bool) else job.vocabulary.leaf(path)
         if leaf is not None:
-            yield from _alone(leaf, reading, on.toordinal())
-    yield from _photographs(job, on.toordinal())
+            yield from _alone(leaf, reading, day)
+    yield from _photographs(job, day)
     orders, sums = job.vocabulary.schema.get("orders", ()), job.vocabulary.schema.get("sums", ())
     wanted = {fact for one in orders for fact in (one["lower"], one["upper"])}
     found = recorded(job.readings, wanted.union(*((one["whole"], *one["parts"]) for one in sums)))
