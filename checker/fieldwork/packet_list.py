@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Mapping
-from pathlib import PurePosixPath, PureWindowsPath
+from pathlib import PurePosixPath
+
+from checker.problems.file_names import leads_outside
 
 LIST = "packet.sha256"
 LINE = re.compile(r"([0-9a-f]{64}) [ *](.+)")
@@ -50,5 +52,4 @@ def safe_name(name: str) -> bool:
     """Whether a name is that of a file inside a packet, on every system, with no sign that steers a terminal."""
     if not name or len(name) > LONGEST_NAME or "\\" in name or any(unicodedata.category(c)[0] == "C" for c in name):
         return False
-    paths = (PurePosixPath(name), PureWindowsPath(name))
-    return not any(path.anchor or ".." in path.parts for path in paths) and PurePosixPath(name).as_posix() == name
+    return not leads_outside(name) and PurePosixPath(name).as_posix() == name

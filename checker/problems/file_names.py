@@ -1,9 +1,10 @@
-"""Names of files that every system takes: made of words of others, such as a job's id."""
+"""Names of files on every system: made of words of others, such as a job's id, or given by others and not to be trusted."""
 
 from __future__ import annotations
 
 import re
 import unicodedata
+from pathlib import PurePosixPath, PureWindowsPath
 
 MOST_LETTERS = 80
 # Names that Windows keeps for its devices, whatever ending follows. Source: Microsoft, "Naming Files, Paths, and Namespaces".
@@ -16,3 +17,8 @@ def safe_stem(words: str) -> str:
     if not safe or RESERVED.fullmatch(safe):
         safe = f"job-{safe}".rstrip("-")
     return safe
+
+
+def leads_outside(name: str) -> bool:
+    """Whether a name is absolute or goes up, by the rules of either kind of system."""
+    return any(bool(path.anchor) or ".." in path.parts for path in (PurePosixPath(name), PureWindowsPath(name)))

@@ -7,7 +7,9 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Collection
-from pathlib import Path, PurePosixPath, PureWindowsPath
+from pathlib import Path
+
+from checker.problems.file_names import leads_outside
 
 MOST_BYTES = 32 * 1024 * 1024  # of one picture
 KINDS = "JPEG, PNG or WebP"
@@ -79,7 +81,7 @@ def _read(folder: Path | None, file: str) -> bytes:
         raise Unshown("no file is named")
     if folder is None:
         raise Unshown("the job came without a folder to look in")
-    if _leaves(file):
+    if leads_outside(file):
         raise Unshown("its name leads outside the folder of the job file")
     try:
         home, path = folder.resolve(), (folder / file).resolve()
@@ -98,8 +100,3 @@ def _content(path: Path, missing: str) -> bytes:
             return opened.read(MOST_BYTES + 1)
     except (OSError, ValueError):  # no permission, a name that no system takes
         raise Unshown("the file cannot be read") from None
-
-
-def _leaves(file: str) -> bool:
-    """Whether a name is absolute or goes up, by the rules of either kind of system."""
-    return any(bool(path.anchor) or ".." in path.parts for path in (PurePosixPath(file), PureWindowsPath(file)))
