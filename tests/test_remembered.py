@@ -82,6 +82,23 @@ def test_a_job_says_the_same_alone_and_after_others(path: Path, shipped: Checker
     assert report(alone, one | {"job_id": f"{index}"}) == said
 
 
+def test_what_fails_beside_doubted_readings_is_told_the_same_at_the_second_look(shipped: Checker) -> None:
+    """Fuse and breaker on the nameplate are below its MCA. One rule fails by the max breaker and says it; another fails by the
+    kind alone and brings fuses of no size."""
+    plate = {"device_words": "fuse_only", "minimum_circuit_ampacity": "69 A"}
+    plate |= {"maximum_fuse": "60 A", "maximum_breaker": "60 A"}
+    devices = [{"key": "main", "kind": "breaker", "rating": "80 A"}]
+    circuit = {"key": "kit", "serves": "air_handler", "nameplate": plate, "devices": devices}
+    facts = {"job_id": "kit", "schema_version": 1, "site": {"jurisdiction": "xx-sorrel"}, "circuits": [circuit]}
+    job = read_text(json.dumps(facts).encode(), "job.json")
+    anew = Checker(shipped.library, shipped.vocabulary)
+    first, second = (anew.check(job, ON) for _ in range(2))
+    failed = {one.rule: one for one in first.findings if one.outcome == "fail"}
+    assert "max breaker 60 A" in failed["overcurrent-within-nameplate"].message
+    assert failed["overcurrent-type-as-marked"].bring == "Fuses; Disconnect, fused"
+    assert as_json.render([second]) == as_json.render([first])
+
+
 def test_each_lantern_says_the_same_alone_and_after_all_others() -> None:
     """Facts recorded and left out in every way, and why one is not known."""
     heights = [None, "12 ft", {"not_known": "dark"}]

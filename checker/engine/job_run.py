@@ -171,15 +171,19 @@ class OneJob:
         return [Version(*one, self.judged(one.rule, place)) for one in variants]
 
     def seen_before(self, variants: Sequence[Variant], place: Place, before: Before) -> list[Version]:
-        """The same by the verdicts of another job."""
+        """The same by the verdicts of another job.
+
+        A failure is told by doubted readings only where it comes from them, which no verdict says: it is judged again.
+        """
+        if self.facts.doubts and any(verdict and verdict.outcome == FAIL for verdict in before.verdicts):
+            return self.versions_at(variants, place)
         return [
             Version(*one, self.judged_as(one.rule, place, verdict) if verdict and one.rule else None)
             for one, verdict in zip(variants, before.verdicts, strict=True)
         ]
 
     def judged_as(self, rule: tree.BoundRule, place: Place, verdict: Verdict) -> Judged:
-        facts = self.facts.as_recorded if self.facts.doubts and verdict.outcome == FAIL else self.facts
-        return Judged(place, verdict, scope_of(rule, facts, place, self.accuracy))
+        return Judged(place, verdict, scope_of(rule, self.facts, place, self.accuracy))
 
     @functools.cached_property
     def ranges(self) -> tuple[tuple[str, tuple[float, float]], ...]:
