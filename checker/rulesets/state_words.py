@@ -40,7 +40,7 @@ def notes(state: StateRules, versions: Versions, on: datetime.date) -> Iterator[
         yield f"{' '.join(one.line for one in found)} Ask the office. {asked}"
     yield from _of_parts(state, versions, day)
     yield from unsure_changes(state)
-    yield from aging(state, versions, day, on)
+    yield from aging(state, found, day, on)
 
 
 def _of_parts(state: StateRules, versions: Versions, day: int) -> Iterator[str]:
@@ -158,15 +158,17 @@ def likely_on(code: StateCode, day: int) -> InForce | None:
     return begun[-1] if begun else None
 
 
-def aging(state: StateRules, versions: Versions, day: int, on: datetime.date) -> Iterator[str]:
-    """What to say where somebody last looked, or what was read then reaches to, more than a year ago."""
+def aging(state: StateRules, found: list[Told], day: int, on: datetime.date) -> Iterator[str]:
+    """What to say where somebody last looked, or what was read then reaches to, more than a year ago.
+
+    Args:
+        found: What is told of each kind of code on the day.
+    """
     name, reviewed = state.state.name, state.state.reviewed_through
     if day_number(reviewed) + A_YEAR < on.toordinal():
         yield f"Nobody has looked up the codes of {name} since {reviewed}. Ask which editions are in force."
         return
-    reached = {
-        one.kind: state.state.codes[one.kind].known_through for one in told_of(state, versions, day) if one.counts
-    }
+    reached = {one.kind: state.state.codes[one.kind].known_through for one in found if one.counts}
     old = [(kind, through) for kind, through in reached.items() if through and day_number(through) + A_YEAR < day]
     if old:
         told = ", ".join(f"{state.codes.codes[kind].title.lower()} to {through}" for kind, through in old)
