@@ -60,8 +60,8 @@ class Limit(NamedTuple):
 class Measurement(NamedTuple):
     """A comparison that waits for readings: in words with its limits, the facts or lists it waits for, and its rule.
 
-    `outright` tells that one fact itself is compared, not something worked out of several; `limit_known` that its limit
-    waits for nothing. Where it does, `reading` is what is measured in words, and `first` the titles that its limit waits for.
+    `outright` tells that one fact itself is compared, not something worked out of several. `reading` is what is measured, in
+    words, and `first` the titles that its limit waits for: none where its limit is known.
     """
 
     text: str
@@ -69,9 +69,8 @@ class Measurement(NamedTuple):
     rule: tree.BoundRule
     item: str
     outright: bool
-    limit_known: bool = True
-    reading: str = ""
-    first: tuple[str, ...] = ()
+    reading: str
+    first: tuple[str, ...]
 
 
 def wanted(looked_at: Looked, job: Job) -> list[Wanted]:
@@ -133,7 +132,7 @@ def _waiting(rule: tree.BoundRule, judged: Judged, job: Job) -> Iterator[Measure
             text = f"{read_off} (first: {', '.join(titles)})" if titles else in_words(node, rule, judged.scope, job)
             facts = tuple(_missing(read[0], judged.scope, job))
             plain = isinstance(read[0], tree.Fact)
-            yield Measurement(text, facts, rule, judged.place.key, plain, not titles, read_off, titles)
+            yield Measurement(text, facts, rule, judged.place.key, plain, read_off, titles)
 
 
 def _missing(part: tree.Value, scope: Scope, job: Job) -> list[str]:

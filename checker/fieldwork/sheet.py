@@ -177,7 +177,7 @@ def _part(station: Station, found: list[Wanted], limits: list[Measurement], job:
         if vocabulary.station(path) == station and (table := _readings(path, job, read))
     ]
     said = dict.fromkeys(
-        one.text for one in limits if not one.outright and one.limit_known and _station_of(one, vocabulary) == station
+        one.text for one in limits if not one.outright and not one.first and _station_of(one, vocabulary) == station
     )
     ordered = [Subject(heading, tuple(sorted(blanks, key=_order(vocabulary)))) for heading, blanks in subjects.items()]
     ordered.sort(key=lambda subject: bool(subject.heading))
