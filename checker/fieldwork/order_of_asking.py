@@ -5,6 +5,7 @@ Stations, stages and weights are data of the job schema and the rulesets.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Mapping
 from typing import NamedTuple
 
@@ -167,15 +168,12 @@ class Order:
 
     def prompts(self, among: Open, paths: Iterable[str]) -> int:
         """About how many prompts some facts take."""
-        lists: dict[int, int] = {}
-        lines: dict[tuple[object, ...], int] = {}
-        single = 0
+        lists, lines, single = Counter[int](), Counter[tuple[object, ...]](), 0
         for path in paths:
             if self.ticked(path, among):
-                here = self.station(path).place
-                lists[here] = lists.get(here, 0) + 1
+                lists[self.station(path).place] += 1
             elif key := self._line_of(path, among):
-                lines[key] = lines.get(key, 0) + 1
+                lines[key] += 1
             else:
                 single += 1
         full = [*((many, MOST_TICKS) for many in lists.values()), *((many, MOST_PARTS) for many in lines.values())]

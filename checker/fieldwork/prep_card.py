@@ -107,10 +107,7 @@ class _Card:
             at, listed = places[name]
             several.sort(key=lambda pair: _rank([pair[0]]))
             one = together(wanting for _, wanting in several)
-            one = one._replace(
-                size=_few((wanting.size for _, wanting in several), "; "),
-                note=_few((wanting.note for _, wanting in several), ", "),
-            )
+            one = one._replace(size=_few(one.size, "; "), note=_few(one.note, ", "))
             rank = (failed, weight, one.least is None and one.most is None, bool(one.doubt), many)
             text = self.part_said(one, [finding for finding, _ in several])
             station = self.vocabulary.station_named(listed.station).place
@@ -165,7 +162,7 @@ class _Card:
         for one in self.prep.measurements:
             if finding := by_rule.get(one.rule.id):
                 station = self.vocabulary.station(one.facts[0]).place if one.facts else finding.station
-                text = f"{one.reading} (first: {_few(first[one.reading], ', ')})" if one.first else one.text
+                text = f"{one.reading} (first: {_few(', '.join(first[one.reading]), ', ')})" if one.first else one.text
                 yield Thing(_capital(text), station, _rank([finding]))
 
     def photographed(self) -> list[Thing]:
@@ -219,9 +216,9 @@ def _of(text: str, items: Iterable[str]) -> str:
     return f"{text} [{named}]" if named else text
 
 
-def _few(words: Iterable[str], between: str) -> str:
+def _few(words: str, between: str) -> str:
     """The first few of what several rules say of a part, each once; the rest is counted."""
-    found = list(dict.fromkeys(one for said in words for one in said.split(between) if one))
+    found = list(dict.fromkeys(one for one in words.split(between) if one))
     rest = len(found) - MOST_WORDS
     return between.join([*found[:MOST_WORDS], *([f"and {rest} more (--all)"] if rest > 0 else [])])
 

@@ -56,7 +56,7 @@ def of_job(job: Job, setting: Setting, of: str = "start") -> Iterator[Question]:
         if all(paths) and not apart:
             found = _of_list(job, here) or _of_line(job, here) or _question(job.vocabulary, here, setting.places)
             known = setting.published if job.at("adopted") in paths else ()
-            yield found._replace(text=" ".join((found.text, *(["Published:", *known] if known else []))))
+            yield found._replace(text=f"{found.text} Published: {' '.join(known)}") if known else found
 
 
 def _only(told: Mapping[str, Any], needed: Collection[str]) -> Mapping[str, Any]:
