@@ -38,12 +38,11 @@ def prep(
     from checker.fieldwork import prep_card, prep_text
     from checker.fieldwork.prep import prepare
 
+    if job and (state or county):
+        stop("--state", "The job says where it is.", "Leave out JOB, or --state and --county.")
     checker = given.checker
     with stopping():
-        asked = _at_place(checker, state, county) if state or county else None
-        if asked and job:
-            stop("--state", "The job says where it is.", "Leave out JOB, or --state and --county.")
-        plan = prepare(checker, given.read(job) if job else asked or _asked(checker), given.day)
+        plan = prepare(checker, given.read(job) if job else _new_job(checker, state, county), given.day)
     if form == "text":
         write(prep_text.render_text(plan, width()) if everything else prep_card.render(plan, width()), output)
     elif form == "markdown":
@@ -53,6 +52,15 @@ def prep(
 
         write(prep_page.render(plan), output)
     sys.exit(2 if plan.report.not_judged else 0)
+
+
+def _new_job(checker: Checker, state: str, county: str) -> Job:
+    """A job of the state and the county alone, where one is named; else of the few answers that a plan needs.
+
+    Raises:
+        ProblemsFound: They cannot be used.
+    """
+    return _at_place(checker, state, county) if state or county else _asked(checker)
 
 
 def _at_place(checker: Checker, state: str, county: str) -> Job:
