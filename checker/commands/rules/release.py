@@ -69,7 +69,9 @@ def _confirmed(since: Since, meant: dict[str, str], every: str | None) -> list[C
     """
     from checker.rulesets.headers import ConfirmedChange
 
-    _refuse_idle(set(meant) - {one.name for one in since.looser})
+    idle = sorted(meant.keys() - {one.name for one in since.looser})
+    if idle:
+        raise refused("--looser", f"Nothing got looser in '{idle[0]}'.", "Leave it out.")
     confirmed, open_ones = [], []
     for one, problem in zip(since.looser, since.problems, strict=True):
         why = (meant.get(one.name) or every or _asked(problem)).strip()
@@ -79,15 +81,6 @@ def _confirmed(since: Since, meant: dict[str, str], every: str | None) -> list[C
     if open_ones:
         raise ProblemsFound([one._replace(hint=HOW) for one in open_ones])
     return confirmed
-
-
-def _refuse_idle(names: set[str]) -> None:
-    """
-    Raises:
-        ProblemsFound: A reason is given for what did not get looser.
-    """
-    for name in sorted(names):
-        raise refused("--looser", f"Nothing got looser in '{name}'.", "Leave it out.")
 
 
 def _asked(problem: Problem) -> str:
