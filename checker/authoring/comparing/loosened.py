@@ -54,13 +54,13 @@ def loosened(old: Data, new: Data, below: Data) -> list[Loosened]:
         old: Lean data, as are the others.
         below: The rules and limits of all other rulesets, by id: those that it may amend, and those that read its limits.
     """
-    before, after = (_as_held(side, {*old["amend"], *new["amend"]}, below) for side in (old, new))
+    before, after = (_as_held(side, [*old["amend"], *new["amend"]], below) for side in (old, new))
     changes = _Changes(before, after, below)
     each = dict.fromkeys(changes.each())
     return sorted(each, key=lambda one: (WEIGHTS.index(one.weight), one.name))
 
 
-def _as_held(data: Data, amended: set[str], below: Data) -> dict[str, Any]:
+def _as_held(data: Data, amended: Iterable[str], below: Data) -> dict[str, Any]:
     """A ruleset's data with each rule and limit that it amends as it holds here, among its own."""
     held: dict[str, Any] = {**data, "rules": dict(data["rules"]), "limits": dict(data["limits"])}
     for name in amended:
@@ -148,7 +148,7 @@ class _Changes:
                     of = "of the section" if mark == "section_sure" else "of what it asks"
                     what = f"{cited}: how sure {of}: {SURE[was[mark]]} → {SURE[entry[mark]]}"
                     yield Loosened(name, SAYS_MORE, what, "rules", "citation")
-        for section in {(one["document"], one["section"]) for one in old}:
+        for section in dict.fromkeys((one["document"], one["section"]) for one in old):
             spans = [_spans(section, side) for side in (old, new)]
             if all(spans) and spans[0] != spans[1]:
                 what = f"{' '.join(section)}: editions: {' and '.join(spans[0])} → {' and '.join(spans[1])}"
