@@ -14,6 +14,7 @@ from checker.findings.acceptances import with_acceptance
 from checker.findings.finding import Finding
 from checker.findings.known import Knowledge
 from checker.findings.report import NotJudged, Report, RulesetUsed, Unread
+from checker.ir import tree
 from checker.ir.kleene import Nothing
 from checker.ir.outcomes import FAIL, PASS, VERIFY
 from checker.judging.judge import judge
@@ -116,19 +117,19 @@ class JobReport:
         """What a rule would have asked of this job, had the authority not answered that it does not ask for it."""
         for rule in (variant.rule for variant in variants if variant.rule):
             asked = authority_answers.as_if_asked(rule)
-            if asked and any(
-                judged.verdict.outcome in (FAIL, VERIFY) for judged in judge(asked, self.one.facts, self.one.accuracy)
-            ):
+            if asked and self.would_ask(asked):
                 yield from answer_notes.not_asked(rule)
 
     def withdrawn(self, rule_id: str) -> Iterator[str]:
         """What a rule would have asked of this job, had no ruleset of the place withdrawn it, and on what ground."""
         for setting in self.versions.settings(rule_id) if self.chain.withdrawn(rule_id) else ():
             rule, why = self.compiler.withdrawn(self.chain, rule_id, setting)
-            if rule and any(
-                one.verdict.outcome in (FAIL, VERIFY) for one in judge(rule, self.one.facts, self.one.accuracy)
-            ):
+            if rule and self.would_ask(rule):
                 yield f"Not asked here: {rule.title}. {why}"
+
+    def would_ask(self, rule: tree.BoundRule) -> bool:
+        """Whether a rule, were it asked, would fail or stay open anywhere on this job."""
+        return any(found.verdict.outcome in (FAIL, VERIFY) for found in judge(rule, self.one.facts, self.one.accuracy))
 
     def not_judged(self) -> Iterator[NotJudged]:
         """The rulesets that are not written for this job, with the rules in force that were left out."""
