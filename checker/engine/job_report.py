@@ -20,6 +20,7 @@ from checker.ir.outcomes import FAIL, PASS, VERIFY
 from checker.judging.judge import judge
 from checker.problems.problem import did_you_mean
 from checker.problems.sanitize import low
+from checker.reading.fact_shapes import item_of
 from checker.rulesets import state_words
 from checker.rulesets.layering import Chain
 
@@ -103,15 +104,7 @@ class JobReport:
                 continue
             alarming = bool(leaf.alarming) and self.job.value(path) in leaf.alarming
             if alarming or leaf.path not in switched:
-                yield Unread(path, leaf.title, self.item_of(path), reading.written, alarming)
-
-    def item_of(self, path: str) -> str:
-        """The keys of the list items around a fact, as findings name them."""
-        keys, names = [], path.split(".")
-        for at, name in enumerate(names):
-            listed = self.job.lists.get(".".join(names[:at])) if name.isdigit() else None
-            keys += [listed[int(name)]] if listed else []
-        return "/".join(keys)
+                yield Unread(path, leaf.title, item_of(path, self.job.lists), reading.written, alarming)
 
     def not_asked(self, variants: Sequence[Variant]) -> Iterator[str]:
         """What a rule would have asked of this job, had the authority not answered that it does not ask for it."""

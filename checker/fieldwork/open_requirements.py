@@ -19,7 +19,7 @@ from checker.judging.judge import Judged
 from checker.judging.values import evaluate
 from checker.problems.sanitize import low
 from checker.reading import units
-from checker.reading.fact_shapes import Leaf
+from checker.reading.fact_shapes import Leaf, item_of
 from checker.reading.job import Job
 from checker.reporting.words import from_layers
 
@@ -89,7 +89,14 @@ def wanted(looked_at: Looked, job: Job) -> list[Wanted]:
             here[limit.side] = _stricter(limit, here.get(limit.side, limit))
     order = {path: number for number, path in enumerate(job.vocabulary.leaves)}
     found = [
-        Wanted(path, leaf, _item(path, job), _written(path, job), _told(limits.get(path, {})), tuple(by_id.values()))
+        Wanted(
+            path,
+            leaf,
+            item_of(path, job.lists),
+            _written(path, job),
+            _told(limits.get(path, {})),
+            tuple(by_id.values()),
+        )
         for path, by_id in rules.items()
         if (leaf := job.vocabulary.leaf(path))
     ]
@@ -259,14 +266,3 @@ def _is_reading(value: tree.Value, scope: Scope, job: Job) -> bool:
 def _written(path: str, job: Job) -> str:
     reading = job.readings.get(path)
     return reading.written if reading else ""
-
-
-def _item(path: str, job: Job) -> str:
-    """The keys of the list items around a fact."""
-    parts = path.split(".")
-    keys = [
-        job.lists[".".join(parts[:at])][int(part)]
-        for at, part in enumerate(parts)
-        if part.isdigit() and ".".join(parts[:at]) in job.lists
-    ]
-    return "/".join(keys)

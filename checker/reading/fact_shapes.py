@@ -6,7 +6,10 @@ import functools
 import math
 import re
 import sys
+from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
+
+from checker.problems.document import is_position
 
 INDEX = re.compile(r"\.\d+(?=\.|$)")
 
@@ -154,6 +157,17 @@ Step = tuple[str, Place, "dict[Any, Any] | None"]  # the full path, the place, a
 def pattern(path: str) -> str:
     """A path without its list positions: `ropes.0.key` is a `ropes.key`."""
     return INDEX.sub("", path)
+
+
+def item_of(path: str, lists: Mapping[str, Sequence[str]]) -> str:
+    """The list items that a fact is in, by their keys, as findings name them: `condenser/panel`.
+
+    Args:
+        lists: The keys of each list by its full path.
+    """
+    names = path.split(".")
+    around = [(".".join(names[:at]), int(name)) for at, name in enumerate(names) if is_position(name)]
+    return "/".join(lists[listed][index] for listed, index in around if listed in lists)
 
 
 def under(path: str, place: str) -> bool:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from checker.problems.document import is_position
 from checker.reading import units
 from checker.reading.fact_reader import Reading
+from checker.reading.fact_shapes import item_of
 from checker.reading.job import Job
 
 
@@ -27,10 +27,8 @@ class Merging:
 
     def named(self, path: str) -> str:
         """A fact for people: its title, and the keys of the list items it is in."""
-        parts = path.split(".")
-        around = [(".".join(parts[:i]), int(part)) for i, part in enumerate(parts) if is_position(part)]
-        keys = [self.lists[items][index] for items, index in around if items in self.lists]
-        return self.vocabulary.title(path) + (f" [{'/'.join(keys)}]" if keys else "")
+        item = item_of(path, self.lists)
+        return self.vocabulary.title(path) + (f" [{item}]" if item else "")
 
     def job(self) -> Job:
         """The job with all that it took over."""
