@@ -88,6 +88,17 @@ def test_a_broken_file_is_refused(tmp_path: Path, change: tuple[str, str]) -> No
     assert all(problem.hint for problem in refused.value.problems)
 
 
+def test_a_record_of_no_kind_of_code_is_told_where_it_stands(tmp_path: Path) -> None:
+    text = (STATES / "oh.yaml").read_text(encoding="utf-8")
+    text += 'confirmed:\n  - {code: electric, edition: "2023", by: b, where: w, on: 2026-11-01}\n'
+    (tmp_path / CODES).write_text((STATES / CODES).read_text(encoding="utf-8"), encoding="utf-8")
+    (tmp_path / "oh.yaml").write_text(text, encoding="utf-8")
+    with pytest.raises(ProblemsFound) as refused:
+        state_of_file(tmp_path / "oh.yaml")
+    (problem,) = refused.value.problems
+    assert len(text.splitlines()) == problem.where.line
+
+
 def test_the_day_that_a_source_is_of() -> None:
     assert ["2024-12-31", "2024-02-29", "2024-02-03", ""] == [
         last_day(d) for d in ("2024", "2024-02", "2024-02-03", "unknown")

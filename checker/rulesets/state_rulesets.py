@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple, TypeVar
 
-from checker.problems.document import Document
+from checker.problems.document import Document, Path_
 from checker.problems.problem import Problem, ProblemsFound
 from checker.reading import cache
 from checker.reading.files import Unopened, read_bytes, read_file
@@ -118,11 +118,11 @@ def _read(path: Path, shown: str, kind: type[Shaped]) -> tuple[Document, Shaped,
 
 def _misfits(document: Document, state: State, codes: Codes) -> Iterator[Problem]:
     """What names no source, kind of code or act that there is, and days out of their order."""
-    for kind in (*state.codes, *(one.code for one in state.confirmed)):
+    kinds: dict[Path_, str] = {("codes", kind, "="): kind for kind in state.codes}
+    kinds |= {("confirmed", index, "code"): one.code for index, one in enumerate(state.confirmed)}
+    for path, kind in kinds.items():
         if kind not in codes.codes:
-            yield document.problem(
-                ("codes", kind, "="), f"'{kind}' is no kind of code.", f"One of: {', '.join(codes.codes)}."
-            )
+            yield document.problem(path, f"'{kind}' is no kind of code.", f"One of: {', '.join(codes.codes)}.")
     for name in state.acts:
         if name not in codes.acts:
             yield document.problem(("acts", name, "="), f"'{name}' is no act.", f"One of: {', '.join(codes.acts)}.")
@@ -137,7 +137,7 @@ def _misfits(document: Document, state: State, codes: Codes) -> Iterator[Problem
             yield document.problem(("codes", kind, "in_force"), what, "The oldest edition stands first.")
 
 
-def _named(data: Any, at: tuple[str | int, ...]) -> Iterator[tuple[tuple[str | int, ...], str]]:
+def _named(data: Any, at: Path_) -> Iterator[tuple[Path_, str]]:
     """The sources that parts of a state's file name, with where."""
     if isinstance(data, list):
         for index, one in enumerate(data):
@@ -287,7 +287,7 @@ def _source(source: Source) -> str:
     return f"{source.title or source.what} ({source.dated})"
 
 
-def _changes(state: State, codes: Codes) -> Iterator[tuple[tuple[str | int, ...], str, Change]]:
+def _changes(state: State, codes: Codes) -> Iterator[tuple[Path_, str, Change]]:
     """What the state's acts and amendments change in rules, with where that stands in its file."""
     for name, act in state.acts.items():
         kind = codes.acts[name]
