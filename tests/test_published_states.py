@@ -17,10 +17,10 @@ from checker.rulesets import schema, state_words
 from checker.rulesets.applicability import Versions
 from checker.rulesets.layer_permissions import chain_problems
 from checker.rulesets.layering import effective
-from checker.rulesets.state_rulesets import CODES, StateRules, last_day, state_of_file
+from checker.rulesets.state_rulesets import StateRules, last_day, state_of_file
 from checker.rulesets.states import FIRM
 from tests.support.rulesets import ON, STATES
-from tests.support.states import FILES, editions, job, shipped_editions
+from tests.support.states import FILES, editions, job, put, shipped_editions
 
 CODE = ("nec", "irc-mechanical", "umc-mechanical")
 PERMIT = datetime.date(2026, 11, 2)
@@ -81,20 +81,16 @@ BROKEN = {
 def test_a_broken_file_is_refused(tmp_path: Path, change: tuple[str, str]) -> None:
     text = (STATES / "oh.yaml").read_text(encoding="utf-8")
     assert change[0] in text
-    (tmp_path / CODES).write_text((STATES / CODES).read_text(encoding="utf-8"), encoding="utf-8")
-    (tmp_path / "oh.yaml").write_text(text.replace(*change, 1), encoding="utf-8")
     with pytest.raises(ProblemsFound) as refused:
-        state_of_file(tmp_path / "oh.yaml")
+        state_of_file(put(tmp_path, "oh.yaml", text.replace(*change, 1)))
     assert all(problem.hint for problem in refused.value.problems)
 
 
 def test_a_record_of_no_kind_of_code_is_told_where_it_stands(tmp_path: Path) -> None:
     text = (STATES / "oh.yaml").read_text(encoding="utf-8")
     text += 'confirmed:\n  - {code: electric, edition: "2023", by: b, where: w, on: 2026-11-01}\n'
-    (tmp_path / CODES).write_text((STATES / CODES).read_text(encoding="utf-8"), encoding="utf-8")
-    (tmp_path / "oh.yaml").write_text(text, encoding="utf-8")
     with pytest.raises(ProblemsFound) as refused:
-        state_of_file(tmp_path / "oh.yaml")
+        state_of_file(put(tmp_path, "oh.yaml", text))
     (problem,) = refused.value.problems
     assert len(text.splitlines()) == problem.where.line
 
@@ -265,8 +261,7 @@ def test_a_uniform_code_takes_the_residential_ones_place(shipped: Checker) -> No
 def test_where_either_code_could_govern_a_failure_of_one_alone_is_not_firm(shipped: Checker, tmp_path: Path) -> None:
     """No state has said so: what fails under the uniform code alone is a question to the office."""
     text = (STATES / "nm.yaml").read_text(encoding="utf-8").replace("in_houses: yes", "in_houses: unknown")
-    (tmp_path / CODES).write_text((STATES / CODES).read_text(encoding="utf-8"), encoding="utf-8")
-    (tmp_path / "nm.yaml").write_text(text, encoding="utf-8")
+    put(tmp_path, "nm.yaml", text)
     library = shipped.library.with_one(shipped.library.rulesets["nec"])
     library.of_states = (tmp_path,)
     checker = Checker(library, shipped.vocabulary)

@@ -11,9 +11,8 @@ from click.testing import CliRunner
 from checker.cli import main
 from checker.engine.checker import Checker
 from checker.engine.startup import open_checker
-from checker.rulesets.state_rulesets import CODES, state_of_file
-from tests.support.rulesets import STATES
-from tests.support.states import FILES, editions, job
+from checker.rulesets.state_rulesets import state_of_file
+from tests.support.states import FILES, editions, job, put
 
 
 def run(*words: str, typed: str = "") -> tuple[int, str]:
@@ -95,17 +94,16 @@ def test_what_to_look_up_next_begins_where_most_jobs_lie(tmp_path: Path) -> None
 def test_an_edition_that_was_looked_up_counts_from_then_on(tmp_path: Path, shipped: Checker) -> None:
     folder = tmp_path / "states" / "us"
     folder.mkdir(parents=True)
-    for name in (CODES, "oh.yaml"):
-        (folder / name).write_text((STATES / name).read_text(encoding="utf-8"), encoding="utf-8")
+    file = put(folder, "oh.yaml")
     for kind, edition in (("residential", "2018"), ("electrical", "2026")):
         record = ("--edition", edition, "--printing", "the board's own page", "--by", "R. Vale", "--into", str(folder))
         code, said = run("rules", "confirm", kind, "--state", "OH", *record)
-        assert (0, f"Recorded in {folder / 'oh.yaml'}.") == (code, said)
-    found = state_of_file(folder / "oh.yaml")
+        assert (0, f"Recorded in {file}.") == (code, said)
+    found = state_of_file(file)
     adopted = [(one.code, one.edition, one.starts) for one in found.ruleset.header.adopts]
     assert ("irc-mechanical", "2018", "2019-07-01") in adopted
     assert ("nec", "2026", "2026-11-25") in adopted
-    assert "R. Vale" in (folder / "oh.yaml").read_text(encoding="utf-8")
+    assert "R. Vale" in file.read_text(encoding="utf-8")
     assert "2026-11-25" == found.state.codes["residential"].known_through
     one = job(shipped, "OH")
     assert ["2018"] == editions(open_checker([tmp_path]), one, "irc-mechanical")
@@ -120,8 +118,7 @@ WRONG_RECORDS = {
 
 @pytest.mark.parametrize("name", WRONG_RECORDS)
 def test_a_record_that_cannot_be(tmp_path: Path, name: str) -> None:
-    for file in (CODES, "oh.yaml"):
-        (tmp_path / file).write_text((STATES / file).read_text(encoding="utf-8"), encoding="utf-8")
+    put(tmp_path, "oh.yaml")
     words, told = WRONG_RECORDS[name]
     state = "ZZ" if name == "no such state there" else "OH"
     code, said = run(

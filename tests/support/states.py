@@ -3,15 +3,24 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 from typing import Any
 
 from checker.engine.checker import Checker
 from checker.reading.files import read_text
 from checker.reading.job import Job, load
 from checker.rulesets.applicability import Versions
+from checker.rulesets.state_rulesets import CODES
 from tests.support.rulesets import STATES
 
 FILES = sorted(path for path in STATES.glob("*.yaml") if len(path.stem) == 2)
+
+
+def put(folder: Path, name: str, text: str = "") -> Path:
+    """A state's file in a folder, as it ships or with another text, beside what the files have in common."""
+    (folder / CODES).write_text((STATES / CODES).read_text(encoding="utf-8"), encoding="utf-8")
+    (folder / name).write_text(text or (STATES / name).read_text(encoding="utf-8"), encoding="utf-8")
+    return folder / name
 
 
 def job(checker: Checker, state: str, applied: str = "2026-11-02", **sections: Any) -> Job:
