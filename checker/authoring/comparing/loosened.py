@@ -98,9 +98,8 @@ class _Changes:
         """The weight of a change, seen for whose rule it is."""
         if weight != ASKS_LESS:
             return weight
-        rules = (
-            [name] if section in ("rules", "amend", "withdraw") else self.reading(name) if section == "limits" else []
-        )
+        own = [name] if section in ("rules", "amend", "withdraw") else []
+        rules = self.reading(name) if section == "limits" else own
         return LIFE_SAFETY if any(self.guards_life(rule) for rule in rules) else weight
 
     def guards_life(self, rule: str) -> bool:
