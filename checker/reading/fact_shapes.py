@@ -160,7 +160,7 @@ def pattern(path: str) -> str:
 
 
 def item_of(path: str, lists: Mapping[str, Sequence[str]]) -> str:
-    """The list items that a fact is in, by their keys, as findings name them: `condenser/panel`.
+    """The list items that a fact is in, by their keys, as findings name them.
 
     Args:
         lists: The keys of each list by its full path.
