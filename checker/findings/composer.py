@@ -199,9 +199,10 @@ class Composer:
         return found
 
     def required(self, rule: tree.BoundRule, seen: Seen, _: Finding) -> tuple[str, ...]:
-        """The facts in what the rule requires, in the order in which it reads them; of alternatives, those that hold."""
+        """The recorded facts in what the rule requires, in the order in which it reads them; of alternatives, those that hold."""
         scope = seen.judged.scope
-        return tuple(dict.fromkeys(fact for part in _deciding(rule.require, scope) for fact in reads(part, scope)))
+        facts = dict.fromkeys(fact for part in _deciding(rule.require, scope) for fact in reads(part, scope))
+        return tuple(fact for fact in facts if fact in self.job.readings)
 
     def in_doubt(self, versions: Sequence[Version]) -> tuple[str, ...]:
         """The codes of which more than one edition could hold, by their owner's title."""

@@ -135,7 +135,7 @@ class Finding:
     `headline` says what is wrong in a few words; empty where nothing failed. `weight` is that of the rule. `photograph` says
     what picture would prove it, `picture` in which form a report may draw it. `ask` is the whole question to whoever decides,
     `question` its last part alone. `station` is the place of the station that most of its facts have. `required` are
-    the facts in what the rule requires, without those that only say whether it applies.
+    the recorded facts in what the rule requires, without those that only say whether it applies.
 
     The outcome is there from the start. All that is only read where a finding is printed is worked out when it is first
     asked for, from what judging saw, and kept.

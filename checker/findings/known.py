@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from checker.findings.finding import NOT_RECORDED, UNSTATED, Evidence, Finding
+from checker.findings.finding import NOT_RECORDED, UNSTATED, Finding
 from checker.judging.instruments import instrument_at
 from checker.problems.sanitize import low
 from checker.reading.fact_shapes import pattern, under
@@ -92,7 +92,7 @@ class Knowledge:
 
     def way(self, finding: Finding) -> str:
         """The best way in which what a finding found on the job is known; of one that only compares print, where that is."""
-        found = [self.of_fact(one.fact) for one in self._rests_on(finding)]
+        found = self._rests_on(finding)
         on_the_job = [one for one in found if one.way != PRINTED]
         best = min(on_the_job or found or [Known(STATED)], key=lambda one: WAYS.index(one.way))
         return best.by if best.way == PRINTED else best.way
@@ -105,40 +105,24 @@ class Knowledge:
 
     def words(self, finding: Finding) -> str:
         """How what a finding rests on is known, on a line: with which instruments, in which pictures, in which print."""
-        found = [self.of_fact(one.fact) for one in self._rests_on(finding)]
-        return "; ".join(self._said(found, finding)) or STATED
+        found = tuple(self._rests_on(finding))
+        measured = any(one.way == MEASURED for one in found)
+        return _words(found, measured and any(note.startswith(UNSTATED) for note in finding.notes))
 
     def line(self, finding: Finding) -> str:
         """The same, but empty for a finding that no recorded fact is in."""
         return self.words(finding) if finding.evidence else ""
 
-    def _said(self, found: list[Known], finding: Finding) -> Iterator[str]:
-        by_way = {way: [one for one in found if one.way == way] for way in WAYS}
-        measured = by_way[MEASURED]
-        if measured:
-            unsure = ", accuracy unstated" if any(note.startswith(UNSTATED) for note in finding.notes) else ""
-            yield f"{MEASURED}: {_listed(measured)}{unsure}{_pictured(measured)}"
-        told = {key for one in measured for key in one.pictures}
-        photographed = [one for one in by_way[PHOTOGRAPHED] if not set(one.pictures) <= told]
-        if photographed:
-            yield f"{PHOTOGRAPHED}{_pictured(photographed)}"
-        if stated := by_way[STATED]:
-            partly = "partly " if measured or photographed else ""
-            yield " ".join(filter(None, (f"{partly}{STATED}", _listed(stated))))
-        if printed := by_way[PRINTED]:
-            yield f"{_listed(printed)}{_pictured(printed)}"
-
-    def _rests_on(self, finding: Finding) -> list[Evidence]:
-        """The recorded facts in what a finding requires; all of them where it names none there."""
-        required = set(finding.required)
-        return [one for one in finding.evidence if one.fact in required] or list(finding.evidence)
+    def _rests_on(self, finding: Finding) -> list[Known]:
+        """How each recorded fact in what a finding requires is known; of all that it names where it names none there."""
+        return [self.of_fact(fact) for fact in sorted(finding.required) or (one.fact for one in finding.evidence)]
 
     # --- what the words refer to ---
 
     def instruments(self, findings: Iterable[Finding]) -> list[tuple[str, str]]:
         """Each instrument that findings rest on: its key, and make and model, accuracy and until when it is calibrated."""
         job = self.job
-        known = (self.of_fact(one.fact) for finding in findings for one in self._rests_on(finding))
+        known = (one for finding in findings for one in self._rests_on(finding))
         used = {one.by for one in known if one.way == MEASURED}
         if job is None or not used:
             return []
@@ -164,6 +148,32 @@ class Knowledge:
     def manual(self) -> str:
         """The manual that limits are from, with its pages; empty where none is named."""
         return self.job.text(self.job.at("manual")) if self.job and self.job.at("manual") else ""
+
+
+@functools.lru_cache(8192)
+def _words(found: tuple[Known, ...], unsure: bool) -> str:
+    """How facts are known, on a line; most findings of most jobs share a few of these.
+
+    Args:
+        unsure: Whether the accuracy of what was measured is unstated.
+    """
+    return "; ".join(_said(found, unsure)) or STATED
+
+
+def _said(found: tuple[Known, ...], unsure: bool) -> Iterator[str]:
+    by_way = {way: [one for one in found if one.way == way] for way in WAYS}
+    measured = by_way[MEASURED]
+    if measured:
+        yield f"{MEASURED}: {_listed(measured)}{', accuracy unstated' if unsure else ''}{_pictured(measured)}"
+    told = {key for one in measured for key in one.pictures}
+    photographed = [one for one in by_way[PHOTOGRAPHED] if not set(one.pictures) <= told]
+    if photographed:
+        yield f"{PHOTOGRAPHED}{_pictured(photographed)}"
+    if stated := by_way[STATED]:
+        partly = "partly " if measured or photographed else ""
+        yield " ".join(filter(None, (f"{partly}{STATED}", _listed(stated))))
+    if printed := by_way[PRINTED]:
+        yield f"{_listed(printed)}{_pictured(printed)}"
 
 
 def _listed(found: list[Known]) -> str:

@@ -86,7 +86,7 @@ def _facts(finding: Finding) -> str:
         titles = dict.fromkeys(low(need.title) for need in finding.needs)
         return f"not recorded: {_few(list(titles))}"
     recorded = {one.fact: f"{one.title}: {one.written.replace('_', ' ')}" for one in finding.evidence}
-    return _few([recorded[fact] for fact in finding.required if fact in recorded])
+    return _few([recorded[fact] for fact in finding.required])
 
 
 def _few(facts: list[str]) -> str:
