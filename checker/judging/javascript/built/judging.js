@@ -1905,7 +1905,7 @@ var changeout = (() => {
      * @returns {string[]}
      */
     possibleEditions(code, day) {
-      const edition = this.toldAlone(code) ? this.told.get(code)?.edition : this.editionOn(code, day);
+      const edition = this.toldAlone(code) ? this.told.get(code) : this.editionOn(code, day);
       return edition ? [edition] : this.program.sources.find((one) => one.id === code)?.editions ?? [];
     }
     /**
@@ -1943,15 +1943,15 @@ var changeout = (() => {
     const found = /* @__PURE__ */ new Map();
     const items = facts.items(pathOf(program, "adopted")) ?? [];
     items.forEach((_, index) => {
-      const said2 = ["code", "edition", "told_by"].map((field) => facts.value(pathOf(program, `adopted.${field}`, index)));
-      const [code, edition, by] = said2.map((one) => typeof one === "string" ? one : "");
+      const said2 = ["code", "edition"].map((field) => facts.value(pathOf(program, `adopted.${field}`, index)));
+      const [code, edition] = said2.map((one) => typeof one === "string" ? one : "");
       if (!code || !edition) return;
       const known = program.sources.find((one) => one.id === code.toLowerCase());
       if (!known) throw new WronglyTold(`'${code}' is not a code in use here.`);
       if (!known.editions.includes(edition))
         throw new WronglyTold(`'${code} ${edition}' is not an edition that is shipped.`);
       if (found.has(known.id)) throw new WronglyTold(TWO_EDITIONS);
-      found.set(known.id, { edition, by: by || "the job" });
+      found.set(known.id, edition);
     });
     return found;
   }

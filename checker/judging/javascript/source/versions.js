@@ -174,7 +174,7 @@ export class Versions {
    * @returns {string[]}
    */
   possibleEditions(code, day) {
-    const edition = this.toldAlone(code) ? this.told.get(code)?.edition : this.editionOn(code, day);
+    const edition = this.toldAlone(code) ? this.told.get(code) : this.editionOn(code, day);
     return edition ? [edition] : (this.program.sources.find((one) => one.id === code)?.editions ?? []);
   }
 
@@ -215,25 +215,25 @@ function product(lists) {
 }
 
 /**
- * Editions that the job says are in force, and who said so.
+ * Editions that the job says are in force, by code.
  * @param {Program} program
  * @param {Facts} facts
- * @returns {Map<string, {edition: string, by: string}>}
+ * @returns {Map<string, string>}
  */
 function toldIn(program, facts) {
-  /** @type {Map<string, {edition: string, by: string}>} */
+  /** @type {Map<string, string>} */
   const found = new Map();
   const items = facts.items(pathOf(program, "adopted")) ?? [];
   items.forEach((_, index) => {
-    const said = ["code", "edition", "told_by"].map((field) => facts.value(pathOf(program, `adopted.${field}`, index)));
-    const [code, edition, by] = said.map((one) => (typeof one === "string" ? one : ""));
+    const said = ["code", "edition"].map((field) => facts.value(pathOf(program, `adopted.${field}`, index)));
+    const [code, edition] = said.map((one) => (typeof one === "string" ? one : ""));
     if (!code || !edition) return;
     const known = program.sources.find((one) => one.id === code.toLowerCase());
     if (!known) throw new WronglyTold(`'${code}' is not a code in use here.`);
     if (!known.editions.includes(edition))
       throw new WronglyTold(`'${code} ${edition}' is not an edition that is shipped.`);
     if (found.has(known.id)) throw new WronglyTold(TWO_EDITIONS);
-    found.set(known.id, { edition, by: by || "the job" });
+    found.set(known.id, edition);
   });
   return found;
 }
