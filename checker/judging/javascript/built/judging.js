@@ -1479,6 +1479,10 @@ var changeout = (() => {
   }
   var outcomeOf = ({ judged: judged2 }) => judged2?.verdict.outcome ?? DOES_NOT_APPLY;
   var ordered = (version) => ORDER.indexOf(outcomeOf(version));
+  function worstFirst(a, b) {
+    const [first, second] = [a.setting.label, b.setting.label];
+    return ordered(a) - ordered(b) || (first < second ? -1 : first > second ? 1 : 0);
+  }
   function judge(rule, facts, accuracy) {
     const found = places(rule.for_each, facts).map((place) => judgedAt(rule, facts, place, accuracy));
     return found.length ? found : [{ place: NOWHERE, verdict: said(DOES_NOT_APPLY), scope: new Scope(facts, rule.where) }];
@@ -2019,8 +2023,7 @@ var changeout = (() => {
     );
   }
   function alternativesOf(versions) {
-    const label = (one) => one.setting.label;
-    return [...versions].sort((a, b) => ordered(a) - ordered(b) || (label(a) < label(b) ? -1 : label(a) > label(b) ? 1 : 0)).map((one) => ({ label: label(one), outcome: outcomeOf(one) }));
+    return [...versions].sort(worstFirst).map((one) => ({ label: one.setting.label, outcome: outcomeOf(one) }));
   }
   function settleFirst(finding, all) {
     const after = finding.outcome === FAIL ? finding.rule.remedy_after : [];
@@ -2280,9 +2283,7 @@ var changeout = (() => {
      * @returns {Put}
      */
     whichEdition(codes, versions) {
-      const sortedOnes = [...versions].sort(
-        (a, b) => ordered(a) - ordered(b) || compare2(a.setting.label, b.setting.label)
-      );
+      const sortedOnes = [...versions].sort(worstFirst);
       const names = short(sortedOnes.map((one) => one.setting.label.split(", ")));
       const led = /* @__PURE__ */ new Map();
       sortedOnes.forEach((version, index) => {
@@ -2369,7 +2370,6 @@ var changeout = (() => {
       return `it fails. ${whatFailed(rule, scope, this.job).remedy}`.trim();
     }
   };
-  var compare2 = (a, b) => a < b ? -1 : a > b ? 1 : 0;
   var asTitled = (rule) => `Does the book that is in force ask this there: ${rule.title}?`;
   function leftOpen(rule) {
     const open = [...walk([rule.applies, rule.require, rule.where])].filter(

@@ -12,6 +12,7 @@ import {
   outcomeOf,
   places,
   reasonOf,
+  worstFirst,
 } from "./judge.js";
 import { Refused } from "./program.js";
 import { Scope } from "./scope.js";
@@ -127,10 +128,7 @@ function reasonWhereTheyDiffer(versions, judged) {
 
 /** @param {Version[]} versions */
 function alternativesOf(versions) {
-  const label = (/** @type {Version} */ one) => one.setting.label;
-  return [...versions]
-    .sort((a, b) => ordered(a) - ordered(b) || (label(a) < label(b) ? -1 : label(a) > label(b) ? 1 : 0))
-    .map((one) => ({ label: label(one), outcome: outcomeOf(one) }));
+  return [...versions].sort(worstFirst).map((one) => ({ label: one.setting.label, outcome: outcomeOf(one) }));
 }
 
 /**

@@ -49,6 +49,16 @@ export const outcomeOf = ({ judged }) => judged?.verdict.outcome ?? DOES_NOT_APP
 export const ordered = (version) => ORDER.indexOf(outcomeOf(version));
 
 /**
+ * The order of two versions: the worse first; of one outcome by their labels.
+ * @param {{judged: Judged|null, setting: {label: string}}} a
+ * @param {{judged: Judged|null, setting: {label: string}}} b
+ */
+export function worstFirst(a, b) {
+  const [first, second] = [a.setting.label, b.setting.label];
+  return ordered(a) - ordered(b) || (first < second ? -1 : first > second ? 1 : 0);
+}
+
+/**
  * Judge a rule on a job: one verdict for each list item it goes through, or one in all.
  * @param {Node} rule
  * @param {Facts} facts

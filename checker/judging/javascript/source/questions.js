@@ -6,7 +6,7 @@
  */
 
 import { allCitations, section } from "./citations.js";
-import { DOES_NOT_APPLY, FAIL, PASS, VERIFY, conditionsOf, judgeAt, ordered, reasonOf } from "./judge.js";
+import { DOES_NOT_APPLY, FAIL, PASS, VERIFY, conditionsOf, judgeAt, reasonOf, worstFirst } from "./judge.js";
 import { KINDS } from "./kinds.js";
 import { factsRead, walk } from "./references.js";
 import { pathOf } from "./versions.js";
@@ -100,9 +100,7 @@ export class Asker {
    * @returns {Put}
    */
   whichEdition(codes, versions) {
-    const sortedOnes = [...versions].sort(
-      (a, b) => ordered(a) - ordered(b) || compare(a.setting.label, b.setting.label),
-    );
+    const sortedOnes = [...versions].sort(worstFirst);
     const names = short(sortedOnes.map((one) => one.setting.label.split(", ")));
     /** @type {Map<string, string[]>} */
     const led = new Map();
@@ -196,9 +194,6 @@ export class Asker {
     return `it fails. ${whatFailed(rule, scope, this.job).remedy}`.trim();
   }
 }
-
-/** @param {string} a @param {string} b */
-const compare = (a, b) => (a < b ? -1 : a > b ? 1 : 0);
 
 /** @param {Node} rule */
 const asTitled = (rule) => `Does the book that is in force ask this there: ${rule.title}?`;
