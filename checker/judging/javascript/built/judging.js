@@ -1275,6 +1275,9 @@ var changeout = (() => {
     const at2 = pattern(path);
     return program.facts[at2]?.title ?? program.listed[at2]?.[0] ?? path;
   }
+  function limitTitle(rule, name) {
+    return rule.limits.filter((one) => one.name === name).pop()?.title ?? name;
+  }
   function filled(sentences, scope, job, blank = "") {
     const full = sentences.filter((sentence) => !withNone(sentence, scope));
     const said2 = (full.length ? full : sentences).map(
@@ -2162,12 +2165,13 @@ var changeout = (() => {
   var SETTLED = "Settled by ";
   var THE_WORDS = / \([^()]*\)$/;
   function notesOf(rule, { verdict, scope }, job, made2) {
+    const paths = factsRead(conditionsOf(rule), scope);
     const unsettled2 = sorted(verdict.causes).filter((one) => one.detail && !one.fact);
     const found = [
       ...answersOf(rule, scope, verdict.outcome),
       ...unsettled2.map((one) => inWords(one.detail, rule)),
-      ...inherited(factsRead(conditionsOf(rule), scope), job),
-      ...verdict.outcome === FAIL ? doubted2(factsRead(conditionsOf(rule), scope), job) : [],
+      ...inherited(paths, job),
+      ...verdict.outcome === FAIL ? doubted2(paths, job) : [],
       ...remarks(rule, scope),
       ...verdict.outcome === VERIFY ? [] : measurementNotes(made2),
       ...reasonOf(verdict) === "too_close" ? tooCloseNotes(made2) : []
@@ -2182,8 +2186,7 @@ var changeout = (() => {
   }
   function inWords(detail, rule) {
     if (!detail.startsWith(OPEN)) return detail;
-    const name = detail.slice(OPEN.length);
-    const title = rule.limits.filter((held) => held.name === name).pop()?.title ?? name;
+    const title = limitTitle(rule, detail.slice(OPEN.length));
     return `Nothing here settles this: ${low(title.replace(THE_WORDS, ""))}.`;
   }
   function inherited(paths, job) {
@@ -2375,8 +2378,8 @@ var changeout = (() => {
     const open = [...walk([rule.applies, rule.require, rule.where])].filter(
       (one) => one.is === "constant" && one.value === null
     );
-    const title = (name) => rule.limits.filter((one) => one.name === name).pop()?.title ?? name;
-    return [...new Set(open.map((one) => one.name))].map(title).join("; ") || rule.title;
+    const titles = [...new Set(open.map((one) => one.name))].map((name) => limitTitle(rule, name));
+    return titles.join("; ") || rule.title;
   }
   function withValues(part, values) {
     if (Array.isArray(part)) return part.map((one) => withValues(one, values));

@@ -8,7 +8,7 @@ import { OutOfRange } from "./outofrange.js";
 import { factsRead, walk } from "./references.js";
 import { FAIL, PASS, VERIFY, conditionsOf, reasonOf } from "./judge.js";
 import { OPEN, evaluate } from "./values.js";
-import { lowTitle } from "./words.js";
+import { limitTitle, lowTitle } from "./words.js";
 import { measurementNotes, tooCloseNotes } from "./workings.js";
 
 /** @typedef {import("./program.js").Node} Node */
@@ -25,12 +25,13 @@ const THE_WORDS = / \([^()]*\)$/; // at the end of a limit's title: the words th
  * @param {import("./workings.js").Working[]} made
  */
 export function notesOf(rule, { verdict, scope }, job, made) {
+  const paths = factsRead(conditionsOf(rule), scope);
   const unsettled = sorted(verdict.causes).filter((one) => one.detail && !one.fact);
   const found = [
     ...answersOf(rule, scope, verdict.outcome),
     ...unsettled.map((one) => inWords(one.detail, rule)),
-    ...inherited(factsRead(conditionsOf(rule), scope), job),
-    ...(verdict.outcome === FAIL ? doubted(factsRead(conditionsOf(rule), scope), job) : []),
+    ...inherited(paths, job),
+    ...(verdict.outcome === FAIL ? doubted(paths, job) : []),
     ...remarks(rule, scope),
     ...(verdict.outcome === VERIFY ? [] : measurementNotes(made)),
     ...(reasonOf(verdict) === "too_close" ? tooCloseNotes(made) : []),
@@ -59,8 +60,7 @@ function answersOf(rule, scope, outcome) {
  */
 function inWords(detail, rule) {
   if (!detail.startsWith(OPEN)) return detail;
-  const name = detail.slice(OPEN.length);
-  const title = rule.limits.filter((/** @type {Node} */ held) => held.name === name).pop()?.title ?? name;
+  const title = limitTitle(rule, detail.slice(OPEN.length));
   return `Nothing here settles this: ${low(title.replace(THE_WORDS, ""))}.`;
 }
 

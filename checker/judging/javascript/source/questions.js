@@ -10,7 +10,7 @@ import { DOES_NOT_APPLY, FAIL, PASS, VERIFY, conditionsOf, judgeAt, reasonOf, wo
 import { KINDS } from "./kinds.js";
 import { factsRead, walk } from "./references.js";
 import { pathOf } from "./versions.js";
-import { filled, lowTitle, titleOf, whatFailed } from "./words.js";
+import { filled, limitTitle, lowTitle, titleOf, whatFailed } from "./words.js";
 
 /** @typedef {import("./program.js").Node} Node */
 /** @typedef {import("./scope.js").Scope} Scope */
@@ -203,9 +203,8 @@ function leftOpen(rule) {
   const open = [...walk([rule.applies, rule.require, rule.where])].filter(
     (one) => one.is === "constant" && one.value === null,
   );
-  const title = (/** @type {string} */ name) =>
-    rule.limits.filter((/** @type {Node} */ one) => one.name === name).pop()?.title ?? name;
-  return [...new Set(open.map((one) => one.name))].map(title).join("; ") || rule.title;
+  const titles = [...new Set(open.map((one) => one.name))].map((name) => limitTitle(rule, name));
+  return titles.join("; ") || rule.title;
 }
 
 /**

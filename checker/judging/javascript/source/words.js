@@ -32,6 +32,16 @@ export function titleOf(program, path) {
 }
 
 /**
+ * The title of a limit that a rule names; its name where it has none.
+ * @param {Node} rule
+ * @param {string} name
+ * @returns {string}
+ */
+export function limitTitle(rule, name) {
+  return rule.limits.filter((/** @type {Node} */ one) => one.name === name).pop()?.title ?? name;
+}
+
+/**
  * A message on one job. A sentence with a value in it that is not known, or is known to be none, is left out; if nothing else is
  * left, those with a none are said after all. With a `blank`, what is not known is left blank and the sentence stays.
  * @param {any[][]} sentences
