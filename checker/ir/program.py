@@ -186,7 +186,7 @@ class Program(NamedTuple):
 def document(program: Program) -> dict[str, Any]:
     """A program as plain data for JSON."""
     nodes = Encoder()
-    whole = {name: value for name, value in program._asdict().items() if name not in PARTS}
+    whole = program._asdict()
     whole |= {name: [one._asdict() for one in getattr(program, name)] for name in ("sources", "calendar", "units")}
     whole["facts"] = {path: domain._asdict() for path, domain in program.facts.items()}
     whole["hangs_on"] = {name: one._asdict() for name, one in program.hangs_on.items()}
@@ -198,21 +198,6 @@ def document(program: Program) -> dict[str, Any]:
         for name, versions in program.rules.items()
     }
     return {"program": FORMAT, **whole, "nodes": nodes.nodes}
-
-
-PARTS = (
-    "sources",
-    "calendar",
-    "units",
-    "facts",
-    "functions",
-    "written_for",
-    "rules",
-    "roles",
-    "listed",
-    "hangs_on",
-    "parts",
-)
 
 
 def loaded(data: Any) -> Program:
@@ -231,7 +216,7 @@ def loaded(data: Any) -> Program:
             tuple(Adoption(**one) for one in data["calendar"]),
             data["dates"],
             tuple(UnitUsed(**_with_tuples(one)) for one in data["units"]),
-            {path: _domain(one) for path, one in data["facts"].items()},
+            {path: Domain(**_with_tuples(one)) for path, one in data["facts"].items()},
             data["lists"],
             {path: (low, high) for path, (low, high) in data["ranges"].items()},
             {kind: (fixed, share) for kind, (fixed, share) in data["accuracies"].items()},
@@ -253,11 +238,6 @@ def loaded(data: Any) -> Program:
 
 def _with_tuples(data: dict[str, Any]) -> dict[str, Any]:
     return {name: tuple(value) if isinstance(value, list) else value for name, value in data.items()}
-
-
-def _domain(data: dict[str, Any]) -> Domain:
-    ends = data["range"]
-    return Domain(**{**data, "values": tuple(data["values"]), "range": tuple(ends) if ends else None})
 
 
 def _function(data: dict[str, Any]) -> FunctionUsed:
