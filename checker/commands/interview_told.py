@@ -68,10 +68,10 @@ def why(talk: Interview) -> None:
 
 
 def _titled(finding: Finding) -> str:
-    from checker.reporting.words import cited
+    from checker.reporting.words import sections_of
 
     marks = " (LIFE SAFETY)" if finding.life_safety else ""
-    return f"{_named(finding)}{marks}. {cited(finding.citations)}."
+    return f"{_named(finding)}{marks}. {sections_of(finding)}."
 
 
 def _named(finding: Finding) -> str:

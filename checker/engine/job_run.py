@@ -39,7 +39,7 @@ class OneJob:
         self.looks = tuple(second_look(job, on))
         self.facts = compiler.facts(job, place, doubts(self.looks))
         self.versions = Versions(job, place, stated)
-        self.composer = Composer(job, place, self.versions.calendar.that_count, self.facts.doubts)
+        self.composer = Composer(job, place, self.versions, self.facts.doubts)
         self._places: dict[tuple[str, ...], dict[Place, None]] = {}
         self._said: dict[tuple[int, Place], list[Said]] = {}
         self.planned: Plan | None = None  # what a run over many rules goes by

@@ -159,7 +159,7 @@ def _photographed(report: Report) -> Iterator[Line]:
 
 
 def _line(text: str, finding: Finding) -> Line:
-    return Line(text, finding.item.split("/")[0], (finding.rule,), cited(finding.citations[:1]))
+    return Line(text, finding.item.split("/")[0], (finding.rule,), cited(finding.citations[:1], finding.published))
 
 
 def _merged(lines: Iterable[Line]) -> Iterator[Line]:

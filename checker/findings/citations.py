@@ -6,10 +6,10 @@ from checker.ir import tree
 from checker.ir.node import replace
 
 
-def section(citation: tree.Citation) -> str:
-    """Document, edition and section: `NEC 2020, 440.22(A)`."""
+def section(citation: tree.Citation, aside: str = "") -> str:
+    """Document, edition, what is said of the edition, and section: `NEC 2020, 440.22(A)`."""
     edition = f" {citation.edition}" if citation.edition else ""
-    return f"{citation.document}{edition}, {citation.section}"
+    return f"{citation.document}{edition}{aside}, {citation.section}"
 
 
 def merged_citations(each: list[tuple[tree.Citation, ...]]) -> tuple[tree.Citation, ...]:

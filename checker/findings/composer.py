@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 
 from checker.findings import answer_notes, brought, limits_used, named_facts, wording, workings
 from checker.findings.citations import merged_citations
-from checker.findings.finding import OF_ONE_JOB, Alternative, Finding, Need
+from checker.findings.finding import OF_ONE_JOB, Alternative, Finding, Need, Published
 from checker.findings.questions import Asker, Put, Version, dated
 from checker.ir import tree
 from checker.ir.digests import canonical, digest_of_text
@@ -24,6 +24,7 @@ from checker.judging.uncertainty import AccuracyOf
 from checker.judging.values import OPEN
 from checker.problems.sanitize import low
 from checker.reading.job import Job
+from checker.rulesets.applicability import Versions
 from checker.rulesets.layering import Chain
 
 BLANK = "____"  # what a list of things to bring does not know yet is filled in by hand
@@ -62,8 +63,12 @@ class Seen:
         return self._look()
 
     @functools.cached_property
+    def told(self) -> Version:
+        return self.versions[self._told]
+
+    @functools.cached_property
     def judged(self) -> Judged:
-        found = self.versions[self._told].judged
+        found = self.told.judged
         assert found is not None
         return found
 
@@ -84,12 +89,13 @@ class Composer:
     """Composes the findings of one job.
 
     Args:
-        that_count: The path of the date that counts, by rule.
+        versions: The editions and days that could hold for the job.
         doubts: The readings that are doubted, by full path, with why.
     """
 
-    def __init__(self, job: Job, chain: Chain, that_count: Mapping[str, str], doubts: Mapping[str, str]) -> None:
-        self.job, self.chain, self.that_count, self.doubts = job, chain, that_count, doubts
+    def __init__(self, job: Job, chain: Chain, versions: Versions, doubts: Mapping[str, str]) -> None:
+        self.job, self.chain, self.versions, self.doubts = job, chain, versions, doubts
+        self.that_count = versions.calendar.that_count
         self._dates: dict[str, str] = {}
 
     @functools.cached_property
@@ -189,6 +195,17 @@ class Composer:
         date, meaning = self.date_of(rule.id), canonical(rule.meaning)
         return digest_of_text(f'{{"date":{date},"facts":{facts},"meaning":{meaning}}}')
 
+    def published(self, _: tree.BoundRule, seen: Seen, finding: Finding) -> tuple[Published, ...]:
+        """The documents it cites in the edition that is published for the state, under every version that is told."""
+        state = self.chain.state
+        if state is None:
+            return ()
+        told = [one for _, one in seen.said] if seen.same else [seen.told]
+        codes = frozenset.intersection(*(self.versions.published(one.setting) for one in told))
+        documents = {title for code in codes for title in self.chain.by_id[code].header.documents.values()}
+        cited = {one.document for one in finding.citations if one.edition}
+        return tuple(Published(document, state.state.name) for document in sorted(cited & documents))
+
     # --- what several of them need ---
 
     def paths(self, rule: tree.BoundRule, seen: Seen) -> list[str]:
@@ -251,6 +268,7 @@ TOLD: Mapping[str, Telling] = {
     "workings": lambda own, rule, seen, _: workings.workings(rule, seen.judged.scope, own.job, own.accuracy),
     "needs": Composer.needs,
     "required": Composer.required,
+    "published": Composer.published,
     "needs_exact": lambda _, __, seen, ___: seen.judged.verdict.exact,
     "notes": Composer.notes,
     "finding_id": Composer.finding_id,

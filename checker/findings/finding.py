@@ -102,6 +102,13 @@ class Reply(NamedTuple):
     leads_to: str
 
 
+class Published(NamedTuple):
+    """A document that is cited in the edition that is published for a state: the office has not been heard on it."""
+
+    document: str
+    state: str
+
+
 class Alternative(NamedTuple):
     """What would be said under one of several editions or days."""
 
@@ -135,7 +142,8 @@ class Finding:
     `headline` says what is wrong in a few words; empty where nothing failed. `weight` is that of the rule. `photograph` says
     what picture would prove it, `picture` in which form a report may draw it. `ask` is the whole question to whoever decides,
     `question` its last part alone. `station` is the place of the station that most of its facts have. `required` are
-    the recorded facts in what the rule requires, without those that only say whether it applies.
+    the recorded facts in what the rule requires, without those that only say whether it applies. `published` are the documents
+    in `citations` whose edition is only the one published for the state.
 
     The outcome is there from the start. All that is only read where a finding is printed is worked out when it is first
     asked for, from what judging saw, and kept.
@@ -179,6 +187,7 @@ class Finding:
     headline: str
     parts: tuple[PartWanted, ...]
     required: tuple[str, ...]
+    published: tuple[Published, ...]
 
     def __init__(self, teller: Teller, bound: BoundRule, seen: Any, known: dict[str, Any]) -> None:
         """
@@ -269,7 +278,8 @@ OF_THE_RULE = {"rule": "id"} | {
 }  # fmt: skip
 WORDS = frozenset(FIELDS) - set(OF_THE_RULE) - {"item", "outcome", "alternatives"}
 
-OF_ONE_JOB = ("ask", "finding_id", "evidence_digest")  # what no finding of another job says the same
+# What a finding of another job may say otherwise although all else is the same.
+OF_ONE_JOB = ("ask", "finding_id", "evidence_digest", "published")
 
 
 def finding_id(job: str, rule: str, item: str) -> str:

@@ -17,7 +17,7 @@ from checker.portfolio.obligations import asked
 from checker.portfolio.recorded_days import recorded
 from checker.reading.job import Job
 from checker.reporting.paragraphs import paragraphs
-from checker.reporting.words import cited, explained
+from checker.reporting.words import explained, sections_of
 from checker.rulesets.layering import Chain
 
 WIDTH, LONGEST_NAME = 80, 60
@@ -87,7 +87,7 @@ def _rule(rule: str, findings: list[Finding], chain: Chain) -> Iterator[str]:
     worst = next((outcome for outcome in (FAIL, VERIFY, PASS) if any(one.outcome == outcome for one in findings)), "")
     worst_ones = [one for one in findings if one.outcome == worst]
     yield f"   Rule: {chain.homes['rules', rule].rules[rule].title} [{rule}]"
-    yield from (f"   Section: {section}" for section in dict.fromkeys(cited(one.citations) for one in worst_ones))
+    yield from (f"   Section: {section}" for section in dict.fromkeys(sections_of(one) for one in worst_ones))
     yield f"   {SAID.get(worst, SAID_NOTHING)}"
     yield from (line for one in worst_ones for line in _finding(one))
     yield from (

@@ -65,7 +65,7 @@ def _line(finding: Finding, report: Report) -> Line:
         title + item,
         reading,
         limit,
-        words.cited(finding.citations),
+        words.sections_of(finding),
         report.known.line(finding),
         finding.rule,
         finding.finding_id,

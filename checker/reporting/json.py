@@ -182,9 +182,9 @@ def finding_text(finding: Finding, report: Report) -> str:
         if kept is not None:
             kept[key] = told
     known = report.known.words(finding)
-    how = {"how_known": "" if known == STATED else known}
+    how = {"how_known": "" if known == STATED else known, "published": dict(finding.published)}
     named = {} if finding.outcome == PASS else {name: getattr(finding, name) for name in OF_ONE_JOB}
-    own = given(how | named)
+    own = given(named | how)
     return f"{told[:-1]},{text(own)[1:]}" if own else told
 
 

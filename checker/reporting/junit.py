@@ -29,7 +29,6 @@ from checker.reporting.words import (
     accepted,
     answered_for_the_job,
     asked,
-    cited,
     compared,
     do_label,
     explained,
@@ -39,6 +38,7 @@ from checker.reporting.words import (
     not_judged,
     noted,
     put_to,
+    sections_of,
     telling,
     unread_titles,
     worrying,
@@ -112,7 +112,7 @@ def _passed(name: str, finding: Finding) -> str:
     answers = answered_for_the_job(finding)
     if not limits and not answers:
         return f"{case}/>\n"
-    told = [*limits, *answers, cited(finding.citations)]
+    told = [*limits, *answers, sections_of(finding)]
     said = "\n".join(filter(None, [*told, explained("".join(told))]))
     return f"{case}><system-out>{escape(_writable(said))}</system-out></testcase>\n"
 
@@ -131,7 +131,7 @@ def _said(finding: Finding, known: bool) -> str:
         f"{do_label(finding)}: {finding.remedy}" if finding.remedy and finding.outcome == FAIL else "",
         *(f"Caution: {caution.text}" for caution in finding.cautions),
         *(f"Note: {noted(note)}" for note in finding.notes),
-        cited(finding.citations),
+        sections_of(finding),
         f"finding {finding.finding_id}, evidence {finding.evidence_digest}",
     ]
     told.insert(-1, explained("".join(told)))

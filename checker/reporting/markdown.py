@@ -25,12 +25,12 @@ from checker.reporting.words import (
     answers_in,
     caution_names,
     cautions_in,
-    cited,
     compared,
     do_label,
     explained,
     limits_apart,
     not_judged,
+    sections_of,
     telling,
     unread_titles,
     worrying,
@@ -151,7 +151,7 @@ def _fix(finding: Finding, report: Report) -> Iterator[str]:
 
 def _titled(finding: Finding) -> str:
     item = f" ({plain(finding.item)})" if finding.item else ""
-    return f"{plain(finding.title)}{item}. {plain(cited(finding.citations))}"
+    return f"{plain(finding.title)}{item}. {plain(sections_of(finding))}"
 
 
 def plain(text: str) -> str:

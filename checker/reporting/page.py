@@ -98,7 +98,7 @@ def told(report: Report, job: Job, folder: Path | None) -> dict[str, Any]:
     beside = {picture.anchor for found in placed.values() for picture in found}
     return {
         "report": report,
-        "unchecked": words.explained("".join(words.cited(finding.citations) for finding in report.findings)),
+        "unchecked": words.explained("".join(words.sections_of(finding) for finding in report.findings)),
         "block": title_block(job, report),
         "looks": looks,
         "looked_at": {line.rule for look in looks for line in look.lines},

@@ -53,13 +53,14 @@ def _row(number: int, findings: list[Finding], report: Report) -> Row:
     first = findings[0]
     known = dict.fromkeys(report.known.words(one) for one in findings)
     near = any(finding.near for finding in findings)
+    parallel = [one for one in first.published if one.document != first.citations[0].document]
     return Row(
         number,
         first.title,
         report.stations[first.station].heading,
         list(_readings(findings)),
-        words.cited(first.citations[:1]),
-        words.cited(first.citations[1:]),
+        words.cited(first.citations[:1], first.published),
+        words.cited(first.citations[1:], parallel),
         " / ".join(known),
         near,
         first.practice,

@@ -79,7 +79,7 @@ class Texts:
             "requirement": finding.title if finding.headline not in ("", finding.title) else "",
             "message": finding.message,
             "lines": [_comparison(line) for line in page.lines(finding)] + page.limits(finding),
-            "section": words.cited(finding.citations),
+            "section": words.sections_of(finding),
             "known": self.report.known.line(finding),
             "do": words.do_label(finding),
             "remedy": finding.remedy,
@@ -149,7 +149,7 @@ def _question(one: OpenFact) -> str:
 
 
 def _waiting(finding: Finding) -> str:
-    return f"{words.named(finding)}. {words.cited(finding.citations)}."
+    return f"{words.named(finding)}. {words.sections_of(finding)}."
 
 
 def _comparison(line: page.Line) -> str:

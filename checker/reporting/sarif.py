@@ -29,12 +29,12 @@ from checker.reporting.words import (
     answered_for_the_job,
     answers_in,
     asked,
-    cited,
     compared,
     do_label,
     limits_apart,
     not_judged,
     put_to,
+    sections_of,
     telling,
     unread_titles,
     worrying,
@@ -204,7 +204,7 @@ def _message(finding: Finding) -> str:
         f"Ask: {put_to(finding)}" if finding.ask and finding.outcome == VERIFY else "",
         f"{do_label(finding)}: {finding.remedy}" if finding.remedy and failed else "",
         *(f"Caution: {caution.text}" for caution in finding.cautions if failed),
-        f"{cited(finding.citations)}.",
+        f"{sections_of(finding)}.",
         *answers_in(finding),
     ]
     return inert(" ".join(filter(None, told)))

@@ -21,11 +21,11 @@ from checker.reporting.words import (
     answers_in,
     caution_names,
     cautions_in,
-    cited,
     do_label,
     how_known,
     limits_apart,
     named,
+    sections_of,
     worrying,
 )
 
@@ -84,7 +84,7 @@ class _Screen:
             yield from self.wrapped(text)
         if known:
             yield from self.wrapped(f"{known} of these stand in the baseline and do not count for the exit code.")
-        if any(UNCHECKED in cited(finding.citations) for finding in report.failed):
+        if any(UNCHECKED in sections_of(finding) for finding in report.failed):
             yield from self.wrapped(UNCHECKED_IN_SHORT)
         if report.findings:
             asks = ASKS if self.open.life_safety or self.open.record else ""
@@ -119,7 +119,7 @@ class _Screen:
     def failed(self, finding: Finding, caution_follows: bool) -> list[str]:
         """One failure: what is wrong, reading and limit, section, what to do, which cautions."""
         lines = self.name_of(finding)
-        for text in (finding.message, cited(finding.citations)):
+        for text in (finding.message, sections_of(finding)):
             lines += self.wrapped(text, 4, 0)
         lines += self.wrapped(f"{do_label(finding)}: {finding.remedy}", 4, 2) if finding.remedy else []
         for text in (*limits_apart(finding), *answers_in(finding)):
@@ -129,7 +129,7 @@ class _Screen:
 
     def failed_in_short(self, finding: Finding) -> list[str]:
         said = finding.message if finding.headline in ("", finding.title) else ""
-        return [*self.name_of(finding), *self.wrapped(" ".join(filter(None, (said, cited(finding.citations)))), 4)]
+        return [*self.name_of(finding), *self.wrapped(" ".join(filter(None, (said, sections_of(finding)))), 4)]
 
     def name_of(self, finding: Finding) -> list[str]:
         return self.wrapped(f"{named(finding)}{' (LIFE SAFETY)' if finding.life_safety else ''}", 2, 2)

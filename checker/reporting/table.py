@@ -11,7 +11,7 @@ from checker.reporting.form import Form, Judged
 from checker.reporting.next_step import verdict
 from checker.reporting.paragraphs import Paint, columns, plain, wrapped
 from checker.reporting.totals import Totals
-from checker.reporting.words import UNCHECKED, UNCHECKED_IN_SHORT, cited, named
+from checker.reporting.words import UNCHECKED, UNCHECKED_IN_SHORT, named, sections_of
 
 MOST_FAILURES = 40  # failures told below the table; more are counted
 COUNTS = 6  # columns of a count
@@ -34,7 +34,7 @@ class Table(Form):
         report = one.report
         open_ones = len(report.with_outcome(VERIFY))
         row = self.row(one.name, str(len(report.to_fix)), str(open_ones), verdict(report))
-        failures = (f"{named(finding)}. {cited(finding.citations)}" for finding in report.to_fix)
+        failures = (f"{named(finding)}. {sections_of(finding)}" for finding in report.to_fix)
         return "\n".join([row, *(f"{_short(one.name)}: {inert(told)}" for told in failures)]) + "\n"
 
     def unreadable(self, name: str, found: ProblemsFound) -> str:

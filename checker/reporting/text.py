@@ -23,7 +23,6 @@ from checker.reporting.words import (
     asked,
     caution_names,
     cautions_in,
-    cited,
     compared,
     do_label,
     explained,
@@ -37,6 +36,7 @@ from checker.reporting.words import (
     nothing_wrong,
     put_to,
     readings,
+    sections_of,
     telling,
     unread_titles,
     unstated_in,
@@ -242,7 +242,7 @@ class _Writer:
         word = "ok, practice" if first.practice else "ok"
         word += f" ({NEAR})" if any(finding.near for finding in findings) else ""
         how = " / ".join(dict.fromkeys(self.known.words(finding) for finding in findings))
-        yield from self.wrapped(f"{word}: {first.title}{items}. {cited(first.citations)}. [{how}]", indent=2, hang=2)
+        yield from self.wrapped(f"{word}: {first.title}{items}. {sections_of(first)}. [{how}]", indent=2, hang=2)
         apart = (limit for finding in findings for limit in limits_apart(finding, filter(in_amounts, finding.workings)))
         yield from self.limits(dict.fromkeys(apart))
         notes = dict.fromkeys(note for finding in findings for note in finding.notes if not note.startswith(UNSTATED))
@@ -253,7 +253,7 @@ class _Writer:
         """A finding by its requirement, or as it is named here: a failure by what is wrong."""
         item = f" [{finding.item}]" if finding.item else ""
         marked = "".join(f" ({mark})" for mark in marks)
-        said = f"{word}: {named or finding.title}{item}{marked}. {cited(finding.citations)}"
+        said = f"{word}: {named or finding.title}{item}{marked}. {sections_of(finding)}"
         yield from self.wrapped(said, indent=2, hang=2)
 
     def need(self, need: Need) -> Iterator[str]:
@@ -298,7 +298,7 @@ def titles(line: OpenLine) -> dict[str, str]:
     by_title = {finding.title: finding for finding in line.findings}
     said = {title: ", ".join(filter(None, found)) for title, found in items.items()}
     return {
-        title + (f" [{said[title]}]" if said[title] else ""): cited(finding.citations)
+        title + (f" [{said[title]}]" if said[title] else ""): sections_of(finding)
         for title, finding in by_title.items()
     }
 

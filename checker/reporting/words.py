@@ -14,6 +14,7 @@ from checker.findings.finding import (
     Finding,
     LimitUsed,
     Need,
+    Published,
     Working,
 )
 from checker.findings.report import NotJudged, Report, Unread
@@ -39,6 +40,7 @@ NEAR_MEANS = (
 )
 STATED_IS = "somebody says so, and no instrument, picture or paper is named."
 STATED_MEANS = f"Stated: {STATED_IS}"
+AS_PUBLISHED = "as published for {}, ask the office"
 UNCHECKED = "†"
 UNCHECKED_MEANS = (
     "† is about the code book, not about the job: section number or wording not yet checked in the book. "
@@ -236,9 +238,24 @@ def _worrying(one: Unread) -> str:
     return f"{one.title}{item}: {one.written.replace('_', ' ')}"
 
 
-def cited(citations: tuple[Citation, ...]) -> str:
-    """Sections on one line: `NEC 2020, 440.22(A)†; …`, each marked that is not checked. `explained` says what the mark is."""
-    return "; ".join(section(citation) + (UNCHECKED if doubted(citation) else "") for citation in citations)
+def cited(citations: tuple[Citation, ...], published: Iterable[Published] = ()) -> str:
+    """Sections on one line: `NEC 2020, 440.22(A)†; …`, each marked that is not checked. `explained` says what the mark is.
+
+    Args:
+        published: The documents whose edition is only the published one: the first section of each says so.
+    """
+    to_say = dict(published)
+    said = []
+    for citation in citations:
+        state = to_say.pop(citation.document, "") if citation.edition else ""
+        aside = f" ({AS_PUBLISHED.format(state)})" if state else ""
+        said.append(section(citation, aside) + (UNCHECKED if doubted(citation) else ""))
+    return "; ".join(said)
+
+
+def sections_of(finding: Finding) -> str:
+    """The sections of a finding on one line."""
+    return cited(finding.citations, finding.published)
 
 
 def explained(text: str) -> str:

@@ -203,6 +203,18 @@ class Versions:
         """Whether the job's word on the edition counts: no ruleset of the place says it, at most what is published."""
         return code in self.told and all(one.by_report for one in self.chain.adoptions(code))
 
+    def published(self, setting: Setting) -> frozenset[str]:
+        """The codes of a setting whose edition is the one published for the state: the office has not been heard on it."""
+        return frozenset(
+            code
+            for code, edition in setting.editions
+            if code not in self.told and code not in self.stated and self._as_published(code, edition, setting.day)
+        )
+
+    def _as_published(self, code: str, edition: str | None, day: int) -> bool:
+        adoption = self.chain.adoption_on(code, day)
+        return adoption is not None and adoption.by_report and adoption.edition == edition
+
     def possible_editions(self, code: str, day: int) -> list[str]:
         if code in self.stated:
             return [self.stated[code]]
