@@ -67,7 +67,7 @@ def check(
     new_baseline: Path | None,
     totals: Path | None,
 ) -> None:
-    """Check jobs: what to fix, what is open, what passed. A JOB is a file, a folder, a pattern, .jsonl (a job a line), .gz, or -.
+    """Check jobs: what to fix, what is open, what passed. JOB is a file, folder, pattern, .jsonl (a job a line), .gz, .zip or -.
 
     Exit code: 0 nothing was found wrong; 1 something failed, or life safety is open; 2 wrong usage, or a file that
     cannot be read; 130 stopped.

@@ -15,6 +15,7 @@ from checker.commands import guard
 from checker.commands.errors import stopping
 from checker.commands.inputs import Chosen, Inputs
 from checker.commands.settings import Settings, settings_for
+from checker.commands.zipped_jobs import unpack
 from checker.problems.sanitize import inert
 
 Command = Callable[..., None]
@@ -125,6 +126,7 @@ def with_inputs(*, dated: bool = True, inherited: bool = True) -> Callable[[Comm
             at_place = "place" in words
             chosen = Chosen(**{name: words.pop(name) for name in Chosen._fields if name in words})
             with stopping():
+                unpack(words)
                 settings = Settings() if no_config else settings_for(_jobs_named(words))
             chosen = _with_settings(chosen, settings, inherited)
             if settings.read:  # what stands on the line was looked at before

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -13,6 +12,7 @@ from checker.commands import options
 from checker.commands.errors import stop, stopping
 from checker.commands.inputs import Inputs
 from checker.commands.output import width, write
+from checker.commands.places import job_at, job_of
 
 if TYPE_CHECKING:
     from checker.engine.checker import Checker
@@ -60,33 +60,7 @@ def _new_job(checker: Checker, state: str, county: str) -> Job:
     Raises:
         ProblemsFound: They cannot be used.
     """
-    return _at_place(checker, state, county) if state or county else _asked(checker)
-
-
-def _at_place(checker: Checker, state: str, county: str) -> Job:
-    """A job of which only the state, and the county or city, are known.
-
-    Raises:
-        ProblemsFound: Jobs here say nothing of the state.
-    """
-    from checker.fieldwork.prompts import NotAnAnswer, value_of
-    from checker.problems.problem import did_you_mean, refused
-
-    vocabulary = checker.vocabulary
-    at, place = vocabulary.at("state"), vocabulary.at("place")
-    if not at or not state:
-        raise refused("--state", "No state is named." if at else "Jobs here say nothing of a state.", "Name a job.")
-    try:
-        word = value_of(vocabulary.leaves[at], state)
-    except NotAnAnswer:
-        meant = did_you_mean(state.casefold(), [word for word, _ in vocabulary.leaves[at].said])
-        raise refused("--state", f"'{state}' is no state.", meant or "Write it as on a letter: Ohio, or OH.") from None
-    named = county.strip()
-    known = {name.casefold(): name for name in checker.library.counties(str(word))}
-    base = re.sub(r" (county|parish|borough)$", "", named.casefold())
-    if known and base not in known and (meant := did_you_mean(base.title(), known.values())):
-        raise refused("--county", f"'{named}' is no county of {word} that is known here.", meant)
-    return _job({at: word, **({place: named} if named else {})}, checker)
+    return job_at(checker, "", state, county)[0] if state or county else _asked(checker)
 
 
 def _asked(checker: Checker) -> Job:
@@ -105,15 +79,4 @@ def _asked(checker: Checker) -> Job:
     for number, question in enumerate(short_start.questions(checker.vocabulary, places, "prep", facts), 1):
         facts |= answer_to(number, question)
     click.echo()
-    return _job(facts, checker)
-
-
-def _job(facts: dict[str, Any], checker: Checker) -> Job:
-    """A job of a few facts, by path."""
-    from checker.fieldwork import short_start
-    from checker.problems import json_out
-    from checker.reading.files import read_text
-    from checker.reading.job import load
-
-    job = short_start.job_of(checker.vocabulary, "a new job", facts)
-    return load(read_text(json_out.document(job).encode(), "what was answered"), checker.vocabulary)
+    return job_of(checker, facts)

@@ -59,7 +59,7 @@ def check(place: Path) -> Checked:
         if place.is_dir():
             return _checked(place, _Folder(place))
         with zipfile.ZipFile(place) as packed:
-            return _checked(place, _Zip(place, packed))
+            return _checked(place, ZipFiles(place, packed))
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, UnicodeDecodeError):
         raise refused(place, "It is neither a folder nor a zip that can be read.", "Name a packet.") from None
     except OSError as error:
@@ -127,7 +127,9 @@ def _files_in(folder: Path) -> Iterator[Path]:
         yield from (Path(home, name) for name in folders if Path(home, name).is_symlink())
 
 
-class _Zip:
+class ZipFiles:
+    """The files of a zip: none of them a link, locked, there twice, or with a name that leads out of it."""
+
     def __init__(self, place: Path, packed: zipfile.ZipFile) -> None:
         self.packed, self.infos = packed, dict[str, zipfile.ZipInfo]()
         infos = [info for info in packed.infolist() if not info.is_dir()]
@@ -136,10 +138,10 @@ class _Zip:
         for info in infos:
             if not safe_name(info.filename) or stat.S_ISLNK(info.external_attr >> 16):
                 what = f"A name in it leads out of it, or is a link: {inert(info.filename)}."
-                raise refused(place, what, "Do not unpack it. Ask for the packet again.")
+                raise refused(place, what, "Do not unpack it. Ask for it again.")
             if info.filename in self.infos or info.flag_bits & 1:
                 what = f"A file in it stands there twice, or is locked: {inert(info.filename)}."
-                raise refused(place, what, "Ask for the packet again.")
+                raise refused(place, what, "Ask for it again.")
             self.infos[info.filename.removeprefix(top)] = info
         self.names = list(self.infos)
 
