@@ -22,8 +22,9 @@ from checker.problems.problem import ProblemsFound
 from checker.reporting import json as as_json
 from checker.reporting import page as as_page
 from checker.reporting import text as as_text
+from checker.rulesets.chain import Chain, chain
 from checker.rulesets.layer_permissions import chain_problems
-from checker.rulesets.layering import Chain, chain, effective, meaning_of
+from checker.rulesets.layering import effective, meaning_of
 from checker.rulesets.limits import day_number
 from checker.rulesets.models import Answer
 from tests.support.lantern_layers import BY_LINE, DOUBTFUL, LEFT_OPEN, RULES, answer, hill, job, report

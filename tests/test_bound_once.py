@@ -15,7 +15,7 @@ from checker.ir import tree
 from checker.problems.problem import Problem
 from checker.reading.job_schema import job_vocabulary
 from checker.rulesets.applicability import Setting
-from checker.rulesets.layering import Chain, chain
+from checker.rulesets.chain import Chain, chain
 from checker.rulesets.library import open_library
 from tests.support.lantern_layers import LEFT_OPEN, RULES, answer, hill
 from tests.support.rulesets import TINY

@@ -11,8 +11,9 @@ import pytest
 from checker.authoring.lint.linter import problems
 from checker.engine.checker import Checker
 from checker.problems.problem import ProblemsFound
+from checker.rulesets.chain import chain
 from checker.rulesets.layer_permissions import chain_problems
-from checker.rulesets.layering import chain, effective
+from checker.rulesets.layering import effective
 from checker.rulesets.library import SHIPPED, open_library
 from checker.rulesets.models import Rule
 from checker.rulesets.remedy_words import alternatives

@@ -12,7 +12,8 @@ import pytest
 from checker.engine.checker import Checker
 from checker.problems.problem import ProblemsFound
 from checker.reading.files import read_text
-from checker.rulesets.layering import Chain, Effective, effective, meaning_of
+from checker.rulesets.chain import Chain
+from checker.rulesets.layering import Effective, effective, meaning_of
 from checker.rulesets.limits import day_number
 from checker.rulesets.models import Rule
 from tests.support.lantern_layers import CITED, RULE, change, checker, ruleset

@@ -12,8 +12,9 @@ import pytest
 
 from checker.engine.checker import Checker
 from checker.problems.problem import ProblemsFound
-from checker.rulesets.layering import Chain, Effective, effective, meaning_of
-from checker.rulesets.layering import chain as chain_of
+from checker.rulesets.chain import Chain
+from checker.rulesets.chain import chain as chain_of
+from checker.rulesets.layering import Effective, effective, meaning_of
 from checker.rulesets.library import open_library
 from checker.rulesets.limits import day_number
 from checker.rulesets.models import Limit

@@ -28,7 +28,7 @@ from checker.reading.files import read_file, read_text
 from checker.reading.shipped import shipped as shipped_folder
 from checker.reporting import json as as_json
 from checker.rulesets.applicability import Setting, Versions
-from checker.rulesets.layering import Chain
+from checker.rulesets.chain import Chain
 from tests.support.jobs import whole_job
 from tests.support.rulesets import ON
 

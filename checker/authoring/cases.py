@@ -21,7 +21,7 @@ from checker.reading.fact_shapes import pattern
 from checker.reading.files import read_text
 from checker.reading.job import Job, load
 from checker.reading.vocabulary import Vocabulary
-from checker.rulesets.layering import Chain
+from checker.rulesets.chain import Chain
 from checker.rulesets.models import Case
 from checker.rulesets.ruleset import Part, Ruleset
 
@@ -98,7 +98,9 @@ def loaded(checker: Checker, stated: Stated) -> Job:
 
 
 def _place(checker: Checker, stated: Stated) -> str:
-    return stated.case.place or place_of(checker, stated.ruleset)
+    section, name, *_ = stated.part.path
+    limited = getattr(stated.ruleset, str(section))[str(name)]
+    return stated.case.place or next(iter(getattr(limited, "places", [])), "") or place_of(checker, stated.ruleset)
 
 
 def compared(stated: Stated, findings: list[Finding]) -> tuple[Problem | None, Finding | None]:
@@ -130,9 +132,11 @@ def place_of(checker: Checker, ruleset: Ruleset) -> str:
     return ""
 
 
-def layers_of(checker: Checker, ruleset: Ruleset) -> Chain:
-    """The layers that a ruleset's cases are about: at their place, without those above the ruleset."""
-    return checker.chain(place_of(checker, ruleset)).up_to(ruleset)
+def layers_of(checker: Checker, ruleset: Ruleset, name: str) -> Chain:
+    """The layers that the cases of a ruleset's rule or change are about: at their place, without those above the ruleset."""
+    entry = ruleset.rules.get(name) or ruleset.amend.get(name)
+    place = next(iter(entry.places if entry else ()), "") or place_of(checker, ruleset)
+    return checker.chain(place).up_to(ruleset)
 
 
 def _compared(stated: Stated, finding: Finding | None) -> Problem | None:

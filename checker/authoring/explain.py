@@ -14,7 +14,8 @@ from checker.judging.judge import judge
 from checker.problems.problem import did_you_mean, refused
 from checker.reading.job import Job
 from checker.reporting.words import cited, compared, explained, limit_said
-from checker.rulesets.layering import NO_EDITION, Chain, Effective, effective, meaning_of
+from checker.rulesets.chain import Chain
+from checker.rulesets.layering import NO_EDITION, Effective, effective, meaning_of
 from checker.rulesets.models import Limit, LimitValue, Rule
 from checker.rulesets.remedy_words import spoken
 from checker.rulesets.ruleset import caution_of, edition_within

@@ -7,8 +7,9 @@ import textwrap
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from checker.rulesets.chain import Chain
 from checker.rulesets.headers import Adoption
-from checker.rulesets.layering import NO_EDITION, Chain, effective
+from checker.rulesets.layering import NO_EDITION, effective
 from checker.rulesets.limits import in_period
 from checker.rulesets.models import Change, Rule
 from checker.rulesets.ruleset import Ruleset, edition_within

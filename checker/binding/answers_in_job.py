@@ -14,7 +14,8 @@ from typing import NamedTuple
 from checker.binding.authority_answers import plain
 from checker.problems.problem import did_you_mean
 from checker.reading.job import Job
-from checker.rulesets.layering import Answered, Chain
+from checker.rulesets.chain import Chain
+from checker.rulesets.layering import Answered
 from checker.rulesets.models import Answer
 
 OF_THE_JOB = "(answer in this job)"  # behind an answer that the job itself records

@@ -123,7 +123,7 @@ class _Binder(RuleText):
             citations=tuple(dict.fromkeys((*citations, *self.laws(), *self.grounds()))),
             meaning=digest([meaning_of(chain, self.found, edition or NO_EDITION), asked]),
             doubtful=stands.doubtful,
-            stale=self.found.stale,
+            stale=self.found.stale or next(iter(self.resolver.stale), ""),
             acceptable_by="none" if self.found.home.header.owner_kind == "federal" else rule.acceptable_by,
             formerly=tuple(rule.formerly),
             settled=stands.settled,
@@ -141,7 +141,7 @@ class _Binder(RuleText):
     def below(self) -> tree.BoundRule | None:
         """The rule below the last amendment of what it requires; None where there is none, or it cannot be bound."""
         amended = self.found.amended
-        last = max((at for at, one in enumerate(amended) if COMPARES & set(one.change.set)), default=-1)
+        last = max((at for at, one in enumerate(amended) if COMPARES & one.change.fields_changed), default=-1)
         if last < 0:
             return None
         found = self.found._replace(data=amended[last].below, amended=amended[:last], answers=())
@@ -223,7 +223,7 @@ class _Binder(RuleText):
 
     def doubts(self, citations: tuple[tree.Citation, ...]) -> list[str]:
         """Whether what is asked is doubtful: by the rule's own sections, or by those of a layer that changed what is asked."""
-        changed = [one.change.citation for one in self.found.amended if ASKED & set(one.change.set)]
+        changed = [one.change.citation for one in self.found.amended if ASKED & one.change.fields_changed]
         sure = [{one.requirement_sure for one in citations}, *({one.requirement_sure for one in c} for c in changed)]
         return ["the requirement"] if {"doubtful"} in sure else []
 

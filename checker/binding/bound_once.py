@@ -13,7 +13,8 @@ from checker.binding.names import Context
 from checker.ir import tree
 from checker.problems.problem import Problem
 from checker.reading.vocabulary import Vocabulary
-from checker.rulesets.layering import Chain, effective
+from checker.rulesets.chain import Chain
+from checker.rulesets.layering import effective
 from checker.rulesets.reach import reach_of
 
 Key = tuple[str, frozenset[tuple[str, str | None]], int, str]

@@ -14,7 +14,8 @@ from checker.reading.fact_shapes import Leaf
 from checker.reading.vocabulary import Vocabulary
 from checker.rulesets import limits as limit_module
 from checker.rulesets import provenance
-from checker.rulesets.layering import Answered, Chain, effective
+from checker.rulesets.chain import Chain
+from checker.rulesets.layering import Answered, effective
 from checker.rulesets.models import Limit
 from checker.rulesets.provenance import At
 
@@ -42,7 +43,7 @@ class Names:
     """What can be named in one rule. `where` grows as its names are resolved, in order.
 
     `limits` are those that were named, with who set them; `filled` those left to the place whose value an answer of the
-    authority gave.
+    authority gave. `stale` says of limits why a change of them cannot be trusted any more.
     """
 
     def __init__(self, context: Context) -> None:
@@ -50,6 +51,7 @@ class Names:
         self.where: dict[str, tree.Value] = {}
         self.doubtful: list[str] = []
         self.filled: list[str] = []
+        self.stale: list[str] = []
         self.limits: dict[str, tree.Held] = {}
 
     def fact(self, path: str) -> tree.Fact | None:
@@ -98,6 +100,7 @@ class Names:
         """A limit as it stands on the day and under the edition; open limits have no value."""
         context = self.context
         found = effective(context.chain, "limits", name, context.editions, context.day)
+        self.stale += [found.stale] if found.stale else []
         data = found.data
         assert isinstance(data, Limit)
         if data.keys:

@@ -256,6 +256,7 @@ class Resolver(Names):
         if node.table not in context.chain.limit_names:
             kinds.wrong(f"There is no table '{node.table}'.", node, did_you_mean(node.table, context.chain.limit_names))
         found = effective(context.chain, "limits", node.table, context.editions, context.day)
+        self.stale += [found.stale] if found.stale else []
         data = found.data
         assert isinstance(data, Limit)
         given = dict(node.keys)

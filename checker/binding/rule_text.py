@@ -283,7 +283,8 @@ class RuleText:
         field = str(at[0])
         written = field in self.found.parts or field in self.data.written
         column = error.column + start if written else 1
-        tell(self.problems, self.found.part(field).problem(at if written else ("=",), error.what, error.hint, column))
+        part, inside = self.found.source(at)
+        tell(self.problems, part.problem(inside if written else ("=",), error.what, error.hint, column))
 
 
 def _not_a_way(one: Any) -> str:

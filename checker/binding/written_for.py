@@ -11,7 +11,7 @@ from checker.binding.resolver import Resolver
 from checker.ir import tree
 from checker.problems.problem import ProblemsFound
 from checker.reading.vocabulary import Vocabulary
-from checker.rulesets.layering import Chain
+from checker.rulesets.chain import Chain
 from checker.rulesets.ruleset import Ruleset
 
 

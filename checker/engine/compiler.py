@@ -28,8 +28,9 @@ from checker.reading.fact_shapes import Leaf, pattern
 from checker.reading.job import Job, JobFacts
 from checker.reading.vocabulary import Vocabulary
 from checker.rulesets.applicability import NOT_IN_FORCE, Setting, Versions, days_of
+from checker.rulesets.chain import Chain, chain
 from checker.rulesets.layer_permissions import chain_problems
-from checker.rulesets.layering import Answered, Chain, chain, effective, withdrawal
+from checker.rulesets.layering import Answered, effective, withdrawal
 from checker.rulesets.library import Library
 from checker.rulesets.local_facts import as_schema
 

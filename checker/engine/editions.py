@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from checker.findings.report import Edition
 from checker.problems.sanitize import low
 from checker.rulesets.applicability import Versions
-from checker.rulesets.layering import Chain
+from checker.rulesets.chain import Chain
 
 
 def in_force(chain: Chain, versions: Versions) -> Iterator[Edition]:

@@ -22,7 +22,7 @@ from checker.problems.problem import did_you_mean
 from checker.problems.sanitize import low
 from checker.reading.fact_shapes import item_of
 from checker.rulesets import state_words
-from checker.rulesets.layering import Chain
+from checker.rulesets.chain import Chain
 
 SETTLE_FIRST = "Settle first:"
 

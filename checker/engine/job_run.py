@@ -26,7 +26,7 @@ from checker.judging.uncertainty import Accuracy
 from checker.reading.job import Job
 from checker.reading.second_look import doubts, second_look
 from checker.rulesets.applicability import Versions
-from checker.rulesets.layering import Chain
+from checker.rulesets.chain import Chain
 
 FEW = 8  # jobs of a run that are not worth writing functions for
 

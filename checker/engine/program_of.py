@@ -19,7 +19,7 @@ from checker.reading.fact_shapes import Leaf
 from checker.reading.vocabulary import Vocabulary
 from checker.rulesets import limits
 from checker.rulesets.applicability import Days, Setting, days_of
-from checker.rulesets.layering import Chain
+from checker.rulesets.chain import Chain
 from checker.trade import functions
 from checker.trade.data_files import data_file
 

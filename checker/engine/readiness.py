@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from checker.problems.problem import ProblemsFound, did_you_mean
 from checker.reading import units
 from checker.reading.vocabulary import Vocabulary
-from checker.rulesets.layering import Chain
+from checker.rulesets.chain import Chain
 from checker.rulesets.ruleset import TO_FILL_IN, Ruleset
 
 

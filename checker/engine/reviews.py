@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 
-from checker.rulesets.layering import Chain
+from checker.rulesets.chain import Chain
 from checker.rulesets.ruleset import Ruleset
 
 GOOD_FOR = datetime.timedelta(days=365)

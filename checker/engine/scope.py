@@ -14,7 +14,7 @@ from typing import NamedTuple
 from checker.ir import tree
 from checker.ir.kleene import Scope, Truth, Unknown
 from checker.judging.conditions import truth
-from checker.rulesets.layering import Chain
+from checker.rulesets.chain import Chain
 from checker.rulesets.ruleset import Ruleset
 
 FOLLOW = ("state", "local", "group")  # kinds of owners whose rulesets follow the codes that they stand on
@@ -83,7 +83,4 @@ def _followed(ruleset: Ruleset, chain: Chain) -> Sequence[str]:
     """The codes that a ruleset of a place or a group stands on, itself or through others."""
     if ruleset.header.owner_kind not in FOLLOW:
         return ()
-    used = list(ruleset.header.uses)
-    for name in used:  # grows while it is gone through
-        used += [other for other in chain.by_id[name].header.uses if other not in used]
-    return [name for name in chain.by_id if name in used and name in chain.codes]
+    return [name for name in chain.by_id if name in chain.codes and chain.uses(ruleset.id, name)]

@@ -9,7 +9,7 @@ from checker.ir.program import Program, loaded
 from checker.ir.references import patterns_read
 from checker.problems.problem import refused
 from checker.reading.vocabulary import Vocabulary
-from checker.rulesets.layering import Chain
+from checker.rulesets.chain import Chain
 from checker.rulesets.release import GET_IT_AGAIN, Frozen
 from checker.trade import functions
 

@@ -25,7 +25,7 @@ from checker.judging.values import OPEN
 from checker.problems.sanitize import low
 from checker.reading.job import Job
 from checker.rulesets.applicability import Versions
-from checker.rulesets.layering import Chain
+from checker.rulesets.chain import Chain
 
 BLANK = "____"  # what a list of things to bring does not know yet is filled in by hand
 ORDER = (FAIL, VERIFY, PASS, DOES_NOT_APPLY)

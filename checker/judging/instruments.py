@@ -11,7 +11,7 @@ from checker.reading import units
 from checker.reading.fact_shapes import pattern
 from checker.reading.job import Job
 from checker.rulesets import limits
-from checker.rulesets.layering import Chain
+from checker.rulesets.chain import Chain
 from checker.trade.sums import total
 
 GIVEN_FOR = "accuracy_{}"  # a ruleset's limit for a kind of reading: accuracy_…

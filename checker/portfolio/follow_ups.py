@@ -15,7 +15,8 @@ from checker.portfolio.recorded_days import Days, days, missing, years_later
 from checker.reading import units
 from checker.reading.job import Job
 from checker.rulesets import limits
-from checker.rulesets.layering import Chain, effective
+from checker.rulesets.chain import Chain
+from checker.rulesets.layering import effective
 from checker.rulesets.models import Limit
 
 

@@ -15,7 +15,7 @@ from typing import NamedTuple
 from checker.findings.finding import WEIGHTS
 from checker.portfolio.notice_words import stems
 from checker.reading.vocabulary import Vocabulary
-from checker.rulesets.layering import Chain
+from checker.rulesets.chain import Chain
 from checker.rulesets.models import Rule
 
 MOST = 3  # candidates shown

@@ -18,7 +18,7 @@ from checker.portfolio.recorded_days import recorded
 from checker.reading.job import Job
 from checker.reporting.paragraphs import paragraphs
 from checker.reporting.words import explained, sections_of
-from checker.rulesets.layering import Chain
+from checker.rulesets.chain import Chain
 
 WIDTH, LONGEST_NAME = 80, 60
 Open = list[tuple[Inspection, list[Inspection]]]

@@ -18,7 +18,7 @@ from checker.ir.kleene import Range
 from checker.problems.problem import Problem, ProblemsFound, Where
 from checker.reading.job import Job
 from checker.rulesets import limits
-from checker.rulesets.layering import Chain
+from checker.rulesets.chain import Chain
 from checker.rulesets.periods import first_days
 
 

@@ -7,7 +7,8 @@ from itertools import combinations
 from typing import Any
 
 from checker.problems.problem import Problem, did_you_mean
-from checker.rulesets.layering import Chain
+from checker.rulesets.additions import option_names, options_beside
+from checker.rulesets.chain import Chain
 from checker.rulesets.limits import periods_meet
 from checker.rulesets.models import Amendment, Answer, Change, Limit, Rule
 from checker.rulesets.ruleset import Part, Ruleset, edition_within
@@ -91,6 +92,8 @@ def _change_problems(
 ) -> Iterator[Problem]:
     section = "rules" if ("rules", name) in chain.homes else "limits"
     home = chain.homes.get((section, name))
+    if home is None and not chain.elsewhere.isdisjoint({("rules", name), ("limits", name)}):
+        return
     if home is None or home is ruleset or not chain.uses(ruleset.id, home.id):
         known = [known for (_, known), owner in chain.homes.items() if owner is not ruleset]
         yield part.problem(
@@ -132,10 +135,37 @@ def _change_problems(
         yield from _weakened(_asked_below(chain, ruleset, name, change), change, kind, part)
     if kind in GUESTS and section == "limits":
         yield from _limit_eased(chain, name, operation, change, kind, part)
+    if isinstance(change, Amendment):
+        yield from _addition_problems(chain, ruleset, section, name, change, part)
     from checker.rulesets.misfits import misfits  # pydantic, where layers are looked at for the first time
 
     changed = (home.rules if section == "rules" else home.limits)[name]
     yield from misfits(part.document, part.path, changed, getattr(change, "set", {}))
+
+
+def _addition_problems(
+    chain: Chain, ruleset: Ruleset, section: str, name: str, change: Amendment, part: Part
+) -> Iterator[Problem]:
+    """An amendment that says nothing, adds to what it replaces or to a limit, or adds an option beside one that is not there."""
+    if not change.fields_changed:
+        hint = "Write 'add:' with a line more, or 'set:' with a whole field."
+        yield part.problem(("=",), f"This changes nothing of '{name}'.", hint)
+    if change.add is None:
+        return
+    if section == "limits":
+        yield part.problem(("add", "="), f"'{name}' is a limit: it has no lines.", "Write its values under 'set:'.")
+        return
+    for field in sorted({"require", "applies_when"} & set(change.set) & change.fields_changed):
+        if getattr(change.add, field):
+            what = f"This both replaces '{field}' and adds to it."
+            yield part.problem(("add", field, "="), what, "Write the line in one place only.")
+    if change.add.any_of:
+        lines = _asked_below(chain, ruleset, name, change)
+        wanted = change.add.any_of.beside
+        if next(options_beside(lines, wanted, ()), None) is None:
+            known = list(option_names(lines))
+            hint = did_you_mean(wanted, known) or f"Options: {', '.join(known) or 'it has none'}."
+            yield part.problem(("add", "any_of", "of"), f"'{name}' has no option '{wanted}'.", hint)
 
 
 def _not_used(home: Ruleset | None, ruleset: Ruleset) -> str:
@@ -175,6 +205,8 @@ def _answer_problems(chain: Chain, ruleset: Ruleset, answer: Answer, part: Part)
     can pass on that it is asked as written, which takes nothing from it.
     """
     home, kind = chain.homes.get(("rules", answer.rule)), ruleset.header.owner_kind
+    if home is None and ("rules", answer.rule) in chain.elsewhere:
+        return
     if home is None or not chain.uses(ruleset.id, home.id):
         now = next((id for r in chain.rulesets for id, rule in r.rules.items() if answer.rule in rule.formerly), "")
         hint = (
@@ -215,18 +247,25 @@ def _asked_below(chain: Chain, ruleset: Ruleset, name: str, change: Amendment) -
     meeting = [
         other
         for other in below
-        if isinstance(other.set.get("require"), list)
+        if "require" in other.fields_changed
         and set(other.meaning) & set(change.meaning)
         and periods_meet((other.starts, other.until), (change.starts, change.until))
     ]
     replaced = any(
-        set(other.meaning) >= set(change.meaning)
+        "require" in other.set
+        and set(other.meaning) >= set(change.meaning)
         and (other.starts or "") <= (change.starts or "")
         and (not other.until or other.until >= (change.until or "9999"))
         for other in meeting
     )
     own = [] if replaced else list(chain.homes["rules", name].rules[name].require)
-    return own + [line for other in meeting for line in other.set["require"]]
+    more = [line for other in meeting if other.add for line in other.add.require]
+    return own + [line for other in meeting for line in _list(other.set.get("require"))] + more
+
+
+def _list(written: Any) -> list[Any]:
+    """A list as it is; nothing, or what another mistake is told of, as an empty one."""
+    return written if isinstance(written, list) else []
 
 
 def _weakened(asked_below: list[Any], change: Amendment, kind: str, part: Part) -> Iterator[Problem]:
@@ -235,10 +274,15 @@ def _weakened(asked_below: list[Any], change: Amendment, kind: str, part: Part) 
         if field in NOT_A_GROUPS:
             what = f"A {kind} ruleset cannot change '{field}' of a 'shall'."
             yield part.problem(("set", field, "="), what, "It can add lines under 'require', or a rule of its own.")
+    for field in ("applies_when", "any_of") if change.add else ():
+        if getattr(change.add, field):
+            what = f"A {kind} ruleset cannot add '{field}' to a 'shall': it would ask less."
+            yield part.problem(("add", field, "="), what, "It can add lines under 'require', or a rule of its own.")
     asked = change.set.get("require")
     if isinstance(asked, list) and (missing := [line for line in asked_below if line not in asked]):
         what = f"A {kind} ruleset cannot leave out what a 'shall' requires: {missing[0]}"
-        yield part.problem(("set", "require", "="), what, "Keep every line that stands there, and add yours.")
+        hint = "Write only your line, under 'add: {require: [...]}': the others stay as they are."
+        yield part.problem(("set", "require", "="), what, hint)
 
 
 def _limit_eased(chain: Chain, name: str, operation: str, change: Change, kind: str, part: Part) -> Iterator[Problem]:

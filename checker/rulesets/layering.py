@@ -1,30 +1,26 @@
-"""The chain of rulesets for a place, and what a rule or limit is after every layer has had its say.
+"""What a rule or a limit is after every layer of its place has had its say.
 
-`adopt` puts an edition of a code in force from a date. `amend` replaces whole fields, `withdraw` takes a rule out of
-force and `restore` puts it back; all three keep it in the resolved set with who did it, where and why.
+`amend` replaces whole fields or adds to them, `withdraw` takes a rule out of force and `restore` puts it back; all three
+keep it in the resolved set with who did it, where and why.
 """
 
 from __future__ import annotations
 
-import functools
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-from checker.ir.digests import digest
-from checker.problems.problem import ProblemsFound, did_you_mean
-from checker.rulesets.expression_words import codes_asked, names_in
-from checker.rulesets.fingerprint import meaning, names_of
-from checker.rulesets.headers import Adoption
-from checker.rulesets.library import Library
+from checker.problems.document import Path_
+from checker.rulesets.additions import Grown, added
+from checker.rulesets.chain import Chain
+from checker.rulesets.fingerprint import meaning
 from checker.rulesets.limits import in_period
-from checker.rulesets.models import Amendment, Answer, Change, Confirmation, Law, Limit, Rule
-from checker.rulesets.ruleset import Part, Ruleset, documents_of, stands_on
-from checker.rulesets.state_rulesets import StateRules
-from checker.rulesets.versions import within
-from checker.trade import functions
+from checker.rulesets.models import Amendment, Answer, Change, Limit, Rule
+from checker.rulesets.ruleset import Part, Ruleset
+from checker.rulesets.standing import stands_over_all
+from checker.rulesets.stricter import On, asks_no_more
 
-BASES = ("code", "federal", "practice")
 NO_EDITION = "any"
+NO_MORE = "asks no more in"  # what a group's change did to a limit of which its place asks more
 
 
 class Step(NamedTuple):
@@ -67,7 +63,8 @@ class Amended(NamedTuple):
 class Effective(NamedTuple):
     """A rule or a limit after layering. `parts` tells which text each field came from; `stale` why it cannot be trusted.
 
-    `amended` are the amendments that hold, the lowest first.
+    `amended` are the amendments that hold, the lowest first; `grown` the lists that some of these made longer.
+    `undecided`: it is a limit that a group and its place both set, and nobody can tell which is stricter.
     """
 
     id: str
@@ -79,6 +76,16 @@ class Effective(NamedTuple):
     stale: str
     answers: tuple[Answered, ...] = ()
     amended: tuple[Amended, ...] = ()
+    grown: tuple[tuple[Part, Grown], ...] = ()
+    undecided: bool = False
+
+    def source(self, at: Path_) -> tuple[Part, Path_]:
+        """The text that a part of the rule stands in, and where in it."""
+        for part, grown in reversed(self.grown):
+            inside = grown.inside(at)
+            if inside is not None:
+                return part, inside
+        return self.part(str(at[0])), at
 
     def part(self, field: str) -> Part:
         return self.parts.get(field) or self.parts[""]
@@ -87,227 +94,6 @@ class Effective(NamedTuple):
         """The ruleset that a field of it comes from: the last that amended it, or its own."""
         changed = [step.ruleset for step in self.steps if step.what == "amended" and step.field == field]
         return changed[-1] if changed else self.home.id
-
-
-class Chain:
-    """The rulesets in force at a place, those that others stand on first.
-
-    `covered` is False where no ruleset covers the place: then every code ruleset is here under every edition, but for what
-    the file of its `state` puts in force.
-    """
-
-    def __init__(self, rulesets: list[Ruleset], place: str, covered: bool, state: StateRules | None = None) -> None:
-        self.rulesets, self.place, self.covered, self.state = rulesets, place, covered, state
-        self.by_id = {ruleset.id: ruleset for ruleset in rulesets}
-        self._codes_asked: dict[str, frozenset[str]] = {}
-        self._limits_named: dict[str, frozenset[str]] = {}
-        self.worked_out: dict[type, Any] = {}  # what others work out of it once; it goes when the chain goes
-        self.homes = {("rules", rule): ruleset for ruleset in rulesets for rule in ruleset.rules}
-        self.homes |= {("limits", name): ruleset for ruleset in rulesets for name in ruleset.limits}
-
-    def below(self, ruleset: Ruleset) -> Chain:
-        """The layers below a ruleset."""
-        return Chain(self.rulesets[: self.rulesets.index(ruleset)], self.place, self.covered, self.state)
-
-    def up_to(self, ruleset: Ruleset) -> Chain:
-        """The layers below a ruleset and itself, without those above."""
-        return Chain(self.rulesets[: self.rulesets.index(ruleset) + 1], self.place, self.covered, self.state)
-
-    @functools.cached_property
-    def digest(self) -> str:
-        """Of all that rules here are made of; whether the place is covered decides which codes are judged by."""
-        return digest([self.covered, *([ruleset.id, ruleset.digest] for ruleset in self.rulesets)])
-
-    @functools.cached_property
-    def codes(self) -> frozenset[str]:
-        """The rulesets that have editions."""
-        return frozenset(ruleset.id for ruleset in self.rulesets if ruleset.header.owner_kind == "code")
-
-    @functools.cached_property
-    def rule_ids(self) -> tuple[str, ...]:
-        return tuple(rule for ruleset in self.rulesets for rule in ruleset.rules)
-
-    @functools.cached_property
-    def limit_names(self) -> frozenset[str]:
-        return frozenset(name for ruleset in self.rulesets for name in ruleset.limits)
-
-    @functools.cached_property
-    def written_for_by_day(self) -> bool:
-        """Whether a condition on the jobs that a ruleset is written for names a limit, which may change with the day."""
-        lines = [line.when for ruleset in self.rulesets for line in ruleset.header.written_for]
-        return bool(names_in(lines) & self.limit_names)
-
-    @functools.cached_property
-    def limits(self) -> Mapping[str, Limit]:
-        """Every limit as the ruleset that names it wrote it."""
-        return {name: home.limits[name] for (section, name), home in self.homes.items() if section == "limits"}
-
-    def limits_named(self, rule_id: str) -> frozenset[str]:
-        """The limits that a rule, or any amendment of it, names or hands to a function."""
-        if rule_id not in self._limits_named:
-            words, called = self._names(rule_id), functions()
-            tables = {table for name in words & set(called) for table in called[name].tables}
-            self._limits_named[rule_id] = (words | tables) & self.limit_names
-        return self._limits_named[rule_id]
-
-    @functools.cached_property
-    def facts_named(self) -> frozenset[str]:
-        """The paths, without list positions, of every fact that a rule here names."""
-        found: set[str] = set()
-        for ruleset in self.rulesets:
-            for rule_id, rule in ruleset.rules.items():
-                outer = rule.for_each.rsplit(".", 1)[0]
-                for word in self._names(rule_id):
-                    head, _, rest = word.partition(".")
-                    found.add({"item": f"{rule.for_each}.{rest}", "outer": f"{outer}.{rest}"}.get(head, word))
-        return frozenset(found)
-
-    def _names(self, rule_id: str) -> frozenset[str]:
-        """The names that the conditions and values of a rule use, as it was written and as any layer amends them."""
-        changes = [ruleset.amend[rule_id].set for ruleset in self.rulesets if rule_id in ruleset.amend]
-        lines = [change.get(field) for change in changes for field in ("applies_when", "verify_when", "require")]
-        values = [list(change.get("where", {}).values()) for change in changes]
-        return names_of(self.homes["rules", rule_id].rules[rule_id]) | names_in([*lines, *values])
-
-    def confirmations(self, rule_id: str) -> list[Confirmation]:
-        """Who read the book for a rule, as the rulesets here record it."""
-        return [one for ruleset in self.rulesets for one in ruleset.confirm.values() if one.rule == rule_id]
-
-    @functools.cached_property
-    def answers(self) -> Mapping[str, list[tuple[str, str]]]:
-        """For each rule that the authority answered a question of: the rulesets and names of the answers."""
-        found: dict[str, list[tuple[str, str]]] = {}
-        for ruleset in self.rulesets:
-            for name, answer in ruleset.answers.items():
-                found.setdefault(answer.rule, []).append((ruleset.id, name))
-        return found
-
-    def codes_asked(self, rule_id: str) -> frozenset[str]:
-        """The codes whose edition a rule, or any amendment of it, asks for by `edition(code)`."""
-        if rule_id not in self._codes_asked:
-            rule = self.homes["rules", rule_id].rules[rule_id]
-            changed = [ruleset.amend[rule_id].set for ruleset in self.rulesets if rule_id in ruleset.amend]
-            said = [rule.failed, rule.remedy, rule.bring]
-            asked = str([rule.applies_when, rule.verify_when, rule.require, said, changed])
-            self._codes_asked[rule_id] = codes_asked(asked) & self.codes
-        return self._codes_asked[rule_id]
-
-    def laws(self, rule: Rule, home: Ruleset) -> list[Law]:
-        """The sections by which codes of this chain make a rule law."""
-        return [law for law in home.header.made_law_by.get(rule.made_law_by, ()) if law.code in self.codes]
-
-    def homes_of_limits(self, rule_id: str) -> set[str]:
-        """The rulesets whose limits a rule names."""
-        return {self.homes["limits", name].id for name in self.limits_named(rule_id)}
-
-    def adoptions(self, code: str) -> list[Adoption]:
-        """What is adopted of a code here, oldest first."""
-        return [adoption for adoption in self._adopted if adoption.code == code]
-
-    @functools.cached_property
-    def _adopted(self) -> list[Adoption]:
-        """Every adoption of the chain, oldest first."""
-        found = [adoption for ruleset in self.rulesets for adoption in ruleset.header.adopts]
-        return sorted(found, key=lambda adoption: adoption.starts)
-
-    def edition_on(self, code: str, day: int) -> str | None:
-        """The edition of a code in force on a day, or None where that is not known."""
-        adoption = self.adoption_on(code, day)
-        return adoption.edition if adoption else None
-
-    def adoption_on(self, code: str, day: int) -> Adoption | None:
-        """The adoption of a code that holds on a day, the last that began; None where none does."""
-        holding = [a for a in self.adoptions(code) if in_period(a.starts, a.until, day)]
-        return holding[-1] if holding else None
-
-    def holder(self, ruleset: str, document: str) -> Ruleset | None:
-        """Whose document a key means in a ruleset: its own, or else that of the nearest ruleset that it stands on."""
-        near = stands_on(self.by_id, ruleset)
-        return next((one for one in near if document in one.header.documents), None)
-
-    def documents(self, ruleset: str) -> dict[str, str]:
-        """The documents that a ruleset can cite, by their keys in it."""
-        return documents_of(self.by_id, ruleset)
-
-    def withdrawn(self, rule_id: str) -> bool:
-        """Whether some ruleset here withdraws a rule, on whatever day."""
-        return any(rule_id in ruleset.withdraw for ruleset in self.rulesets)
-
-    def uses(self, upper: str, lower: str) -> bool:
-        """Whether one ruleset stands on another, directly or through others."""
-        return upper == lower or any(self.uses(name, lower) for name in self.by_id[upper].header.uses)
-
-
-def chain(library: Library, place: str, wanted: tuple[str, ...] = (), state: str = "") -> Chain:
-    """The one chain for a place, with the rulesets asked for besides.
-
-    Args:
-        state: The state of the place. Its file counts where no ruleset covers the place.
-
-    Raises:
-        ProblemsFound: A ruleset that is used is missing or of another version, uses go in a circle, or two rulesets
-            neither of which uses the other change one thing.
-    """
-    covering = library.covering(place)
-    roots = [*covering, *(library.get(name) for name in wanted)]
-    covered = bool(covering) or any(root.header.adopts for root in roots)
-    roots = library.everywhere() + roots  # they hold whether a place names them or not
-    if not covered:
-        roots = [r for _, r in sorted(library.rulesets.items()) if r.header.owner_kind in BASES] + roots
-    found = None if covered else library.state(state)
-    order: dict[str, Ruleset] = {}
-    for root in [*roots, *([found.ruleset] if found else [])]:
-        _add(library, root, order, ())
-    return Chain(list(order.values()), place, covered, found)
-
-
-def _add(library: Library, ruleset: Ruleset, order: dict[str, Ruleset], path: tuple[str, ...]) -> None:
-    part = ruleset.parts["header", ""]
-    if ruleset.id in path:
-        round_trip = path[path.index(ruleset.id) :]
-        first = round_trip.index(min(round_trip))
-        part = library.rulesets[round_trip[first]].parts["header", ""]
-        circle = " → ".join((*round_trip[first:], *round_trip[:first], round_trip[first]))
-        raise ProblemsFound(
-            [
-                part.problem(
-                    ("uses", "="), f"The rulesets use each other in a circle: {circle}.", "Take one of these uses out."
-                )
-            ]
-        )
-    if ruleset.id in order:
-        return
-    for name, versions in ruleset.header.uses.items():
-        _add(library, _used(library, name, versions, part), order, (*path, ruleset.id))
-    order[ruleset.id] = ruleset
-
-
-def _used(library: Library, name: str, versions: str, part: Part) -> Ruleset:
-    if name not in library.rulesets:
-        raise ProblemsFound(
-            [part.problem(("uses", name), f"There is no ruleset '{name}'.", did_you_mean(name, library.rulesets))]
-        )
-    found = library.rulesets[name]
-    try:
-        fits = within(found.header.version, versions)
-    except ValueError:
-        raise ProblemsFound(
-            [part.problem(("uses", name), f"'{versions}' is not a range of versions.", "Write '>=1.0, <2'.")]
-        ) from None
-    if not fits:
-        raise ProblemsFound(
-            [
-                part.problem(
-                    ("uses", name),
-                    f"{name} is at version {found.header.version}; {versions} is wanted.",
-                    "Get that version, or widen the range.",
-                )
-            ]
-        )
-    return found
-
-
-# --- one rule or limit after every layer -----------------------------------------------------------------------------
 
 
 def effective(chain: Chain, section: str, name: str, editions: Mapping[str, str | None], day: int) -> Effective:
@@ -326,7 +112,7 @@ def effective(chain: Chain, section: str, name: str, editions: Mapping[str, str 
         for operation in ("amend", "withdraw", "restore"):
             change = getattr(ruleset, operation).get(name)
             if change and _holds(change, edition, day):
-                found = _changed(chain, found, ruleset, operation, change, edition)
+                found = _changed(chain, found, ruleset, operation, change, edition, day)
         for owner, key in chain.answers.get(name, ()):  # a limit, named otherwise than a rule, has none
             if owner == ruleset.id:
                 found = _answered(chain, found, ruleset, key, edition, day)
@@ -354,37 +140,97 @@ def _answered(chain: Chain, found: Effective, ruleset: Ruleset, key: str, editio
 
 
 def _changed(
-    chain: Chain, found: Effective, ruleset: Ruleset, operation: str, change: Change, edition: str
+    chain: Chain, found: Effective, ruleset: Ruleset, operation: str, change: Change, edition: str, day: int
 ) -> Effective:
     part = ruleset.parts[operation, found.id]
-    expected = change.meaning.get(edition) or change.meaning[NO_EDITION]
-    stale = found.stale
-    if expected != meaning_of(chain, found, edition):
-        stale = f"{ruleset.id} changes this rule as it was before; what it changes has since been changed underneath"
+    stale = _outdated(chain, found, ruleset, change, edition)
     if operation != "amend":
-        step = Step(
-            ruleset.id,
-            part,
-            f"{operation}n" if operation == "withdraw" else f"{operation}d",
-            "",
-            None,
-            None,
-            change.reason,
-        )
-        return found._replace(withdrawn=operation == "withdraw", steps=(*found.steps, step), stale=stale)
+        what = f"{operation}n" if operation == "withdraw" else f"{operation}d"
+        step = Step(ruleset.id, part, what, "", None, None, change.reason)
+        return found._replace(withdrawn=operation == "withdraw", steps=(*found.steps, step), stale=stale or found.stale)
     assert isinstance(change, Amendment)
-    fields = change.set
+    as_the_place_asks = _the_stricter(chain, found, ruleset, change, edition, day)
+    if as_the_place_asks is not None:
+        return as_the_place_asks
     if change.only_weighs:  # it holds whatever the rule asks by now
-        stale = found.stale
+        stale = ""
+    fields, grown = change.set, list[Grown]()
+    if change.add and isinstance(found.data, Rule):
+        lists = {"applies_when": found.data.applies_when or [], "require": found.data.require}
+        more, grown = added(lists, change.add)
+        fields = {**fields, **more}
     data = found.data.changed(fields)
     steps = [
         Step(ruleset.id, part, "amended", field, getattr(found.data, field), fields[field], change.reason)
         for field in fields
     ]
     inside = Part(part.document, (*part.path, "set"))
-    parts = {**found.parts, **dict.fromkeys(fields, inside)}
+    more_of = Part(part.document, (*part.path, "add"))
+    kept = [one for one in found.grown if one[1].at[0] not in change.set]
     amended = found.amended if change.only_weighs else (*found.amended, Amended(ruleset, change, found.data))
-    return found._replace(data=data, steps=(*found.steps, *steps), parts=parts, stale=stale, amended=amended)
+    return found._replace(
+        data=data,
+        steps=(*found.steps, *steps),
+        parts={**found.parts, **dict.fromkeys(change.set, inside)},
+        stale=stale or found.stale,
+        amended=amended,
+        grown=(*kept, *((more_of, one) for one in grown)),
+    )
+
+
+def _outdated(chain: Chain, found: Effective, ruleset: Ruleset, change: Change, edition: str) -> str:
+    """Why a change cannot be trusted any more; empty where it can."""
+    expected = change.meaning.get(edition) or change.meaning[NO_EDITION]
+    if expected == meaning_of(chain, found, edition) or _on_top(chain, found, ruleset, change, edition):
+        return ""
+    kind = "rule" if isinstance(found.data, Rule) else f"limit '{found.id}'"
+    return f"{ruleset.id} changes this {kind} as it was before; what it changes has since been changed underneath"
+
+
+def _on_top(chain: Chain, found: Effective, ruleset: Ruleset, change: Change, edition: str) -> bool:
+    """Whether a group's change is bound to what its home wrote and stands beside whatever a place makes of it."""
+    if not stands_over_all(ruleset) or not isinstance(change, Amendment):
+        return False
+    expected = change.meaning.get(edition) or change.meaning[NO_EDITION]
+    if isinstance(found.data, Rule):
+        beside = change.add is not None and not change.set
+    else:
+        beside = change.direction == "stricter" and set(change.set) <= {"values"}
+    return beside and expected == meaning_of(chain, found._replace(data=_as_its_home_wrote_it(found)), edition)
+
+
+def _as_its_home_wrote_it(found: Effective) -> Rule | Limit:
+    return found.home.rules[found.id] if isinstance(found.data, Rule) else found.home.limits[found.id]
+
+
+def _the_stricter(
+    chain: Chain, found: Effective, ruleset: Ruleset, change: Amendment, edition: str, day: int
+) -> Effective | None:
+    """A limit that the place and a group's ruleset on top of it both set, as the place leaves it, where that asks more.
+
+    None where the group's value holds.
+    """
+    first = _as_its_home_wrote_it(found)
+    if not isinstance(found.data, Limit) or not isinstance(first, Limit) or found.data is first:
+        return None
+    if not _on_top(chain, found, ruleset, change, edition):
+        return None
+    part, group = ruleset.parts["amend", found.id], first.changed(change.set)
+    less = asks_no_more(first, found.data, group, On(None if edition == NO_EDITION else edition, day))
+    if less is False:
+        return None
+    step = Step(ruleset.id, part, NO_MORE, "values", found.data.values, change.set["values"], change.reason)
+    lowest, *others = found.amended
+    amended = (Amended(ruleset, change, lowest.below), lowest._replace(below=group), *others)
+    unsure = (
+        f"{ruleset.id} and {lowest.ruleset.id} both set the limit '{found.id}', and nobody can tell which is stricter"
+    )
+    return found._replace(
+        steps=(*found.steps, step),
+        amended=amended,
+        stale=unsure if less is None else found.stale,
+        undecided=less is None,
+    )
 
 
 def withdrawal(chain: Chain, found: Effective) -> str:

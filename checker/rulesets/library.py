@@ -14,6 +14,7 @@ from checker.reading.shipped import shipped
 from checker.reading.vocabulary import Vocabulary
 from checker.rulesets.release import GET_IT_AGAIN, Frozen, file_of, read_release, record_file, versions_in
 from checker.rulesets.ruleset import EVERYWHERE, Ruleset, kept, read_ruleset, recalled, ruleset_files
+from checker.rulesets.standing import elsewhere, stands_over_all, without
 from checker.rulesets.state_rulesets import StateRules, counties_of, folders_of_states, state_rules
 
 SHIPPED = shipped("rulesets")
@@ -37,6 +38,7 @@ class Library:
     ) -> None:
         self.schema, self.of_states = schema, tuple(of_states)
         self._states: dict[str, StateRules | None] = {}
+        self._at_places: dict[tuple[str, frozenset[tuple[str, str]]], Ruleset] = {}
         self.rulesets: dict[str, Ruleset] = {}
         self.folders = dict(folders or {})
         self.released: dict[str, Frozen] = {}
@@ -74,6 +76,25 @@ class Library:
     def covering(self, place: str) -> list[Ruleset]:
         """The rulesets whose `covers` names a place, in the order of their ids."""
         return [ruleset for _, ruleset in sorted(self.rulesets.items()) if place in ruleset.header.covers]
+
+    def worked_at(self, ruleset: Ruleset) -> list[str]:
+        """The places at which a group's ruleset stands on others: of those that it uses, else all. None for other rulesets."""
+        if not stands_over_all(ruleset):
+            return []
+        named = list(ruleset.header.uses)
+        for name in named:  # grows while it is gone through
+            if name in self.rulesets:
+                named += [other for other in self.rulesets[name].header.uses if other not in named]
+        places = {place for name in named if name in self.rulesets for place in self.rulesets[name].header.covers}
+        every = (one for one in self.rulesets.values() if not stands_over_all(one))
+        return sorted(places or {place for one in every for place in one.header.covers})
+
+    def at_place(self, ruleset: Ruleset, place: str) -> tuple[Ruleset, frozenset[tuple[str, str]]]:
+        """A ruleset as it holds at a place, one object for all places alike in that; and what of it holds elsewhere alone."""
+        left_out = elsewhere(ruleset, place)
+        if not left_out:
+            return ruleset, left_out
+        return self._at_places.setdefault((ruleset.id, left_out), without(ruleset, left_out)), left_out
 
     def state(self, state: str) -> StateRules | None:
         """What is published of a state, by its name in the job schema; None where nothing is.

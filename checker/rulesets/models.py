@@ -12,6 +12,7 @@ from checker.rulesets.shape import Field, Form, Shape
 
 Text = Annotated[str, Form(min_length=1)]
 Sure = Literal["checked", "second_hand", "from_memory", "doubtful"]
+PLACES = "Jurisdiction codes of the places where it holds. Left out: wherever its ruleset is in use."
 READ = "The text it was read in and the day; needed where it is marked second_hand."
 Obligation = Literal["shall", "should"]
 Weight = Literal["core", "usual", "rare"]
@@ -138,6 +139,7 @@ class Rule(Shape):
         default_factory=dict,
         description="Fact and value that the remedy would set, for the test that no remedy breaks another rule.",
     )
+    places: list[Text] = Field(default_factory=list, description=PLACES)
     formerly: list[RuleId] = Field(default_factory=list, description="Ids that the rule had before.")
     acceptable_by: Literal["local", "state", "none"] = Field(
         "local", description="Which authority may accept it as it stands when it fails."
@@ -210,17 +212,34 @@ class Change(Shape):
     )
     starts: Day | None = Field(default=None, alias="from", description="First day it holds, year-month-day.")
     until: Day | None = Field(None, description="First day it no longer holds.")
+    places: list[Text] = Field(default_factory=list, description=PLACES)
     cases: list[Case] = Field(
         default_factory=list,
         description="Worked examples of the rule as changed; of a limit's change, with the rule that each tries.",
     )
 
 
-class Amendment(Change):
-    """Whole fields put in the place of what they were."""
+class AddedOption(Shape):
+    """A way more to meet one of the lines that a rule requires."""
 
-    set: Annotated[dict[Text, Any], Field(min_length=1)] = Field(
-        description="Whole fields put in the place of what they were."
+    beside: Text = Field(alias="of", description="The name of an option that stands there.")
+    option: dict[Text, Any] = Field(description="The new option: its name under 'option', and its condition.")
+
+
+class Addition(Shape):
+    """What a rule asks besides; its texts and all other lines stay as they are."""
+
+    require: list[Any] = Field(default_factory=list, description="Lines more that it requires.")
+    applies_when: list[Any] = Field(default_factory=list, description="Lines more of when it applies.")
+    any_of: AddedOption | None = Field(None, description="An option more beside one that stands there.")
+
+
+class Amendment(Change):
+    """Whole fields put in the place of what they were, or something added to them."""
+
+    set: dict[Text, Any] = Field(default_factory=dict, description="Whole fields put in the place of what they were.")
+    add: Addition | None = Field(
+        None, description="What a rule asks besides; its texts, cases and other lines stay as they are."
     )
     direction: Literal["stricter", "looser", "different"] = Field(
         "different", description="Whether it asks more, less, or something else."
@@ -229,7 +248,19 @@ class Amendment(Change):
     @property
     def only_weighs(self) -> bool:
         """Whether it says only how much the rule weighs here, and leaves what it asks alone."""
-        return set(self.set) == {"weight"}
+        return set(self.set) == {"weight"} and not self.add
+
+    @property
+    def fields_changed(self) -> frozenset[str]:
+        """The fields of the rule or limit that it changes."""
+        add = self.add or Addition()
+        grown = {"require": [*add.require, *([add.any_of] if add.any_of else [])], "applies_when": add.applies_when}
+        return frozenset(self.set) | {field for field, more in grown.items() if more}
+
+    @property
+    def said(self) -> dict[str, Any]:
+        """All that it says of the rule or limit, as data."""
+        return {**self.set, **({"add": self.add.as_data()} if self.add else {})}
 
 
 class Confirmation(Shape):

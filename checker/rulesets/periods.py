@@ -7,8 +7,8 @@ from collections.abc import Set as AbstractSet
 from itertools import product
 
 from checker.rulesets import limits
+from checker.rulesets.chain import Chain
 from checker.rulesets.expression_words import names_in
-from checker.rulesets.layering import Chain
 from checker.rulesets.models import Amendment, Change
 from checker.rulesets.ruleset import Ruleset
 

@@ -101,5 +101,7 @@ _KEPT: dict[str, Callable[[Any], Any]] = {
     "values": lambda values: _entries(values) if isinstance(values, list) else values,
     "untried": lambda reasons: dict.fromkeys(reasons, LEFT_OUT),
     "set": _lean,
+    "add": _lean,
+    "any_of": _conditions,
     **dict.fromkeys(CONDITIONS, _conditions),
 }

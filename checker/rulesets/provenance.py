@@ -14,7 +14,8 @@ from checker.ir.node import Node, replace
 from checker.ir.visitor import outermost, rewritten
 from checker.problems.problem import did_you_mean
 from checker.rulesets import limits as limit_values
-from checker.rulesets.layering import Answered, Chain, Effective
+from checker.rulesets.chain import Chain
+from checker.rulesets.layering import Answered, Effective
 from checker.rulesets.limits import LimitError
 from checker.rulesets.models import Citation, Limit, LimitValue
 from checker.rulesets.ruleset import Ruleset

@@ -9,15 +9,16 @@ from __future__ import annotations
 
 import bisect
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
 from checker.rulesets.by_identity import kept_by_identity
+from checker.rulesets.chain import Chain
 from checker.rulesets.expression_words import codes_asked
-from checker.rulesets.layering import Chain
 from checker.rulesets.models import Amendment, Rule
 from checker.rulesets.periods import first_days
 from checker.rulesets.ruleset import Ruleset
+from checker.rulesets.standing import stands_over_all
 from checker.trade import functions
 
 # A word that may be a name, in conditions, messages or prose alike: one too many only widens a reach.
@@ -88,6 +89,8 @@ class Reaches:
 
     def _stood_on(self, name: str) -> frozenset[str]:
         """A ruleset of the chain and all that it stands on."""
+        if name not in self._near and stands_over_all(self.chain.by_id[name]):
+            self._near[name] = frozenset(self.chain.by_id)
         if name not in self._near:
             below = (other for other in self.chain.by_id[name].header.uses if other in self.chain.by_id)
             self._near[name] = frozenset({name}).union(*(self._stood_on(other) for other in below))
@@ -122,9 +125,9 @@ def _text_of_rule(rule: Rule) -> _Text:
 
 @kept_by_identity(MOST_RULES)
 def _text_of_change(change: Amendment) -> _Text:
-    return _text(change.set, str(change.set.get("made_law_by", "")))
+    return _text(change.said, str(change.set.get("made_law_by", "")))
 
 
-def _text(parts: Iterable[Any], law: str) -> _Text:
+def _text(parts: Any, law: str) -> _Text:
     text = str(parts)
     return _Text(frozenset(WORD.findall(text)), codes_asked(text), law)

@@ -211,11 +211,13 @@ def documents_of(rulesets: Mapping[str, Ruleset], ruleset: str) -> dict[str, str
 
 
 def stands_on(rulesets: Mapping[str, Ruleset], ruleset: str) -> list[Ruleset]:
-    """A ruleset, and those of the others that it stands on, the nearest first."""
+    """A ruleset, and those of the others that it stands on, the nearest first. A group's stands on all of them."""
     found = [ruleset]
     for one in found:  # grows while it is gone through
         if one in rulesets:
             found += [name for name in rulesets[one].header.uses if name not in found]
+    if ruleset in rulesets and rulesets[ruleset].header.owner_kind == "group":
+        found += [name for name in rulesets if name not in found]
     return [rulesets[one] for one in found if one in rulesets]
 
 

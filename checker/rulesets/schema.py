@@ -93,7 +93,10 @@ def schema() -> dict[str, Any]:
     refs, definitions = models_json_schema([(header, "validation"), (topic, "validation")], by_alias=True)
     shapes: dict[str, Any] = definitions["$defs"]
     for field in ("applies_when", "verify_when", "require"):
-        shapes["Rule"]["properties"][field] = {**CONDITIONS, "description": _said(shapes["Rule"], field)}
+        for shape in ("Rule", "Addition"):
+            own = shapes[shape]["properties"]
+            if field in own:
+                own[field] = {**CONDITIONS, "description": _said(shapes[shape], field)}
     for field, form in (("remedy", "Ways"), ("bring", "Bring"), ("failed", "Headlines")):
         shapes["Rule"]["properties"][field] = {"$ref": f"#/$defs/{form}", "description": _said(shapes["Rule"], field)}
     fields = shapes["Limit"]["properties"] | shapes["Rule"]["properties"]

@@ -16,7 +16,7 @@ from checker.findings.finding import LimitUsed
 from checker.ir.program import document
 from checker.problems.problem import ProblemsFound
 from checker.reading.job import Job
-from checker.rulesets.layering import Chain
+from checker.rulesets.chain import Chain
 from tests.long.random_jobs import Facts, leaves, random_job, read, without
 from tests.support.javascript import InJavaScript
 from tests.support.rulesets import ON

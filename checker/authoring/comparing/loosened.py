@@ -16,8 +16,9 @@ from checker.authoring.comparing.looser_limits import limit_loosened
 from checker.authoring.comparing.which_way import listed, which_way
 from checker.authoring.comparing.words import worded
 from checker.reading.sureness import SURE
+from checker.rulesets.additions import LISTS, added
 from checker.rulesets.fingerprint import names_of
-from checker.rulesets.models import Rule
+from checker.rulesets.models import Addition, Rule
 from checker.rulesets.ruleset import edition_within
 from checker.trade import functions
 
@@ -66,9 +67,15 @@ def _as_held(data: Data, amended: Iterable[str], below: Data) -> dict[str, Any]:
     for name in amended:
         for section in ("rules", "limits"):
             if name in below[section]:
-                change = data["amend"].get(name, {})
-                held[section][name] = {**below[section][name], **change.get("set", {})}
+                held[section][name] = _amended(below[section][name], data["amend"].get(name, {}))
     return held
+
+
+def _amended(entry: Mapping[str, Any], change: Mapping[str, Any]) -> dict[str, Any]:
+    """A rule or limit as an amendment leaves it, as lean data."""
+    lists = {field: entry.get(field, []) for field in LISTS}
+    more = added(lists, Addition.of(change["add"]))[0] if "add" in change else {}
+    return {**entry, **change.get("set", {}), **more}
 
 
 class _Changes:
@@ -123,6 +130,8 @@ class _Changes:
         field = part.path[2]
         if field in ("cases", "untried"):
             return self.of_trial(part, field)
+        if field == "places":
+            return ASKS_LESS if _fewer_places(part) else ""
         if field == "editions":
             lost = any(_held(part.old, one) and not _held(part.new, one) for one in self.editions)
             return ASKS_LESS if lost else ""
@@ -170,6 +179,8 @@ class _Changes:
         """The time in which a change holds; what it sets is looked at in the rule or limit as it holds here."""
         if part.path[2:3] == ("cases",):
             return self.of_trial(part, "cases")
+        if part.path[2:3] == ("places",):
+            return ASKS_LESS
         return ASKS_LESS if part.path[2:3] in (("from",), ("until",)) else ""
 
     def of_withdrawal(self, part: Difference) -> str:
@@ -208,6 +219,11 @@ def _more_lines(part: Difference) -> bool:
 
 def _fewer_lines(part: Difference) -> bool:
     return bool(_less(part.old, part.new))
+
+
+def _fewer_places(part: Difference) -> bool:
+    """Whether a rule holds at fewer places: of one that names none, wherever its ruleset is in use."""
+    return bool(part.new) and (not part.old or bool(_less(part.old, part.new)))
 
 
 def _not_new(part: Difference) -> bool:

@@ -19,7 +19,7 @@ LABELS = {
     "untried": "Left untried", "uses": "Stands on", "covers": "Places covered", "written_for": "Written for",
     "possible": "Possible values", "documents": "Document", "cautions": "Caution", "set": "Sets", "meaning": "Of the meaning",
     "section_sure": "how sure of the section", "requirement_sure": "how sure of what it asks", "values": "Value",
-    "counts": "date that decides",
+    "counts": "date that decides", "places": "Places", "add": "Adds",
 }  # fmt: skip
 CONDITIONS = ("applies_when", "verify_when", "require")
 ONE_OF = {
@@ -59,6 +59,7 @@ def _told(section: str, data: Mapping[str, Any]) -> str:
     if section == "answers":
         return f"“{data['question']}” {data['in_words']} ({data['who']}, {data['office']})"
     sets = f" (sets {', '.join(map(_label, data['set']))})" if "set" in data else ""
+    sets += f" (adds to {', '.join(map(_label, data['add']))})" if "add" in data else ""
     return str(data.get("title") or data.get("reason") or _line(data)) + sets
 
 

@@ -12,7 +12,8 @@ from checker.authoring.docs.words import Words
 from checker.authoring.limit_words import Here
 from checker.authoring.rule_index import in_order
 from checker.engine.checker import Checker
-from checker.rulesets.layering import NO_EDITION, Chain, Effective, chain, effective, meaning_of
+from checker.rulesets.chain import Chain, chain
+from checker.rulesets.layering import NO_EDITION, Effective, effective, meaning_of
 from checker.rulesets.models import Limit, Rule
 from checker.rulesets.ruleset import Ruleset
 

@@ -6,7 +6,8 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import Any, NamedTuple
 
-from checker.rulesets.layering import NO_EDITION, Chain, effective
+from checker.rulesets.chain import Chain
+from checker.rulesets.layering import NO_EDITION, effective
 from checker.rulesets.limits import day_number
 from checker.rulesets.models import Answer, Change
 from checker.rulesets.ruleset import Ruleset

@@ -12,7 +12,8 @@ from checker.authoring.docs.words import Sentence, Words
 from checker.authoring.limit_words import edition_words, limit_shown
 from checker.reading import units
 from checker.reading.sureness import SURE
-from checker.rulesets.layering import NO_EDITION, Chain, Effective
+from checker.rulesets.chain import Chain
+from checker.rulesets.layering import NO_EDITION, Effective
 from checker.rulesets.models import Case, Change, Citation, Rule
 from checker.rulesets.ruleset import Ruleset, caution_of, edition_within
 from checker.rulesets.shape import Shape

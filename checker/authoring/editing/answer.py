@@ -12,8 +12,9 @@ from checker.binding.binder import bind
 from checker.binding.names import Context
 from checker.ir import tree
 from checker.problems.problem import Problem, Where, did_you_mean, refused
+from checker.rulesets.chain import Chain
 from checker.rulesets.layer_permissions import chain_problems
-from checker.rulesets.layering import NO_EDITION, Chain, effective, meaning_of
+from checker.rulesets.layering import NO_EDITION, effective, meaning_of
 from checker.rulesets.models import Answer, Limit, Rule
 from checker.rulesets.ruleset import edition_within
 

@@ -9,7 +9,8 @@ from checker.authoring.cases import place_of
 from checker.engine.checker import Checker
 from checker.problems.problem import did_you_mean, refused
 from checker.rulesets.applicability import days_of
-from checker.rulesets.layering import NO_EDITION, Chain, Effective, effective, meaning_of
+from checker.rulesets.chain import Chain
+from checker.rulesets.layering import NO_EDITION, Effective, effective, meaning_of
 from checker.rulesets.limits import day_number
 from checker.rulesets.models import Limit, Rule
 from checker.rulesets.periods import FIRST_DAY

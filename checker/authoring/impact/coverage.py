@@ -20,7 +20,7 @@ from checker.judging.generated_code import DOES_NOT_APPLY
 from checker.judging.judge import Judged
 from checker.reading.job import Job
 from checker.rulesets.applicability import Versions
-from checker.rulesets.layering import Chain
+from checker.rulesets.chain import Chain
 from checker.rulesets.periods import first_days
 from checker.rulesets.ruleset import Ruleset, edition_within
 

@@ -16,7 +16,7 @@ from checker.findings.report import Report
 from checker.ir.outcomes import FAIL, PASS, VERIFY
 from checker.judging.generated_code import DOES_NOT_APPLY
 from checker.reading.job import Job
-from checker.rulesets.layering import Chain
+from checker.rulesets.chain import Chain
 
 NO_RULE = "no_rule"  # the rule is not among those of the place
 NOT_JUDGED = "not_judged"  # its ruleset is not written for the job

@@ -18,8 +18,9 @@ from checker.ir.visitor import outermost
 from checker.problems.problem import Problem, did_you_mean
 from checker.reading.vocabulary import Vocabulary
 from checker.rulesets import limits
+from checker.rulesets.chain import Chain
 from checker.rulesets.expression_words import names_in
-from checker.rulesets.layering import NO_EDITION, Chain, Effective, effective
+from checker.rulesets.layering import NO_EDITION, Effective, effective
 from checker.rulesets.limits import LimitError
 from checker.rulesets.models import Answer, Limit, Rule
 from checker.rulesets.periods import first_days

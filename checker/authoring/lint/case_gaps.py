@@ -114,7 +114,7 @@ def _possible(forms: list[tree.BoundRule]) -> set[str]:
 
 def _forms(checker: Checker, ruleset: Ruleset, rule_id: str) -> dict[Asks, tuple[tree.BoundRule, str]]:
     """The rule as it asks something else, and under which edition or from which day, without what layers above it change."""
-    own = layers_of(checker, ruleset)
+    own = layers_of(checker, ruleset, rule_id)
     forms: dict[Asks, tuple[tree.BoundRule, str]] = {}
     for in_force, day in settings(own, rule_id):
         rule, problems = bound_rule(own, checker.vocabulary, rule_id, in_force, day)

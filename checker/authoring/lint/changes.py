@@ -8,7 +8,8 @@ from typing import NamedTuple
 
 from checker.authoring.lint.periods import backwards, in_force
 from checker.problems.problem import Problem
-from checker.rulesets.layering import NO_EDITION, Chain, Effective, effective
+from checker.rulesets.chain import Chain
+from checker.rulesets.layering import NO_EDITION, NO_MORE, Effective, effective
 from checker.rulesets.limits import in_period
 from checker.rulesets.models import Amendment, Change
 from checker.rulesets.periods import first_days
@@ -63,6 +64,7 @@ def change_problems(chain: Chain) -> Iterator[Problem]:
         yield from backwards(change.part, ("until",), change.change.starts, change.change.until)
         yield from _editions_not_there(change)
         yield from _stale(change)
+        yield from _undecided(change)
         yield from _of_no_effect(change)
 
 
@@ -80,7 +82,7 @@ def _stale(change: Layered) -> Iterator[Problem]:
     stale: dict[str, list[str]] = {}
     for edition, day in change.settings():
         below, here = change.without_and_with(edition, day)
-        if below.stale != here.stale:
+        if below.stale != here.stale and not here.undecided:
             stale.setdefault(edition if edition in change.change.meaning else NO_EDITION, []).append(edition)
     for key, editions in stale.items():
         under = f" (edition {', '.join(dict.fromkeys(editions))})" if editions != [NO_EDITION] else ""
@@ -89,18 +91,28 @@ def _stale(change: Layered) -> Iterator[Problem]:
         yield change.part.problem(("meaning", key), what, hint)
 
 
+def _undecided(change: Layered) -> Iterator[Problem]:
+    """A limit that a group and a place both set, where nobody can tell which is stricter."""
+    found = (change.without_and_with(edition, day) for edition, day in change.settings())
+    said = next((here.stale for below, here in found if here.undecided and not below.undecided), "")
+    if said:
+        hint = f"Say by 'places:' where yours holds; leave {change.here.place or 'that place'} out."
+        yield change.part.problem(("set", "="), f"{said}.", hint)
+
+
 def _of_no_effect(change: Layered) -> Iterator[Problem]:
     """Tell of a change that leaves everything as it was, under every edition and in every period that it names."""
     pairs = [change.without_and_with(edition, day) for edition, day in change.settings() if change.holds(edition, day)]
     if not pairs:
         return
     if isinstance(change.change, Amendment):
-        if all(below.data == here.data for below, here in pairs):
-            fields = ", ".join(f"'{field}'" for field in change.change.set)
+        if all(below.data == here.data and here.steps[-1].what != NO_MORE for below, here in pairs):
+            fields = ", ".join(f"'{field}'" for field in sorted(change.change.fields_changed))
             what = (
                 f"This changes nothing: {fields} of '{change.name}' already {'say' if ',' in fields else 'says'} this."
             )
-            yield change.part.problem(("set", "="), what, "Take the amendment out, or write what it should change.")
+            at = ("set" if change.change.set else "add", "=")
+            yield change.part.problem(at, what, "Take the amendment out, or write what it should change.")
     elif all(below.withdrawn == here.withdrawn for below, here in pairs):
         so_already = "withdrawn already" if change.operation == "withdraw" else "not withdrawn"
         what = f"This changes nothing: '{change.name}' is {so_already} where this holds."

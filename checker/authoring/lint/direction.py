@@ -30,7 +30,8 @@ from checker.reading.fact_reader import LeafError, Reading, read_leaf
 from checker.reading.fact_shapes import Leaf
 from checker.reading.job import Job, JobFacts
 from checker.rulesets.applicability import Versions
-from checker.rulesets.layering import NO_EDITION, Chain
+from checker.rulesets.chain import Chain
+from checker.rulesets.layering import NO_EDITION
 from checker.rulesets.models import Amendment
 from checker.rulesets.ruleset import Part
 

@@ -32,9 +32,10 @@ from checker.judging.instruments import SHARE_FOR
 from checker.problems.problem import Problem, ProblemsFound, did_you_mean, first_of
 from checker.reading import units
 from checker.rulesets import limits
+from checker.rulesets.chain import Chain, chain
 from checker.rulesets.fingerprint import names_of
 from checker.rulesets.layer_permissions import chain_problems
-from checker.rulesets.layering import Chain, chain, effective, meaning_of
+from checker.rulesets.layering import effective, meaning_of
 from checker.rulesets.limits import LimitError
 from checker.rulesets.models import Limit, LimitValue
 from checker.rulesets.periods import FIRST_DAY, settings
@@ -159,9 +160,9 @@ def _chains(checker: Checker, about: Collection[str]) -> Iterator[Chain | list[P
     seen: set[str] = set()
     for place, wanted in [
         *((place, checker.wanted) for place in ("", *places)),
-        *(("", (name,)) for name in library.rulesets),
+        *((place, (name,)) for name, one in library.rulesets.items() for place in (*library.worked_at(one), "")),
     ]:
-        if wanted and wanted != checker.wanted and wanted[0] in seen:
+        if not place and wanted and wanted != checker.wanted and wanted[0] in seen:
             continue
         try:
             layers = chain(library, place, wanted)

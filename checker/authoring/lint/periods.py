@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from checker.problems.document import Path_
 from checker.problems.problem import Problem
-from checker.rulesets.layering import Chain
+from checker.rulesets.chain import Chain
 from checker.rulesets.limits import day_number
 from checker.rulesets.ruleset import Part, Ruleset, edition_within
 

@@ -10,7 +10,8 @@ from checker.ir.visitor import walk
 from checker.problems.problem import Problem
 from checker.rulesets import limits
 from checker.rulesets.amounts_in_words import told
-from checker.rulesets.layering import Chain, Effective
+from checker.rulesets.chain import Chain
+from checker.rulesets.layering import Effective
 
 TEXTS = ("failed", "on_fail", "remedy", "bring", "photograph", "ask")
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
+from itertools import product
 from typing import Any
 
 from checker.authoring.lint.claims import Claim, claims, clash
@@ -42,12 +43,14 @@ class Impossible:
         """Look at a rule as it stands for one place, day and set of editions."""
         for field in CONDITIONS:
             part = layered.part(field)
-            key = (layered.id, field, part.document.file, part.path)
+            longer = tuple(step for text, _ in layered.grown for step in text.path)
+            key = (layered.id, field, part.document.file, (*part.path, *longer))
             self._looked[key] += 1
             for at, beside in self._impossible(rule, field):
                 together = f" together with '{beside}'" if beside else ""
                 hint = SO_IT_IS["any_of" if "any_of" in at else field]
-                self._found[key, part.problem(at, f"This is never true{together}.", hint)] += 1
+                its, inside = layered.source(at)
+                self._found[key, its.problem(inside, f"This is never true{together}.", hint)] += 1
 
     def _impossible(self, rule: tree.BoundRule, field: str) -> list[tuple[Path_, str]]:
         """The same conditions are looked at once, whatever editions and days they stand under."""
@@ -67,9 +70,8 @@ def repeated(ruleset: Ruleset) -> Iterator[Problem]:
     """Lines that stand twice in one list of conditions of a ruleset's rules and amendments."""
     for (section, _), part in ruleset.parts.items():
         if section in ("rules", "amend"):
-            inside: tuple[str, ...] = ("set",) if section == "amend" else ()
-            fields = written(part)["set"] if inside else written(part)
-            for field in CONDITIONS:
+            for field, inside in product(CONDITIONS, (("set",), ("add",)) if section == "amend" else ((),)):
+                fields = written(part).get(inside[0], {}) if inside else written(part)
                 for at in _twice(fields.get(field), (*inside, field)):
                     what = "This stands here already, further up in the same list."
                     yield part.problem(at, what, "Take one of the two out, or correct what it should be.")

@@ -77,7 +77,10 @@ def _unused_values(rulesets: list[Ruleset], home: Ruleset, rule_id: str) -> Iter
     for ruleset in rulesets:
         if rule_id in ruleset.amend:
             part = ruleset.parts["amend", rule_id]
-            texts.append((Part(part.document, (*part.path, "set")), written(part)["set"]))
+            said = written(part)
+            texts.append(
+                (Part(part.document, (*part.path, "set")), {**said.get("set", {}), "add": said.get("add", {})})
+            )
     used = set().union(*(_words({**text, "where": {}}) for _, text in texts))
     values = {name: value for _, text in texts for name, value in text.get("where", {}).items()}
     for part, text in texts:

@@ -102,4 +102,5 @@ def _harmless(site: Site, path: str, words: dict[str, Leaf | None]) -> bool:
 
 def _problem(layered: Effective, at: Path_, text: str, written: str) -> Problem:
     what = f"'{written}' tells what the authority wants; a job that says so would switch this 'shall' off."
-    return layered.part(str(at[0])).problem(at, what, HINT, max(text.find(written) + 1, 1))
+    part, inside = layered.source(at)
+    return part.problem(inside, what, HINT, max(text.find(written) + 1, 1))

@@ -26,7 +26,8 @@ from checker.ir import tree
 from checker.judging.generated_code import Quick
 from checker.problems.problem import Problem, ProblemsFound
 from checker.rulesets.applicability import Setting
-from checker.rulesets.layering import Chain, Effective, effective
+from checker.rulesets.chain import Chain
+from checker.rulesets.layering import Effective, effective
 from checker.rulesets.limits import pick
 from checker.rulesets.models import Limit, Rule
 from checker.rulesets.periods import settings
@@ -87,7 +88,7 @@ class Slip(NamedTuple):
 
 def rules_of(ruleset: Ruleset) -> list[str]:
     """What a ruleset's cases answer for: its own rules, those of which it amends what they ask, and limits it amends."""
-    amended = [name for name, change in ruleset.amend.items() if {*FIELDS, "values"} & set(change.set)]
+    amended = [name for name, change in ruleset.amend.items() if {*FIELDS, "values"} & change.fields_changed]
     return [*ruleset.rules, *amended]
 
 
@@ -101,7 +102,7 @@ def flipped(checker: Checker, ruleset: Ruleset, name: str) -> Flipped:
     turning = _Turning(checker)
     if "values" in getattr(ruleset.amend.get(name), "set", ()):
         return _limit_flipped(turning, ruleset, name)
-    forms = list(_forms(turning, cases.layers_of(turning, ruleset), name))
+    forms = list(_forms(turning, cases.layers_of(turning, ruleset, name), name))
     slips = [Slip(name, key, its) for key, its in _made(forms, _home(ruleset, name)).items()]
     noticed = _noticing(turning, ruleset, {name})
     excused, survivors, used = [], [], set()
@@ -113,8 +114,8 @@ def flipped(checker: Checker, ruleset: Ruleset, name: str) -> Flipped:
         if why:
             excused.append(Excused(flip, why))
         else:
-            part = slip.forms[0].layered.part(str(flip.at[0]))
-            survivors.append(part.problem(flip.at, flip.what, flip.hint, flip.caret))
+            part, at = slip.forms[0].layered.source(flip.at)
+            survivors.append(part.problem(at, flip.what, flip.hint, flip.caret))
     idle = _idle(checker, ruleset, name, used)
     return Flipped(name, len(slips), tuple(excused), tuple(ProblemsFound(survivors).problems), tuple(idle))
 
@@ -140,7 +141,7 @@ def _noticing(turning: _Turning, ruleset: Ruleset, rule_ids: set[str]) -> Callab
 
 def _limit_flipped(turning: _Turning, ruleset: Ruleset, name: str) -> Flipped:
     """Step the values that a ruleset's amendment gives a limit. The rule that its cases try is the one told of."""
-    own, home = cases.layers_of(turning, ruleset), ruleset.parts["amend", name]
+    own, home = cases.layers_of(turning, ruleset, name), ruleset.parts["amend", name]
     steps = _steps(turning, own, name, home)
     noticed = _noticing(turning, ruleset, {slip.rule for slips in steps.values() for slip in slips})
     excused, survivors = [], []
@@ -207,7 +208,7 @@ def _made(forms: list[Form], home: Part) -> dict[Key, list[Form]]:
     made: dict[Key, list[Form]] = {}
     for form in forms:
         for key, flip in form.flips.items():
-            if _stands_in(form.layered.part(str(flip.at[0])), home) and flip.rule != form.rule:
+            if _stands_in(form.layered.source(flip.at)[0], home) and flip.rule != form.rule:
                 made.setdefault(key, []).append(form)
     return made
 
