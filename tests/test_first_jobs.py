@@ -26,8 +26,7 @@ Notes = dict[str, str]
 FURNACE: Notes = {
     "What goes in?": "air conditioner, coil and furnace",
     "one-family house": "one family",
-    "Where is the job?": "Harlow Bend",
-    "Which state": "Ohio",
+    "State and county": "Harlow Bend, Ohio",
     "Which code editions": "2021 residential, 2023 electrical",
     "The permit:": "applied 10/1/2026, issued 10/6/2026, by contractor",
     "What else is part of the job?": "none",
@@ -84,8 +83,7 @@ FURNACE: Notes = {
 HEAT_PUMP: Notes = {
     "What goes in?": "heat pump and air handler",
     "one-family house": "one family",
-    "Where is the job?": "Sable Creek",
-    "Which state": "NC",
+    "State and county": "Sable Creek NC",
     "Which code editions": "2018 residential, 2020 electrical",
     "The permit:": "issued 10/9/2026",
     "What else is part of the job?": "none",

@@ -17,7 +17,7 @@ from tests.support.terminal import DAY, Session, job_in
 OPENING = [
     ("What goes in?", "1"),
     ("one-family house", "1"),
-    ("Where is the job?", "xx-alder"),
+    ("State and county", "Alder County"),
     ("The permit:", "applied 2026-10-05"),
     ("What else is part of the job?", "none"),
     ("Which branch circuits feed the equipment?", "outdoor unit, furnace"),
@@ -194,11 +194,11 @@ def test_a_wrong_kind_of_system_can_be_taken_back(tmp_path: Path) -> None:
 
 def test_a_file_changed_meanwhile_is_not_overwritten(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Somebody else writes the file while the third question waits for its answer."""
-    answers = iter(["1", "1", "2"])
+    answers = iter(["1", "1", "OH"])
 
     def typed() -> str:
         answer = next(answers)
-        if answer == "2":
+        if answer == "OH":
             (tmp_path / "job.json").write_text("mine")
         return answer
 
@@ -211,7 +211,7 @@ def test_a_file_changed_meanwhile_is_not_overwritten(tmp_path: Path, monkeypatch
 
 def test_answers_that_look_like_commands_of_a_computer_stay_text(tmp_path: Path) -> None:
     answer = "$(touch gone); __import__('os').system('touch gone') {0} %s \"; DROP"
-    run = interview(tmp_path, stdin=f"\n\n{answer}\nstop\n")
+    run = interview(tmp_path, stdin=f"\n\n{answer}, OH\nstop\n")
     assert run.returncode == 0, run.stderr
     assert job_in(tmp_path)["site"]["jurisdiction"] == answer
     assert [file.name for file in tmp_path.iterdir()] == ["job.json"]

@@ -9,10 +9,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from click.testing import CliRunner
 
+from checker.cli import main
 from checker.engine.checker import Checker
 from checker.fieldwork.interview import Interview
-from checker.fieldwork.prompts import NotAnAnswer
+from checker.fieldwork.prompts import NotAnAnswer, said
+from checker.fieldwork.questions import on_one_line
 from checker.problems.sanitize import low
 from checker.reading.files import read_text
 from checker.reading.job import load
@@ -127,6 +130,7 @@ def test_what_else_is_part_of_the_job_is_picked_and_the_rest_is_a_no(shipped: Ch
     things, question = list(asked(talk).paths), asked(talk)
     with pytest.raises(NotAnAnswer, match="numbers that apply"):
         talk.answer("the ducts")
+    assert question.facts("thermostat") == question.facts("5")
     talk.answer("2")
     job = talk.now.job.data
     assert [at_path(job, path) for path in things] == [path == things[1] for path in things]
@@ -134,10 +138,67 @@ def test_what_else_is_part_of_the_job_is_picked_and_the_rest_is_a_no(shipped: Ch
 
 
 @pytest.mark.parametrize(
+    ("typed", "choice"),
+    [
+        ("ac + coil + furnace", "air conditioner, coil and furnace"),
+        ("furnace, A/C and coil", "air conditioner, coil and furnace"),
+        ("HP and air handler", "heat pump and air handler"),
+        ("minisplit with heads", "mini-split, outdoor unit and heads"),
+        ("heat pump condenser only", "outdoor unit only, of a heat pump"),
+    ],
+)
+def test_a_choice_is_known_by_its_words_in_any_order(shipped: Checker, typed: str, choice: str) -> None:
+    question = asked(about(shipped, {}))
+    assert question.facts(choice) == said(question, typed)
+
+
+@pytest.mark.parametrize("typed", ["ac and furnace", "heat pump and furnace", "condenser only"])
+def test_words_that_fit_several_choices_are_asked_about(shipped: Checker, typed: str) -> None:
+    with pytest.raises(NotAnAnswer, match="may mean"):
+        said(asked(about(shipped, {})), typed)
+
+
+@pytest.mark.parametrize(
+    ("typed", "obtained", "issued"),
+    [("permit issued 11/3/2026", True, "2026-11-03"), ("no permit", False, None), ("not pulled yet", None, None)],
+)
+def test_the_permit_is_told_as_people_say_it(
+    shipped: Checker, typed: str, obtained: bool | None, issued: str | None
+) -> None:
+    talk = about(shipped, {})
+    while "permit.obtained" not in asked(talk).paths:
+        talk.skip()
+    told = said(asked(talk), typed)
+    assert (obtained, issued) == (told.get("permit.obtained"), told.get("dates.permit_issued"))
+
+
+def test_an_amount_is_not_taken_for_a_text_on_the_same_line(shipped: Checker) -> None:
+    line = on_one_line(about(shipped, STARTED).now.job, ["site.address", "site.elevation"])
+    with pytest.raises(NotAnAnswer, match="-, 880 ft"):
+        line.facts("880 ft")
+    assert {"site.elevation": "880 ft"} == line.facts("-, 880 ft")
+    assert {"site.address", "site.elevation"} == {*line.facts("880 Ash Street, 880 ft")}
+
+
+def test_what_is_still_to_be_asked_is_not_warned_of(tmp_path: Path) -> None:
+    """At the first station nothing of the later ones was skipped yet; in the end all was."""
+    run = CliRunner().invoke(main, ["interview", str(tmp_path / "job.json"), *DAY], input="1\n1\nOhio\n" + "\n" * 9)
+    assert "Still open" not in run.output
+    job = json.loads((JOBS / "01-clean.json").read_text())
+    del job["evacuation"]["level"]
+    (tmp_path / "job.json").write_text(json.dumps(job))
+    run = CliRunner().invoke(main, ["interview", str(tmp_path / "job.json"), *DAY], input="\n" * 9)
+    assert 1 == run.output.count("Don't release the charge yet. Still open")
+
+
+@pytest.mark.parametrize(
     ("typed", "editions"),
     [
         ("2021 residential, 2023 electrical", {"irc-mechanical": "2021", "nec": "2023"}),
         ("IRC 2018; NEC 20", {"irc-mechanical": "2018", "nec": "2020"}),
+        ("2018 irc 2023 nec", {"irc-mechanical": "2018", "nec": "2023"}),
+        ("2021 res and 2023 elec", {"irc-mechanical": "2021", "nec": "2023"}),
+        ("NEC 2023 / IRC 2021", {"irc-mechanical": "2021", "nec": "2023"}),
     ],
 )
 def test_editions_are_typed_as_the_office_says_them(shipped: Checker, typed: str, editions: dict[str, str]) -> None:

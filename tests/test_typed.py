@@ -202,9 +202,12 @@ def test_the_candidates_are_shown(path: str, word: str, may_mean: tuple[str, ...
 
 
 def test_the_pan_of_a_short_start_is_asked_about(shipped: Checker) -> None:
+    from checker.fieldwork.place_question import Places
     from checker.fieldwork.short_start import Setting, of_job
 
-    overflow = next(one for one in of_job(JOB, Setting()) if "overflow" in one.text)
+    overflow = next(
+        one for one in of_job(JOB, Setting(Places(shipped.library, shipped.vocabulary))) if "overflow" in one.text
+    )
     with pytest.raises(NotAnAnswer, match=r"may mean 3 float switch in the coil pan or .* pan under the unit"):
         chosen(overflow, "pan")
 

@@ -126,14 +126,13 @@ def _greet(talk: Interview, file: Path) -> None:
 
 def _converse(talk: Interview, job_file: JobFile) -> bool:
     """Ask until nothing is left to ask. Returns False where the contractor stops before."""
-    heading, stage, core = "", 0, False
+    heading, core, warned = "", False, set[str]()
     while question := talk.question:
         if where := talk.where:
             if core and not where.core and not _goes_on(talk, where):
                 return False
             if (where.heading, where.core) != (heading, core):
-                _warn(talk, stage, talk.first_stage)
-                stage = max(stage, talk.first_stage)
+                _warn(talk, warned)
                 say(f"\n{where.heading}", style="heading")
             else:
                 click.echo()
@@ -146,7 +145,7 @@ def _converse(talk: Interview, job_file: JobFile) -> bool:
             if answer.lower() == "stop":
                 return False
             moved = _take(talk, job_file, answer)
-    _warn(talk, stage, len(talk.checker.vocabulary.stages))
+    _warn(talk, warned)
     return not _taken_back(talk, job_file) or _converse(talk, job_file)
 
 
@@ -164,13 +163,19 @@ def _goes_on(talk: Interview, where: Where) -> bool:
     return True
 
 
-def _warn(talk: Interview, since: int, until: int) -> None:
-    """At the end of a stage of the visit, say what must not be done yet and what is still open before it."""
-    for number, stage in enumerate(talk.checker.vocabulary.stages[since:until], since):
-        titles = list(dict.fromkeys(finding.title for finding in talk.open_at(number)))
-        if stage.not_yet and titles:
-            more = f"; and {len(titles) - MOST_TOLD} more" if len(titles) > MOST_TOLD else ""
-            say(f"\n{stage.not_yet}. Still open: {'; '.join(titles[:MOST_TOLD])}{more}.", 0, "verify")
+def _warn(talk: Interview, warned: set[str]) -> None:
+    """At the end of a stage of the visit, say what must not be done yet and what was left open, once.
+
+    Args:
+        warned: The stages warned of before, each with what was open then; it grows.
+    """
+    for number, stage in enumerate(talk.checker.vocabulary.stages):
+        titles = list(dict.fromkeys(finding.title for finding in talk.left_behind(number))) if stage.not_yet else []
+        more = f"; and {len(titles) - MOST_TOLD} more" if len(titles) > MOST_TOLD else ""
+        told = f"{stage.not_yet}. Still open: {'; '.join(titles[:MOST_TOLD])}{more}."
+        if titles and told not in warned:
+            warned.add(told)
+            say(f"\n{told}", 0, "verify")
 
 
 def _taken_back(talk: Interview, job_file: JobFile) -> bool:

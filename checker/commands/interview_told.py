@@ -32,6 +32,11 @@ def noted(talk: Interview, question: Question, answer: str) -> None:
     if question.lines:
         _ticked(talk, question)
         return
+    if question.several and all(isinstance(talk.now.job.value(path), bool) for path in question.paths):
+        _picked_of_several(talk, question)
+        return
+    if picked := _picked(question, answer):
+        say(f"Noted. {picked}.", 3)
     job, before = talk.now.job, talk.positions[-2].job.readings
     new = {path: one.written for path, one in job.readings.items() if path not in before and "." in path}
     plain = len(new) == 1 and next(iter(new.values())).casefold().startswith(answer.casefold())
@@ -40,6 +45,26 @@ def noted(talk: Interview, question: Question, answer: str) -> None:
         say(f"Noted. {'; '.join(f'{job.vocabulary.title(path)}: {one}' for path, one in told.items())}.", 3)
     if question.left and (left := question.left(answer)):
         say(left, 3)
+
+
+def _picked(question: Question, answer: str) -> str:
+    """The choice that was meant by words; empty where its number or the choice itself was typed."""
+    if not question.choices or answer.isdigit():
+        return ""
+    from checker.fieldwork.prompts import NotAnAnswer, chosen
+
+    try:
+        found = chosen(question, answer)
+    except NotAnAnswer:  # it says that it is not known, or tells other things of its group too
+        return ""
+    return "" if found.casefold() == answer.casefold() else found
+
+
+def _picked_of_several(talk: Interview, question: Question) -> None:
+    numbers = [str(n) for n, path in enumerate(question.paths, 1) if talk.now.job.value(path)]
+    others = len(question.paths) - len(numbers)
+    yes = f"Yes to {', '.join(numbers)}, no to the other {others}." if numbers else f"No to all {others}."
+    say(f"Noted. {yes}", 3)
 
 
 def _ticked(talk: Interview, question: Question) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING, Any
 
 from checker.commands.errors import stop
@@ -25,6 +24,7 @@ def job_at(checker: Checker, place: str, state: str, county: str) -> tuple[Job, 
 
 
 def _state_facts(checker: Checker, state: str, county: str) -> dict[str, Any]:
+    from checker.fieldwork.place_question import Places
     from checker.fieldwork.prompts import NotAnAnswer, value_of
     from checker.problems.problem import did_you_mean, refused
 
@@ -38,9 +38,7 @@ def _state_facts(checker: Checker, state: str, county: str) -> dict[str, Any]:
         meant = did_you_mean(state.casefold(), [word for word, _ in vocabulary.leaves[at].said])
         raise refused("--state", f"'{state}' is no state.", meant or "Write it as on a letter: Ohio, or OH.") from None
     named = county.strip()
-    known = {name.casefold(): name for name in checker.library.counties(str(word))}
-    base = re.sub(r" (county|parish|borough)$", "", named.casefold())
-    if known and base not in known and (meant := did_you_mean(base.title(), known.values())):
+    if named and (meant := Places(checker.library, vocabulary).misspelled(str(word), named)):
         raise refused("--county", f"'{named}' is no county of {word} that is known here.", meant)
     return {at: word, **({place: named} if named else {})}
 

@@ -71,8 +71,9 @@ def _asked(checker: Checker) -> Job:
     """
     from checker.commands.asking import answer_to
     from checker.fieldwork import short_start
+    from checker.fieldwork.place_question import Places
 
-    places = tuple(sorted(place for one in checker.library.rulesets.values() for place in one.header.covers))
+    places = Places(checker.library, checker.vocabulary)
     if not checker.vocabulary.commands.get("prep"):
         stop("changeout prep", "No job is named.", "Name one: changeout prep JOB.")
     facts: dict[str, Any] = {}

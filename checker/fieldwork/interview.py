@@ -16,6 +16,7 @@ from checker.fieldwork import changing, short_start, tick_list
 from checker.fieldwork.open_readings import readings_of, still_open, to_know_before
 from checker.fieldwork.open_requirements import wanted
 from checker.fieldwork.order_of_asking import CORE, Open, Order
+from checker.fieldwork.place_question import Places
 from checker.fieldwork.prompts import Facts, NotAnAnswer, Question, clean, placed, said
 from checker.fieldwork.questions import on_one_line, question_of
 from checker.fieldwork.settled import Settled, settled
@@ -96,8 +97,7 @@ class Interview:
             ProblemsFound: The job, or a ruleset it needs, cannot be used as it is.
         """
         self.checker, self.on, self.load = checker, on, load
-        places = tuple(sorted(place for r in checker.library.rulesets.values() for place in r.header.covers))
-        self.setting = short_start.Setting(places, sheets)
+        self.setting = short_start.Setting(Places(checker.library, checker.vocabulary), sheets)
         self.found: list[changing.Fit] = []
         self.order, self.station = Order(checker.vocabulary), station
         self.positions = [self._position(document.text, load(document))]
@@ -122,20 +122,16 @@ class Interview:
         left = self.order.prompts(among, there)
         return Where(here.heading, number, len(stations), left, core, self.order.prompts(among, coming))
 
-    @property
-    def first_stage(self) -> int:
-        """The first stage that something belongs to which is asked at the station of the next question, of those at which
-        the work goes on: plates and papers, read at any time, end no stage."""
-        where, among, order = self.where, self.open_now(), self.order
-        here = [one for one in among.paths if where and self._at(one, where, among) and not order.on_paper(one)]
-        return min((order.own_stage(one) for one in here), default=0)
-
-    def _at(self, path: str, where: Where, among: Open) -> bool:
-        return self.order.station(path).heading == where.heading and among.core(path) == where.core
-
     def open_at(self, stage: int) -> list[Finding]:
         """The open findings about what is read, or could be seen, at one stage of the visit."""
         return still_open(self.now.report, stage, self.order.stages, self.checker.vocabulary)
+
+    def left_behind(self, stage: int) -> list[Finding]:
+        """The open findings of a stage that no coming question is about; none while something of the stage is to come."""
+        coming = {*self.open_now().paths}
+        if any(self.order.own_stage(path) == stage for path in coming):
+            return []
+        return [one for one in self.open_at(stage) if not coming & {need.fact for need in one.needs}]
 
     @property
     def core_failed(self) -> int:

@@ -29,10 +29,11 @@ class Question(NamedTuple):
 
     `paths` are all facts that some answer records; `decides` tells that it decides which rules hold at all,
     `may_be_none` that its fact can be known to be none, `a_list` that it asks for the items of a list. `said` are other
-    words for the choices, each with those that it may mean; `lines` are what a tick list asks about, one of each path;
-    `opens` marks a question that the job begins with, `parts` are what is typed on one line, one of each path,
-    `several` the things of which the numbers of those that apply are typed. `left` tells what of an answer is not recorded,
-    and why. `whole` reads an answer that is none of the choices and says others of its group too, such as 8-2 NM-B.
+    words for the choices, each with those that it may mean, `same` short words for words of them; `lines` are what a tick
+    list asks about, one of each path; `opens` marks a question that the job begins with, `parts` are what is typed on one
+    line, one of each path, `several` the things of which the numbers of those that apply are typed. `left` tells what of
+    an answer is not recorded, and why. `whole` reads an answer that is none of the choices and says others of its group
+    too, such as 8-2 NM-B.
     """
 
     text: str
@@ -43,6 +44,7 @@ class Question(NamedTuple):
     may_be_none: bool = False
     a_list: bool = False
     said: Meanings = MappingProxyType({})
+    same: Mapping[str, str] = MappingProxyType({})
     lines: tuple[str, ...] = ()
     opens: bool = False
     parts: tuple[str, ...] = ()
@@ -70,13 +72,24 @@ def chosen(question: Question, answer: str) -> str:
     try:
         return typed_input.meant(answer, choices, question.said)
     except typed_input.Unclear as unclear:
-        those = [f"{choices.index(one) + 1} {one}" if numbered else one for one in unclear.candidates]
-        what = f"'{answer}' may mean {' or '.join(those)}." if len(those) > 1 else f"'{answer}': is {those[0]} meant?"
-        which = "its number" if numbered else "the whole word"
-        raise NotAnAnswer(f"{what} Answer with {which}, or press Enter to skip it.") from None
+        raise _unclear(question, answer, unclear.candidates) from None
     except LeafError:
+        found = typed_input.with_all_words(answer, choices, question.same)
+        if len(found) == 1 and len(answer.split()) > 1:
+            return found[0]
+        if found:
+            raise _unclear(question, answer, found) from None
         wanted = f"a number from 1 to {len(choices)}" if numbered else "one of these words"
         raise NotAnAnswer(f"Answer with {wanted}, or press Enter to skip it.") from None
+
+
+def _unclear(question: Question, answer: str, candidates: tuple[str, ...]) -> NotAnAnswer:
+    """Which choices an answer may mean."""
+    numbered = counted(question.choices)
+    those = [f"{question.choices.index(one) + 1} {one}" if numbered else one for one in candidates]
+    what = f"'{answer}' may mean {' or '.join(those)}." if len(those) > 1 else f"'{answer}': is {those[0]} meant?"
+    which = "its number" if numbered else "the whole word"
+    return NotAnAnswer(f"{what} Answer with {which}, or press Enter to skip it.")
 
 
 MOST_NUMBERED = 20  # of more choices the word is sooner typed than its number is found

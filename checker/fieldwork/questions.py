@@ -113,6 +113,7 @@ def _thing(job: Job, path: str) -> str:
 def _line_read(job: Job, paths: list[str], answer: str) -> any_order.Heard:
     """What a line says: by the order shown, or where it does not fit that, by its words."""
     titles = [job.vocabulary.title(path) for path in paths]
+    _no_amount_for_text(job, paths, answer)
     try:
         return any_order.Heard(one_line.read([question_of(job, path) for path in paths], titles, answer))
     except NotAnAnswer as in_order:
@@ -125,6 +126,19 @@ def _line_read(job: Job, paths: list[str], answer: str) -> any_order.Heard:
             if len(one_line.split(answer)) > len(paths) // 2:  # typed in the order shown: what is wrong there is told
                 raise in_order from None
             raise
+
+
+def _no_amount_for_text(job: Job, paths: list[str], answer: str) -> None:
+    """Refuse an amount with its unit where a text is asked for, if another part of the line asks for such an amount.
+
+    Raises:
+        NotAnAnswer: 880 ft is no address.
+    """
+    leaves = [job.vocabulary.leaf(path) for path in paths]
+    amounts = [leaf for leaf in leaves if leaf and leaf.form == "quantity"]
+    for leaf, part in zip(leaves, one_line.split(answer), strict=False):
+        if leaf and leaf.form == "text" and any(typed_input.is_amount(one, part) for one in amounts):
+            raise NotAnAnswer(f"'{part}' is no {low(leaf.title)}. A dash leaves one for later, such as: -, {part}.")
 
 
 def _shown(vocabulary: Vocabulary, path: str) -> str:
@@ -181,8 +195,8 @@ def _how_read(entry: ListOf, leaves: list[Leaf]) -> str:
 
 def _how_named(entry: ListOf, says: Leaf | None) -> str:
     such_as = f", such as {', '.join(list(words_of(says))[:2])}" if says else ""
-    how = f"Give each a short name, with commas between{such_as}; or none."
-    quicker = " Or name: these, commas between; a semicolon before the next name."
+    how = f"A short name for each, commas between{such_as}; or none."
+    quicker = " Or the name, a colon and the things below; a semicolon before the next one."
     return how + (quicker if entry.item_line else "")
 
 

@@ -9,31 +9,33 @@ import re
 from collections.abc import Collection, Iterator, Mapping
 from typing import Any, NamedTuple
 
+from checker.fieldwork.place_question import Places, facts_of
 from checker.fieldwork.prompts import Facts, NotAnAnswer, Question, placed, said_of, value_of, words_of
 from checker.fieldwork.questions import on_one_line, question_of
+from checker.reading import typed_input
 from checker.reading.fact_shapes import pattern
 from checker.reading.job import Job
 from checker.reading.vocabulary import Vocabulary
 
 
-def questions(vocabulary: Vocabulary, places: tuple[str, ...], of: str, facts: Facts) -> Iterator[Question]:
+def questions(vocabulary: Vocabulary, places: Places, of: str, facts: Facts) -> Iterator[Question]:
     """The questions in order, as the schema names them.
 
     Args:
-        places: The jurisdiction codes that the rulesets cover, to offer.
+        places: The places that can be named.
         of: Under which name the schema lists them, such as `prep` for the few that a plan needs.
         facts: What was answered so far; it grows while the questions are asked.
     """
     for told in vocabulary.commands.get(of, ()):
-        if not (told.get("elsewhere") and facts.get(vocabulary.at("place")) in places):
+        if not (told.get("elsewhere") and facts.get(vocabulary.at("place")) in places.covered):
             yield _question(vocabulary, told, places)
 
 
 class Setting(NamedTuple):
-    """What opening questions depend on: the places that rulesets cover, whether there are manufacturers' sheets, the facts
+    """What opening questions depend on: the places that can be named, whether there are manufacturers' sheets, the facts
     that could still change an outcome, and what is published of the codes of the state."""
 
-    places: tuple[str, ...] = ()
+    places: Places
     sheets: bool = False
     needed: Collection[str] = ()
     published: tuple[str, ...] = ()
@@ -48,13 +50,16 @@ def of_job(job: Job, setting: Setting, of: str = "start") -> Iterator[Question]:
     moved: dict[str, str] = {}
     for path, made in job.vocabulary.commands.get("start_items", {}).items():
         moved[f"{path}.0."] = _item(job, _at(path, moved), made[0])
-    covered = job.place in setting.places
+    covered = job.place in setting.places.covered
     for told in job.vocabulary.commands.get(of, ()):
         here = _only(_moved(told, moved), setting.needed)
         paths = (*here.get("facts", ()), *here.get("line", ()))
-        apart = (covered and told.get("elsewhere")) or (told.get("with_sheets") and not setting.sheets)
+        apart = (covered and ("elsewhere" in told or "place" in told)) or (
+            told.get("with_sheets") and not setting.sheets
+        )
         if all(paths) and not apart:
-            found = _of_list(job, here) or _of_line(job, here) or _question(job.vocabulary, here, setting.places)
+            found = _of_list(job, here) or _of_line(job, here) or _rest_of_place(job, here)
+            found = found or _question(job.vocabulary, here, setting.places)
             known = setting.published if job.at("adopted") in paths else ()
             yield found._replace(text=f"{found.text} Published: {' '.join(known)}") if known else found
 
@@ -74,13 +79,27 @@ def job_of(vocabulary: Vocabulary, name: str, facts: Facts) -> dict[str, Any]:
     return placed({"job_id": name, "schema_version": 1}, {**lists, **facts})
 
 
-def _question(vocabulary: Vocabulary, told: Mapping[str, Any], places: tuple[str, ...]) -> Question:
+def _question(vocabulary: Vocabulary, told: Mapping[str, Any], places: Places) -> Question:
     """One opening question."""
     inside = (path for kind in ("choices", "parts", "several") for path in _paths(told, kind))
     paths = (told["items"],) if "items" in told else tuple(dict.fromkeys(told.get("facts", ()) or inside))
-    known = f" (covered: {', '.join(places)})" if places and vocabulary.at("place") in paths else ""
-    found = _form(vocabulary, told, paths)
-    return found._replace(text=told["ask"] + known, decides=told.get("decides", False), opens=True)
+    found = _of_place(vocabulary, told, places) if "place" in told else _form(vocabulary, told, paths)
+    return found._replace(text=told["ask"], decides=told.get("decides", False), opens=True)
+
+
+def _of_place(vocabulary: Vocabulary, told: Mapping[str, Any], places: Places) -> Question:
+    """The question about the state and the place in it."""
+    paths = (vocabulary.at("state"), vocabulary.at("place"))
+    return Question(told["ask"], (), paths, lambda answer: facts_of(places, answer))
+
+
+def _rest_of_place(job: Job, told: Mapping[str, Any]) -> Question | None:
+    """The question about the place or the state alone, where the job says one of the two; None where it says neither."""
+    paths = (job.at("state"), job.at("place"))
+    open_paths = [path for path in paths if path not in job.readings]
+    if "place" not in told or len(open_paths) != 1:
+        return None
+    return question_of(job, open_paths[0])._replace(opens=True, decides=told.get("decides", False))
 
 
 def _paths(told: Mapping[str, Any], kind: str) -> Iterator[str]:
@@ -92,7 +111,8 @@ def _form(vocabulary: Vocabulary, told: Mapping[str, Any], paths: tuple[str, ...
     if "parts" in told:
         return Question(ask, (), paths, lambda answer: _parts(vocabulary, told, answer))
     if "choices" in told:
-        return Question(ask, tuple(told["choices"]), paths, lambda answer: dict(told["choices"][answer]))
+        same = told.get("same", {})
+        return Question(ask, tuple(told["choices"]), paths, lambda answer: dict(told["choices"][answer]), same=same)
     if "several" in told:
         return Question(ask, (), paths, lambda answer: picked(told, answer), several=tuple(told["several"]))
     if "words" in told:
@@ -144,7 +164,7 @@ def picked(told: Mapping[str, Any], answer: str) -> Facts:
         NotAnAnswer: It is neither numbers of the list nor the word none.
     """
     things = list(told["several"])
-    numbers = () if answer.lower().rstrip(".") in ("none", "none of them", "0") else numbers_of(answer, len(things))
+    numbers = () if answer.lower().rstrip(".") in ("none", "none of them", "0") else _numbers(things, answer)
     if "items" in told:
         return {told["items"]: [dict(told["several"][things[number - 1]]) for number in numbers]}
     return {
@@ -152,6 +172,14 @@ def picked(told: Mapping[str, Any], answer: str) -> Facts:
         for place, facts in enumerate(told["several"].values(), 1)
         for path, value in facts.items()
     }
+
+
+def _numbers(things: list[str], answer: str) -> tuple[int, ...]:
+    """The numbers of things that an answer names, each by its number or by words of it."""
+    found = [typed_input.with_all_words(part, things, {}) for part in answer.split(",")]
+    if all(len(one) == 1 for one in found):
+        return tuple(things.index(one[0]) + 1 for one in found)
+    return numbers_of(answer, len(things))
 
 
 def numbers_of(answer: str, most: int) -> tuple[int, ...]:
@@ -174,13 +202,21 @@ def _rows(told: Mapping[str, Any], answer: str) -> Facts:
     """
     (path,), (number, word), words = told["facts"], told["fields"], told["words"]
     items = []
-    for part in (one.strip() for one in re.split("[,;]", answer) if one.strip()):
+    for part in _pairs(answer):
         figures, named = re.findall(r"\d+", part), " ".join(re.findall(r"[^\W\d_]+", part)).casefold()
         if len(figures) != 1 or named not in words:
             raise NotAnAnswer(f"'{part[:40]}' is not clear. Such as: {told['example']}. Words: {', '.join(words)}.")
         year = figures[0] if len(figures[0]) > 2 else f"20{figures[0]:0>2}"
-        items.append({"key": named, number: year, word: words[named]})
+        first = next(one for one, stands_for in words.items() if stands_for == words[named])
+        items.append({"key": first, number: year, word: words[named]})
     return {path: items}
+
+
+def _pairs(answer: str) -> Iterator[str]:
+    """The pairs of an answer: parted by commas, by the word and, or each where a number or a word begins the next."""
+    for part in (one.strip() for one in re.split(r"[,;/&+]|\band\b", answer) if one.strip()):
+        ahead = r"(?<=[^\W\d_])\s+(?=\d)" if part[0].isdigit() else r"(?<=\d)\s+(?=[^\W\d_])"
+        yield from re.split(ahead, part)
 
 
 def _parts(vocabulary: Vocabulary, told: Mapping[str, Any], answer: str) -> Facts:
@@ -190,7 +226,7 @@ def _parts(vocabulary: Vocabulary, told: Mapping[str, Any], answer: str) -> Fact
         NotAnAnswer: A part begins with none of the words, or what belongs behind it is missing or cannot be read.
     """
     found: Facts = {}
-    for part in (one.strip() for one in answer.split(",") if one.strip()):
+    for part in (_same(told, one.strip()) for one in answer.split(",") if one.strip()):
         word = next((word for word in told["parts"] if re.match(rf"{re.escape(word)}\b", part, re.IGNORECASE)), "")
         if not word:
             raise NotAnAnswer(f"Begin with one of: {', '.join(told['parts'])}. Such as: {told['example']}.")
@@ -202,6 +238,14 @@ def _parts(vocabulary: Vocabulary, told: Mapping[str, Any], answer: str) -> Fact
     if not found:
         raise NotAnAnswer(f"Such as: {told['example']}.")
     return found
+
+
+def _same(told: Mapping[str, Any], part: str) -> str:
+    """A part that begins with other words for one of the words, with that one."""
+    for other, word in told.get("same", {}).items():
+        if re.match(rf"{re.escape(other)}\b", part, re.IGNORECASE):
+            return f"{word}{part[len(other) :]}"
+    return part
 
 
 def _moved(told: Mapping[str, Any], moved: Mapping[str, str]) -> dict[str, Any]:

@@ -28,6 +28,7 @@ NOT_KNOWN = (
     "don't know", "dont know", "do not know", "idk", "don't know yet", "no idea", "not sure", "can't see it", "cant see it",
     "cannot see it", "can't tell", "cant tell",
 )  # fmt: skip
+LITTLE = {"a", "an", "and", "the", "of", "on", "with", "new", "in"}  # words that tell no choice from another
 NUMBER = r"[-+]?(?:\d[\d,]*)?(?:\.\d+)?(?:[eE][-+]?\d+)?"
 BARE = re.compile(rf"(?=[-+]?[.\d]){NUMBER}|(?:\d+[ -])?\d+/\d+")  # a number without a unit, also a size such as 1 1/8
 TWO = re.compile(r"\s*([\d.,]+)\s*[/+]\s*([\d.,]+)\s*([^\d\s/+][^\d/+]*)?")
@@ -78,6 +79,17 @@ def values_of(leaf: Leaf, text: str, unit: str = "") -> dict[str, Any]:
     return {name: value_of(leaf, f"{number} {written}") for name, number in zip(names, two.groups(), strict=False)}
 
 
+def is_amount(leaf: Leaf, text: str) -> bool:
+    """Whether a text is an amount of a fact with its unit, such as 880 ft."""
+    if BARE.fullmatch(text):
+        return False
+    try:
+        value_of(leaf, text)
+    except LeafError:
+        return False
+    return True
+
+
 def name_of(path: str) -> str:
     """What a fact is called inside the group that it stands in."""
     return path.rpartition(".")[2]
@@ -123,6 +135,24 @@ def meant(text: str, choices: Iterable[str], said: Meanings) -> str:
         f"{json.dumps(text, ensure_ascii=False)} is not one of its values.",
         f"{did_you_mean(text, choices)} One of: {', '.join(choices)}.".strip(),
     )
+
+
+def with_all_words(text: str, choices: Iterable[str], same: Mapping[str, str]) -> tuple[str, ...]:
+    """The choices in which every word of a text stands, in any order; only the one that has no other words, where one is.
+
+    Args:
+        same: Short words people write, each with the words of the choices that it stands for.
+    """
+    plain = text.casefold()
+    for short, long in same.items():
+        plain = re.sub(rf"(?<![\w/]){re.escape(short)}(?![\w/])", long, plain)
+    words, each = _words(plain), {choice: _words(choice.casefold()) for choice in choices}
+    exact = tuple(choice for choice, its_own in each.items() if words == its_own)
+    return exact or tuple(choice for choice, its_own in each.items() if words and words <= its_own)
+
+
+def _words(text: str) -> set[str]:
+    return {*re.findall(r"[^\W_]+", text)} - LITTLE
 
 
 def _size(text: str, choices: tuple[str, ...]) -> str:

@@ -55,6 +55,8 @@ def reply(question: Question, full: dict[str, Any]) -> str:
         return picked(question, full)
     if question.parts:
         return on_line([at_path(full, path) for path in question.paths])
+    if question.paths == ("site.state", "site.jurisdiction"):
+        return ", ".join(filter(None, (typed(at_path(full, path)) for path in reversed(question.paths))))
     if len(question.paths) > 1 and not question.choices:
         return in_one_line(question.paths, full)
     if len(question.paths) > 1:
