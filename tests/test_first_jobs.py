@@ -37,7 +37,7 @@ FURNACE: Notes = {
     "Where is the indoor unit?": "basement unfinished",
     "condensate overflow?": "float switch in the second drain",
     "share a vent or chimney": "n",
-    "The place:": "880 ft",
+    "The place:": "61 Alder Lane, 880 ft",
     "furnace: Which breakers": "panel: 15, breaker, panel, 1, listed, 62",
     "condenser: What GFCI": "class a",
     "condenser: What are the wire runs": "cable: nm cable, 10, 2, copper, rated 90c, 38, indoors, 75; "
@@ -92,7 +92,7 @@ HEAT_PUMP: Notes = {
     "heat pump: Which breakers": "2-pole 30 breaker, panel, listed",
     "Where is the indoor unit?": "attic",
     "condensate overflow?": "float switch in the auxiliary pan",
-    "The place:": "710 ft",
+    "The place:": "9 Hollow Road, 710 ft",
     "air handler: Which breakers": "panel: 15, breaker, panel, 2, listed, 60",
     "heat kit: Which breakers": "panel: 50, breaker, panel, 2, listed, 60",
     "heat pump: What GFCI": "class a",
