@@ -13,10 +13,10 @@ from checker.engine.checker import Checker
 from checker.portfolio.obligations import Item, days_left
 from checker.portfolio.obligations_over_jobs import Owing
 from checker.portfolio.obligations_text import as_json, as_text
-from checker.portfolio.recorded_days import years_later
 from checker.portfolio.revisit import Names, sheet
 from checker.reading.files import read_text
 from checker.reading.job import Job, load
+from checker.rulesets.limits import years_later
 from tests.support.commands import ROOT, changeout
 from tests.support.rulesets import ON
 

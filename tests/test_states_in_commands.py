@@ -76,6 +76,8 @@ def test_overview_counts_what_is_published_by_sort() -> None:
         found = [one.codes[kind] for one in states if kind in one.codes]
         deciding = sum(one.decided_by == "state" for one in found)
         assert f"{title}: {len(found)} states. Edition now:" in said
+        left = sum(one.decided_by == "locality" and not one.in_force for one in found)
+        assert f"left to each place {left}" in said.split(f"{title}: ")[1].split("Decided by")[0]
         assert f"Decided by: state {deciding}," in said
     assert f"A2L refrigerants allowed: {sum('a2l' in one.acts for one in states)} states" in said
 

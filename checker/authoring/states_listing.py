@@ -12,8 +12,9 @@ from checker.rulesets.state_rulesets import StateRules
 from checker.rulesets.state_words import counting_on, likely_on, model_of
 from checker.rulesets.states import FIRM, StateCode
 
+LEFT = "left to each place"
 NONE = "no edition found"
-SORTS = (*SURE, NONE)
+SORTS = (*SURE, LEFT, NONE)
 DECIDES = {"state": "", "locality": ", each place decides", "unknown": ", who decides not known"}
 
 
@@ -35,11 +36,17 @@ def coverage(states: list[StateRules], day: int) -> Iterator[str]:
 def _of_kind(kind: str, title: str, states: list[StateRules], day: int) -> Iterator[str]:
     found = [one.state for one in states if kind in one.state.codes]
     codes = [state.codes[kind] for state in found]
-    sorts = [one.sure if (one := likely_on(code, day)) else NONE for code in codes]
+    sorts = [_sort(code, day) for code in codes]
     decided = Counter(code.decided_by for code in codes)
     counting = sum(bool(counting_on(state.codes[kind], state.sources, day)) for state in found)
     yield f"{title}: {len(found)} states. Edition now: {_counted(sorts)}."
     yield f"  Decided by: {', '.join(f'{who} {decided[who]}' for who in ('state', 'locality', 'unknown'))}. Counts in {counting}."
+
+
+def _sort(code: StateCode, day: int) -> str:
+    """Which sort of entry it is: how sure its edition is, or that the state leaves the edition to its places."""
+    found = likely_on(code, day)
+    return found.sure if found else LEFT if code.decided_by == "locality" else NONE
 
 
 def _of_changes(states: list[StateRules]) -> Iterator[str]:
@@ -68,7 +75,7 @@ def _of_state(one: StateRules, day: int) -> str:
 
 def _edition(one: StateRules, code: StateCode, day: int) -> str:
     found, decides = likely_on(code, day), DECIDES[code.decided_by]
-    return f"{model_of(found, one)} ({SURE[found.sure]}{decides})" if found else f"no edition found{decides}"
+    return f"{model_of(found, one)} ({SURE[found.sure]}{decides})" if found else _sort(code, day)
 
 
 class ToLookUp(NamedTuple):

@@ -5,9 +5,8 @@ from __future__ import annotations
 import datetime
 
 from checker.rulesets.chain import Chain
+from checker.rulesets.limits import over_a_year_old
 from checker.rulesets.ruleset import Ruleset
-
-GOOD_FOR = datetime.timedelta(days=365)
 
 
 def outdated(ruleset: Ruleset, chain: Chain, on: datetime.date) -> str:
@@ -22,5 +21,4 @@ def outdated(ruleset: Ruleset, chain: Chain, on: datetime.date) -> str:
     ]
     if newer:
         return f"{said}, before {newer[0].code} {newer[0].edition} took effect here on {newer[0].starts}."
-    old = datetime.date.fromisoformat(header.reviewed_through) + GOOD_FOR < on
-    return f"{said}, more than a year ago." if old else ""
+    return f"{said}, more than a year ago." if over_a_year_old(header.reviewed_through, on.toordinal()) else ""

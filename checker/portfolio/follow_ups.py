@@ -11,7 +11,7 @@ from checker.findings.finding import Finding
 from checker.findings.report import Report
 from checker.ir.outcomes import FAIL, PASS
 from checker.portfolio.obligations import Item, JobView, finished
-from checker.portfolio.recorded_days import Days, days, missing, years_later
+from checker.portfolio.recorded_days import Days, days, missing
 from checker.reading import units
 from checker.reading.job import Job
 from checker.rulesets import limits
@@ -138,8 +138,8 @@ def _record(view: JobView, record: Record) -> Iterator[Item]:
         yield view.item("records", what, None, when)
     elif not record.kept:
         yield view.item("records", f"write the {record.name} now ({record.source})", known, when)
-    elif day is None or years_later(day.last, record.years) >= view.on:
-        last = years_later(known, record.years) if known else None
+    elif day is None or limits.years_later(day.last, record.years) >= view.on:
+        last = limits.years_later(known, record.years) if known else None
         yield view.item("records", f"keep the {record.name} ({record.source})", last, when)
 
 

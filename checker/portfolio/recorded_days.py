@@ -60,12 +60,3 @@ def missing(job: Job, path: str) -> str:
 
 def written(day: int) -> str:
     return datetime.date.fromordinal(day).isoformat()
-
-
-def years_later(day: int, years: int) -> int:
-    """The same day some years on; 29 February becomes 1 March where the year has none."""
-    date = datetime.date.fromordinal(day)
-    try:
-        return date.replace(year=date.year + years).toordinal()
-    except ValueError:
-        return datetime.date(date.year + years, 3, 1).toordinal()

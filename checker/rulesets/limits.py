@@ -62,6 +62,25 @@ def day_number(day: str) -> int:
     return datetime.date.fromisoformat(day).toordinal()
 
 
+def years_later(day: int, years: int) -> int:
+    """The same day some years on; 29 February becomes 1 March where the year has none."""
+    date = datetime.date.fromordinal(day)
+    try:
+        return date.replace(year=date.year + years).toordinal()
+    except ValueError:
+        return datetime.date(date.year + years, 3, 1).toordinal()
+
+
+def years_on(day: str, years: int) -> str:
+    """The same, of a day as text."""
+    return datetime.date.fromordinal(years_later(day_number(day), years)).isoformat()
+
+
+def over_a_year_old(day: str, on: int) -> bool:
+    """Whether a day lies more than a year before another."""
+    return years_later(day_number(day), 1) < on
+
+
 def in_period(starts: str | None, until: str | None, day: int) -> bool:
     """Whether a day is in the half-open period [starts, until)."""
     return (starts is None or day_number(starts) <= day) and (until is None or day < day_number(until))

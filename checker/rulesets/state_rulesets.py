@@ -18,6 +18,7 @@ from checker.problems.problem import Problem, ProblemsFound
 from checker.reading import cache
 from checker.reading.files import Unopened, read_bytes, read_file
 from checker.rulesets.headers import Header
+from checker.rulesets.limits import years_on
 from checker.rulesets.models import Amendment, Change
 from checker.rulesets.ruleset import Part, Ruleset, edition_within
 from checker.rulesets.shape import Shape
@@ -204,12 +205,6 @@ def periods(code: StateCode, sources: Mapping[str, Source]) -> Iterator[Period]:
             yield Period(one, starts, until)
 
 
-def years_on(day: str, years: int) -> str:
-    """The same day some years on; March 1 for February 29."""
-    year, rest = day[:4], day[4:]
-    return f"{int(year) + years}{'-03-01' if rest == '-02-29' else rest}"
-
-
 def newest(names: Iterable[str], sources: Mapping[str, Source]) -> str:
     """The last day that the newest dated one of some sources may be of; empty where none is dated."""
     return max((last_day(sources[name].dated) for name in names), default="")
@@ -300,13 +295,13 @@ def _changes(state: State, codes: Codes) -> Iterator[tuple[Path_, str, Change]]:
         if one.sure in FIRM:
             ground = {"reason": one.words, "citation": [_cited(one.citation, one.sure, one.sources, state)]}
             days = {name: day for name, day in (("from", one.starts), ("until", one.until)) if day}
-            for rule, meaning in _fallen(one, codes):
+            for rule, meaning in fallen(one, codes):
                 yield ("amendments", index), rule, Change.of({**ground, **days, "meaning": meaning})
             for name, fields in one.amend.items():
                 yield ("amendments", index), name, Amendment.of({**ground, **days, **fields.as_written()})
 
 
-def _fallen(one: StateAmendment, codes: Codes) -> Iterator[tuple[str, dict[str, str]]]:
+def fallen(one: StateAmendment, codes: Codes) -> Iterator[tuple[str, dict[str, str]]]:
     """The rules that do not hold while a state deletes or delays a section, and what each means by edition."""
     known = codes.sections.get(one.code, {}).get(one.section, {}) if one.does in ("deletes", "delays") else {}
     for rule, meaning in known.items():

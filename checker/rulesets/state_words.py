@@ -8,11 +8,11 @@ from typing import NamedTuple
 
 from checker.reading.sureness import SURE
 from checker.rulesets.applicability import Versions
-from checker.rulesets.limits import day_number, in_period
-from checker.rulesets.state_rulesets import Period, StateRules, periods
-from checker.rulesets.states import FIRM, UNKNOWN, InForce, Source, StateCode
+from checker.rulesets.limits import day_number, in_period, over_a_year_old
+from checker.rulesets.ruleset import edition_within
+from checker.rulesets.state_rulesets import Period, StateRules, fallen, periods
+from checker.rulesets.states import FIRM, UNKNOWN, InForce, Source, StateAmendment, StateCode
 
-A_YEAR = 366
 DECIDES = {"locality": "each city or county decides", "unknown": "nobody has found out who decides"}
 EITHER = "Either it or the residential code governs that work in a house there; both are judged."
 
@@ -39,7 +39,7 @@ def notes(state: StateRules, versions: Versions, on: datetime.date) -> Iterator[
         asked = " ".join(f"{state.codes.codes[one.kind].title}: {one.ask}" for one in found)
         yield f"{' '.join(one.line for one in found)} Ask the office. {asked}"
     yield from _of_parts(state, versions, day)
-    yield from unsure_changes(state)
+    yield from changes(state, versions, day)
     yield from aging(state, found, day, on)
 
 
@@ -165,27 +165,44 @@ def aging(state: StateRules, found: list[Told], day: int, on: datetime.date) -> 
         found: What is told of each kind of code on the day.
     """
     name, reviewed = state.state.name, state.state.reviewed_through
-    if day_number(reviewed) + A_YEAR < on.toordinal():
+    if over_a_year_old(reviewed, on.toordinal()):
         yield f"Nobody has looked up the codes of {name} since {reviewed}. Ask which editions are in force."
         return
     reached = {one.kind: state.state.codes[one.kind].known_through for one in found if one.counts}
-    old = [(kind, through) for kind, through in reached.items() if through and day_number(through) + A_YEAR < day]
+    old = [(kind, through) for kind, through in reached.items() if through and over_a_year_old(through, day)]
     if old:
         told = ", ".join(f"{state.codes.codes[kind].title.lower()} to {through}" for kind, through in old)
         yield f"What was found on the codes of {name} reaches: {told}."
 
 
-def unsure_changes(state: StateRules) -> Iterator[str]:
-    """The state's amendments and acts that are not sure enough to count: to be asked about."""
+def changes(state: StateRules, versions: Versions, day: int) -> Iterator[str]:
+    """What the state changes in its codes, on a day, and no rule here says by itself: to be looked up, or to be asked about."""
     name, names = state.state.name, state.codes.names
     for one in state.state.amendments:
-        if one.sure not in FIRM:
-            section = f"{names.get(one.code, one.code)} {one.section} ({one.citation}, {SURE[one.sure]})"
-            yield f"{name} may change {section}: {one.words}"
+        if (
+            in_period(one.starts, one.until, day)
+            and _of_an_edition(one, state, versions, day)
+            and not _tells(one, state)
+        ):
+            section = " ".join(filter(None, (names.get(one.code, one.code), one.section)))
+            does = "changes" if one.sure in FIRM else "may change"
+            yield f"{name} {does} {section} ({one.citation}; {SURE[one.sure]}): {one.words}"
     for key, act in state.state.acts.items():
         known = state.codes.acts[key]
         if act.sure not in FIRM or act.by in known.not_by:
             yield f"{known.title} in {name}, by {act.by} ({SURE[act.sure]}): ask."
+
+
+def _tells(one: StateAmendment, state: StateRules) -> bool:
+    """Whether rules here go by an amendment, so that what they say tells of it."""
+    return one.sure in FIRM and bool(one.amend or dict(fallen(one, state.codes)))
+
+
+def _of_an_edition(one: StateAmendment, state: StateRules, versions: Versions, day: int) -> bool:
+    """Whether an amendment is of an edition that the job may be judged by; so is one of a code that no ruleset here is."""
+    rulesets = [known.rulesets[one.code] for known in state.codes.codes.values() if one.code in known.rulesets]
+    editions = [edition for name in rulesets for edition in versions.possible_editions(name, day)]
+    return not rulesets or any(edition_within(one.editions, edition) for edition in editions)
 
 
 def license_line(state: StateRules) -> str:

@@ -95,7 +95,9 @@ def _of_name(name: str) -> str:
 
 
 def _in_a_year() -> str:
-    return (datetime.date.today() + datetime.timedelta(days=365)).isoformat()
+    from checker.rulesets.limits import years_on
+
+    return years_on(datetime.date.today().isoformat(), 1)
 
 
 def _name_in(into: Path, library: Library) -> Callable[[str], str]:
