@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 
 from checker.engine.checker import Checker
+from checker.fieldwork.interview import as_text
 from checker.ir.kleene import Range
 from checker.reading.job import Job
 from tests.long.random_jobs import read, worked
@@ -47,7 +48,7 @@ def test_a_job_that_tells_of_no_edition_that_is_shipped_is_refused(phone: Phone)
     facts = {"job_id": "a", "schema_version": 1, "site": {"jurisdiction": "xx-sorrel", "adopted": adopted}}
     job = read(facts, phone.checker)
     with pytest.raises(Exception, match="'nec 1066' is not an edition that is shipped"):
-        phone.judged(job, **{"site.adopted.0.edition": "1066"})
+        phone.judged(job, as_text({**facts, "site": {**facts["site"], "adopted": [{**adopted[0], "edition": "1066"}]}}))
 
 
 def test_a_job_that_records_answers_of_the_authority_is_refused(phone: Phone) -> None:

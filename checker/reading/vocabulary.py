@@ -136,10 +136,11 @@ class Vocabulary:
     def holds(self, path: str, what: str) -> bool:
         """Whether a path is in a section that holds facts of this sort: of the place, from a plate, from a manual."""
         steps = pattern(path).split(".")
-        return any(what in self._held.get(".".join(steps[:n]), ()) for n in range(1, len(steps) + 1))
+        return any(what in self.held.get(".".join(steps[:n]), ()) for n in range(1, len(steps) + 1))
 
     @functools.cached_property
-    def _held(self) -> Mapping[str, frozenset[str]]:
+    def held(self) -> Mapping[str, frozenset[str]]:
+        """What sort of facts each section holds that says so."""
         return {path: frozenset(node["holds"]) for path, node in nodes(self.schema, "") if "holds" in node}
 
     @functools.cached_property

@@ -19,7 +19,7 @@ class InJavaScript:
     def __init__(self) -> None:
         self.engine = MiniRacer()
         self.engine.eval(reader.script())
-        self.engine.eval("const programs = []")
+        self.engine.eval("const programs = [], opened = []")
 
     def call(self, name: str, *arguments: Any) -> Any:
         """The result of one of its functions."""
@@ -28,6 +28,15 @@ class InJavaScript:
     def load(self, program: Any) -> int:
         """Read a program. Returns the number by which it is known."""
         return int(self.engine.eval(f"programs.push(changeout.loaded({_handed(program)})) - 1"))
+
+    def open(self, packed: str) -> int:
+        """Open a packed program. Returns the number by which it is known."""
+        return int(self.engine.eval(f"opened.push(changeout.open({json.dumps(packed)})) - 1"))
+
+    def of_opened(self, name: str, *arguments: Any, opened: int = 0) -> Any:
+        """The result of a function that takes what was opened first."""
+        call = f"changeout.{name}(opened[{opened}], ...{_handed(arguments)})"
+        return json.loads(self.engine.eval(f"JSON.stringify({call} ?? null)"))
 
     def by_program(self, name: str, program: int, *arguments: Any) -> Any:
         """The result of a function that takes a program first."""

@@ -6,14 +6,12 @@ import itertools
 import random
 from typing import Any
 
-import orjson
-
-from checker.authoring.vectors import as_facts
 from checker.engine.checker import Checker
+from checker.engine.for_browser import handed_over
 from checker.engine.job_run import OneJob
+from checker.fieldwork.interview import as_text
 from checker.findings.citations import section
 from checker.findings.finding import LimitUsed
-from checker.ir.program import document
 from checker.problems.problem import ProblemsFound
 from checker.reading.job import Job
 from checker.rulesets.chain import Chain
@@ -23,34 +21,23 @@ from tests.support.rulesets import ON
 
 
 class Phone:
-    """Judges jobs in JavaScript, by the whole program of each place."""
+    """Reads and judges jobs in JavaScript, by what is handed over of each place."""
 
     def __init__(self, checker: Checker, javascript: InJavaScript) -> None:
         self.checker, self.javascript = checker, javascript
-        self._programs: dict[str, int] = {}
+        self._opened: dict[str, int] = {}
 
-    def program(self, place: Chain) -> int:
-        if place.digest not in self._programs:
-            data = document(self.checker.whole_program(place))
-            self._programs[place.digest] = self.javascript.load(orjson.loads(orjson.dumps(data)))
-        return self._programs[place.digest]
+    def opened(self, place: Chain) -> int:
+        """The number by which a place is known in JavaScript."""
+        if place.digest not in self._opened:
+            self._opened[place.digest] = self.javascript.open(handed_over(self.checker, place))
+        return self._opened[place.digest]
 
-    def judged(self, job: Job, **values: Any) -> Any:
-        """What is said of a job, of which some facts are handed over with other values."""
-        facts = handed(self.checker, job)
-        facts["values"] |= values
-        return self.javascript.by_program("judged", self.program(self.checker.chain_of(job)), facts)
-
-
-def handed(checker: Checker, job: Job) -> dict[str, Any]:
-    """A job in base units and as it was written."""
-    read_so = dict(job.readings)
-    return {
-        **as_facts(OneJob(checker, job, checker.chain_of(job), ON)),
-        "written": {path: reading.written for path, reading in read_so.items()},
-        "origins": {path: reading.origin for path, reading in read_so.items() if reading.origin},
-        "not_known": dict(job.not_known),
-    }
+    def judged(self, job: Job, text: str = "") -> Any:
+        """What is said of a job, or of another text at the same place."""
+        opened = self.opened(self.checker.chain_of(job))
+        said = self.javascript.of_opened("findingsOf", text or as_text(job.data), ON.isoformat(), opened=opened)
+        return [{name: one[name] for name in FIELDS} for one in said]
 
 
 def judged_here(checker: Checker, job: Job) -> list[dict[str, Any]]:
@@ -66,7 +53,8 @@ def judged_here(checker: Checker, job: Job) -> list[dict[str, Any]]:
             "notes": list(one.notes), "bring": one.bring, "photograph": one.photograph,
             "ask": one.ask, "question": one.question, "asked_of": one.asked_of,
             "answers": [reply._asdict() for reply in one.answers], "sections": [section(cited) for cited in one.citations],
-            "limits": [_limit(limit) for limit in one.limits],
+            "limits": [_limit(limit) for limit in one.limits], "station": one.station, "weight": one.weight,
+            "lifeSafety": one.life_safety, "practice": one.practice,
         }
         for one in checker.check_job(job, ON).findings
     ]  # fmt: skip
@@ -81,6 +69,11 @@ def _limit(used: LimitUsed) -> dict[str, Any]:
     }  # fmt: skip
 
 
+FIELDS = (
+    "rule", "item", "outcome", "reason", "alternatives", "needs", "exact", "title", "headline", "message", "remedy", "record",
+    "workings", "notes", "bring", "photograph", "ask", "question", "asked_of", "answers", "sections", "limits", "station",
+    "weight", "lifeSafety", "practice",
+)  # fmt: skip
 WORKING = (
     "text",
     "values",
@@ -116,7 +109,7 @@ def less_recorded(rng: random.Random, bases: list[Facts], checker: Checker, plac
             facts = without(facts, spot)
         try:
             job = read(facts, checker)
-            handed(checker, job)  # no job is judged that tells of an edition which its place does not have
+            OneJob(checker, job, checker.chain_of(job), ON)  # none is judged by an edition that its place does not have
             return job
         except ProblemsFound:
             continue

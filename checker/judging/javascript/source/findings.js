@@ -42,6 +42,8 @@ import { Versions, pathOf } from "./versions.js";
  * @property {Version[]} versions
  */
 
+/** @typedef {(rule: string, judge: () => Finding[]) => Finding[]} Remembering */
+
 const ANSWERS =
   "The answers of the authority that a job records are not read here: judge this job with changeout check.";
 
@@ -50,16 +52,17 @@ const ANSWERS =
  * @param {Program} program
  * @param {Facts} facts
  * @param {AccuracyOf} accuracy
+ * @param {Remembering} [remembered] What a rule said before of the same facts; without it every rule is judged.
  * @returns {Finding[]}
  * @throws {import("./versions.js").WronglyTold|Refused} The job says of its editions what cannot be, or it records answers.
  */
-export function findings(program, facts, accuracy) {
+export function findings(program, facts, accuracy, remembered = (_, judge) => judge()) {
   if (facts.items(pathOf(program, "authority_answers"))?.length) throw new Refused(ANSWERS);
   const versions = new Versions(program, facts.asRecorded);
   const leftOut = spokenOf(program, new Scope(facts, {}));
   return Object.keys(program.rules)
     .filter((name) => !leftOut(program.hangs_on[name].home, name).length)
-    .flatMap((name) => ofRule(versions.variants(name), facts, accuracy));
+    .flatMap((name) => remembered(name, () => ofRule(versions.variants(name), facts, accuracy)));
 }
 
 /**

@@ -87,6 +87,7 @@ import { FOLDS, FORMS, KINDS } from "./kinds.js";
  * @property {Record<string, Domain>} facts
  * @property {Record<string, boolean>} lists
  * @property {Record<string, [number, number]>} ranges
+ * @property {Record<string, [number, number]>} accuracies Of readings whose job names none, by kind: an amount, and a share.
  * @property {Record<string, FunctionUsed>} functions
  * @property {Record<string, any>} curves
  * @property {Record<string, Version[]>} rules

@@ -26,6 +26,11 @@ export class Facts {
   constructor(program, values, lists, doubts = {}) {
     this.handed = values;
     this.doubts = doubts;
+    /** What is asked for is noted here while somebody wants to know it. @type {{asked: Set<string>|null}} */
+    this.watch = { asked: null };
+    /** @type {Facts|null} The same without doubts, once it was asked for. */
+    this.undoubted = null;
+    this.doubtless = false;
     this.program = program;
     this.lists = lists;
     /** @type {Map<string, Value>} */
@@ -40,11 +45,17 @@ export class Facts {
 
   /** The same, each reading taken as it is recorded. */
   get asRecorded() {
-    return new Facts(this.program, this.handed, this.lists);
+    if (!this.undoubted) {
+      this.undoubted = new Facts(this.program, this.handed, this.lists);
+      this.undoubted.watch = this.watch;
+      this.undoubted.doubtless = true;
+    }
+    return this.undoubted;
   }
 
   /** What is recorded at a full path; undefined where nothing is. @param {string} path */
   value(path) {
+    this.watch.asked?.add(path);
     return this.values.get(path);
   }
 
@@ -62,8 +73,15 @@ export class Facts {
     return found;
   }
 
+  /** Ask for what nodes read as if it were the first time. */
+  forgetReads() {
+    this.read.clear();
+    this.undoubted?.read.clear();
+  }
+
   /** The keys of a recorded list, in order; undefined where it is not recorded. @param {string} path */
   items(path) {
+    this.watch.asked?.add(path);
     return Object.hasOwn(this.lists, path) ? this.lists[path] : undefined;
   }
 
@@ -128,6 +146,11 @@ export class Scope {
   assuming(assumed) {
     const all = new Map([...this.assumed, ...assumed]);
     return new Scope(this.facts, this.where, this.item, this.outer, all, this.moved, this.guard);
+  }
+
+  /** The same look at other facts, of which those that it read say the same. @param {Facts} facts */
+  on(facts) {
+    return new Scope(facts, this.where, this.item, this.outer, this.assumed, this.moved, this.guard);
   }
 
   /** The same look with some readings moved by so much, in base units. @param {Map<string, number>} moved */

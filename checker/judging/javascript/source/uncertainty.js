@@ -103,7 +103,7 @@ function standardOf(node, scope, stated) {
  * Root-sum-square of changes; the larger of moving an instrument's readings together or apart.
  * @param {[string, number][]} changes
  */
-function combined(changes) {
+export function combined(changes) {
   /** @type {Map<string, number>} */
   const byInstrument = new Map();
   for (const [instrument, change] of changes)

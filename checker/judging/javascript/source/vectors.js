@@ -1,5 +1,8 @@
 /** Worked cases as vectors: each rule under every edition and day that could hold, at every place of the job. */
 
+import { judge as judgeJob, readJob, words, writeJob } from "./opened.js";
+import { valuesOf } from "./typedinput.js";
+import { LeafError } from "./units.js";
 import { DOES_NOT_APPLY, VERIFY, agreed, judge, reasonOf } from "./judge.js";
 import { ruleOn } from "./program.js";
 import { Facts } from "./scope.js";
@@ -79,4 +82,47 @@ function plain({ place, verdict }) {
     question,
     causes,
   };
+}
+
+/**
+ * What texts that somebody typed are of some facts: the values, or what is wrong with a text and what to do.
+ * @param {import("./opened.js").Opened} opened
+ * @param {[string, string][]} rows Paths of facts, each with a text.
+ */
+export function typed({ vocabulary }, rows) {
+  return rows.map(([path, text]) => {
+    const leaf = /** @type {import("./vocabulary.js").Leaf} */ (vocabulary.leaf(path));
+    try {
+      return { values: valuesOf(vocabulary.units, leaf, text) };
+    } catch (error) {
+      if (error instanceof LeafError) return { what: error.what, hint: error.hint };
+      throw error;
+    }
+  });
+}
+
+/**
+ * What is read of a job: each reading, what is not known, the keys of lists, notes and the text of the job; or its problems.
+ * @param {import("./opened.js").Opened} opened
+ * @param {string} text
+ */
+export function read(opened, text) {
+  const found = readJob(opened, text);
+  return "problems" in found ? found : { ...found.job, data: undefined, written: writeJob(found.job) };
+}
+
+/**
+ * Every finding of a job out of its text, in words, as plain data.
+ * @param {import("./opened.js").Opened} opened
+ * @param {string} text
+ * @param {string} day
+ */
+export function findingsOf(opened, text, day) {
+  const found = readJob(opened, text);
+  if ("problems" in found) return found;
+  const report = judgeJob(opened, found.job, day);
+  return report.findings.map((one) => {
+    const { alternatives, exact } = report.all[one.number];
+    return { ...one, alternatives, exact, ...words(report, one) };
+  });
 }

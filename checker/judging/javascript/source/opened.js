@@ -1,0 +1,222 @@
+/** What a page calls: a program opened, a job read or made, judged, and told in words. Nothing here has a clock or a screen. */
+
+import { dayOf } from "./days.js";
+import { Instruments } from "./instruments.js";
+import { newJob as textOfNewJob, readJob as read, withFacts as put, without as taken } from "./job.js";
+import { ProblemsFound, writtenJob } from "./jsontext.js";
+import { FAIL, PASS, VERIFY, conditionsOf } from "./judge.js";
+import { bringOf } from "./brought.js";
+import { citationsOf, section } from "./citations.js";
+import { settleFirst } from "./findings.js";
+import { limitsOf } from "./limits.js";
+import { Memory } from "./memory.js";
+import { notesOf } from "./notes.js";
+import { Asker } from "./questions.js";
+import { filled, needsOf, whatFailed } from "./words.js";
+import { workings } from "./workings.js";
+import { unpacked } from "./packed.js";
+import { loaded } from "./program.js";
+import { factsRead } from "./references.js";
+import { Facts } from "./scope.js";
+import { doubtsOf, secondLook } from "./secondlook.js";
+import { Vocabulary } from "./vocabulary.js";
+
+/** @typedef {import("./job.js").Job} Job */
+/** @typedef {import("./findings.js").Finding} Finding */
+/**
+ * A program made ready, with the vocabulary of its jobs, and what it said of the job that was judged last.
+ * @typedef {object} Opened
+ * @property {import("./program.js").Program} program
+ * @property {Vocabulary} vocabulary
+ * @property {Memory} memory
+ * @property {any} about
+ */
+/**
+ * What is said of a job. `findings` has what everybody wants to know at once; `words` tells the rest of one of them.
+ * @typedef {object} Report
+ * @property {Job} job
+ * @property {string} headline
+ * @property {Record<string, number>} counts
+ * @property {string[]} notes
+ * @property {Told[]} findings
+ * @property {Finding[]} all
+ * @property {import("./words.js").Job} inWords
+ * @property {import("./uncertainty.js").AccuracyOf} accuracy
+ */
+/**
+ * @typedef {object} Told
+ * @property {number} number Its place among the findings of the report.
+ * @property {string} rule
+ * @property {string} item
+ * @property {string} outcome
+ * @property {string} reason
+ * @property {string} title
+ * @property {string} weight
+ * @property {boolean} lifeSafety
+ * @property {boolean} practice
+ * @property {string[]} needs
+ * @property {number} station
+ */
+
+/**
+ * @param {string} text As `checker.engine.for_browser` hands it over.
+ * @returns {Opened}
+ * @throws {import("./program.js").Refused}
+ */
+export function open(text) {
+  const { program: document, vocabulary: told } = unpacked(text);
+  const program = loaded(document);
+  const { place, covered, sources, calendar } = program;
+  const { stations, stages, caution, roles } = told;
+  const about = { place, covered, sources, calendar, stations, stages, caution, roles };
+  return { program, vocabulary: new Vocabulary(told), memory: new Memory(program), about };
+}
+
+/** A job in which nothing is answered. @param {Opened} opened @param {string} id @returns {Job} */
+export const newJob = ({ vocabulary }, id) => read(vocabulary, textOfNewJob(id));
+
+/** @param {Opened} opened @param {string} text */
+export const readJob = ({ vocabulary }, text) => orProblems(() => read(vocabulary, text));
+
+/** A job as the text of its file. @param {Job} job */
+export const writeJob = (job) => writtenJob(job.data);
+
+/**
+ * A job with some facts put into their places, and how they are known.
+ * @param {Opened} opened
+ * @param {Job} job
+ * @param {Record<string, any>} facts
+ * @param {{ticked?: boolean}} [how]
+ */
+export const withFacts = ({ vocabulary }, job, facts, { ticked = false } = {}) =>
+  orProblems(() => put(vocabulary, job, facts, ticked));
+
+/** A job without what it says at a path. @param {Opened} opened @param {Job} job @param {string} path */
+export const without = ({ vocabulary }, job, path) => orProblems(() => taken(vocabulary, job, path));
+
+/** @param {() => Job} made @returns {{job: Job}|{problems: import("./jsontext.js").Problem[]}} */
+function orProblems(made) {
+  try {
+    return { job: made() };
+  } catch (error) {
+    if (error instanceof ProblemsFound) return { problems: error.problems };
+    throw error;
+  }
+}
+
+/**
+ * Judge a job.
+ * @param {Opened} opened
+ * @param {Job} job
+ * @param {string} day The day of the check, as in "2026-05-04".
+ * @returns {Report}
+ * @throws {import("./versions.js").WronglyTold|import("./program.js").Refused}
+ */
+export function judge({ program, vocabulary, memory }, job, day) {
+  const looks = secondLook(vocabulary, job, dayOf(day));
+  const doubts = doubtsOf(looks);
+  const instruments = new Instruments(vocabulary, job, program.accuracies);
+  const facts = new Facts(program, valuesOf(job), job.lists, doubts);
+  const accuracy = (/** @type {string} */ path) => instruments.of(path);
+  const all = memory.findings(facts, accuracy);
+  const { written, origins } = asWritten(job);
+  return {
+    job,
+    headline: headlineOf(all),
+    counts: Object.fromEntries(
+      [FAIL, VERIFY, PASS].map((one) => [one, all.filter(({ outcome }) => outcome === one).length]),
+    ),
+    notes: [...job.notes, ...looks.map(({ why }) => `Look again: ${why}.`)],
+    findings: all.map((one, number) => told(one, number, vocabulary)),
+    all,
+    inWords: { program, written, doubts, notKnown: job.notKnown, origins },
+    accuracy,
+  };
+}
+
+/** @param {Job} job */
+function valuesOf(job) {
+  /** @type {Record<string, any>} */
+  const values = {};
+  for (const [path, { value }] of Object.entries(job.readings)) values[path] = value;
+  return values;
+}
+
+/** @param {Job} job */
+function asWritten(job) {
+  /** @type {Record<string, string>} */
+  const written = {};
+  /** @type {Record<string, string>} */
+  const origins = {};
+  for (const [path, reading] of Object.entries(job.readings)) {
+    written[path] = reading.written;
+    if (reading.origin) origins[path] = reading.origin;
+  }
+  return { written, origins };
+}
+
+/** @param {Finding} finding @param {number} number @param {Vocabulary} vocabulary @returns {Told} */
+function told({ rule, item, outcome, reason, needs, judged }, number, vocabulary) {
+  return {
+    number, rule: rule.id, item, outcome, reason, title: rule.title, weight: rule.weight, lifeSafety: rule.life_safety,
+    practice: rule.obligation !== "shall", needs,
+    get station() {
+      return stationOf(factsRead(conditionsOf(rule), judged.scope), vocabulary);
+    },
+  }; // prettier-ignore
+}
+
+/**
+ * The place of the station that most of some facts have, the later one of two. What was replaced is seen everywhere.
+ * @param {string[]} paths
+ * @param {Vocabulary} vocabulary
+ */
+function stationOf(paths, vocabulary) {
+  const telling = paths.filter((path) => !path.startsWith(`${vocabulary.at("scope")}.`));
+  /** @type {Map<number, number>} */
+  const counted = new Map();
+  for (const path of telling.length ? telling : paths) {
+    counted.set(vocabulary.station(path), (counted.get(vocabulary.station(path)) ?? 0) + 1);
+  }
+  return [...counted].sort(([a, many], [b, more]) => more - many || b - a)[0]?.[0] ?? 0;
+}
+
+/**
+ * All that is to be said of a finding. It is worked out when somebody wants to know it.
+ * @param {Report} report
+ * @param {Told} finding
+ */
+export function words({ all, inWords: job, accuracy }, { number }) {
+  const finding = all[number];
+  const { rule, judged } = finding;
+  const { verdict, scope } = judged;
+  const made = workings(rule, scope, job, accuracy);
+  const failed = verdict.outcome === FAIL ? whatFailed(rule, scope, job) : { headline: "", message: "", remedy: "" };
+  return {
+    ...failed,
+    remedy: [settleFirst(finding, all), failed.remedy].filter(Boolean).join(" "),
+    ...new Asker(job, accuracy).put(finding),
+    bring: bringOf(rule, scope, job),
+    photograph: filled(rule.photograph, scope, job),
+    sections: citationsOf(finding).map(section),
+    record: needsOf(verdict, job),
+    workings: made,
+    limits: limitsOf(rule, scope),
+    notes: notesOf(rule, judged, job, made),
+    cautions: rule.cautions.map((/** @type {import("./program.js").Node} */ one) => one.text ?? one),
+  };
+}
+
+/** What was answered and what was not, counted, and nothing claimed beyond it. @param {Finding[]} all */
+function headlineOf(all) {
+  if (!all.length) return "Nothing was judged.";
+  const failed = all.filter(({ outcome }) => outcome === FAIL);
+  const open = all.filter(({ outcome }) => outcome === VERIFY);
+  const practice = failed.filter(({ rule }) => rule.obligation !== "shall" && !rule.life_safety).length;
+  const missing = open.filter(({ reason }) => reason === "not_recorded").length;
+  const parts = [`${failed.length - practice} failed`];
+  if (practice) parts.push(`${practice} of practice not followed`);
+  if (missing) parts.push(`${missing} not recorded`);
+  if (open.length > missing) parts.push(`${open.length - missing} to verify locally`);
+  return `${all.length - open.length} of ${all.length} requirements answered: ${parts.join(", ")}.`;
+}

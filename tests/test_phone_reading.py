@@ -1,0 +1,202 @@
+"""The reader in JavaScript reads what the one in Python reads: jobs, their mistakes, and what people type.
+
+It is handed the vocabulary as data; Python reads the same out of the job schema.
+"""
+
+from __future__ import annotations
+
+import ast
+import copy
+import json
+import random
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from checker.engine.checker import Checker
+from checker.fieldwork.interview import as_text
+from checker.ir import packed
+from checker.ir.kleene import NONE, Range
+from checker.problems.problem import ProblemsFound
+from checker.reading import typed_input, vocabulary_document
+from checker.reading.fact_reader import LeafError
+from checker.reading.files import read_text
+from checker.reading.job import Job, load
+from tests.long.random_jobs import Facts, at, leaves, put, random_job, worked
+from tests.support.javascript import InJavaScript
+
+SEED, FEW, MANY = 26, 40, 400
+TEXTS = 2000  # typed in each run; the long part types all
+HERE = Path(__file__).parent
+
+
+@pytest.fixture(scope="module")
+def page(shipped: Checker) -> InJavaScript:
+    """Opened with the vocabulary and no rules: what is read hangs on no place."""
+    javascript = InJavaScript()
+    program = {"program": 1, "nodes": [], "functions": {}, "rules": {}, "written_for": {}, "facts": {}}
+    data = {"program": program, "vocabulary": vocabulary_document.document(shipped.vocabulary)}
+    javascript.open(packed.packed(json.loads(json.dumps(data))))
+    return javascript
+
+
+def read_here(checker: Checker, text: str) -> dict[str, Any]:
+    """What Python reads of a job, told as the reader in JavaScript tells it."""
+    try:
+        job = load(read_text(text.encode(), "job.json"), checker.vocabulary)
+    except ProblemsFound as found:
+        return {"problems": [{"line": one.where.line, "what": one.what, "hint": one.hint} for one in found.problems]}
+    return _plain(job)
+
+
+def _plain(job: Job) -> dict[str, Any]:
+    readings = {
+        path: {
+            "value": _value(one.value), "written": one.written, "unit": one.unit, "digits": one.digits,
+            "instrument": one.instrument, "origin": one.origin, "addedFrom": list(one.added_from),
+        }
+        for path, one in job.readings.items()
+    }  # fmt: skip
+    lists = {path: list(keys) for path, keys in job.lists.items()}
+    return {
+        "id": job.id,
+        "readings": readings,
+        "notKnown": dict(job.not_known),
+        "lists": lists,
+        "written": as_text(job.data),
+    }
+
+
+def _value(value: Any) -> Any:
+    if isinstance(value, Range):
+        return {"low": value.low, "high": value.high}
+    return None if value is NONE else value
+
+
+def read_there(page: InJavaScript, text: str) -> dict[str, Any]:
+    found: dict[str, Any] = page.of_opened("read", text)
+    found.pop("notes", None)
+    if "problems" in found:
+        return {"problems": [{name: one[name] for name in ("line", "what", "hint")} for one in found["problems"]]}
+    return found
+
+
+def differing(page: InJavaScript, checker: Checker, texts: Iterator[str]) -> list[Any]:
+    """The first jobs that are read otherwise, with what is other in them."""
+    found = []
+    for text in texts:
+        here, there = read_here(checker, text), read_there(page, text)
+        if here != there:
+            found.append(
+                {
+                    name: (here.get(name), there.get(name))
+                    for name in {*here, *there}
+                    if here.get(name) != there.get(name)
+                }
+            )
+    return found[:3]
+
+
+def test_every_worked_job_is_read_and_written_again_the_same(page: InJavaScript, shipped: Checker) -> None:
+    assert differing(page, shipped, (as_text(facts) for facts in worked())) == []
+
+
+def spoiled(rng: random.Random, facts: Facts, checker: Checker) -> Facts:
+    """A job with a few mistakes in it: other values, other names, other forms."""
+    facts = copy.deepcopy(facts)
+    for spot in rng.choices(list(leaves(facts, checker)), k=6):
+        put(facts, spot, rng.choice(WRONG))
+    for spot in rng.choices(list(leaves(facts, checker)), k=3):
+        *around, last = spot
+        group = at(facts, tuple(around)) if around else facts
+        if isinstance(group, dict) and last in group:
+            name = str(last)
+            group[rng.choice([f"{name}x", name[1:] or "x", name.upper(), "length"])] = group.pop(name)
+    return facts
+
+
+WRONG: tuple[Any, ...] = (
+    None, True, 0, 5.0, -1, 1.5, 1e13, -40, 999999, "", "n/a", "yes", "12", "12 A", "3/8 in", "1-1/8 in", "7/9 in", "5' 6\"",
+    "12 lb 4 oz", "36k", "036", "0,5 A", "1,200 W", "10.5.2 V", "12 bananas", "300 psi", "300 psig", "71 deg", "-3 psig", [], [1],
+    {}, {"value": 5}, {"value": 5.0, "unit": "A"}, {"value": "5"}, {"value": 5, "unit": ""}, {"value": 5, "unti": "A"},
+    {"value": 5, "unit": "A", "instrument": "g9"}, {"not_known": "why"}, {"not_known": ""}, {"none": "why"}, {"none": 3},
+    {"between": ["2026-01-02", "2026-02-01"]}, {"between": ["2026-03-02", "2026-02-01"]}, {"between": ["2026-03-02"]},
+    "2026-02-29", "2024-02-29", "May 5 2026", "house", "coper", "PVC", "one familly", "a \"quoted\" word",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("seed", ["quick", pytest.param("long", marks=pytest.mark.long)])
+def test_a_job_with_mistakes_is_refused_with_the_same_sentences(
+    page: InJavaScript, shipped: Checker, seed: str
+) -> None:
+    """And with their lines. What the job schema alone refuses is another matter: JavaScript has no schema."""
+    rng, bases = random.Random(f"{SEED} {seed}"), worked()
+    texts = (as_text(spoiled(rng, rng.choice(bases), shipped)) for _ in range(FEW if seed == "quick" else MANY))
+    assert differing(page, shipped, texts) == []
+
+
+@pytest.mark.long
+def test_jobs_at_random_are_read_the_same(page: InJavaScript, shipped: Checker) -> None:
+    rng, bases = random.Random(SEED), worked()
+    assert differing(page, shipped, (as_text(random_job(rng, bases, shipped).facts) for _ in range(MANY))) == []
+
+
+# --- what people type ------------------------------------------------------------------------------------------------
+
+
+def trade_words() -> list[str]:
+    """Every short text in the tests of what people type."""
+    found = {
+        node.value
+        for path in sorted(HERE.glob("test_typed*.py"))
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and 0 < len(node.value.strip()) <= 40
+    }
+    return sorted({text.strip() for text in found})
+
+
+def typed_here(checker: Checker, path: str, text: str) -> dict[str, Any]:
+    try:
+        return {"values": typed_input.values_of(checker.vocabulary.leaves[path], text)}
+    except LeafError as error:
+        return {"what": error.what, "hint": error.hint}
+
+
+def typed_otherwise(page: InJavaScript, checker: Checker, rows: list[tuple[str, str]]) -> list[Any]:
+    told = page.of_opened("typed", rows)
+    here = [typed_here(checker, *row) for row in rows]
+    return [one for one in zip(rows, here, told, strict=True) if one[1] != one[2]][:5]
+
+
+def test_two_thousand_typed_texts_are_read_the_same(page: InJavaScript, shipped: Checker) -> None:
+    """Texts of the tests of trade words, each at a few facts of every form, and every other word for a value."""
+    rng, leaves_ = random.Random(SEED), list(shipped.vocabulary.leaves.values())
+    rows = [(rng.choice(leaves_).path, text) for text in rng.choices(trade_words(), k=TEXTS)]
+    said = [(leaf.path, word) for leaf in leaves_ for word in (*leaf.possible, *(word for word, _ in leaf.said))]
+    assert typed_otherwise(page, shipped, [*rows, *rng.choices(said, k=TEXTS // 2)]) == []
+    assert sum("values" in one for one in page.of_opened("typed", rows)) > 100
+
+
+@pytest.mark.long
+def test_so_is_every_text_of_the_trade_words_at_every_fact(page: InJavaScript, shipped: Checker) -> None:
+    words = trade_words()
+    for path in shipped.vocabulary.leaves:
+        assert typed_otherwise(page, shipped, [(path, text) for text in words]) == []
+
+
+# --- the packed text -------------------------------------------------------------------------------------------------
+
+
+def test_a_packed_text_unpacks_to_what_was_packed() -> None:
+    """With what looks alike kept apart: 1, 1.0 and true, a text and its number, an empty list and an empty group."""
+    like = {"is": "fact", "path": "a", "kind": "", "to": 1}
+    data = {
+        "numbers": [1, 1.0, True, 0, False, "1", "0", None], "empty": [[], {}, "", [[]], [{}]],
+        "like": [like, {**like, "to": 2}, {**like, "to": 2.0}, {**like, "to": True}, {**like, "to": "2"}, like],
+        "again": [like, {"other": [1, 2, 3]}, [1, 2, 3], [1.0, 2, 3]],
+    }  # fmt: skip
+    text = packed.packed(data)
+    assert json.dumps(packed.unpacked(text)) == json.dumps(data)
+    assert InJavaScript().call("unpacked", text) == json.loads(json.dumps(data))
