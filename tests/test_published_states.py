@@ -9,6 +9,7 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from checker.engine.checker import Checker
+from checker.engine.program_of import program_of
 from checker.findings.report import Edition, Report
 from checker.problems.problem import ProblemsFound
 from checker.reading.files import read_file
@@ -145,6 +146,16 @@ def test_a_permit_that_straddles_a_change_is_judged_under_both(shipped: Checker)
     settings = list(Versions(one, shipped.chain_of(one)).settings("overcurrent-within-nameplate"))
     assert {"2020", "2023"} == {dict(setting.editions)["nec"] for setting in settings}
     assert {"date_unknown"} == {setting.doubt for setting in settings}
+
+
+def test_a_program_marks_the_editions_that_are_only_published(shipped: Checker) -> None:
+    """Whoever judges by the program alone lets the office's word go before these. A county's own adoptions have no mark."""
+    calendars = [
+        program_of(place, shipped.vocabulary, {}, {}, {}).calendar
+        for place in (shipped.chain("", "TX"), shipped.chain("xx-alder"))
+    ]
+    assert [{True}, {False}] == [{one.by_report for one in calendar} for calendar in calendars]
+    assert ("nec", "2023") in {(one.code, one.edition) for one in calendars[0]}
 
 
 def test_the_offices_word_goes_before_what_is_published(shipped: Checker) -> None:

@@ -25,6 +25,7 @@ from checker.reading.job_schema import job_vocabulary
 from checker.reading.shipped import ROOT
 from checker.reporting import json as as_json
 from checker.rulesets import library
+from checker.rulesets.frozen_states import as_data
 from checker.rulesets.library import SHIPPED, digest_of, open_library
 from checker.rulesets.plain_data import lean, plain
 from checker.rulesets.record import read_record, record_text
@@ -102,11 +103,42 @@ def test_a_release_gives_the_report_that_the_folders_gave_byte_for_byte(shipped:
 def test_a_release_holds_all_that_it_stands_on_and_the_federal_rules(shipped: Checker) -> None:
     known = shipped.library.rulesets
     frozen = thaw(freeze(known["millrace-group"], known).encode(), "millrace.json")
-    assert {"millrace-group", "alder-county", "larch-state", "nec", "irc-mechanical", "epa-refrigerant",
+    assert {"millrace-group", "alder-county", "larch-state", "nec", "irc-mechanical", "umc-mechanical", "epa-refrigerant",
             "federal-efficiency", "commissioning", "manufacturer-instructions"} == set(frozen.rulesets)  # fmt: skip
     assert {name: known[name].digest for name in frozen.rulesets} == {
         name: ruleset.digest for name, ruleset in frozen.rulesets.items()
     }
+
+
+def test_a_groups_release_judges_in_a_state_without_the_states_file(shipped: Checker) -> None:
+    """Ohio, whose edition of the NEC counts, and Nevada, which leaves it to its places; none of their files stands on disk."""
+    known, states = shipped.library.rulesets, [shipped.library.state(state) for state in ("OH", "NV")]
+    published = as_data(one for one in states if one)
+    frozen = thaw(freeze(known["millrace-group"], known, published=published).encode(), "millrace.json")
+    held = shipped.library.using([frozen])
+    held.of_states = ()
+    folders, release = (
+        Checker(library, job_vocabulary(), (name,))
+        for library, name in ((shipped.library, "millrace-group"), (held, frozen.name))
+    )
+    text = (ROOT / "examples/jobs/02-oversized-breaker.json").read_text()
+    for state in ("OH", "NV"):
+        data = {**json.loads(text), "site": {"state": state, "dwelling": "one_family"}}
+        document = read_text(json.dumps(data).encode(), "job.json")
+        said = as_json.render([folders.check(document, ON)])
+        assert f'"us-{state.lower()}"' in said
+        assert said == as_json.render([release.check(document, ON)])
+    assert held.state("WY") is None, "a release that holds states asks no file of another"
+
+
+def test_releases_that_hold_different_states_are_refused(shipped: Checker) -> None:
+    known = shipped.library.rulesets
+    texts = [
+        freeze(known[name], known, published=as_data(filter(None, [shipped.library.state(state)])))
+        for name, state in (("millrace-group", "OH"), ("alder-county", "NV"))
+    ]
+    with pytest.raises(ProblemsFound, match="hold different files of the states"):
+        shipped.library.using([thaw(text.encode(), "a.json") for text in texts])
 
 
 def test_a_release_frozen_again_is_the_same_text(tiny: Checker) -> None:

@@ -22,12 +22,14 @@ from checker.ir.program import document
 from checker.problems.problem import Problem, ProblemsFound, refused
 from checker.reading.files import read_text
 from checker.reading.vocabulary import Vocabulary
+from checker.rulesets import frozen_states
 from checker.rulesets.headers import ConfirmedChange
 from checker.rulesets.library import Library, digest_of
 from checker.rulesets.plain_data import lean, plain
 from checker.rulesets.record import Baseline, newest, record_text, released_versions
 from checker.rulesets.release import VERSION, file_of, freeze, numbers, record_file, standing_on
 from checker.rulesets.ruleset import Ruleset, assembled
+from checker.rulesets.standing import stands_over_all
 
 VERSION_LINE = re.compile(r"""^(version:[ \t]*)(["']?)[0-9.]+\2""", re.MULTILINE)
 HEADER = "ruleset.yaml"
@@ -90,7 +92,9 @@ def ready(
     if as_record:
         return Ready(working.id, version, path, header, changelog, record_text(released, confirmed), as_record)
     programs = dict(programs_of(library, released, library.vocabulary))
-    return Ready(working.id, version, path, header, changelog, freeze(released, library.rulesets, programs, confirmed))
+    published = frozen_states.as_data(library.states()) if stands_over_all(released) else {}
+    release = freeze(released, library.rulesets, programs, confirmed, published)
+    return Ready(working.id, version, path, header, changelog, release)
 
 
 def programs_of(library: Library, released: Ruleset, vocabulary: Vocabulary) -> Iterator[tuple[str, dict[str, Any]]]:

@@ -18,12 +18,10 @@ from checker.rulesets.library import Library
 from checker.rulesets.limits import in_period
 from checker.rulesets.models import Confirmation, Law, Limit, Rule
 from checker.rulesets.ruleset import Part, Ruleset, documents_of, stands_on
-from checker.rulesets.standing import brings, stands_over_all
+from checker.rulesets.standing import BASES, brings, stands_over_all
 from checker.rulesets.state_rulesets import StateRules
 from checker.rulesets.versions import within
 from checker.trade import functions
-
-BASES = ("code", "federal", "practice")
 
 
 class Chain:

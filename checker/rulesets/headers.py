@@ -111,6 +111,10 @@ class Release(Shape):
     programs: dict[Text, dict[str, Any]] = Field(
         description="What judging needs at each place that it covers, as schemas/program.schema.json has it, by place."
     )
+    published: dict[Text, dict[Text, Any]] = Field(
+        default_factory=dict,
+        description="What is published of the states, by state, and what their files have in common.",
+    )
     digest: Text = Field(description="The digest over all of it.")
     confirmed: list[ConfirmedChange] = Field(
         default_factory=list, description="What got looser since the release before, and why that is meant."

@@ -12,6 +12,7 @@ from checker.reading.files import files_inside, read_bytes, read_file
 from checker.reading.job_schema import JOB_SCHEMA, job_vocabulary, schema_problems
 from checker.reading.shipped import shipped
 from checker.reading.vocabulary import Vocabulary
+from checker.rulesets.frozen_states import state_of
 from checker.rulesets.release import GET_IT_AGAIN, Frozen, file_of, read_release, record_file, versions_in
 from checker.rulesets.ruleset import EVERYWHERE, Ruleset, kept, read_ruleset, recalled, ruleset_files
 from checker.rulesets.standing import elsewhere, stands_over_all, without
@@ -97,13 +98,16 @@ class Library:
         return self._at_places.setdefault((ruleset.id, left_out), without(ruleset, left_out)), left_out
 
     def state(self, state: str) -> StateRules | None:
-        """What is published of a state, by its name in the job schema; None where nothing is.
+        """What is published of a state, by its name in the job schema; None where nothing is. Releases in use that hold what
+        is published go before the files on disk.
 
         Raises:
             ProblemsFound: Its file is not of the right form.
         """
         if state not in self._states:
-            self._states[state] = state_rules(self.of_states, state)
+            frozen = [one for one in self.released.values() if one.published]
+            held = state_of(frozen[0], state) if frozen else state_rules(self.of_states, state)
+            self._states[state] = held
         return self._states[state]
 
     def counties(self, state: str) -> list[str]:
@@ -170,6 +174,11 @@ class Library:
                 first, holder = embedded.setdefault(name, (ruleset, frozen))
                 if first.digest != ruleset.digest:
                     raise _two_states(first, holder, ruleset, frozen)
+        published = [frozen for frozen in releases if frozen.published]
+        for frozen in published[1:]:
+            if frozen.published != published[0].published:
+                what = f"{published[0].name} and {frozen.name} hold different files of the states."
+                raise _refused("--ruleset", what, "Judge with one of them at a time.")
         rulesets = {**self.rulesets, **{name: ruleset for name, (ruleset, _) in embedded.items()}}
         found = Library(rulesets.values(), self.folders, self.schema, self.of_states)
         found.released = {frozen.name: frozen for frozen in releases}

@@ -1,7 +1,8 @@
 """A released version of a ruleset: one text that holds all it stands on and is never changed.
 
 A release holds the data of every file of the ruleset, of those it uses and of the federal ones, each with the digest
-its files had; and for each place that it covers the program: its rules as they were bound on the day of the release, which
+its files had; that of a group's ruleset, which stands on top of whatever a place has, every code and what is published of the
+states too; and for each place that it covers the program: its rules as they were bound on the day of the release, which
 is what jobs are judged by. The keys of a file keep the order they were written in, since findings are reported in that order;
 everything around them stands in one fixed order, so that the same rulesets always give the same bytes.
 """
@@ -21,6 +22,7 @@ from checker.problems.problem import Problem, ProblemsFound, Where, refused
 from checker.reading.files import read_bytes, read_text
 from checker.rulesets.headers import ConfirmedChange, Release
 from checker.rulesets.ruleset import EVERYWHERE, Ruleset, assembled
+from checker.rulesets.standing import BASES, stands_over_all
 
 FORMAT = 2
 FOLDER = "releases"
@@ -37,6 +39,7 @@ class Frozen(NamedTuple):
     """A release that was read: its ruleset's id and version, and every ruleset in it by id. `shown` names its file.
 
     `programs` are the documents of `checker.ir.program` by place, `made_by` is the version of this program that wrote it.
+    `published` is what it holds of the states (`frozen_states`).
     """
 
     id: str
@@ -45,6 +48,7 @@ class Frozen(NamedTuple):
     shown: str
     programs: Mapping[str, Any] = MappingProxyType({})
     made_by: str = ""
+    published: Mapping[str, Any] = MappingProxyType({})
 
     @property
     def name(self) -> str:
@@ -92,6 +96,7 @@ def freeze(
     known: Mapping[str, Ruleset],
     programs: Mapping[str, Any] = MappingProxyType({}),
     confirmed: Sequence[ConfirmedChange] = (),
+    published: Mapping[str, Any] = MappingProxyType({}),
 ) -> str:
     """The text of a ruleset's release under the version its header has.
 
@@ -99,6 +104,7 @@ def freeze(
         known: The rulesets it may stand on, by id.
         programs: The documents of `checker.ir.program` for the places that it covers, by place.
         confirmed: What got looser since the release before, and why that is meant.
+        published: What to hold of the states (`frozen_states.as_data`).
     """
     from importlib.metadata import version  # slow to come, and only writing asks for it
 
@@ -110,14 +116,19 @@ def freeze(
             "program": version("changeout-checker"),
             **({"confirmed": [one.as_data() for one in confirmed]} if confirmed else {}),
             "rulesets": {one.id: _frozen(one) for one in standing_on(ruleset, known)},
+            **({"published": dict(published)} if published else {}),
             "programs": dict(programs),
         }
     )
 
 
 def standing_on(ruleset: Ruleset, known: Mapping[str, Ruleset]) -> list[Ruleset]:
-    """A ruleset, all it uses directly or through others, and those that hold everywhere, in the order of their ids."""
-    everywhere = {one.id for one in known.values() if one.header.owner_kind in EVERYWHERE}
+    """A ruleset, all it uses directly or through others, and those that hold everywhere, in the order of their ids.
+
+    A group's stands on every code too: where no ruleset covers a place all of them count.
+    """
+    kinds = {*EVERYWHERE, *(BASES if stands_over_all(ruleset) else ())}
+    everywhere = {one.id for one in known.values() if one.header.owner_kind in kinds}
     found: dict[str, Ruleset] = {}
     waiting = {ruleset.id, *everywhere}
     while waiting:
@@ -135,12 +146,21 @@ def _frozen(ruleset: Ruleset) -> dict[str, Any]:
 
 
 def _text(content: Mapping[str, Any]) -> str:
-    """The text of a release: what people wrote a value a line, each program on one line, and first the digest of the rest."""
-    programs = content["programs"]
-    spread = {name: value for name, value in content.items() if name != "programs"}
-    lines = (f"\n  {compact(place)}:{compact(one)}" for place, one in programs.items())
-    rest = f'{json.dumps(spread, ensure_ascii=False, indent=1)[2:-2]},\n "programs": {{{",".join(lines)}}}\n}}\n'
-    return sealed(rest)
+    """The text of a release: what people wrote a value a line, each program and each state on one line, and first the digest
+    of the rest."""
+    spread = {name: value for name, value in content.items() if name not in ("published", "programs")}
+    told = [json.dumps(spread, ensure_ascii=False, indent=1)[2:-2]]
+    told += [f' "published": {{{",".join(_lines(content["published"]))}\n }}'] if "published" in content else []
+    told.append(f' "programs": {{{",".join(_by_line(content["programs"]))}}}')
+    return sealed(",\n".join(told) + "\n}\n")
+
+
+def _lines(published: Mapping[str, Mapping[str, Any]]) -> Iterator[str]:
+    return (f"\n  {compact(name)}: {{{','.join(_by_line(each))}}}" for name, each in published.items())
+
+
+def _by_line(each: Mapping[str, Any]) -> Iterator[str]:
+    return (f"\n  {compact(name)}:{compact(one)}" for name, one in each.items())
 
 
 def sealed(rest: str) -> str:
@@ -189,7 +209,8 @@ def thaw(content: bytes, shown: str) -> Frozen:
         problems = list(_misnamed(document, release, rulesets))
     if problems:
         raise ProblemsFound(problems)
-    return Frozen(release.id, release.version, rulesets, shown, document.data["programs"], release.program)
+    programs, published = document.data["programs"], document.data.get("published", {})
+    return Frozen(release.id, release.version, rulesets, shown, programs, release.program, published)
 
 
 def _refuse_another_format(document: Document) -> None:

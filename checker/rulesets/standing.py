@@ -11,6 +11,7 @@ from typing import Any
 from checker.rulesets.ruleset import Ruleset
 
 OF_A_PLACE = ("code", "state", "local")  # kinds that are in force by place, and by no group's word
+BASES = ("code", "federal", "practice")  # kinds that are all in force where no ruleset covers the place
 LIMITED = ("rules", "amend", "withdraw", "restore")  # sections whose entries may name their places
 
 

@@ -34,12 +34,25 @@ COUNTRIES = "states/*/" + CODES
 Shaped = TypeVar("Shaped", bound=Shape)
 
 
+class Read(NamedTuple):
+    """A file that was read, with the digest of its bytes."""
+
+    document: Document
+    digest: str
+
+
 class StateRules(NamedTuple):
-    """A state's file, what its country's files have in common, and the ruleset made of both."""
+    """A state's file, what its country's files have in common, and the ruleset made of both.
+
+    `own` and `shared` are the two as they were read, `file` is where the state's own stands.
+    """
 
     state: State
     codes: Codes
     ruleset: Ruleset
+    country: str
+    own: Read
+    shared: Read
     file: Path
 
     @property
@@ -78,7 +91,7 @@ def counties_of(folders: Iterable[Path], state: str) -> list[str]:
     """The counties of a state and their like; none where nobody has written them down."""
     for folder in folders:
         if (folder / COUNTIES).is_file():
-            _, found, _ = _read(folder / COUNTIES, f"{folder.name}/{COUNTIES}", Counties)
+            _, found = _read(folder / COUNTIES, f"{folder.name}/{COUNTIES}", Counties)
             return [name.strip() for name in found.counties.get(state, "").split(",") if name.strip()]
     return []
 
@@ -90,23 +103,34 @@ def state_of_file(file: Path) -> StateRules:
         ProblemsFound: As `state_rules`.
     """
     country = file.parent.name
-    shared, codes, first = _read(file.parent / CODES, f"{country}/{CODES}", Codes)
-    document, state, second = _read(file, f"{country}/{file.name}", State)
-    problems = list(_misfits(document, state, codes))
+    shared, codes = _read(file.parent / CODES, f"{country}/{CODES}", Codes)
+    own, state = _read(file, f"{country}/{file.name}", State)
+    return made_of(country, (own, state), (shared, codes), file)
+
+
+def made_of(country: str, own: tuple[Read, State], shared: tuple[Read, Codes], file: Path) -> StateRules:
+    """The rules of a state out of its file and what its country's files have in common, each as it was read and in its shape.
+
+    Raises:
+        ProblemsFound: The file names what there is not, or days out of their order.
+    """
+    document, codes = own[0].document, shared[1]
+    problems = list(_misfits(document, own[1], codes))
     if problems:
         raise ProblemsFound(problems)
-    digest = hashlib.sha256((first + second).encode()).hexdigest()[:16]
-    state = with_confirmed(state, codes)
-    return StateRules(state, codes, _ruleset(country, document, shared, state, codes, digest), file)
+    digest = hashlib.sha256((shared[0].digest + own[0].digest).encode()).hexdigest()[:16]
+    state = with_confirmed(own[1], codes)
+    ruleset = _ruleset(country, document, shared[0].document, state, codes, digest)
+    return StateRules(state, codes, ruleset, country, own[0], shared[0], file)
 
 
-def _read(path: Path, shown: str, kind: type[Shaped]) -> tuple[Document, Shaped, str]:
-    """A file held to its shape, or recalled where an earlier run did so; and the digest of its bytes."""
+def _read(path: Path, shown: str, kind: type[Shaped]) -> tuple[Read, Shaped]:
+    """A file held to its shape, or recalled where an earlier run did so."""
     digest = hashlib.sha256(read_bytes(path, shown)).hexdigest()
     before = cache.recall("state", digest)
     try:
         if before is not None:
-            return Unopened(path, shown, before), kind.of(before), digest
+            return Read(Unopened(path, shown, before), digest), kind.of(before)
     except (AttributeError, TypeError, ValueError):
         pass
     from checker.rulesets.misfits import shaped  # pydantic, which a file that was read before does without
@@ -114,7 +138,7 @@ def _read(path: Path, shown: str, kind: type[Shaped]) -> tuple[Document, Shaped,
     document = read_file(path, shown)
     found = shaped(document, kind)
     cache.keep(document.data, "state", digest)
-    return document, found, digest
+    return Read(document, digest), found
 
 
 def _misfits(document: Document, state: State, codes: Codes) -> Iterator[Problem]:
