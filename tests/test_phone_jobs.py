@@ -6,6 +6,8 @@ bring, photograph and record, sections, limits, workings with margins, and notes
 
 from __future__ import annotations
 
+import contextlib
+import copy
 import random
 from collections.abc import Iterable
 from typing import Any
@@ -15,8 +17,9 @@ import pytest
 from checker.engine.checker import Checker
 from checker.fieldwork.interview import as_text
 from checker.ir.kleene import Range
+from checker.problems.problem import ProblemsFound
 from checker.reading.job import Job
-from tests.long.random_jobs import read, worked
+from tests.long.random_jobs import Facts, Spot, at, changed, leaves, put, read, without, worked, written
 from tests.support.javascript import InJavaScript
 from tests.support.phone_jobs import Phone, difference, judged_here, less_recorded
 
@@ -70,6 +73,38 @@ def test_a_day_between_two_days_in_a_list_is_asked_for_where_it_stands(phone: Ph
     assert isinstance(between, Range)
     assert [cause.fact for cause in between.causes] == ["permits.1.expires"]
     assert differing(phone, [job]) == []
+
+
+CHANGES = 6
+
+
+@pytest.mark.parametrize("seed", ["quick", *(pytest.param(f"long {n}", marks=pytest.mark.long) for n in range(10))])
+def test_a_job_that_changes_fact_by_fact_is_judged_as_if_it_were_new(phone: Phone, seed: str) -> None:
+    """Only rules that read the fact are judged again in JavaScript: the words of all others are those of the job as it is."""
+    rng, facts = random.Random(f"{SEED} {seed}"), copy.deepcopy(worked()[rng_of(seed)])
+    facts["site"] = {**facts["site"], "jurisdiction": "xx-sorrel", "adopted": []}
+    jobs = [read(facts, phone.checker)]
+    for _ in range(CHANGES):
+        spots = [spot for spot in leaves(facts, phone.checker) if spot[0] not in ("site", "instruments")]
+        facts = changed_at(rng, facts, rng.choice(spots), phone.checker)
+        with contextlib.suppress(ProblemsFound):
+            jobs.append(read(facts, phone.checker))
+    assert differing(phone, jobs) == []
+
+
+def rng_of(seed: str) -> int:
+    """Which of the worked jobs a run begins with."""
+    return sum(map(ord, seed)) % len(worked())
+
+
+def changed_at(rng: random.Random, facts: Facts, spot: Spot, checker: Checker) -> Facts:
+    """A job with another value for one fact, or without it."""
+    leaf = checker.vocabulary.leaf(written(spot))
+    if leaf is None or rng.random() < 0.4:
+        return without(facts, spot)
+    other = copy.deepcopy(facts)
+    put(other, spot, changed(rng, leaf, at(facts, spot)))
+    return other
 
 
 @pytest.mark.long

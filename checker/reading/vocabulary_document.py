@@ -11,7 +11,9 @@ from checker.reading.fact_shapes import Bounds, Leaf, ListOf
 from checker.reading.vocabulary import Vocabulary
 
 ASIDE = ("path", "word_of", "word_of_values", "description", "boxes")  # nothing that reads or asks needs them
-TOLD = ("known_by", "one_thing", "photographed_within")  # of the commands
+TOLD = (  # of the commands
+    "known_by", "one_thing", "photographed", "photographed_within", "start", "start_items", "together", "lines",
+)  # fmt: skip
 
 
 def document(vocabulary: Vocabulary) -> dict[str, Any]:

@@ -53,7 +53,8 @@ def judged_here(checker: Checker, job: Job) -> list[dict[str, Any]]:
             "notes": list(one.notes), "bring": one.bring, "photograph": one.photograph,
             "ask": one.ask, "question": one.question, "asked_of": one.asked_of,
             "answers": [reply._asdict() for reply in one.answers], "sections": [section(cited) for cited in one.citations],
-            "limits": [_limit(limit) for limit in one.limits], "station": one.station, "weight": one.weight,
+            "limits": [_limit(limit) for limit in one.limits],
+            "station": checker.vocabulary.stations[one.station].name, "weight": one.weight,
             "lifeSafety": one.life_safety, "practice": one.practice,
         }
         for one in checker.check_job(job, ON).findings

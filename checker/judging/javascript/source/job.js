@@ -2,7 +2,7 @@
 
 import { withSums } from "./addedup.js";
 import { Reader, SCHEMA_VERSION } from "./jobreader.js";
-import { JsonDocument, writtenJob } from "./jsontext.js";
+import { JsonDocument, ProblemsFound, writtenJob } from "./jsontext.js";
 import { ROLE, answers, noted, unrecorded } from "./knownby.js";
 import { isGroup } from "./texts.js";
 
@@ -29,7 +29,12 @@ export const newJob = (id) => writtenJob({ job_id: id, schema_version: SCHEMA_VE
  * @throws {import("./jsontext.js").ProblemsFound} Everything that is wrong with it, at once.
  */
 export function readJob(vocabulary, text) {
-  const reader = new Reader(new JsonDocument(text), vocabulary);
+  return jobOf(vocabulary, new JsonDocument(text));
+}
+
+/** @param {Vocabulary} vocabulary @param {import("./jobreader.js").Document} told @returns {Job} */
+function jobOf(vocabulary, told) {
+  const reader = new Reader(told, vocabulary);
   reader.everything();
   const { readings, notKnown, lists, document } = reader;
   const missing = unrecorded(document.data, vocabulary, [...Object.keys(readings), ...Object.keys(lists)]);
@@ -56,7 +61,21 @@ export function readJob(vocabulary, text) {
  */
 export function withFacts(vocabulary, job, facts, ticked = false) {
   const data = noted(placed(job.data, facts), vocabulary, answers(vocabulary, facts, ticked));
-  return readJob(vocabulary, writtenJob(data));
+  return again(vocabulary, data);
+}
+
+/**
+ * A job of data that was read out of a text before. What is wrong with it is told by its text.
+ * @param {Vocabulary} vocabulary
+ * @param {Record<string, any>} data
+ */
+function again(vocabulary, data) {
+  try {
+    return jobOf(vocabulary, { data, problem: (at, what, hint) => ({ at, line: 0, what, hint }), inOrder: (all) => all });
+  } catch (error) {
+    if (error instanceof ProblemsFound) return readJob(vocabulary, writtenJob(data));
+    throw error;
+  }
 }
 
 /**
@@ -72,7 +91,7 @@ export function without(vocabulary, job, path) {
   const at = steps.reduce((found, step) => found?.[step], data);
   if (Array.isArray(at)) at.splice(Number(last), 1);
   else if (at) delete at[last];
-  return readJob(vocabulary, writtenJob(data));
+  return again(vocabulary, data);
 }
 
 /**

@@ -13,6 +13,7 @@ import { LeafError } from "./units.js";
 /** @typedef {import("./factreader.js").Reading} Reading */
 /** @typedef {import("./jsontext.js").JsonDocument} JsonDocument */
 /** @typedef {import("./jsontext.js").At} At */
+/** @typedef {Pick<JsonDocument, "data"|"problem"|"inOrder">} Document */
 
 export const SCHEMA_VERSION = 1;
 const MOST_ITEMS = 500;
@@ -20,7 +21,7 @@ const MOST_TOLD = 100;
 const WITHOUT = ["not_known", "none"];
 
 export class Reader {
-  /** @param {JsonDocument} document @param {Vocabulary} vocabulary */
+  /** @param {Document} document @param {Vocabulary} vocabulary */
   constructor(document, vocabulary) {
     this.document = document;
     this.vocabulary = vocabulary;
@@ -59,7 +60,10 @@ export class Reader {
   /** @param {Record<string, any>} data @param {At} at @param {string} path @param {Place} place */
   group(data, at, path, place) {
     for (const [name, value] of Object.entries(data)) {
-      this.part(value, [...at, name], path ? `${path}.${name}` : name, place.under.get(name));
+      const one = place.under.get(name);
+      const full = path ? `${path}.${name}` : name;
+      if (one?.leaf && value !== null) this.leaf(one.leaf, value, full, at, name);
+      else this.part(value, [...at, name], full, one);
     }
   }
 
@@ -72,7 +76,6 @@ export class Reader {
       const orNone = place?.leaf?.may_be_none ? ', or {"none": "why"} where there is none.' : ".";
       this.wrong(`${named} says nothing.`, `Leave it out, or write {"not_known": "why"}${orNone}`);
     } else if (!place) this.unknownFact(at, path);
-    else if (place.leaf) this.leaf(place.leaf, value, path);
     else if (place.list) this.list(value, at, path, place);
     else if (isGroup(value)) this.group(value, at, path, place);
     else {
@@ -144,18 +147,20 @@ export class Reader {
     }
   }
 
-  /** @param {Leaf} leaf @param {any} value @param {string} path */
-  leaf(leaf, value, path) {
+  /** @param {Leaf} leaf @param {any} value @param {string} path @param {At} around @param {string} name */
+  leaf(leaf, value, path, around, name) {
     if (isGroup(value) && Object.keys(value).length === 1 && WITHOUT.includes(Object.keys(value)[0])) {
+      this.at = [...around, name];
       this.withoutValue(leaf, value, path);
       return;
     }
     try {
-      const found = readLeaf(this.vocabulary.units, leaf, value);
+      const found = this.vocabulary.known(leaf, value, () => readLeaf(this.vocabulary.units, leaf, value));
       this.readings[path] = found;
       if (found.instrument) this.withInstrument.push(path);
     } catch (error) {
       if (!(error instanceof LeafError)) throw error;
+      this.at = [...around, name];
       this.wrong(`${leaf.title}: ${error.what}`, error.hint);
     }
   }

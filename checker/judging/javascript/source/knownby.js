@@ -1,7 +1,7 @@
 /** How the facts of a job are known, as the job says it: `checker/reading/known_by.py` tells how. */
 
 import { pattern } from "./scope.js";
-import { didYouMean, isGroup, under } from "./texts.js";
+import { didYouMean, isGroup } from "./texts.js";
 
 /** @typedef {import("./vocabulary.js").Vocabulary} Vocabulary */
 /** @typedef {{name: string, title: string, readings?: boolean, holds?: string[], asked?: boolean}} Way */
@@ -160,6 +160,9 @@ export function mistakes(data, vocabulary) {
  * @param {string[]} there The paths of the facts and lists that it records.
  */
 export function unrecorded(data, vocabulary, there) {
-  const named = sectionOf(data, vocabulary).flatMap(([, paths]) => paths);
-  return named.filter((path) => !there.some((one) => under(one, path)));
+  const around = new Set(there);
+  for (const path of there) {
+    for (let at = path.lastIndexOf("."); at > 0; at = path.lastIndexOf(".", at - 1)) around.add(path.slice(0, at));
+  }
+  return sectionOf(data, vocabulary).flatMap(([, paths]) => paths.filter((path) => !around.has(path)));
 }

@@ -6,7 +6,7 @@ import { findings } from "./findings.js";
 /** @typedef {import("./scope.js").Facts} Facts */
 /** @typedef {import("./findings.js").Finding} Finding */
 /** @typedef {import("./uncertainty.js").AccuracyOf} AccuracyOf */
-/** @typedef {(path: string) => string} Telling All that is known of a path, as one text. */
+/** @typedef {{facts: Facts, accuracy: AccuracyOf}} Look */
 
 export class Memory {
   /** @param {Program} program */
@@ -16,8 +16,8 @@ export class Memory {
     this.rules = new Map();
     /** What was asked for to know which editions hold, and which rulesets speak of the job. @type {Set<string>} */
     this.asked = new Set();
-    /** @type {Telling} */
-    this.before = () => "";
+    /** @type {Look|null} */
+    this.before = null;
     this.judged = 0; // rules that were judged the last time
   }
 
@@ -28,39 +28,32 @@ export class Memory {
    * @returns {Finding[]}
    */
   findings(facts, accuracy) {
-    const now = telling(facts, accuracy);
-    /** @type {Map<string, boolean>} */
-    const compared = new Map();
-    const same = (/** @type {string} */ path) => {
-      let known = compared.get(path);
-      if (known === undefined) {
-        known = this.before(path) === now(path);
-        compared.set(path, known);
-      }
-      return known;
-    };
-    if (![...this.asked].every(same)) this.rules.clear();
+    const changed = this.before ? differing(this.before, { facts, accuracy }) : [];
+    const touched = (/** @type {Set<string>} */ asked) => changed.some((path) => asked.has(path));
+    if (!this.before || touched(this.asked)) this.rules.clear();
+    for (const [name, { asked }] of this.rules) if (touched(asked)) this.rules.delete(name);
     this.judged = 0;
+    this.before = null; // where judging breaks off, nothing is kept
+    const found = this.all(facts, accuracy);
+    this.before = { facts, accuracy };
+    return found;
+  }
+
+  /** @param {Facts} facts @param {AccuracyOf} accuracy */
+  all(facts, accuracy) {
     /** @type {Set<string>} */
     const asked = new Set();
     facts.watch.asked = asked;
     const found = findings(this.program, facts, accuracy, (name, judge) => {
-      const said = this.again(name, same, facts) ?? this.anew(name, judge, facts);
+      const before = this.rules.get(name);
+      const said = before ? before.said.map((one) => lookedAt(one, facts)) : this.anew(name, judge, facts);
+      if (before) before.said = said;
       facts.watch.asked = asked;
       return said;
     });
     facts.watch.asked = null;
     this.asked = asked;
-    this.before = now;
     return found;
-  }
-
-  /** What a rule said before, looked at in the facts of now; undefined where it has to be judged. @param {string} name @param {(path: string) => boolean} same @param {Facts} facts */
-  again(name, same, facts) {
-    const before = this.rules.get(name);
-    if (!before || ![...before.asked].every(same)) return undefined;
-    before.said = before.said.map((one) => lookedAt(one, facts));
-    return before.said;
   }
 
   /** @param {string} name @param {() => Finding[]} judge @param {Facts} facts */
@@ -77,15 +70,35 @@ export class Memory {
 }
 
 /**
- * All that is known of a path in a job.
- * @param {Facts} facts
- * @param {AccuracyOf} accuracy
- * @returns {Telling}
+ * The paths of which two jobs say something else, or know it more or less accurately.
+ * @param {Look} before
+ * @param {Look} now
  */
-const telling = (facts, accuracy) => (path) =>
-  JSON.stringify([facts.handed[path], facts.lists[path], facts.doubts[path], accuracy(path)]);
+function differing(before, now) {
+  const [one, other] = [before.facts, now.facts];
+  const paths = new Set([one, other].flatMap(({ handed, lists, doubts }) => [handed, lists, doubts].flatMap(Object.keys)));
+  return [...paths].filter(
+    (path) =>
+      !same(one.handed[path], other.handed[path]) ||
+      !same(one.lists[path], other.lists[path]) ||
+      one.doubts[path] !== other.doubts[path] ||
+      !same(before.accuracy(path), now.accuracy(path)),
+  );
+}
 
-/** A finding of the facts of now. @param {Finding} finding @param {Facts} facts @returns {Finding} */
+/**
+ * Whether two values are the same: plain ones, the ends of a range, the keys of a list, an accuracy.
+ * @param {any} one
+ * @param {any} other
+ */
+function same(one, other) {
+  if (one === other) return true;
+  if (!one || !other || typeof one !== "object" || typeof other !== "object") return false;
+  const names = Object.keys(one);
+  return names.length === Object.keys(other).length && names.every((name) => one[name] === other[name]);
+}
+
+/** A finding in the facts of now. @param {Finding} finding @param {Facts} facts @returns {Finding} */
 function lookedAt(finding, facts) {
   const versions = finding.versions.map((one) => {
     if (!one.judged) return one;

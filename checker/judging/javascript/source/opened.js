@@ -30,6 +30,8 @@ import { Vocabulary } from "./vocabulary.js";
  * @property {Vocabulary} vocabulary
  * @property {Memory} memory
  * @property {any} about
+ * @property {Record<string, string>} roles
+ * @property {any} commands
  */
 /**
  * What is said of a job. `findings` has what everybody wants to know at once; `words` tells the rest of one of them.
@@ -55,7 +57,7 @@ import { Vocabulary } from "./vocabulary.js";
  * @property {boolean} lifeSafety
  * @property {boolean} practice
  * @property {string[]} needs
- * @property {number} station
+ * @property {string} station
  */
 
 /**
@@ -67,9 +69,9 @@ export function open(text) {
   const { program: document, vocabulary: told } = unpacked(text);
   const program = loaded(document);
   const { place, covered, sources, calendar } = program;
-  const { stations, stages, caution, roles } = told;
-  const about = { place, covered, sources, calendar, stations, stages, caution, roles };
-  return { program, vocabulary: new Vocabulary(told), memory: new Memory(program), about };
+  const { stations, stages, caution, roles, commands } = told;
+  const about = { place, covered, sources, calendar, stations, stages, caution };
+  return { program, vocabulary: new Vocabulary(told), memory: new Memory(program), about, roles, commands };
 }
 
 /** A job in which nothing is answered. @param {Opened} opened @param {string} id @returns {Job} */
@@ -119,7 +121,8 @@ export function judge({ program, vocabulary, memory }, job, day) {
   const facts = new Facts(program, valuesOf(job), job.lists, doubts);
   const accuracy = (/** @type {string} */ path) => instruments.of(path);
   const all = memory.findings(facts, accuracy);
-  const { written, origins } = asWritten(job);
+  /** @type {import("./words.js").Job|undefined} */
+  let inWords;
   return {
     job,
     headline: headlineOf(all),
@@ -129,7 +132,10 @@ export function judge({ program, vocabulary, memory }, job, day) {
     notes: [...job.notes, ...looks.map(({ why }) => `Look again: ${why}.`)],
     findings: all.map((one, number) => told(one, number, vocabulary)),
     all,
-    inWords: { program, written, doubts, notKnown: job.notKnown, origins },
+    get inWords() {
+      inWords ??= { program, ...asWritten(job), doubts, notKnown: job.notKnown };
+      return inWords;
+    },
     accuracy,
   };
 }
@@ -161,7 +167,8 @@ function told({ rule, item, outcome, reason, needs, judged }, number, vocabulary
     number, rule: rule.id, item, outcome, reason, title: rule.title, weight: rule.weight, lifeSafety: rule.life_safety,
     practice: rule.obligation !== "shall", needs,
     get station() {
-      return stationOf(factsRead(conditionsOf(rule), judged.scope), vocabulary);
+      const place = stationOf(factsRead(conditionsOf(rule), judged.scope), vocabulary);
+      return vocabulary.told.stations[place].name;
     },
   }; // prettier-ignore
 }

@@ -12,8 +12,20 @@ const POSITION = /\.\d+(?=\.|$)/g;
 /** @type {Map<string, any>} */
 const NOTHING = new Map();
 
+/** @type {Map<string, string>} */
+const PATTERNS = new Map();
+const MOST_PATTERNS = 20_000;
+
 /** A path without list positions. @param {string} path */
-export const pattern = (path) => path.replace(POSITION, "");
+export function pattern(path) {
+  let found = PATTERNS.get(path);
+  if (found === undefined) {
+    found = path.replace(POSITION, "");
+    if (PATTERNS.size > MOST_PATTERNS) PATTERNS.clear();
+    PATTERNS.set(path, found);
+  }
+  return found;
+}
 
 /** The facts of a job, with what the program says that the others can be. */
 export class Facts {

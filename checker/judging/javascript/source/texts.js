@@ -47,9 +47,6 @@ export const nameOf = (path) => path.slice(path.lastIndexOf(".") + 1);
 /** What stands before the last name of a path, without the point. @param {string} path */
 export const around = (path) => path.slice(0, Math.max(path.lastIndexOf("."), 0));
 
-/** Whether a path is a place, or stands in it. @param {string} path @param {string} place */
-export const under = (path, place) => path === place || path.startsWith(`${place}.`);
-
 /**
  * A sentence that offers the closest known word, all close ones that it is the beginning of, or nothing.
  * @param {string} word

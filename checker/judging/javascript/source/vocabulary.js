@@ -52,6 +52,8 @@ const LEAF = {
 }; // prettier-ignore
 const LIST = { title: "", ask: "", keyed: false, key_says: "", item_line: [], untimed: false, clock: "" };
 
+const MOST_KNOWN = 100; // values of one fact of which the reading is kept
+
 /** @returns {Place} */
 const place = () => ({ free: false, under: new Map() });
 
@@ -60,6 +62,10 @@ export class Vocabulary {
   constructor(told) {
     this.told = told;
     this.units = new Units(told.units);
+    /** @type {Map<string, string>} */
+    this.paths = new Map();
+    /** @type {Map<string, Map<any, import("./factreader.js").Reading>>} */
+    this.readBefore = new Map();
     /** @type {Map<string, Leaf>} */
     this.leaves = new Map();
     /** @type {Map<string, ListOf>} */
@@ -77,6 +83,24 @@ export class Vocabulary {
       this.placeOf(path).list = entry;
     }
     for (const path of told.free) this.placeOf(path).free = true;
+  }
+
+  /**
+   * What was read of a fact before, where the same was written: most of a job is as it was before the last answer.
+   * @param {Leaf} leaf
+   * @param {any} value
+   * @param {() => import("./factreader.js").Reading} read
+   */
+  known(leaf, value, read) {
+    if (value !== null && typeof value === "object") return read();
+    const known = this.readBefore.get(leaf.path) ?? new Map();
+    let found = known.get(value);
+    if (found === undefined) {
+      found = read();
+      if (known.size > MOST_KNOWN) known.clear();
+      this.readBefore.set(leaf.path, known.set(value, found));
+    }
+    return found;
   }
 
   /** @param {string} path */
@@ -158,6 +182,17 @@ export class Vocabulary {
    * @param {number[]} positions
    */
   at(role, ...positions) {
+    const key = positions.length ? `${role} ${positions.join(" ")}` : role;
+    let found = this.paths.get(key);
+    if (found === undefined) {
+      found = this.pathOf(role, positions);
+      this.paths.set(key, found);
+    }
+    return found;
+  }
+
+  /** @param {string} role @param {number[]} positions */
+  pathOf(role, positions) {
     const left = [...positions];
     let path = "";
     for (const step of (this.told.roles[role] ?? "").split(".").filter(Boolean)) {
