@@ -11,7 +11,7 @@ from checker.engine.for_browser import handed_over
 from checker.engine.job_run import OneJob
 from checker.fieldwork.interview import as_text
 from checker.findings.citations import section
-from checker.findings.finding import LimitUsed
+from checker.findings.finding import Finding, LimitUsed
 from checker.problems.problem import ProblemsFound
 from checker.reading.job import Job
 from checker.rulesets.chain import Chain
@@ -36,29 +36,39 @@ class Phone:
     def judged(self, job: Job, text: str = "") -> Any:
         """What is said of a job, or of another text at the same place."""
         opened = self.opened(self.checker.chain_of(job))
-        said = self.javascript.of_opened("findingsOf", text or as_text(job.data), ON.isoformat(), opened=opened)
-        return [{name: one[name] for name in FIELDS} for one in said]
+        said = self.javascript.of_opened("reportOf", text or as_text(job.data), ON.isoformat(), opened=opened)
+        return [
+            {"headline": said["headline"], "not_judged": said["notJudged"]},
+            *({name: one.get(name) for name in FIELDS} for one in said["findings"]),
+        ]
 
 
 def judged_here(checker: Checker, job: Job) -> list[dict[str, Any]]:
-    """The findings of a job's report, in words."""
+    """The headline of a job's report, what was not judged, and its findings in words."""
+    report = checker.check_job(job, ON)
+    not_judged = [{**one._asdict(), "why": list(one.why), "rules": list(one.rules)} for one in report.not_judged]
     return [
-        {
-            "rule": one.rule, "item": one.item, "outcome": one.outcome, "reason": one.reason,
-            "alternatives": [other._asdict() for other in one.alternatives],
-            "needs": [need.fact for need in one.needs], "exact": one.needs_exact,
-            "title": one.title, "headline": one.headline, "message": one.message, "remedy": one.remedy,
-            "record": [{name: getattr(need, name) for name in ("fact", "title", "ask", "detail")} for need in one.needs],
-            "workings": [{name: listed(getattr(made, name)) for name in WORKING} for made in one.workings],
-            "notes": list(one.notes), "bring": one.bring, "photograph": one.photograph,
-            "ask": one.ask, "question": one.question, "asked_of": one.asked_of,
-            "answers": [reply._asdict() for reply in one.answers], "sections": [section(cited) for cited in one.citations],
-            "limits": [_limit(limit) for limit in one.limits],
-            "station": checker.vocabulary.stations[one.station].name, "weight": one.weight,
-            "lifeSafety": one.life_safety, "practice": one.practice,
-        }
-        for one in checker.check_job(job, ON).findings
-    ]  # fmt: skip
+        {"headline": report.headline, "not_judged": not_judged},
+        *(_finding(checker, one) for one in report.findings),
+    ]
+
+
+def _finding(checker: Checker, one: Finding) -> dict[str, Any]:
+    return {
+        "rule": one.rule, "item": one.item, "outcome": one.outcome, "reason": one.reason,
+        "alternatives": [other._asdict() for other in one.alternatives],
+        "needs": [need.fact for need in one.needs], "exact": one.needs_exact,
+        "title": one.title, "headline": one.headline, "message": one.message, "remedy": one.remedy,
+        "record": [{name: getattr(need, name) for name in ("fact", "title", "ask", "detail")} for need in one.needs],
+        "workings": [{name: listed(getattr(made, name)) for name in WORKING} for made in one.workings],
+        "notes": list(one.notes), "bring": one.bring, "photograph": one.photograph,
+        "ask": one.ask, "question": one.question, "asked_of": one.asked_of,
+        "answers": [reply._asdict() for reply in one.answers], "sections": [section(cited) for cited in one.citations],
+        "limits": [_limit(limit) for limit in one.limits],
+        "station": checker.vocabulary.stations[one.station].name, "weight": one.weight,
+        "lifeSafety": one.life_safety, "practice": one.practice, "id": one.finding_id, "evidence": one.evidence_digest,
+        "acceptance": one.acceptance and one.acceptance._asdict(), "accepted": one.accepted,
+    }  # fmt: skip
 
 
 def _limit(used: LimitUsed) -> dict[str, Any]:
@@ -73,7 +83,7 @@ def _limit(used: LimitUsed) -> dict[str, Any]:
 FIELDS = (
     "rule", "item", "outcome", "reason", "alternatives", "needs", "exact", "title", "headline", "message", "remedy", "record",
     "workings", "notes", "bring", "photograph", "ask", "question", "asked_of", "answers", "sections", "limits", "station",
-    "weight", "lifeSafety", "practice",
+    "weight", "lifeSafety", "practice", "id", "evidence", "acceptance", "accepted",
 )  # fmt: skip
 WORKING = (
     "text",

@@ -59,10 +59,30 @@ const ANSWERS =
 export function findings(program, facts, accuracy, remembered = (_, judge) => judge()) {
   if (facts.items(pathOf(program, "authority_answers"))?.length) throw new Refused(ANSWERS);
   const versions = new Versions(program, facts.asRecorded);
-  const leftOut = spokenOf(program, new Scope(facts, {}));
+  const spoken = spokenOf(program, new Scope(facts, {}));
   return Object.keys(program.rules)
-    .filter((name) => !leftOut(program.hangs_on[name].home, name).length)
+    .filter((name) => !spoken.why(program.hangs_on[name].home, name).length)
     .flatMap((name) => remembered(name, () => ofRule(versions.variants(name), facts, accuracy)));
+}
+
+/**
+ * The rulesets that are not written for a job, with their rules that were therefore left out.
+ * @param {Program} program
+ * @param {Facts} facts
+ * @returns {{ruleset: string, title: string, why: string[], rules: string[]}[]}
+ */
+export function notJudged(program, facts) {
+  const { outside, why } = spokenOf(program, new Scope(facts, {}));
+  if (!outside.size) return [];
+  const versions = new Versions(program, facts.asRecorded);
+  const out = Object.keys(program.rules).filter(
+    (name) => why(program.hangs_on[name].home, name).length && versions.variants(name).some(({ rule }) => rule),
+  );
+  return [...outside].flatMap(([ruleset, lines]) => {
+    const rules = out.filter((name) => program.hangs_on[name].home === ruleset);
+    const title = program.sources.find(({ id }) => id === ruleset)?.title ?? ruleset;
+    return rules.length ? [{ ruleset, title, why: [...new Set(lines.map((line) => line.otherwise))], rules }] : [];
+  });
 }
 
 /**

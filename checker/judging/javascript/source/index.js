@@ -7,7 +7,7 @@ import { OutOfRange } from "./outofrange.js";
 export { unpacked } from "./packed.js";
 export { judge, newJob, open, readJob, withFacts, without, words, writeJob } from "./opened.js";
 export { loaded, notKnown } from "./program.js";
-export { findingsOf, read, told, typed } from "./vectors.js";
+export { read, reportOf, told, typed } from "./vectors.js";
 
 /**
  * A function on several rows of arguments: each result with what it says of itself, or what is said where it serves them not.

@@ -71,7 +71,11 @@ export function withFacts(vocabulary, job, facts, ticked = false) {
  */
 function again(vocabulary, data) {
   try {
-    return jobOf(vocabulary, { data, problem: (at, what, hint) => ({ at, line: 0, what, hint }), inOrder: (all) => all });
+    return jobOf(vocabulary, {
+      data,
+      problem: (at, what, hint) => ({ at, line: 0, what, hint }),
+      inOrder: (all) => all,
+    });
   } catch (error) {
     if (error instanceof ProblemsFound) return readJob(vocabulary, writtenJob(data));
     throw error;

@@ -76,7 +76,9 @@ export class Memory {
  */
 function differing(before, now) {
   const [one, other] = [before.facts, now.facts];
-  const paths = new Set([one, other].flatMap(({ handed, lists, doubts }) => [handed, lists, doubts].flatMap(Object.keys)));
+  const paths = new Set(
+    [one, other].flatMap(({ handed, lists, doubts }) => [handed, lists, doubts].flatMap(Object.keys)),
+  );
   return [...paths].filter(
     (path) =>
       !same(one.handed[path], other.handed[path]) ||

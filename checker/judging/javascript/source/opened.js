@@ -1,5 +1,6 @@
 /** What a page calls: a program opened, a job read or made, judged, and told in words. Nothing here has a clock or a screen. */
 
+import { Acceptances, STANDS } from "./acceptances.js";
 import { dayOf } from "./days.js";
 import { Instruments } from "./instruments.js";
 import { newJob as textOfNewJob, readJob as read, withFacts as put, without as taken } from "./job.js";
@@ -7,7 +8,8 @@ import { ProblemsFound, writtenJob } from "./jsontext.js";
 import { FAIL, PASS, VERIFY, conditionsOf } from "./judge.js";
 import { bringOf } from "./brought.js";
 import { citationsOf, section } from "./citations.js";
-import { settleFirst } from "./findings.js";
+import { notJudged, settleFirst } from "./findings.js";
+import { headlineOf } from "./headline.js";
 import { limitsOf } from "./limits.js";
 import { Memory } from "./memory.js";
 import { notesOf } from "./notes.js";
@@ -23,6 +25,7 @@ import { Vocabulary } from "./vocabulary.js";
 
 /** @typedef {import("./job.js").Job} Job */
 /** @typedef {import("./findings.js").Finding} Finding */
+/** @typedef {import("./acceptances.js").Acceptance} Acceptance */
 /**
  * A program made ready, with the vocabulary of its jobs, and what it said of the job that was judged last.
  * @typedef {object} Opened
@@ -40,6 +43,7 @@ import { Vocabulary } from "./vocabulary.js";
  * @property {string} headline
  * @property {Record<string, number>} counts
  * @property {string[]} notes
+ * @property {ReturnType<typeof notJudged>} notJudged
  * @property {Told[]} findings
  * @property {Finding[]} all
  * @property {import("./words.js").Job} inWords
@@ -58,6 +62,8 @@ import { Vocabulary } from "./vocabulary.js";
  * @property {boolean} practice
  * @property {string[]} needs
  * @property {string} station
+ * @property {Acceptance} [acceptance] What a job notes of the authority's word on a failure, and how it stands.
+ * @property {boolean} accepted
  */
 
 /**
@@ -115,22 +121,27 @@ function orProblems(made) {
  * @throws {import("./versions.js").WronglyTold|import("./program.js").Refused}
  */
 export function judge({ program, vocabulary, memory }, job, day) {
-  const looks = secondLook(vocabulary, job, dayOf(day));
+  const on = dayOf(day);
+  const looks = secondLook(vocabulary, job, on);
   const doubts = doubtsOf(looks);
   const instruments = new Instruments(vocabulary, job, program.accuracies);
   const facts = new Facts(program, valuesOf(job), job.lists, doubts);
   const accuracy = (/** @type {string} */ path) => instruments.of(path);
   const all = memory.findings(facts, accuracy);
+  const { accepted, notes } = new Acceptances(program, vocabulary, job, doubts, on).among(all);
+  const left = notJudged(program, facts);
+  const findings = all.map((one, number) => told(one, number, vocabulary, accepted.get(number)));
   /** @type {import("./words.js").Job|undefined} */
   let inWords;
   return {
     job,
-    headline: headlineOf(all),
+    headline: headlineOf(findings, left),
     counts: Object.fromEntries(
       [FAIL, VERIFY, PASS].map((one) => [one, all.filter(({ outcome }) => outcome === one).length]),
     ),
-    notes: [...job.notes, ...looks.map(({ why }) => `Look again: ${why}.`)],
-    findings: all.map((one, number) => told(one, number, vocabulary)),
+    notes: [...job.notes, ...looks.map(({ why }) => `Look again: ${why}.`), ...notes],
+    notJudged: left,
+    findings,
     all,
     get inWords() {
       inWords ??= { program, ...asWritten(job), doubts, notKnown: job.notKnown };
@@ -161,11 +172,11 @@ function asWritten(job) {
   return { written, origins };
 }
 
-/** @param {Finding} finding @param {number} number @param {Vocabulary} vocabulary @returns {Told} */
-function told({ rule, item, outcome, reason, needs, judged }, number, vocabulary) {
+/** @param {Finding} finding @param {number} number @param {Vocabulary} vocabulary @param {Acceptance} [acceptance] @returns {Told} */
+function told({ rule, item, outcome, reason, needs, judged }, number, vocabulary, acceptance) {
   return {
     number, rule: rule.id, item, outcome, reason, title: rule.title, weight: rule.weight, lifeSafety: rule.life_safety,
-    practice: rule.obligation !== "shall", needs,
+    practice: rule.obligation !== "shall", needs, acceptance, accepted: acceptance?.standing === STANDS,
     get station() {
       const place = stationOf(factsRead(conditionsOf(rule), judged.scope), vocabulary);
       return vocabulary.told.stations[place].name;
@@ -212,18 +223,4 @@ export function words({ all, inWords: job, accuracy }, { number }) {
     notes: notesOf(rule, judged, job, made),
     cautions: rule.cautions.map((/** @type {import("./program.js").Node} */ one) => one.text ?? one),
   };
-}
-
-/** What was answered and what was not, counted, and nothing claimed beyond it. @param {Finding[]} all */
-function headlineOf(all) {
-  if (!all.length) return "Nothing was judged.";
-  const failed = all.filter(({ outcome }) => outcome === FAIL);
-  const open = all.filter(({ outcome }) => outcome === VERIFY);
-  const practice = failed.filter(({ rule }) => rule.obligation !== "shall" && !rule.life_safety).length;
-  const missing = open.filter(({ reason }) => reason === "not_recorded").length;
-  const parts = [`${failed.length - practice} failed`];
-  if (practice) parts.push(`${practice} of practice not followed`);
-  if (missing) parts.push(`${missing} not recorded`);
-  if (open.length > missing) parts.push(`${open.length - missing} to verify locally`);
-  return `${all.length - open.length} of ${all.length} requirements answered: ${parts.join(", ")}.`;
 }

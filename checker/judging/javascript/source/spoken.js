@@ -15,14 +15,14 @@ import { truth } from "./conditions.js";
 const FOLLOW = ["state", "local", "group"]; // kinds of owners whose rulesets follow the codes that they stand on
 
 /**
- * Why a rule of a ruleset is not judged on a job, in words; nothing where it is.
- * @typedef {(ruleset: string, rule: string) => string[]} WhyLeftOut
+ * Which rulesets are not written for a job, and why a rule of a ruleset is not judged on it, in words; nothing where it is.
+ * @typedef {{outside: Map<string, Node[]>, why: (ruleset: string, rule: string) => string[]}} Spoken
  */
 
 /**
  * @param {Program} program
  * @param {Scope} scope
- * @returns {WhyLeftOut}
+ * @returns {Spoken}
  */
 export function spokenOf(program, scope) {
   /** @type {Map<string, Node[]>} */
@@ -42,13 +42,15 @@ export function spokenOf(program, scope) {
     if (follows.length && follows.every((code) => outside.has(code))) whole.push(following(follows));
     if (whole.length) outside.set(source.id, whole);
   }
-  return (ruleset, rule) => {
+  /** @type {Spoken["why"]} */
+  const why = (ruleset, rule) => {
     const lines = [
       ...(outside.get(ruleset) ?? []).filter((line) => !line.hold_beyond.includes(rule)),
       ...(apart.get(ruleset) ?? []).filter((line) => line.only.includes(rule)),
     ];
     return [...new Set(lines.map((line) => line.otherwise))];
   };
+  return { outside, why };
 }
 
 /** @param {string[]} codes */

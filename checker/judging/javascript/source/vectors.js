@@ -1,5 +1,6 @@
 /** Worked cases as vectors: each rule under every edition and day that could hold, at every place of the job. */
 
+import { Acceptances, findingId } from "./acceptances.js";
 import { judge as judgeJob, readJob, words, writeJob } from "./opened.js";
 import { valuesOf } from "./typedinput.js";
 import { LeafError } from "./units.js";
@@ -112,17 +113,28 @@ export function read(opened, text) {
 }
 
 /**
- * Every finding of a job out of its text, in words, as plain data.
+ * The report of a job out of its text: every finding in words, with the digests that an acceptance binds it by.
  * @param {import("./opened.js").Opened} opened
  * @param {string} text
  * @param {string} day
  */
-export function findingsOf(opened, text, day) {
+export function reportOf(opened, text, day) {
   const found = readJob(opened, text);
   if ("problems" in found) return found;
   const report = judgeJob(opened, found.job, day);
-  return report.findings.map((one) => {
-    const { alternatives, exact } = report.all[one.number];
-    return { ...one, alternatives, exact, ...words(report, one) };
+  const bound = new Acceptances(opened.program, opened.vocabulary, found.job, report.inWords.doubts, 0);
+  const findings = report.findings.map((one) => {
+    const whole = report.all[one.number];
+    const { alternatives, exact } = whole;
+    const evidence = bound.evidenceDigest(whole);
+    return {
+      ...one,
+      alternatives,
+      exact,
+      id: findingId(found.job.id, one.rule, one.item),
+      evidence,
+      ...words(report, one),
+    };
   });
+  return { headline: report.headline, notJudged: report.notJudged, findings };
 }
