@@ -32,6 +32,7 @@ from checker.reporting import forms
 from tests.support.commands import changeout, on_day
 from tests.support.forked import Forked
 from tests.support.many_jobs import HOSTILE, bell, item, job_lines, on_bells, small, told
+from tests.support.processes import children, command_of
 from tests.support.rulesets import ON
 
 CHANGEOUT = [sys.executable, "-c", "from checker.cli import main; main()"]
@@ -413,11 +414,11 @@ def test_workers_end_with_the_run_that_began_them(tmp_path: Path) -> None:
     (tmp_path / "jobs.jsonl").write_text(lines_of(*(bell(f"j{n}") for n in range(3000))))
     words = on_bells("check", "jobs.jsonl", "--format", "jsonl", "--output", "o.jsonl", "--workers", "2")
     run = subprocess.Popen([*CHANGEOUT, *words], cwd=tmp_path, stderr=subprocess.DEVNULL)
-    workers = _wait_for(lambda: [one for one in _children(run.pid) if b"spawn_main" in _line_of(one)][:2], 2)
+    workers = _wait_for(lambda: [one for one in children(run.pid) if b"spawn_main" in command_of(one)][:2], 2)
     run.kill()
     run.wait()
     assert len(workers) == 2
-    assert [] == _wait_for(lambda: [one for one in workers if b"spawn_main" in _line_of(one)], 0)
+    assert [] == _wait_for(lambda: [one for one in workers if b"spawn_main" in command_of(one)], 0)
 
 
 def _wait_for(look: Callable[[], list[int]], count: int) -> list[int]:
@@ -427,19 +428,6 @@ def _wait_for(look: Callable[[], list[int]], count: int) -> list[int]:
             return found
         time.sleep(0.05)
     return look()
-
-
-def _children(parent: int) -> list[int]:
-    stats = (one.read_text(errors="replace") for one in Path("/proc").glob("[0-9]*/stat") if one.exists())
-    parts = (text.rpartition(")")[0].split(" ")[:1] + text.rpartition(")")[2].split() for text in stats)
-    return [int(part[0]) for part in parts if int(part[2]) == parent]
-
-
-def _line_of(process: int) -> bytes:
-    try:
-        return Path(f"/proc/{process}/cmdline").read_bytes()
-    except OSError:
-        return b""
 
 
 def test_resume_with_nothing_to_go_on_with_begins(tmp_path: Path) -> None:

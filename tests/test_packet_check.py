@@ -107,11 +107,21 @@ def test_a_link_in_a_zip_is_refused(tmp_path: Path) -> None:
     assert "or is a link: link." in verify(place).stderr
 
 
-def test_a_name_that_stands_twice_in_a_zip_is_refused(tmp_path: Path) -> None:
-    place = packed(tmp_path / "p.zip", WHOLE, "")
+@pytest.mark.parametrize("top", ["", "job-1/"])
+def test_a_name_that_stands_twice_in_a_zip_is_refused(tmp_path: Path, top: str) -> None:
+    place = packed(tmp_path / "p.zip", WHOLE, top)
     with zipfile.ZipFile(place, "a") as file, pytest.warns(UserWarning, match="Duplicate"):
-        file.writestr("job.json", b"another")
+        file.writestr(f"{top}job.json", b"another")
     assert "stands there twice" in verify(place).stderr
+
+
+def test_a_file_without_a_name_in_a_zip_is_refused(tmp_path: Path) -> None:
+    """Found by the fuzzer."""
+    place = packed(tmp_path / "p.zip", WHOLE, "")
+    with zipfile.ZipFile(place, "a") as file:
+        file.writestr(zipfile.ZipInfo(""), b"nameless")
+    told = verify(place)
+    assert (2, True) == (told.returncode, "leads out of it" in told.stderr)
 
 
 @pytest.mark.parametrize("what", ["a bomb", "many files"])

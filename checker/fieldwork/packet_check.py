@@ -132,17 +132,18 @@ class ZipFiles:
 
     def __init__(self, place: Path, packed: zipfile.ZipFile) -> None:
         self.packed, self.infos = packed, dict[str, zipfile.ZipInfo]()
-        infos = [info for info in packed.infolist() if not info.is_dir()]
+        infos = [info for info in packed.infolist() if not info.filename.endswith("/")]
         _within(place, len(infos), sum(info.file_size for info in infos))
         top = _top([info.filename for info in infos])
         for info in infos:
             if not safe_name(info.filename) or stat.S_ISLNK(info.external_attr >> 16):
                 what = f"A name in it leads out of it, or is a link: {inert(info.filename)}."
                 raise refused(place, what, "Do not unpack it. Ask for it again.")
-            if info.filename in self.infos or info.flag_bits & 1:
+            name = info.filename.removeprefix(top)
+            if name in self.infos or info.flag_bits & 1:
                 what = f"A file in it stands there twice, or is locked: {inert(info.filename)}."
                 raise refused(place, what, "Ask for it again.")
-            self.infos[info.filename.removeprefix(top)] = info
+            self.infos[name] = info
         self.names = list(self.infos)
 
     def opened(self, name: str) -> IO[bytes]:
