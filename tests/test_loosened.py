@@ -153,6 +153,9 @@ SLIPS = {
     "a row smaller": ('lower, value: "20"', 'lower, value: "15"', ASKS_LESS, "wire_for", "Wire for a deck, deck lower"),
     "a case withdrawn": ("      - {name: low, given: {rail.top: 2 ft}, expect: fail}\n", "", SAYS_MORE, RAIL,
                          "Case gone: low (fail)"),
+    "one of two cases of a name withdrawn": ("      - {name: low, given: {rail.top: 2 ft}, expect: fail}\n",
+                                             "      - {name: high, given: {rail.top: 2 ft}, expect: fail}\n", SAYS_MORE, RAIL,
+                                             "Case gone: low (fail)"),
     "a case that expects less": ("2 ft}, expect: fail", "2 ft}, expect: verify_locally", SAYS_MORE, RAIL, "Case changed: low"),
     "a limit lower": ('value: "3"', 'value: "2.9"', LIFE_SAFETY, "least_rail", "Least height of a rail: 3 ft → 2.9 ft"),
     "a limit higher": ('value: "2", source: Book 4', 'value: "2.5", source: Book 4', ASKS_LESS, "widest_gap",
@@ -208,6 +211,15 @@ STRICTER = {
     "in doubt now": ("section_sure: checked, requirement_sure: checked}]\n    require: [ramp",
                      "section_sure: checked, requirement_sure: doubtful}]\n    require: [ramp"),
     "a case more": ("      - {name: low,", "      - {name: lower, given: {rail.top: 1 ft}, expect: fail}\n      - {name: low,"),
+    "a case more, of a name that stands already": (
+        "      - {name: high,",
+        "      - {name: high, given: {rail.top: 5 ft}, expect: pass}\n"
+        "      - {name: low, given: {rail.top: 1 ft}, expect: verify_locally}\n      - {name: high,",
+    ),
+    "cases in another order": ("      - {name: high, given: {rail.top: 4 ft}, expect: pass}\n"
+                               "      - {name: low, given: {rail.top: 2 ft}, expect: fail}\n",
+                               "      - {name: low, given: {rail.top: 2 ft}, expect: fail}\n"
+                               "      - {name: high, given: {rail.top: 4 ft}, expect: pass}\n"),
     "other words": ("Raise the rail.", "Make the rail higher."),
     "another sentence": ("The rail is {height} high; {least_rail}", "Rails are {height} high here, and {least_rail}"),
     "accepted by nobody": ("acceptable_by: state", "acceptable_by: none"),

@@ -120,7 +120,7 @@ class _Changes:
     @functools.cached_property
     def names(self) -> dict[str, set[str]]:
         """What each rule names, limits among it."""
-        return {name: _names(rule) for name, rule in self.readers.items()}
+        return {name: named_in(rule) for name, rule in self.readers.items()}
 
     # --- rules ---
 
@@ -139,10 +139,17 @@ class _Changes:
         return weight if looser(part) else ""
 
     def of_trial(self, part: Difference, field: str) -> str:
-        """A case that is gone or expects another outcome, and a reason more to try nothing."""
+        """A case that is gone or expects another outcome, and a reason more to try nothing.
+
+        Cases are counted, so that neither their order nor a second one of the same name is told.
+        """
         if field == "untried":
             return SAYS_MORE if part.kind == "added" else ""
-        return SAYS_MORE if part.kind in ("gone", "changed") else ""
+        section, name = part.path[:2]
+        before = self.before[section].get(self.renamed.get(name, name), {}).get("cases", [])
+        after = self.after[section].get(name, {}).get("cases", [])
+        tried = part.old if isinstance(part.old, list) else [part.old]
+        return SAYS_MORE if any(after.count(one) < before.count(one) for one in tried) else ""
 
     def citations(self, name: str, old: list[Mapping[str, Any]], new: list[Mapping[str, Any]]) -> Iterator[Loosened]:
         """Marks that were raised, and sections that hold in other editions than before."""
@@ -230,7 +237,7 @@ def _not_new(part: Difference) -> bool:
     return part.kind != "added"
 
 
-def _names(rule: Mapping[str, Any]) -> set[str]:
+def named_in(rule: Mapping[str, Any]) -> set[str]:
     """The limits that a rule names, or hands to a function that it calls."""
     words, called = names_of(Rule.of(rule)), functions()
     return {*words, *(table for name in words & set(called) for table in called[name].tables)}

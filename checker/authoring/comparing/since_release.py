@@ -41,7 +41,7 @@ class Since(NamedTuple):
 
 def since_release(library: Library, ruleset: Ruleset, release: Baseline | None) -> Since:
     """What got looser in a ruleset since a release of it; nothing where there is none."""
-    return _since(ruleset, release, _all_lean(library))
+    return _since(ruleset, release, all_lean(library))
 
 
 def all_since(library: Library, about: Collection[str] = ()) -> Iterator[Since]:
@@ -50,7 +50,7 @@ def all_since(library: Library, about: Collection[str] = ()) -> Iterator[Since]:
     Raises:
         ProblemsFound: A release cannot be read, or is not as it was written.
     """
-    data = _all_lean(library)
+    data = all_lean(library)
     for ruleset in library.rulesets.values():
         if not about or ruleset.id in about:
             yield _since(ruleset, newest(library, ruleset.id), data)
@@ -59,12 +59,18 @@ def all_since(library: Library, about: Collection[str] = ()) -> Iterator[Since]:
 def _since(ruleset: Ruleset, release: Baseline | None, data: Mapping[str, Data]) -> Since:
     if release is None:
         return Since(ruleset, None, [])
-    others: dict[str, dict[str, Any]] = {"rules": {}, "limits": {}}
-    for name, other in data.items():
-        for section, entries in others.items() if name != ruleset.id else ():
-            entries.update(other[section])
-    return Since(ruleset, release, loosened(release.data, data[ruleset.id], others))
+    return Since(ruleset, release, loosened(release.data, data[ruleset.id], of_others(data, ruleset.id)))
 
 
-def _all_lean(library: Library) -> dict[str, Data]:
+def of_others(data: Mapping[str, Data], name: str) -> Data:
+    """The rules and limits of every ruleset but one, together."""
+    found: dict[str, dict[str, Any]] = {"rules": {}, "limits": {}}
+    for other, its in data.items():
+        for section, entries in found.items() if other != name else ():
+            entries.update(its[section])
+    return found
+
+
+def all_lean(library: Library) -> dict[str, Data]:
+    """Every ruleset of a library as lean data, by id."""
     return {name: lean(plain(ruleset)) for name, ruleset in library.rulesets.items()}

@@ -69,10 +69,11 @@ def shown(value: Any, kind: str, unit: str) -> str:
 def _table(
     rule: tree.BoundRule, node: tree.Lookup, path: Path, text: str, at: Path, around: Surroundings
 ) -> Iterator[Flip]:
-    if node.kind not in units.kinds():
-        return
     unit, caret = around.units.get(node.table, ""), max(text.find(node.table) + 1, 1)
     short = " ".join(text.split())
+    yield from _row_dropped(rule, node, path, short, at, caret)
+    if node.kind not in units.kinds():
+        return
     rows = [index for index, row in enumerate(node.rows) if row.value is not None]
     for group in [[index] for index in rows] if len(rows) <= MOST_ROWS else [rows]:
         for up in (True, False):
@@ -93,3 +94,18 @@ def _table(
             hint = "Add one at a value of the table."
             flipped = put(rule, path, to(replace(node, rows=turned)))
             yield Flip("limit", path, detail, short, at, caret, what, hint, flipped, limit=node.table)
+
+
+def _row_dropped(
+    rule: tree.BoundRule, node: tree.Lookup, path: Path, short: str, at: Path, caret: int
+) -> Iterator[Flip]:
+    """A short table with one row less. What a long one loses, lint tells by the release before."""
+    short_one = 1 < len(node.rows) <= MOST_ROWS
+    for index in (index for index, row in enumerate(node.rows) if short_one and row.value is not None):
+        detail = f"row {index + 1} of '{node.table}' being left out"
+        left = replace(node, rows=(*node.rows[:index], *node.rows[index + 1 :]))
+        what = f"No example would notice {detail}."
+        flipped = put(rule, path, to(left))
+        yield Flip(
+            "row", path, detail, short, at, caret, what, "Add one that takes this row.", flipped, limit=node.table
+        )

@@ -100,9 +100,24 @@ def _flip(checker: Checker, rulesets: Sequence[Ruleset]) -> int:
         _say([*survivors, *reasons])
         its, excused = sum(one.made for one in rules), sum(len(one.excused) for one in rules)
         click.echo(f"{ruleset.id}: {its} flips, {len(survivors)} of them not noticed, {excused} explained.")
+        click.echo(_unseen(checker, ruleset))
         made, passing, idle = made + its, passing + len(survivors), idle + len(reasons)
     click.echo(f"{made} flips, {passing} of them not noticed.")
     return passing + idle
+
+
+def _unseen(checker: Checker, ruleset: Ruleset) -> str:
+    """How many slips of a ruleset no case can see, and whether lint has a release by which it would name them."""
+    from checker.authoring.mutation import unseen
+    from checker.rulesets.plain_data import lean, plain
+    from checker.rulesets.record import newest
+
+    count = sum(1 for _ in unseen.slips(lean(plain(ruleset))))
+    release = newest(checker.library, ruleset.id)
+    named = (
+        f"lint names each since {release.name}" if release else "there is no release since which lint could name them"
+    )
+    return f"{ruleset.id}: {count} slips that no case can see (a mark, a caution, a row of a long table): {named}."
 
 
 def _flipped(checker: Checker, ruleset: Ruleset) -> Iterator[Flipped]:
