@@ -24,6 +24,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -133,7 +134,10 @@ def through(form: str, folder: Path, options: argparse.Namespace) -> Told:
 
 
 def _begun(line: list[str], folder: Path) -> subprocess.Popen[bytes]:
-    return subprocess.Popen(line, cwd=folder, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    """A run that hears SIGHUP, also where this one does not: under nohup."""
+    heard = partial(signal.signal, signal.SIGHUP, signal.SIG_DFL)
+    nowhere = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
+    return subprocess.Popen(line, cwd=folder, preexec_fn=heard, **nowhere)
 
 
 def _wait(run: subprocess.Popen[bytes], written: Callable[[], int], enough: float, most: Most) -> None:
