@@ -9,9 +9,9 @@ from typing import Any
 
 import pytest
 
+from checker.authoring.comparing import unseen
 from checker.authoring.comparing.since_release import all_lean, of_others
-from checker.authoring.mutation import unseen
-from checker.authoring.mutation.unseen import slips, unnamed
+from checker.authoring.comparing.unseen import slips, unnamed
 from checker.engine.checker import Checker
 from tests.test_loosened import BELOW, CHANGES, RULES, data
 

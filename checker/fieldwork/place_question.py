@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 from checker.fieldwork.prompts import Facts, NotAnAnswer, value_of
 from checker.problems.problem import did_you_mean
+from checker.reading.typed_input import alike_place
 from checker.reading.vocabulary import Vocabulary
 from checker.rulesets.library import Library
 
@@ -61,7 +62,7 @@ class Places:
             return ""
 
     def is_county(self, state: str, name: str) -> bool:
-        return _base(name) in map(str.casefold, self.library.counties(state))
+        return alike_place(_base(name)) in map(alike_place, self.library.counties(state))
 
     def misspelled(self, state: str, name: str) -> str:
         """Which county of a state is meant by a name that is none of its counties; empty where none is. A city may be

@@ -171,9 +171,17 @@ def _partly(word: str, choices: tuple[str, ...], said: Meanings) -> Iterable[str
 
 
 def alike(text: str) -> str:
-    """A word without what people write in different ways: capitals, and the blanks and hyphens between letters."""
+    """A word without what people write in different ways: capitals, and the blanks, hyphens and dots between letters."""
     plain = " ".join(text.casefold().replace("_", " ").split())
-    return re.sub("[ -]", "", plain) if any(map(str.isalpha, plain)) else plain
+    return re.sub(r"[ -]|(?<=[^\W\d])\.", "", plain) if any(map(str.isalpha, plain)) else plain
+
+
+SAINT = re.compile(r"\b(saint|sainte)\b", re.IGNORECASE)
+
+
+def alike_place(name: str) -> str:
+    """The name of a place without what people write in different ways: St. Louis, St Louis, Saint Louis."""
+    return alike(SAINT.sub(lambda word: "ste" if word[0][-1] in "eE" else "st", name))
 
 
 def unknown_why(text: str) -> str:

@@ -108,7 +108,7 @@ def _flip(checker: Checker, rulesets: Sequence[Ruleset]) -> int:
 
 def _unseen(checker: Checker, ruleset: Ruleset) -> str:
     """How many slips of a ruleset no case can see, and whether lint has a release by which it would name them."""
-    from checker.authoring.mutation import unseen
+    from checker.authoring.comparing import unseen
     from checker.rulesets.plain_data import lean, plain
     from checker.rulesets.record import newest
 
