@@ -135,6 +135,18 @@ def test_one_edition_only_where_the_state_decides_and_the_sources_agree(shipped:
             )
 
 
+def test_an_edition_that_no_rules_are_written_for_is_not_judged_by(shipped: Checker) -> None:
+    """The District of Columbia was under the 2011 code before its 2014 one; ours begin with 2014."""
+    assert shipped_editions(shipped, "nec") == editions(shipped, job(shipped, "DC", "2018-01-01"), "nec")
+
+
+@pytest.mark.long
+def test_a_job_can_be_judged_in_each_state_whatever_its_day(shipped: Checker) -> None:
+    for path in FILES:
+        for day in ("2012-01-01", "2018-01-01", "2022-01-01", "2026-11-01"):
+            assert shipped.check_job(job(shipped, path.stem.upper(), day), ON).findings
+
+
 def test_the_permits_day_decides_which_period(shipped: Checker) -> None:
     """Texas, by its own rule (16 TAC 73.100): the 2023 code from September 1, 2023."""
     assert ["2020"] == editions(shipped, job(shipped, "TX", "2023-08-31"), "nec")

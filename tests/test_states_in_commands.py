@@ -11,6 +11,8 @@ from click.testing import CliRunner
 from checker.cli import main
 from checker.engine.checker import Checker
 from checker.engine.startup import open_checker
+from checker.fieldwork.place_question import Places
+from checker.fieldwork.prompts import NotAnAnswer
 from checker.rulesets.state_rulesets import state_of_file
 from tests.support.states import FILES, editions, job, put
 
@@ -53,6 +55,57 @@ def test_a_place_that_cannot_be(wrong: tuple[tuple[str, ...], str]) -> None:
     code, said = run("prep", *wrong[0])
     assert 2 == code
     assert wrong[1] in said
+
+
+@pytest.mark.parametrize(
+    ("typed", "place"),
+    [
+        ("St. Louis, MO", ("MO", "St. Louis")),
+        ("St Louis, Mo.", ("MO", "St Louis")),
+        ("Saint Louis County, Missouri", ("MO", "Saint Louis County")),
+        ("Sainte Genevieve, MO", ("MO", "Sainte Genevieve")),
+        ("N.J., Essex", ("NJ", "Essex")),
+        ("D.C.", ("DC", "")),
+        ("Prince George's, Md.", ("MD", "Prince George's")),
+        ("OBrien County, Iowa", None),
+    ],
+)
+def test_a_place_is_read_with_and_without_its_dots(typed: str, place: tuple[str, str] | None, shipped: Checker) -> None:
+    """As people write them on letters. Names by the Census Bureau: St. Louis, Ste. Genevieve, O'Brien."""
+    places = Places(shipped.library, shipped.vocabulary)
+    if place is None:
+        with pytest.raises(NotAnAnswer, match="O'Brien"):
+            places.named(typed)
+    else:
+        assert place == places.named(typed)
+
+
+def test_a_ruleset_may_cover_a_place_whose_name_has_dots(tmp_path: Path) -> None:
+    """Judged in it, and released: dots and blanks are no parts of a path there."""
+    header = tmp_path / "saint" / "ruleset.yaml"
+    header.parent.mkdir()
+    header.write_text(
+        'id: saint\nversion: 1.0.0\ntitle: St. Lamp (invented)\nowner: Keeper\nowner_kind: local\nuses: {nec: ">=1.0, <9"}\n'
+        'covers: ["St. Lamp", "..", "a/b.c"]\nreviewed_through: 2030-01-01\ndocuments: {o: Ordinance}\n'
+        'adopts: [{code: nec, edition: "2020", from: 2021-07-01, counts: dates.permit_applied, citation: Ordinance 12}]\n'
+    )
+    for place in ("St. Lamp", "..", "a/b.c"):
+        data = {
+            "job_id": "1",
+            "schema_version": 1,
+            "site": {"jurisdiction": place},
+            "dates": {"permit_applied": "2024-01-01"},
+        }
+        (tmp_path / "j.json").write_text(json.dumps(data))
+        code, said = run(
+            "check", str(tmp_path / "j.json"), "--rules", str(header.parent), "--format", "json", "--output", "-"
+        )
+        assert ("saint", 1) == (json.loads(said)["jobs"][0]["rulesets"][-1]["id"], code)
+    code, said = run("rules", "release", str(header.parent), "--version", "1.0.0")
+    assert (0, True) == (code, (header.parent / "releases" / "1.0.0.json").is_file()), said
+    assert ["..", "St. Lamp", "a/b.c"] == sorted(
+        json.loads((header.parent / "releases" / "1.0.0.json").read_text())["programs"]
+    )
 
 
 def test_a_city_that_is_no_county_is_taken() -> None:

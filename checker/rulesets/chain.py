@@ -154,9 +154,15 @@ class Chain:
 
     @functools.cached_property
     def _adopted(self) -> list[Adoption]:
-        """Every adoption of the chain, oldest first."""
-        found = [adoption for ruleset in self.rulesets for adoption in ruleset.header.adopts]
+        """Every adoption of the chain, oldest first. A published edition of which no ruleset here has rules is none."""
+        found = [
+            adoption for ruleset in self.rulesets for adoption in ruleset.header.adopts if self._has_rules(adoption)
+        ]
         return sorted(found, key=lambda adoption: adoption.starts)
+
+    def _has_rules(self, adoption: Adoption) -> bool:
+        code = self.by_id.get(adoption.code)
+        return not adoption.by_report or code is None or adoption.edition in code.header.editions
 
     def edition_on(self, code: str, day: int) -> str | None:
         """The edition of a code in force on a day, or None where that is not known."""
