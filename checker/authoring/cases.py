@@ -98,9 +98,14 @@ def loaded(checker: Checker, stated: Stated) -> Job:
 
 
 def _place(checker: Checker, stated: Stated) -> str:
-    section, name, *_ = stated.part.path
-    limited = getattr(stated.ruleset, str(section))[str(name)]
-    return stated.case.place or next(iter(getattr(limited, "places", [])), "") or place_of(checker, stated.ruleset)
+    return stated.case.place or next(iter(_limited_to(stated)), "") or place_of(checker, stated.ruleset)
+
+
+def _limited_to(stated: Stated) -> list[str]:
+    """The places at which the rule or change that a case stands with holds; none: at all."""
+    section, name = (str(step) for step in (*stated.part.path, "rules", "")[:2])
+    entry = getattr(stated.ruleset, section).get(name)
+    return getattr(entry, "places", [])
 
 
 def compared(stated: Stated, findings: list[Finding]) -> tuple[Problem | None, Finding | None]:

@@ -82,6 +82,13 @@ def checker_of(folders: tuple[Path, ...], wanted: tuple[str, ...] = ()) -> Check
         return open_checker(folders, wanted)
 
 
+def together(folders: tuple[Path, ...], more: tuple[Path, ...]) -> tuple[Path, ...]:
+    """Folders of rulesets and those of more rulesets, each read once: one that lies in another is read with that."""
+    others = [folder for folder in more if folder not in folders]
+    inside = [one for one in folders if not any(one.resolve().is_relative_to(other.resolve()) for other in others)]
+    return (*others, *inside)
+
+
 def inherited_of(checker: Checker, chosen: Chosen) -> Inherited:
     """The manufacturers' sheets and the profile, opened as `Inputs` says."""
     from checker.engine.startup import open_inherited

@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 import functools
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple, NoReturn
 
@@ -36,24 +36,55 @@ class EditSession:
     def __init__(self, into: Path, folders: tuple[Path, ...], yes: bool) -> None:
         self.into, self.folders, self.yes = into, folders, yes
         self.ask = Asking()
+        self._edits: dict[Path, Edit] = {}
         self.layers = layers_of(into, folders)
 
     def edit(self, name: str, change: Callable[..., str], *rest: Any) -> Edit:
-        """An edit of a file of the folder; `change` takes its text, how to name it and the rest, and gives the new text."""
+        """An edit of a file of the folder; `change` takes its text, how to name it and the rest, and gives the new text.
+
+        Of several edits of a file the last holds them all.
+        """
         file = self.into / name
-        before = text_of(file)
-        return Edit(file, before, change(before or "", str(file), *rest))
+        last = self._edits.get(file)
+        before = last.before if last else text_of(file)
+        text = last.after if last else before
+        self._edits[file] = Edit(file, before, change(text or "", str(file), *rest))
+        return self._edits[file]
+
+    def given_too(self, rule_id: str, facts: Mapping[str, str]) -> list[Edit]:
+        """Edits of the ruleset's own cases of a rule: where the rule is to come out as it did, they give these facts too."""
+        from checker.authoring.cases import stated
+        from checker.authoring.editing.file_edits import with_name
+
+        edits = []
+        for case in (one for one in stated(self.layers.ruleset) if one.rule == rule_id and facts):
+            name = case.part.document.file.removeprefix(f"{self.layers.folder}/")
+            for path, value in facts.items():
+                if case.case.expect in ("pass", "verify_locally") and path not in case.case.given:
+                    edits.append(self.edit(name, with_name, (*case.part.path, "given"), path, value))
+        return edits
 
     def new_entry(self, section: str, name: str, data: dict[str, Any]) -> Edit:
-        """An entry more in the file that holds a section already, else in a file named for it."""
+        """An entry in a file of its own, so that two keepers' changes meet in no file."""
         from checker.authoring.editing.file_edits import schema_line, with_entry
 
-        usual = {"answers": "answers.yaml"}.get(section, "amendments.yaml")
-        file = _file_for(self.into, section, usual)
-        return self.edit(file, with_entry, schema_line(self.into), section, name, data)
+        file = f"{'answers' if section == 'answers' else 'amendments'}/{name}.yaml"
+        self._refuse_second(section, name, file)
+        return self.edit(file, with_entry, schema_line(self.into, file), section, name, data)
+
+    def _refuse_second(self, section: str, name: str, file: str) -> None:
+        """
+        Raises:
+            ProblemsFound: The ruleset has such an entry already, in another file.
+        """
+        part = self.layers.ruleset.parts.get((section, name))
+        if part and part.document.file.removesuffix(file) == part.document.file:
+            what = f"'{name}' stands under '{section}' already."
+            raise ProblemsFound([part.problem(("=",), what, "Change it there, or take it out first.")])
 
     def write(self, edits: list[Edit]) -> None:
         """Show edits, ask whether they are right, and write all of them or none."""
+        edits = list({one.file: one for one in edits}.values())
         for one in edits:
             click.echo("\n" + paint(None)(f"{one.file}" + ("" if one.before is not None else " (new)"), "heading"))
             for line in _changed(one):
@@ -61,7 +92,12 @@ class EditSession:
         if not self.yes and not self.ask.yes("Write this?"):
             click.echo("\nNothing was written.")
             sys.exit(130)
+        from checker.authoring.editing.file_edits import schema_beside
+
         _put(edits)
+        for name, schema in schema_beside(self.into).items():
+            if any(one.before is None for one in edits):
+                (self.into / name).write_bytes(schema)
         click.echo(f"\nWritten: {', '.join(str(one.file) for one in edits)}.")
 
     def finish(self) -> NoReturn:
@@ -114,17 +150,6 @@ def text_of(file: Path) -> str | None:
     return file.read_bytes().decode("utf-8") if file.exists() else None
 
 
-def _file_for(into: Path, section: str, usual: str) -> str:
-    """The name of the file of a ruleset that holds a section already, else of the one that usually does."""
-    from checker.reading.files import read_file
-    from checker.rulesets.ruleset import ruleset_files
-
-    for file in ruleset_files(into):
-        if file.name != "ruleset.yaml" and section in read_file(file).data:
-            return str(file.relative_to(into))
-    return usual
-
-
 def _changed(edit: Edit) -> list[str]:
     lines = list(difflib.unified_diff((edit.before or "").splitlines(), edit.after.splitlines(), n=2, lineterm=""))
     return ["  …" if line.startswith("@@") else line for line in lines[2:]]
@@ -139,6 +164,7 @@ def _put(edits: list[Edit]) -> None:
     done: list[Edit] = []
     try:
         for one in edits:
+            one.file.parent.mkdir(exist_ok=True)
             write(one.after, one.file)
             done.append(one)
     except SystemExit:
@@ -168,7 +194,11 @@ def say_what_is_left(into: Path, folders: tuple[Path, ...]) -> int:
         return 1
     shown = layers.ruleset.parts["header", ""].document.file.removesuffix("ruleset.yaml")
     schema = layers.checker.library.schema
-    here = Checker(Library(layers.chain.rulesets, schema=schema), job_vocabulary(schema))
+    library = layers.checker.library
+    using = layers.checker.using(layers.ruleset.id)
+    chains = [layers.chain, *(using.chain(place) for place in library.worked_at(layers.ruleset))]
+    around = [library.rulesets[name] for name in dict.fromkeys(name for one in chains for name in one.by_id)]
+    here = Checker(Library(around, schema=schema), job_vocabulary(schema))
     stated = list(cases.stated(layers.ruleset))
     wrong = [problem for problem in lint.problems(here) if problem.where.file.startswith(shown)]
     if not wrong:

@@ -219,8 +219,8 @@ def chain(library: Library, place: str, wanted: tuple[str, ...] = (), state: str
     for root in [*roots, *([found.ruleset] if found else []), *groups]:
         _add(library, root, order, ())
     held = [library.at_place(ruleset, place) for ruleset in order.values()]
-    apart = {name for group in groups for name in group.header.uses if name not in order}
-    elsewhere = {(section, name) for one in apart for section, name in _named_by(library.rulesets[one])}
+    apart = [one for name, one in library.rulesets.items() if groups and name not in order and not stands_over_all(one)]
+    elsewhere = {(section, name) for one in apart for section, name in _named_by(one)}
     return Chain(
         [one for one, _ in held], place, covered, found, frozenset(elsewhere).union(*(left for _, left in held))
     )

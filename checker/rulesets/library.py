@@ -82,11 +82,8 @@ class Library:
         """The places at which a group's ruleset stands on others: of those that it uses, else all. None for other rulesets."""
         if not stands_over_all(ruleset):
             return []
-        named = list(ruleset.header.uses)
-        for name in named:  # grows while it is gone through
-            if name in self.rulesets:
-                named += [other for other in self.rulesets[name].header.uses if other not in named]
-        places = {place for name in named if name in self.rulesets for place in self.rulesets[name].header.covers}
+        used = [self.rulesets[name] for name in ruleset.header.uses if name in self.rulesets]
+        places = {place for one in used for place in one.header.covers}
         every = (one for one in self.rulesets.values() if not stands_over_all(one))
         return sorted(places or {place for one in every for place in one.header.covers})
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
-from checker.authoring.cases import Stated, job_path, run
 from checker.authoring.editing import boundary_cases as moving
 from checker.authoring.editing.boundary_cases import Movable
 from checker.authoring.editing.file_edits import OneLine
@@ -15,30 +15,44 @@ from checker.authoring.editing.layer_context import (
     editions_from,
     editions_on,
     meanings,
+    meanings_at_home,
 )
+from checker.authoring.editing.tried import Tried
 from checker.binding.binder import bind
 from checker.binding.names import Context
-from checker.engine.checker import Checker
-from checker.problems.problem import Problem, ProblemsFound, refused
-from checker.reading.fact_shapes import pattern
-from checker.rulesets.expression_words import names_in_text
+from checker.problems.problem import Problem, refused
 from checker.rulesets.layer_permissions import MAY_LOOSEN
 from checker.rulesets.layering import NO_EDITION
 from checker.rulesets.limits import day_number
-from checker.rulesets.models import Amendment, Rule
+from checker.rulesets.models import Case, Rule
 from checker.rulesets.ruleset import TO_FILL_IN, edition_within
+from checker.rulesets.standing import stands_over_all
 
 CASES_AT_A_LIMIT = 3
 
 
 class Ground(NamedTuple):
-    """Why a place asks something else: the reason, the document's key and section, how sure, and the first day if any."""
+    """Why a place asks something else: the reason, the document's key and section, how sure, and the first day if any.
+
+    `title` is the document's, where the ruleset does not name it yet.
+    """
 
     reason: str
     document: str
     section: str
     sure: str
     starts: str = ""
+    title: str = ""
+
+    @property
+    def new_document(self) -> dict[str, str]:
+        """The document that the ruleset has still to name, by its key; nothing where it names it."""
+        return {self.document: self.title} if self.title else {}
+
+    def source(self, layers: Layers) -> str:
+        """The document and the section as a limit's source tells them."""
+        title = self.title or layers.ruleset.header.documents.get(self.document, self.document)
+        return TO_FILL_IN if self.section == TO_FILL_IN else f"{title} {self.section}"
 
     @property
     def citation(self) -> list[OneLine]:
@@ -109,10 +123,8 @@ def limit_moved(
     if not at.may_change and direction != "stricter":
         what = f"A {layers.ruleset.header.owner_kind} ruleset can only ask more of '{rule_id}', which is a 'shall'."
         raise refused(rule_id, what, "Give a value that asks more.")
-    document = layers.ruleset.header.documents.get(ground.document, ground.document)
-    source = TO_FILL_IN if ground.section == TO_FILL_IN else f"{document} {ground.section}"
-    new = OneLine({"value": value, "source": source, "sure": ground.sure})
-    data = _amendment(layers, "limits", moved.name, ground, direction, {"values": [new]}, [])
+    new = OneLine({"value": value, "source": ground.source(layers), "sure": ground.sure})
+    data = amendment(layers, "limits", moved.name, ground, direction, {"set": {"values": [new]}})
     cases = _cases_at(layers, rule_id, at, moved, value, ground, data)
     return {**data, "cases": cases} if cases else data
 
@@ -121,33 +133,29 @@ def _cases_at(
     layers: Layers, rule_id: str, at: Amendable, moved: Movable, value: str, ground: Ground, data: dict[str, Any]
 ) -> list[OneLine]:
     """The cases at a new limit that come out as the comparison says, made from the case that serves most of them."""
-    rule = moving.bound(layers, rule_id, at.edition, at.day)
-    read = moving.against(layers, rule, moved.name) if rule else None
     best: list[OneLine] = []
-    for base in moving.bases(layers, rule_id, read.path, at.edition) if read else ():
-        assert read is not None
-        held = moving.Held(ground.starts, at.edition, at.day)
-        made = moving.cases(layers, rule_id, moved, read, base, value, held)
-        good = [case for case in made if comes_out(layers, moved.name, data, case)]
+    tried = Tried(layers, moved.name, data, ground.new_document)
+    for made in _made_cases(layers, rule_id, at, moved, value, ground):
+        good = [case for case in made if tried.comes_out(case)]
         best = good if len(good) > len(best) else best
         if len(best) == CASES_AT_A_LIMIT:
             break
     return best
 
 
-def comes_out(layers: Layers, name: str, data: dict[str, Any], case: OneLine) -> bool:
-    """Whether a case comes out as it says once an amendment is made."""
-    change = Amendment.of({**data, "cases": [case]})
-    header = layers.ruleset.parts["header", ""]
-    changed = layers.ruleset._replace(
-        amend={**layers.ruleset.amend, name: change}, parts={**layers.ruleset.parts, ("amend", name): header}
-    )
-    stated = Stated(str(case.get("rule", name)), change.cases[0], changed, header)
-    library = layers.checker.library.with_one(changed)
-    try:
-        return run(Checker(library, library.vocabulary), stated)[0] is None
-    except ProblemsFound:
-        return False
+def _made_cases(
+    layers: Layers, rule_id: str, at: Amendable, moved: Movable, value: str, ground: Ground
+) -> Iterator[list[OneLine]]:
+    """The cases made from each of a rule's: at the ruleset's first place, and for a group at each of its places."""
+    rule = moving.bound(layers, rule_id, at.edition, at.day)
+    read = moving.against(layers, rule, moved.name) if rule else None
+    if read is None:
+        return
+    held = moving.Held(ground.starts, at.edition, at.day)
+    for place in ["", *layers.checker.library.worked_at(layers.ruleset)]:
+        for base in moving.bases(layers, rule_id, read.path, at.edition):
+            made = moving.cases(layers, rule_id, moved, read, base, value, held)
+            yield [OneLine({**case, "place": place}) for case in made] if place else made
 
 
 def lines_set(
@@ -160,13 +168,26 @@ def lines_set(
     cases: list[OneLine],
 ) -> dict[str, Any]:
     """The amendment of what a rule requires: the whole field, for the editions in which it requires the same so far."""
-    data = _amendment(layers, "rules", rule_id, ground, direction, {"require": require}, cases)
+    data = amendment(layers, "rules", rule_id, ground, direction, {"set": {"require": require}}, cases)
     alike = {
         edition: digest
         for edition, digest in data["meaning"].items()
         if edition not in _otherwise(layers, rule_id, at, begins(layers, rule_id, ground.starts))
     }
     return {**data, "meaning": OneLine(alike)}
+
+
+def line_added(
+    layers: Layers, rule_id: str, field: str, line: str, ground: Ground, cases: list[OneLine]
+) -> dict[str, Any]:
+    """The amendment that adds a line to what a rule requires, or to when it applies, and leaves all else of it."""
+    direction = "stricter" if field == "require" else "looser"
+    return amendment(layers, "rules", rule_id, ground, direction, {"add": {field: [line]}}, cases)
+
+
+def text_set(layers: Layers, rule_id: str, field: str, text: str, ground: Ground) -> dict[str, Any]:
+    """The amendment of one of a rule's texts: it asks neither more nor less by it."""
+    return amendment(layers, "rules", rule_id, ground, "different", {"set": {field: text}})
 
 
 def _otherwise(layers: Layers, rule_id: str, at: Amendable, starts: str) -> list[str]:
@@ -188,24 +209,31 @@ def lines_below(layers: Layers, rule_id: str, at: Amendable) -> list[Any]:
     return [*own, *(line for line in at.rule.require if line not in own)]
 
 
-def _amendment(
+def amendment(
     layers: Layers,
     section: str,
     name: str,
     ground: Ground,
     direction: str,
-    fields: dict[str, Any],
-    cases: list[OneLine],
+    change: dict[str, Any],
+    cases: Sequence[OneLine] = (),
 ) -> dict[str, Any]:
-    starts = begins(layers, name, ground.starts)
+    """An amendment as data, bound to the meaning of what it changes.
+
+    Args:
+        change: What is set or added, under `set` or `add`.
+    """
+    on_top = stands_over_all(layers.ruleset) and ("add" in change or (section == "limits" and direction == "stricter"))
+    starts = ground.starts if on_top else begins(layers, name, ground.starts)
+    meant = meanings_at_home if on_top else meanings
     return {
         "reason": ground.reason,
         "citation": ground.citation,
-        "meaning": OneLine(meanings(layers, section, name, starts)),
+        "meaning": OneLine(meant(layers, section, name, starts)),
         "direction": direction,
         **({"from": starts} if starts else {}),
-        "set": fields,
-        **({"cases": cases} if cases else {}),
+        **change,
+        **({"cases": list(cases)} if cases else {}),
     }
 
 
@@ -234,23 +262,29 @@ def case_like(
     bases = moving.bases(layers, rule_id, "", at.edition)
     if not bases:
         return None
-    base = bases[0]
+    return case_from(layers, rule_id, at, ground, bases[0], name, facts, expect)
+
+
+def case_from(
+    layers: Layers,
+    rule_id: str,
+    at: Amendable,
+    ground: Ground,
+    base: Case,
+    name: str,
+    facts: Mapping[str, Any],
+    expect: str,
+) -> OneLine:
+    """A case like another, with other facts put in and another outcome expected."""
     stated = moving.stated_editions(layers, rule_id, at.edition, base)
     given = {**base.given, **moving.dated(layers, rule_id, ground.starts, at.day), **facts}
     return OneLine({"name": name, "given": given, **({"editions": stated} if stated else {}), "expect": expect})
 
 
-def line_problems(layers: Layers, rule_id: str, at: Amendable, require: list[Any]) -> list[Problem]:
-    """What is wrong with the lines that a rule would require."""
+def line_problems(layers: Layers, rule_id: str, at: Amendable, field: str, lines: list[Any]) -> list[Problem]:
+    """What is wrong with the lines that a rule would have under `require` or `applies_when`."""
     layered = below_on(layers, "rules", rule_id, at.edition, at.day)
     editions = editions_on(layers, layered.home, at.edition, at.day)
-    rule = at.rule.replaced(require=require)
+    rule = at.rule.replaced(**{field: lines})
     context = Context(layers.chain, layers.checker.vocabulary, editions, at.day)
     return bind(layered._replace(data=rule), context)[1]
-
-
-def facts_in(layers: Layers, rule: Rule, line: str) -> list[tuple[str, str]]:
-    """The facts that a line names: as cases write them, and by their paths in a job of one item."""
-    vocabulary = layers.checker.vocabulary
-    named = [(word, job_path(word, rule.for_each, vocabulary)) for word in names_in_text(line)]
-    return [(word, path) for word, path in named if pattern(path) in vocabulary.leaves]

@@ -23,6 +23,7 @@ from checker.rulesets.fingerprint import names_of
 from checker.rulesets.layering import NO_EDITION
 from checker.rulesets.limits import LimitError
 from checker.rulesets.models import Case, Limit, LimitValue, Rule
+from checker.rulesets.standing import stands_over_all
 from checker.trade import functions
 
 
@@ -59,6 +60,8 @@ def movable(layers: Layers, rule_id: str, edition: str, day: int) -> list[Movabl
         home = layers.home("limits", name)
         of_home = edition if home is layers.home("rules", rule_id) else edition_of(layers, home.id, day)
         limit = below_on(layers, "limits", name, of_home, day).data
+        if stands_over_all(layers.ruleset):  # its value is held against that of each place
+            limit = home.limits[name]
         assert isinstance(limit, Limit)
         if not limit.keys and home.header.owner_kind != "federal":
             now = limit_values.pick(limit, None if of_home == NO_EDITION else of_home, day)
@@ -136,7 +139,8 @@ def bases(layers: Layers, rule_id: str, path: str, edition: str) -> list[Case]:
     """The cases of a rule that another can be made from: those that pass and give a reading at a path first, of these
     those of the edition and at a limit."""
     home = layers.home("rules", rule_id)
-    cases = [case for case in [*_amended(layers, rule_id), *home.rules[rule_id].cases] if not case.place]
+    here = ("", layers.place)
+    cases = [case for case in [*_amended(layers, rule_id), *home.rules[rule_id].cases] if case.place in here]
 
     def rank(case: Case) -> tuple[bool, ...]:
         other = case.editions.get(home.id, edition) != edition
@@ -146,9 +150,10 @@ def bases(layers: Layers, rule_id: str, path: str, edition: str) -> list[Case]:
 
 
 def _amended(layers: Layers, rule_id: str) -> Iterator[Case]:
-    for ruleset in reversed(layers.below.rulesets):
-        if rule_id in ruleset.amend:
-            yield from ruleset.amend[rule_id].cases
+    """The cases of changes that try a rule: of the ruleset itself, then of those below it."""
+    for ruleset in (layers.ruleset, *reversed(layers.below.rulesets)):
+        for name, change in ruleset.amend.items():
+            yield from (case for case in change.cases if (case.rule or name) == rule_id)
 
 
 def dated(layers: Layers, rule_id: str, starts: str, day: int) -> dict[str, Any]:

@@ -14,7 +14,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from checker.problems.document import Document
+from checker.problems.document import Document, Path_
 from checker.problems.problem import Problem, ProblemsFound, Where, refused
 from checker.reading.files import read_text
 from checker.reading.shipped import ROOT, shipped
@@ -36,10 +36,25 @@ class OneLineList(list[str]):
     """A list to be written on one line, between [ and ]."""
 
 
-def schema_line(folder: Path) -> str:
-    """The line by which an editor finds the schema, for a file in a folder: relative inside the clone of the project."""
-    place = os.path.relpath(SCHEMA, folder.resolve()) if folder.resolve().is_relative_to(ROOT) else str(SCHEMA)
+def schema_line(folder: Path, name: str = "ruleset.yaml") -> str:
+    """The line by which an editor finds the schema: never by a path of this machine, which is another on the next.
+
+    Args:
+        folder: The ruleset's folder. Inside the clone of the project its schema is named, else a copy in the folder.
+        name: The file that begins so, as the folder has it.
+    """
+    schema = SCHEMA if _in_the_clone(folder) else folder.resolve() / SCHEMA.name
+    place = os.path.relpath(schema, (folder.resolve() / name).parent)
     return f"# yaml-language-server: $schema={Path(place).as_posix()}\n"
+
+
+def schema_beside(folder: Path) -> dict[str, bytes]:
+    """The copy of the schema that files of a ruleset's folder name, by its name; nothing inside the clone."""
+    return {} if _in_the_clone(folder) else {SCHEMA.name: SCHEMA.read_bytes()}
+
+
+def _in_the_clone(folder: Path) -> bool:
+    return folder.resolve().is_relative_to(ROOT)
 
 
 # --- YAML as we write it ---------------------------------------------------------------------------------------------
@@ -148,7 +163,7 @@ def with_item(text: str, file: str, section: str, data: Mapping[str, Any]) -> st
     return _checked(text, _inserted(text, document, "", section, entry, apart=False), file, (section, len(held)), data)
 
 
-def with_name(text: str, file: str, path: tuple[str, ...], name: str, value: str) -> str:
+def with_name(text: str, file: str, path: Path_, name: str, value: str) -> str:
     """The text of a file with one name and value more in a mapping of texts, at its end, in the mapping's own layout.
 
     Raises:
@@ -157,14 +172,14 @@ def with_name(text: str, file: str, path: tuple[str, ...], name: str, value: str
     document = _read(text, file)
     held = document.data if document else {}
     for step in path:
-        held = held.get(step, {}) if isinstance(held, dict) else {}
+        held = held.get(step, {}) if isinstance(held, dict) else held[int(step)] if isinstance(held, list) else {}
     if document is None or not held:
         if document is not None and len(path) == 1:
             entry = lines_of({name: value}, 2)
             return _checked(
-                text, _inserted(text, document, "", path[0], entry, apart=False), file, (*path, name), value
+                text, _inserted(text, document, "", str(path[0]), entry, apart=False), file, (*path, name), value
             )
-        raise refused(file, f"There is nothing under '{'.'.join(path)}' to add to.", "Write it by hand.")
+        raise refused(file, f"There is nothing under '{'.'.join(map(str, path))}' to add to.", "Write it by hand.")
     *_, last = held
     at = _end_of_scalar(document, (*path, last))
     between = _between(document, path, last)
@@ -176,7 +191,7 @@ def _key(name: str) -> str:
     return f'"{name}"' if name[:1].isdigit() else written(name)
 
 
-def _between(document: Document, path: tuple[str, ...], last: str) -> str:
+def _between(document: Document, path: Path_, last: str) -> str:
     """What stands between two names of a mapping: a comma, or a new line with its indent."""
     key = document.where((*path, last, "="))
     opening = document.where(path)
@@ -185,7 +200,7 @@ def _between(document: Document, path: tuple[str, ...], last: str) -> str:
     return _line_end(document.text) + " " * (key.column - 1)
 
 
-def _end_of_scalar(document: Document, path: tuple[str, ...]) -> int:
+def _end_of_scalar(document: Document, path: Path_) -> int:
     """The offset at which a text on one line ends."""
     where = document.where(path)
     start = sum(len(line) + 1 for line in document.text.split("\n")[: where.line - 1]) + where.column - 1

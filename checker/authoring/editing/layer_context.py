@@ -10,6 +10,7 @@ from checker.engine.checker import Checker
 from checker.problems.problem import did_you_mean, refused
 from checker.rulesets.applicability import days_of
 from checker.rulesets.chain import Chain
+from checker.rulesets.fingerprint import meaning
 from checker.rulesets.layering import NO_EDITION, Effective, effective, meaning_of
 from checker.rulesets.limits import day_number
 from checker.rulesets.models import Limit, Rule
@@ -26,6 +27,11 @@ class Layers(NamedTuple):
     chain: Chain
     below: Chain
 
+    @property
+    def folder(self) -> str:
+        """The ruleset's folder as messages name it."""
+        return self.ruleset.parts["header", ""].document.file.removesuffix("/ruleset.yaml")
+
     def home(self, section: str, name: str) -> Ruleset:
         return self.below.homes[section, name]
 
@@ -39,6 +45,14 @@ def layers_around(checker: Checker, ruleset: Ruleset) -> Layers:
     place = place_of(checker, ruleset)
     chain = checker.using(ruleset.id).chain(place)
     return Layers(checker, ruleset, place, chain, chain.below(ruleset))
+
+
+def layers_with(layers: Layers, rule_id: str) -> list[Layers]:
+    """The layers of a ruleset wherever they have a rule: at its place, then at each place of a group's; else as they are."""
+    checker = layers.checker.using(layers.ruleset.id)
+    chains = [checker.chain(place) for place in checker.library.worked_at(layers.ruleset) if place != layers.place]
+    others = [Layers(layers.checker, layers.ruleset, one.place, one, one.below(layers.ruleset)) for one in chains]
+    return [one for one in (layers, *others) if ("rules", rule_id) in one.below.homes] or [layers]
 
 
 def rule_below(layers: Layers, rule_id: str) -> Rule:
@@ -118,6 +132,21 @@ def meanings(layers: Layers, section: str, name: str, starts: str) -> dict[str, 
         for edition, day in editions_from(layers, home, starts)
         if edition == NO_EDITION or isinstance(data, Limit) or edition_within(data.editions, edition)
     }
+
+
+def meanings_at_home(layers: Layers, section: str, name: str, starts: str) -> dict[str, str]:
+    """The digest of what a rule or limit means as its own ruleset wrote it, by every edition in force at some place of a
+    group's ruleset: what a change is bound to that stands on top of whatever a place makes of it."""
+    checker, home = layers.checker.using(layers.ruleset.id), layers.home(section, name)
+    chains = [checker.chain(place) for place in checker.library.worked_at(layers.ruleset)] or [layers.chain]
+    around = [Layers(checker, layers.ruleset, one.place, one, one.below(layers.ruleset)) for one in chains]
+    found: dict[str, str] = {}
+    for one in (one for one in around if (section, name) in one.below.homes):
+        data = home.rules[name] if section == "rules" else home.limits[name]
+        for edition, _ in editions_from(one, home, starts):
+            if edition == NO_EDITION or isinstance(data, Limit) or edition_within(data.editions, edition):
+                found[edition] = meaning(data, edition, one.below.limits)
+    return {edition: found[edition] for edition in (*home.header.editions, NO_EDITION) if edition in found}
 
 
 def date_that_counts(layers: Layers, rule_id: str) -> str:

@@ -48,7 +48,7 @@ class Wanted(NamedTuple):
         return "handbook" if self.kind in ("group", "practice") else "ordinance"
 
 
-def texts(wanted: Wanted, library: Library, folder: Path) -> dict[str, str]:
+def texts(wanted: Wanted, library: Library, folder: Path, examples: bool = True) -> dict[str, str]:
     """Every file of the new ruleset by its name.
 
     Args:
@@ -58,13 +58,18 @@ def texts(wanted: Wanted, library: Library, folder: Path) -> dict[str, str]:
         ProblemsFound: It cannot stand on what it is to use.
     """
     head = schema_line(folder)
+    if not examples:
+        return {"ruleset.yaml": head + _text(_header(wanted))}
     files = {
         "ruleset.yaml": head + _text(_header(wanted)),
         "facts.yaml": head + FIRST + _text({"facts": {"card_hung": _fact(library.vocabulary)}}),
         "rules.yaml": head + FIRST + _text({"rules": {f"{wanted.id}-card-hung": _rule(wanted)}}),
     }
     amendment = _amendment(wanted, files, library)
-    return {**files, "amendments.yaml": head + FIRST + _text({"amend": amendment})} if amendment else files
+    for name in amendment:
+        file = f"amendments/{name}.yaml"
+        files[file] = schema_line(folder, file) + FIRST + _text({"amend": amendment})
+    return files
 
 
 def _text(data: Mapping[str, Any]) -> str:

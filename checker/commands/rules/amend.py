@@ -2,32 +2,64 @@
 
 from __future__ import annotations
 
-import re
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import click
 
 from checker.commands import options
 from checker.commands.prompts import Asking, Option, a_day, refuse
-from checker.commands.ruleset_edits import Edit, EditSession, edits_a_ruleset
+from checker.commands.rules.amend_ground import Change, ground_of, say_of_cases, say_of_days, say_of_words
+from checker.commands.ruleset_edits import EditSession, edits_a_ruleset
 from checker.problems.problem import refused
 
 if TYPE_CHECKING:
     from checker.authoring.editing.amend import Amendable, Ground
+    from checker.authoring.editing.amend_values import Several
     from checker.authoring.editing.boundary_cases import Movable
-    from checker.authoring.editing.file_edits import OneLine
     from checker.authoring.editing.layer_context import Layers
 
-HOW_SURE = {"read in print": "checked", "from memory": "from_memory", "doubtful": "doubtful"}
-ANOTHER = "another document"
+    What = str | Movable | Several
+TEXTS = {"title": "its title", "failed": "its headline where it fails"}
+LINES = {"add": "require", "when": "applies_when"}
+GOING = ("stricter", "looser", "different")
+
+
+class Said(NamedTuple):
+    """What the options of the command say of the change."""
+
+    limit: str | None
+    row: str | None
+    value: str | None
+    withdraw: bool
+    added: str | None
+    when: str | None
+    title: str | None
+    failed: str | None
+    direction: str | None
+
+    @property
+    def wanted(self) -> str:
+        """Which of the changes that need no limit is asked for; empty where none is."""
+        given = {"add": self.added, "when": self.when, "title": self.title, "failed": self.failed}
+        named = [name for name, text in given.items() if text is not None]
+        return "withdraw" if self.withdraw else named[0] if named else ""
+
+    def text(self, name: str) -> str | None:
+        return {"add": self.added, "when": self.when, "title": self.title, "failed": self.failed}.get(name)
 
 
 @options.command()
 @click.argument("rule")
-@click.option("--limit", help="The limit to move.")
-@click.option("--to", "value", help="The new value of the limit.")
-@click.option("--withdraw", is_flag=True, help="Withdraw the rule.")
+@click.option("--limit", help="The limit to move: a value, a table or a list.")
+@click.option("--to", "value", help="Its new value; of a list all values, with commas between them.")
+@click.option("--row", metavar="ROW", help="The row of a table, by its keys: 'material copper, device from 15.1 A'.")
 @click.option("--add", "added", metavar="LINE", help="A line more that it requires.")
+@click.option("--when", metavar="LINE", help="A line more of when it applies.")
+@click.option("--title", help="Another title.")
+@click.option("--failed", help="Another headline where it fails.")
+@click.option("--withdraw", is_flag=True, help="Withdraw the rule.")
+@click.option("--direction", type=click.Choice(GOING), help="Which way it goes, where that cannot be told.")
 @click.option("--reason", help="Why this place asks something else.")
 @click.option("--document", help="The document that says so: title or key.")
 @click.option("--section", help="The section of that document.")
@@ -36,40 +68,52 @@ ANOTHER = "another document"
 @edits_a_ruleset
 def amend(
     rule: str,
-    limit: str | None,
-    value: str | None,
-    withdraw: bool,
-    added: str | None,
     reason: str | None,
     document: str | None,
     section: str | None,
     sure: str | None,
     starts: str | None,
     session: EditSession,
+    **words: Any,
 ) -> None:
     """Change what RULE, of a ruleset below, asks at the place of a ruleset.
 
-    A limit is moved, a line is changed or added, or the rule is withdrawn. The meaning that the
-    change is bound to is written for every edition in force there. Asks for
-    the rest; shows the edit first. Exit code: 0 written; 1 written, and the ruleset has mistakes; 2 it cannot be done.
+    A limit is moved, a row or a list of values changed, a line added or changed, a title or a
+    headline written anew, or the rule withdrawn. The meaning that the change is bound to is
+    written for every edition in force there. Asks for the rest; shows the edit first.
+    Exit code: 0 written; 1 written, and the ruleset has mistakes; 2 it cannot be done.
     """
-    from checker.authoring.editing import amend as amending
-    from checker.authoring.editing.layer_context import rule_below
+    from checker.authoring.editing.boundary_cases import Movable
 
-    ask, layers = session.ask, session.layers
-    rule_below(layers, rule)
+    ask, said = session.ask, Said(**words)
     day = _first_day(ask, starts)
-    at = amending.amendable(layers, rule, day)
+    layers, at = _found(session.layers, rule, day, said.limit)
     _tell(layers, rule, at)
-    what = _what(ask, at, limit, withdraw, added)
-    change = _change_of(ask, layers, rule, at, what, value, added)
-    ground, edits = _ground(session, day, reason, document, section, sure)
-    operation, name, data = change(ground)
-    _say_of_days(day, data)
-    session.write([*edits, session.new_entry(operation, name, data)])
-    _say_of_words(layers, rule, what, at)
-    _say_of_cases(what, data)
+    what = _what(ask, layers, rule, at, said)
+    change = _change_of(ask, layers, rule, at, what, said)
+    ground, edits = ground_of(session, day, reason, document, section, sure)
+    made = change(ground)
+    say_of_days(day, made.data)
+    entry = session.new_entry(made.section, made.name, made.data)
+    session.write([*edits, entry, *session.given_too(rule, made.passing)])
+    if isinstance(what, Movable):
+        say_of_words(rule, what, at)
+    say_of_cases(made)
     session.finish()
+
+
+def _found(layers: Layers, rule_id: str, day: str, limit: str | None) -> tuple[Layers, Amendable]:
+    """A rule below a ruleset, and what may be done to it: at the first of its places where it uses the limit, if one is named.
+
+    Raises:
+        ProblemsFound: There is no such rule, or it cannot be amended.
+    """
+    from checker.authoring.editing.amend import amendable
+    from checker.authoring.editing.layer_context import layers_with, rule_below
+
+    rule_below(layers_with(layers, rule_id)[0], rule_id)
+    found = [(one, amendable(one, rule_id, day)) for one in layers_with(layers, rule_id)]
+    return next((pair for pair in found if limit not in pair[1].unused), found[0])
 
 
 def _first_day(ask: Asking, starts: str | None) -> str:
@@ -80,7 +124,7 @@ def _first_day(ask: Asking, starts: str | None) -> str:
 
 
 def _tell(layers: Layers, rule_id: str, at: Amendable) -> None:
-    """The rule as the layers below leave it: what it requires, and the edition it is read in."""
+    """The rule as the layers below leave it: when it applies, what it requires, and the edition it is read in."""
     from checker.authoring.explain import nested
 
     home = layers.home("rules", rule_id)
@@ -93,28 +137,44 @@ def _tell(layers: Layers, rule_id: str, at: Amendable) -> None:
 # --- what is changed -------------------------------------------------------------------------------------------------
 
 
-def _what(ask: Asking, at: Amendable, limit: str | None, withdraw: bool, added: str | None) -> str | Movable:
-    """A limit to move, or one of `change`, `add` and `withdraw`."""
+def _what(ask: Asking, layers: Layers, rule_id: str, at: Amendable, said: Said) -> What:
+    """A limit to move, a table or a list, or a word for what else is done."""
+    from checker.authoring.editing.amend_values import several
+
+    tables = list(several(layers, rule_id, at))
+    if said.limit is not None:
+        if said.limit in at.unused:
+            _refuse_unused(at, said.limit)
+        named: dict[str, What] = {one.name: one for one in at.limits}
+        named |= {one.name: one for one in tables}
+        return ask.choice("Which limit?", named, Option("--limit", said.limit))
+    choices = _choices(at, tables)
+    if said.wanted:
+        if said.wanted not in choices.values():
+            _refuse_change(at, said.wanted)
+        return said.wanted
+    return ask.choice("What is to change?", choices)
+
+
+def _choices(at: Amendable, tables: list[Several]) -> dict[str, What]:
+    """All that can be changed of a rule, in words."""
     from checker.authoring.editing.boundary_cases import shown
 
-    choices: dict[str, str | Movable] = {
+    choices: dict[str, What] = {
         f"move the limit {one.name}: {one.limit.title}; now {shown(one)}": one for one in at.limits
     }
+    for one in tables:
+        part = f"a row of the table {one.name}" if one.now.rows else f"the list {one.name}"
+        choices[f"change {part}: {one.limit.title}"] = one
     if at.may_change and any(isinstance(line, str) for line in at.rule.require):
         choices["change a line that it requires"] = "change"
     choices["add a line that it requires"] = "add"
+    if at.may_change:
+        choices["apply it less often: a line more of when it applies"] = "when"
+    choices |= {f"change {words}": name for name, words in TEXTS.items()}
     if at.may_withdraw:
         choices["withdraw it here"] = "withdraw"
-    if limit is not None:
-        if limit in at.unused:
-            _refuse_unused(at, limit)
-        return ask.choice("Which limit?", {one.name: one for one in at.limits}, Option("--limit", limit))
-    if withdraw or added is not None:
-        word = "withdraw" if withdraw else "add"
-        if word in choices.values():
-            return word
-        refuse_withdrawal(at)
-    return ask.choice("What is to change?", choices)
+    return choices
 
 
 def _refuse_unused(at: Amendable, limit: str) -> None:
@@ -129,34 +189,32 @@ def _refuse_unused(at: Amendable, limit: str) -> None:
     raise refused("--limit", what, hint)
 
 
-def refuse_withdrawal(at: Amendable) -> None:
-    """Say that this ruleset cannot withdraw the rule."""
-
-    what = f"'{at.rule.title}' is a 'shall': only code, state and local rulesets withdraw it."
-    raise refused("--withdraw", what, "It can be asked more of: add a line.")
+def _refuse_change(at: Amendable, wanted: str) -> None:
+    """Say that this ruleset cannot withdraw the rule or narrow it."""
+    done = {"withdraw": "withdraw it", "when": "say that it applies less often"}.get(wanted, "change that")
+    what = f"'{at.rule.title}' is a 'shall': only code, state and local rulesets {done}."
+    raise refused(f"--{wanted}", what, "It can be asked more of: add a line.")
 
 
 def _change_of(
-    ask: Asking, layers: Layers, rule_id: str, at: Amendable, what: str | Movable, value: str | None, added: str | None
-) -> Any:
-    """Ask what the change is. Returns a function that takes its ground and gives the section, the name and the data to write."""
+    ask: Asking, layers: Layers, rule_id: str, at: Amendable, what: What, said: Said
+) -> Callable[[Ground], Change]:
+    """Ask what the change is. Returns a function that takes its ground and gives what is to be written."""
     from checker.authoring.editing import amend as amending
+    from checker.authoring.editing.boundary_cases import Movable
+    from checker.commands.rules.amend_lines import line_changed, text_changed
+    from checker.commands.rules.amend_values import value_changed
 
+    if isinstance(what, Movable):
+        new = _new_value(ask, layers, rule_id, what, said.value)
+        return lambda ground: Change("amend", what.name, amending.limit_moved(layers, rule_id, at, what, new, ground))
     if not isinstance(what, str):
-        new = _new_value(ask, layers, rule_id, what, value)
-        return lambda ground: ("amend", what.name, amending.limit_moved(layers, rule_id, at, what, new, ground))
+        return value_changed(ask, layers, at, what, said.row, said.value, said.direction)
     if what == "withdraw":
-        return lambda ground: ("withdraw", rule_id, amending.withdrawn(layers, rule_id, at, ground))
-    require, line = _lines(ask, layers, rule_id, at, what, added)
-    going = ["stricter", "looser", "different"]
-    direction = "stricter" if what == "add" else ask.choice("Does it ask", {word: word for word in going})
-    facts = _facts(ask, layers, at, line)
-
-    def change(ground: Ground) -> tuple[str, str, dict[str, Any]]:
-        cases = _cases(layers, rule_id, at, ground, facts)
-        return "amend", rule_id, amending.lines_set(layers, rule_id, at, require, direction, ground, cases)
-
-    return change
+        return lambda ground: Change("withdraw", rule_id, amending.withdrawn(layers, rule_id, at, ground))
+    if what in TEXTS:
+        return text_changed(ask, layers, rule_id, at, what, said.text(what))
+    return line_changed(ask, layers, rule_id, at, what, said.text(what), said.direction)
 
 
 def _new_value(ask: Asking, layers: Layers, rule_id: str, moved: Movable, value: str | None) -> str:
@@ -177,153 +235,3 @@ def _new_value(ask: Asking, layers: Layers, rule_id: str, moved: Movable, value:
     return ask.text(
         f"{moved.limit.title}{unit}, now {moving.shown(moved)}. The new value?", Option("--to", value), read
     )
-
-
-def _lines(
-    ask: Asking, layers: Layers, rule_id: str, at: Amendable, what: str, added: str | None
-) -> tuple[list[Any], str]:
-    """All that the rule is to require, and the line that is new."""
-    from checker.authoring.editing import amend as amending
-
-    require = amending.lines_below(layers, rule_id, at)
-    place = len(require)
-    if what == "change":
-        lines = {line: index for index, line in enumerate(require) if isinstance(line, str)}
-        place = ask.choice("Which line?", lines)
-
-    def read(text: str) -> str:
-        whole = [*require[:place], text, *require[place + 1 :]]
-        for problem in amending.line_problems(layers, rule_id, at, whole)[:1]:
-            refuse(problem.what, problem.hint)
-        return text
-
-    new = ask.text(
-        "The new line? (one comparison of a fact with a limit, or a yes-or-no fact)", Option("--add", added), read
-    )
-    return [*require[:place], new, *require[place + 1 :]], new
-
-
-def _facts(ask: Asking, layers: Layers, at: Amendable, line: str) -> list[tuple[str, str, str, str]]:
-    """For each fact of a new line: its path as cases write it and in a job, its value in a case that passes and in one
-    that fails."""
-    from checker.authoring.editing import amend as amending
-
-    facts = []
-    for path, in_job in amending.facts_in(layers, at.rule, line):
-        leaf = layers.checker.vocabulary.leaf(in_job)
-        assert leaf is not None
-        asked = leaf.ask or leaf.title
-        passing = _value(ask, leaf, f"For a case that passes. {asked}")
-        facts.append((path, in_job, passing, _value(ask, leaf, f"For a case that fails. {asked}")))
-    return facts
-
-
-def _value(ask: Asking, leaf: Any, question: str) -> str:
-    """A value of a fact as cases write it."""
-    from checker.fieldwork.prompts import shown_unit, value_of, words_of
-
-    words = words_of(leaf)
-    if words:
-        word = ask.choice(question, words)
-        return {"yes": "true", "no": "false"}.get(word, word) if leaf.form == "flag" else word
-    return ask.text(f"{question}{shown_unit(leaf)}", read=lambda text: str(value_of(leaf, text)))
-
-
-def _cases(
-    layers: Layers, rule_id: str, at: Amendable, ground: Ground, facts: list[tuple[str, str, str, str]]
-) -> list[OneLine]:
-    """A case that passes, one that fails, and one in which the first fact of the new line is not recorded."""
-    from checker.authoring.editing.amend import case_like
-
-    passing, failing = ({fact[0]: fact[index] for fact in facts} for index in (2, 3))
-    cases = [
-        case_like(layers, rule_id, at, ground, "as this place asks", passing, "pass"),
-        case_like(layers, rule_id, at, ground, "not as this place asks", failing, "fail"),
-    ]
-    if facts:
-        missing = case_like(layers, rule_id, at, ground, "not recorded", passing, "verify_locally")
-        if missing:
-            missing["given"] = {path: value for path, value in missing["given"].items() if path != facts[0][0]}
-            missing["needs"] = [facts[0][1]]
-        cases.append(missing)
-    return [case for case in cases if case]
-
-
-# --- on what ground --------------------------------------------------------------------------------------------------
-
-
-def _ground(
-    session: EditSession,
-    day: str,
-    reason: str | None,
-    document: str | None,
-    section: str | None,
-    sure: str | None,
-) -> tuple[Ground, list[Edit]]:
-    """Why and on what ground; and the edit of `ruleset.yaml` where its document is new."""
-    from checker.authoring.editing.amend import Ground
-    from checker.rulesets.ruleset import TO_FILL_IN
-
-    ask = session.ask
-    click.echo(f"\n   {session.layers.ruleset.header.owner} decides this.")
-    why = ask.text("Why does this place ask something else?", Option("--reason", reason), later=True)
-    key, edits = _document(session, document)
-    where = ask.text("Which section of it?", Option("--section", section), later=True)
-    words = {word: word for word in HOW_SURE.values()} if sure is not None else HOW_SURE
-    open_still = sure is None and where == TO_FILL_IN
-    how = (
-        "from_memory"
-        if open_still
-        else ask.choice("How sure is that section, and what it asks?", words, Option("--sure", sure))
-    )
-    return Ground(why, key, where, how, day), edits
-
-
-def _document(session: EditSession, document: str | None) -> tuple[str, list[Edit]]:
-    """The key of the document that says so; a new one is written into `ruleset.yaml`."""
-    from checker.authoring.editing.file_edits import with_name
-
-    ask, known = session.ask, session.layers.ruleset.header.documents
-    keys = {title: key for key, title in known.items()}
-    if document is not None and document in known:
-        return document, []
-    if document is None and known:
-        picked = ask.choice("Which document says so?", {**keys, ANOTHER: ""})
-        if picked:
-            return picked, []
-    title = ask.text("What is the document called?", Option("--document", document))
-    if title in keys:
-        return keys[title], []
-    key = re.sub(r"[^a-z0-9]+", "_", title.lower()).strip("_")[:24] or "document"
-    return key, [session.edit("ruleset.yaml", with_name, ("documents",), key, title)]
-
-
-def _say_of_days(day: str, data: dict[str, Any]) -> None:
-    """Say where a change begins later than it was asked for, and which editions it is bound to."""
-    starts = data.get("from", "")
-    if starts != day:
-        click.echo(f"\n   A ruleset below changes it on {starts} itself: this change begins then.")
-    editions = ", ".join(data["meaning"])
-    click.echo(f"\n   It holds under: {'every edition' if editions == 'any' else editions}.")
-
-
-def _say_of_words(layers: Layers, rule_id: str, what: str | Movable, at: Amendable) -> None:
-    """Say where the rule's own words still tell the old value."""
-    from checker.authoring.editing.boundary_cases import shown
-    from checker.rulesets.remedy_words import spoken
-
-    if not isinstance(what, str) and shown(what) in " ".join(
-        (at.rule.on_fail, *spoken(at.rule.failed), *spoken(at.rule.remedy))
-    ):
-        click.echo(
-            f"The words of '{rule_id}' still say {shown(what)}: amend what it says on failing and its remedy too."
-        )
-
-
-def _say_of_cases(what: str | Movable, data: dict[str, Any]) -> None:
-    """Say which cases the keeper has still to write."""
-    names = {case["name"] for case in data.get("cases", ())}
-    wanted = ("at the limit of this place", "just past it", "not recorded") if not isinstance(what, str) else ()
-    missing = [name for name in wanted if name not in names]
-    if missing:
-        click.echo(f"No case could be made: {', '.join(missing)}. Write it under 'cases:' by hand.")

@@ -12,7 +12,7 @@ import click
 from checker.commands import options
 from checker.commands.errors import stopping
 from checker.commands.guard import Output
-from checker.commands.inputs import checker_of
+from checker.commands.inputs import checker_of, together
 from checker.commands.output import write
 from checker.problems.problem import Problem
 
@@ -24,29 +24,33 @@ if TYPE_CHECKING:
 
 @options.command()
 @click.argument("folders", nargs=-1, type=click.Path(exists=True, file_okay=False, path_type=Path), metavar="[FOLDER]…")
+@options.more_rules_too
 @click.option(
     "--flip",
     is_flag=True,
     help="Also turn each comparison, limit, word and line the other way, one at a time, and say what no case would notice.",
 )
+@click.option("--rule", "rules", multiple=True, metavar="RULE", help="Run the cases of this rule alone.")
 @click.option(
     "--export",
     type=Output(dir_okay=False),
     metavar="FILE",
     help="Write the cases as JSON vectors, with all that a reader in another language needs to judge them.",
 )
-def cases(folders: tuple[Path, ...], flip: bool, export: Path | None) -> None:
-    """Run the worked cases inside the rules: of the shipped rulesets, and of those in folders.
+def cases(
+    folders: tuple[Path, ...], more: tuple[Path, ...], rules: tuple[str, ...], flip: bool, export: Path | None
+) -> None:
+    """Run the worked cases inside the rules: of the shipped rulesets, or of those in the folders that are named.
 
-    With --flip or --export and folders, only the rulesets in those folders are looked at.
+    Rulesets in a folder stand on the shipped ones and on those under --rules. With --rule, only its cases are run.
 
     Exit code 0 where every case says what it states, and with --flip none of the slips would pass; 1 otherwise; 2 where a
     ruleset cannot be used.
     """
-    checker = checker_of(folders, ())
-    rulesets = _within(checker, folders if flip or export else ())
+    checker = checker_of(together(folders, more))
+    rulesets = _within(checker, folders)
     with stopping():
-        run, failed = _run(checker, rulesets)
+        run, failed = _run(checker, rulesets, rules)
         passing = _flip(checker, rulesets) if flip and not failed else 0
         if export and not failed:
             _export(checker, rulesets, export)
@@ -66,16 +70,17 @@ def _within(checker: Checker, folders: tuple[Path, ...]) -> list[Ruleset]:
     ]
 
 
-def _run(checker: Checker, rulesets: Sequence[Ruleset]) -> tuple[int, int]:
+def _run(checker: Checker, rulesets: Sequence[Ruleset], rules: Sequence[str]) -> tuple[int, int]:
     """Run the cases and tell what is wrong. Returns how many were run, and how many came out otherwise than they state."""
     from checker.authoring import cases as running
 
     run = failed = 0
     for ruleset in rulesets:
-        stated = list(running.stated(ruleset))
+        stated = [one for one in running.stated(ruleset) if not rules or one.rule in rules]
         problems = list(filter(None, (running.run(checker, one)[0] for one in stated)))
         _say(problems)
-        click.echo(f"{ruleset.id}: {len(stated)} cases, {len(problems)} of them not as stated.")
+        if stated or not rules:
+            click.echo(f"{ruleset.id}: {len(stated)} cases, {len(problems)} of them not as stated.")
         run, failed = run + len(stated), failed + len(problems)
     click.echo(f"{run} cases, {failed} of them not as stated.")
     return run, failed

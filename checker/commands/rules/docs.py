@@ -13,7 +13,7 @@ import click
 from checker.commands import options
 from checker.commands.errors import complain
 from checker.commands.guard import Output
-from checker.commands.inputs import checker_of
+from checker.commands.inputs import checker_of, together
 from checker.commands.many_jobs import EachJob
 from checker.commands.options import Day
 from checker.commands.output import make_folder, write
@@ -35,10 +35,11 @@ if TYPE_CHECKING:
 @click.option("--on", type=Day(), default=None, metavar="DATE", help="The day to look at. Default: today.")
 @click.option("--jobs", multiple=True, metavar="PATH", help="Jobs whose acceptances are listed with the day they end.")
 @click.option("--check", is_flag=True, help="Write nothing; say whether DIR is as it would be written now.")
-@click.argument("folders", nargs=-1, type=click.Path(path_type=Path))
+@options.more_rules_too
+@click.argument("folders", nargs=-1, type=click.Path(path_type=Path), metavar="[FOLDER]…")
 def docs(
     output: Path | None, form: str, place: str, wanted: tuple[str, ...], on: datetime.date | None,
-    jobs: tuple[str, ...], check: bool, folders: tuple[Path, ...],
+    jobs: tuple[str, ...], check: bool, folders: tuple[Path, ...], more: tuple[Path, ...],
 ) -> None:  # fmt: skip
     """A page for every rule, and what the committee has to look at again and when.
 
@@ -52,7 +53,7 @@ def docs(
         before = docs_folder.made(output) if output else None
         if check:
             form, place, wanted, on = _as_made(output, before)
-        checker = checker_of(folders, wanted)
+        checker = checker_of(together(folders, more), wanted)
         pages = _pages(checker, place, on or datetime.date.today(), jobs)
         files = _files(pages, form)
         if check and output:

@@ -9,18 +9,20 @@ import click
 
 from checker.commands import options
 from checker.commands.errors import complain, tell
+from checker.commands.inputs import together
 from checker.commands.output import write
 from checker.problems.problem import Problem, ProblemsFound
 
 
 @options.command()
-@click.argument("folders", nargs=-1, type=click.Path(path_type=Path), metavar="[PATH]…")
+@click.argument("folders", nargs=-1, type=click.Path(path_type=Path), metavar="[FOLDER]…")
+@options.more_rules_too
 @options.in_form("text", "sarif")
 @options.to_file
-def lint(folders: tuple[Path, ...], form: str, output: Path | None) -> None:
+def lint(folders: tuple[Path, ...], more: tuple[Path, ...], form: str, output: Path | None) -> None:
     """Find what is wrong with rulesets without any job: the shipped ones, or those in the folders that are named.
 
-    Rulesets in a folder are looked at on top of the shipped ones that they stand on.
+    Rulesets in a folder are looked at on top of the shipped ones, and of those under --rules, that they stand on.
 
     What got looser since the newest release of a ruleset is told too, the heaviest first: it may be meant, and the next
     release asks why. As text, mistakes go to standard error; as SARIF 2.1.0, a log goes to standard output or to a file.
@@ -35,7 +37,7 @@ def lint(folders: tuple[Path, ...], form: str, output: Path | None) -> None:
         raise click.UsageError("--output is for --format sarif; text goes to the terminal.")
     many, looser = 0, list[Problem]()
     try:
-        checker = open_checker(folders)
+        checker = open_checker(together(folders, more))
         library = checker.library
         roots = [folder.resolve() for folder in folders]
         named = {name for name, path in library.folders.items() if any(path.resolve().is_relative_to(r) for r in roots)}

@@ -42,7 +42,10 @@ PLACE = re.compile(r"[a-z0-9]+(-[a-z0-9]+)+")
 @click.option("--covers", help="The place it is for, such as xx-birch.")
 @click.option("--owner", help="Who keeps it.")
 @click.option("--title", help="What it is.")
-@click.option("--adopts", multiple=True, metavar="CODE:EDITION:FROM", help="An edition adopted.")
+@click.option(
+    "--adopts", multiple=True, metavar="CODE:EDITION:FROM[:BY]", help="An edition adopted, and by which ordinance."
+)
+@click.option("--bare", is_flag=True, help="Without the examples.")
 @click.option("--into", type=click.Path(path_type=Path), default=Path(), help="The folder to put it in, else here.")
 @more_rules
 @stoppable
@@ -54,6 +57,7 @@ def new(
     owner: str | None,
     title: str | None,
     adopts: tuple[str, ...],
+    bare: bool,
     into: Path,
     folders: tuple[Path, ...],
 ) -> None:
@@ -62,6 +66,7 @@ def new(
     Asks for what is not given; with NAME and --uses nothing is asked but the place of a county. Exit code: 0 made and
     nothing wrong with it; 2 it cannot be made; 130 stopped, nothing written.
     """
+    from checker.authoring.editing.file_edits import schema_beside
     from checker.authoring.editing.new import Wanted, range_of, texts
 
     ask, library = Asking(), checker_of(folders, ()).library
@@ -83,10 +88,12 @@ def new(
     versions = {one: range_of(library.get(one).header.version) for one in [*stands_on, *codes]}
     wanted = Wanted(named, what, keeper, whose, (place,) if place else (), versions, tuple(adopted), _in_a_year())
     folder = into / named
-    write_folder({name: text.encode() for name, text in texts(wanted, library, folder).items()}, folder)
-    click.echo(f"\nMade {folder}: {', '.join(sorted(path.name for path in folder.iterdir()))}.")
+    written = texts(wanted, library, folder, examples=not bare)
+    made = {name: text.encode() for name, text in written.items()}
+    write_folder({**made, **schema_beside(folder)}, folder)
+    click.echo(f"\nMade {folder}: {', '.join(sorted(made))}.")
     code = say_what_is_left(folder, folders)
-    _say_what_next(folder, wanted.id, whose, place)
+    _say_what_next(folder, folders, wanted.id, whose, place)
     sys.exit(code)
 
 
@@ -193,13 +200,14 @@ def _given(library: Library, adopts: tuple[str, ...]) -> list[dict[str, str]]:
     given = []
     for written in adopts:
         code, _, rest = written.partition(":")
-        edition, _, starts = rest.partition(":")
+        edition, _, rest = rest.partition(":")
+        starts, _, citation = rest.partition(":")
         known = library.rulesets[code].header.editions if code in library.rulesets else []
         if edition not in known:
             hint = f"Editions: {', '.join(known)}." if known else "Write CODE:EDITION:FROM, such as CODE:2:2027-01-01."
             raise refused("--adopts", f"'{written}' names no edition of a code here.", hint)
         day = Asking().text("", Option("--adopts", starts), a_day)
-        given.append(adoption(code, edition, day, usual_deciding_dates(library.vocabulary)[0], TO_FILL_IN))
+        given.append(adoption(code, edition, day, usual_deciding_dates(library.vocabulary)[0], citation or TO_FILL_IN))
     return given
 
 
@@ -249,21 +257,24 @@ def _none_adopted(ask: Asking, library: Library, stands_on: list[str], code: str
 # --- writing it ------------------------------------------------------------------------------------------------------
 
 
-def _say_what_next(folder: Path, name: str, kind: str, place: str) -> None:
+def _say_what_next(folder: Path, folders: tuple[Path, ...], name: str, kind: str, place: str) -> None:
+    rules = "".join(f" --rules {one}" for one in folders)
+    inside = any(folder.resolve().is_relative_to(one.resolve()) for one in folders)
+    using = rules if inside else f"{rules} --rules {folder}"
     used = f" --ruleset {name}" if kind in ("group", "practice") and not place else ""
     where = f" --place {place}" if place else ""
     adopt = f"""
-  changeout rules adopt --into {folder}
+  changeout rules adopt --into {folder}{rules}
       put an edition of a code in force"""
     adopting = "" if kind in ("group", "practice") else adopt
     click.echo(f"""
 What to do next:
-  changeout rules overview --rules {folder}{used}{where}
+  changeout rules overview{using}{used}{where}
       what is in force there
-  changeout rules amend RULE --into {folder}
+  changeout rules amend RULE --into {folder}{rules}
       change a rule of what it stands on{adopting}
-  changeout rules lint {folder}
-  changeout rules cases {folder}
+  changeout rules lint {folder}{rules}
+  changeout rules cases {folder}{rules}
       after every change
-  changeout check job.json --rules {folder}{used}
+  changeout check job.json{using}{used}
       judge a job by it""")
