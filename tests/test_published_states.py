@@ -170,6 +170,17 @@ def test_a_program_marks_the_editions_that_are_only_published(shipped: Checker) 
     assert ("nec", "2023") in {(one.code, one.edition) for one in calendars[0]}
 
 
+def test_while_applicants_may_choose_no_edition_is_judged_alone(shipped: Checker) -> None:
+    """Massachusetts' tenth edition, based on the 2021 IRC, began on October 11, 2024; the ninth could be chosen until July 1,
+    2025 (780 CMR, the state's own page)."""
+    every = shipped_editions(shipped, "irc-mechanical")
+    chosen = [editions(shipped, job(shipped, "MA", day), "irc-mechanical") for day in ("2024-10-11", "2025-06-30")]
+    assert [every, every] == chosen
+    assert ["2021"] == editions(shipped, job(shipped, "MA", "2025-07-01"), "irc-mechanical")
+    said = [" ".join(shipped.check_job(job(shipped, "MA", day), ON).deciding) for day in ("2025-06-30", "2025-07-01")]
+    assert ["until 2025-07-01 you may still choose the one before" in one for one in said] == [True, False]
+
+
 def test_the_offices_word_goes_before_what_is_published(shipped: Checker) -> None:
     told = [{"key": "e", "code": "nec", "edition": "2017", "told_by": "the clerk"}]
     one = job(shipped, "TX", "2024-05-01", site={"adopted": told})

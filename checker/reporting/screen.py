@@ -191,7 +191,9 @@ class _Screen:
     def matters(self) -> Iterator[tuple[str, list[str], str]]:
         """The lesser matters: heading, what stands under it, style."""
         report = self.report
-        asked = [f"{text} ({_rules(found)})" for text, found in questions(self.open.ask).items()]
+        told = report.ask_first  # it asks for the editions already, the likely ones named
+        waiting = [finding for finding in self.open.ask if not told or finding.reason != "not_adopted"]
+        asked = [*told, *(f"{text} ({_rules(found)})" for text, found in questions(waiting).items())]
         outside = sorted(report.not_judged, key=lambda one: -len(one.rules))
         yield "Not judged here", list(dict.fromkeys(" ".join(one.why) for one in outside)), "fail"
         yield "Ask the office", asked, "verify"

@@ -35,9 +35,7 @@ def notes(state: StateRules, versions: Versions, on: datetime.date) -> Iterator[
     """
     day = versions.edition_day(on.toordinal())
     found = list(told_of(state, versions, day))
-    if found:
-        asked = " ".join(f"{state.codes.codes[one.kind].title}: {one.ask}" for one in found)
-        yield f"{' '.join(one.line for one in found)} Ask the office. {asked}"
+    yield from (f"{one.line} Ask the office: {one.ask}" for one in found)
     yield from _of_parts(state, versions, day)
     yield from changes(state, versions, day)
     yield from aging(state, found, day, on)
@@ -112,9 +110,20 @@ class _Words:
         guess = f"; most likely the {named(likely, self.state)} ({_read(likely, code)})" if likely else ""
         others = [f"{one.edition}" for one in likely.other] if likely else []
         other = f"; another source says {' or '.join(others)}" if others else ""
+        choice = (
+            f"; until {likely.choice_until} you may still choose the one before"
+            if likely and self._may_choose(likely)
+            else ""
+        )
         judged = " Judged under every edition here." if not likely or self._shipped(kind, likely) else NOT_SHIPPED
         edition = f"likely the {named(likely, self.state)}" if likely else ""
-        return Told(kind, False, f"{title} code: {who}{guess}{other}.{judged}", "which edition is in force?", edition)
+        return Told(
+            kind, False, f"{title} code: {who}{guess}{other}{choice}.{judged}", "which edition is in force?", edition
+        )
+
+    def _may_choose(self, one: InForce) -> bool:
+        """Whether an applicant may still choose the edition before."""
+        return one.choice_until is not None and self.day < day_number(one.choice_until)
 
     def _shipped(self, kind: str, one: InForce) -> bool:
         """Whether there are rules for an edition."""
