@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
+import yaml
 from jsonschema import Draft202012Validator
 
 from checker.engine.checker import Checker
 from checker.engine.program_of import program_of
-from checker.findings.report import Edition, Report
+from checker.findings.report import Edition
 from checker.problems.problem import ProblemsFound
 from checker.reading.files import read_file
 from checker.reading.job import Job
-from checker.rulesets import schema, state_words
+from checker.reporting import page
+from checker.rulesets import schema
 from checker.rulesets.applicability import Versions
 from checker.rulesets.layer_permissions import chain_problems
 from checker.rulesets.layering import effective
@@ -96,6 +100,24 @@ def test_a_record_of_no_kind_of_code_is_told_where_it_stands(tmp_path: Path) -> 
     assert len(text.splitlines()) == problem.where.line
 
 
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_no_entry_lacks_a_source(path: Path) -> None:
+    """Each that says how sure it is names what was read; that says what it is, of which day, and when somebody read it."""
+    data = read_file(path).data
+    entries = list(saying_how_sure(data))
+    assert len(entries) > len(data["codes"])
+    assert [] == [entry for entry in entries if not set(entry.get("sources", ())) & set(data["sources"])]
+    assert all({"what", "dated", "seen"} <= set(source) for source in data["sources"].values())
+
+
+def saying_how_sure(data: Any) -> Iterator[dict[str, Any]]:
+    """The entries of a state's file that say how sure they are."""
+    if isinstance(data, dict) and "sure" in data:
+        yield data
+    for one in data.values() if isinstance(data, dict) else data if isinstance(data, list) else ():
+        yield from saying_how_sure(one)
+
+
 def test_the_day_that_a_source_is_of() -> None:
     assert ["2024-12-31", "2024-02-29", "2024-02-03", ""] == [
         last_day(d) for d in ("2024", "2024-02", "2024-02-03", "unknown")
@@ -145,6 +167,20 @@ def test_a_job_can_be_judged_in_each_state_whatever_its_day(shipped: Checker) ->
     for path in FILES:
         for day in ("2012-01-01", "2018-01-01", "2022-01-01", "2026-11-01"):
             assert shipped.check_job(job(shipped, path.stem.upper(), day), ON).findings
+
+
+def test_a_state_without_an_entry_is_judged_under_every_edition(shipped: Checker, tmp_path: Path) -> None:
+    """Ohio's file with all but its energy code taken out: each code is told as not found, and none is judged alone."""
+    data = read_file(STATES / "oh.yaml").data
+    put(tmp_path, "oh.yaml", yaml.safe_dump({**data, "codes": {"energy": data["codes"]["energy"]}}))
+    library = shipped.library.with_one(shipped.library.rulesets["nec"])
+    library.of_states = (tmp_path,)
+    checker = Checker(library, shipped.vocabulary)
+    one = job(checker, "OH")
+    for code in CODE:
+        assert shipped_editions(checker, code) == editions(checker, one, code)
+    notes = " ".join(checker.check_job(one, ON).deciding)
+    assert "Electrical code: nothing was found for Ohio. Judged under every edition here." in notes
 
 
 def test_the_permits_day_decides_which_period(shipped: Checker) -> None:
@@ -224,110 +260,14 @@ def test_a_covered_place_takes_nothing_from_what_is_published(shipped: Checker) 
     assert shipped.chain("xx-alder").digest == shipped.chain("xx-alder", "OH").digest
 
 
-# --- three states of different kinds, from the name to a verdict ---
-
-
-def said(checker: Checker, one: Job, rule: str) -> tuple[set[str], Report]:
-    report = checker.check_job(one, ON)
-    return {finding.outcome for finding in report.findings if finding.rule == rule}, report
-
-
-UNGUARDED = [
-    {
-        "key": "ac", "serves": "outdoor_unit", "gfci": "none",
-        "devices": [{"key": "b", "place": "panel", "rating": "30 A"}],
-    }
-]  # fmt: skip
-
-
-def test_the_same_circuit_in_three_states(shipped: Checker) -> None:
-    """An unlisted unit without GFCI: 210.8(F) came with the 2020 edition. Ohio enforces the 2023 one everywhere; Nevada leaves
-    the edition to its places; Utah deleted the section from the 2020 one, which its office says is in force."""
-    rule = "outdoor-unit-ground-fault-protected"
-    unit = {"outdoor_unit": {"listed": False}, "circuits": UNGUARDED}
-    told = {"adopted": [{"key": "e", "code": "nec", "edition": "2020", "told_by": "the clerk"}]}
-    ohio, nevada = (said(shipped, job(shipped, state, **unit), rule)[0] for state in ("OH", "NV"))
-    assert ({"fail"}, {"verify_locally"}) == (ohio, nevada)
-    assert set() == said(shipped, job(shipped, "UT", site=told, **unit), rule)[0]
-
-
-def test_statewide_with_amendments(shipped: Checker) -> None:
-    """Ohio: the 2023 edition everywhere, said once with the question to the office."""
-    one = job(shipped, "OH")
-    assert ["2023"] == editions(shipped, one, "nec")
-    report = shipped.check_job(one, ON)
-    line = next(note for note in report.deciding if note.startswith("Electrical code:"))
-    assert "Ohio" in line
-    assert "2023 NEC" in line
-    assert "with state amendments" in line
-    assert line.endswith("?")
-
-
-def test_a_section_that_the_state_deleted_is_not_asked(shipped: Checker) -> None:
-    """Texas excluded 210.8(F) of the 2020 edition (Texas Register of June 17, 2022); the 2023 edition has it again."""
-    rule = "outdoor-unit-ground-fault-protected"
-    unit = {"outdoor_unit": {"listed": False}, "circuits": UNGUARDED}
-    was, report = said(shipped, job(shipped, "TX", "2022-09-01", **unit), rule)
-    assert set() == was
-    assert [note for note in report.notes if note.startswith("Not asked here:") and "16 TAC 73.100" in note]
-    now, _ = said(shipped, job(shipped, "TX", "2023-09-01", **unit), rule)
-    assert now
-
-
-def test_local_option_judges_every_edition_and_names_the_likely_one(shipped: Checker) -> None:
-    """Texas leaves the residential code to its cities."""
-    one = job(shipped, "TX")
-    assert shipped_editions(shipped, "irc-mechanical") == editions(shipped, one, "irc-mechanical")
-    line = next(note for note in shipped.check_job(one, ON).deciding if "Residential code:" in note)
-    assert "each city or county decides in Texas" in line
-
-
-def test_a_uniform_code_takes_the_residential_ones_place(shipped: Checker) -> None:
-    """New Mexico: mechanical work in houses goes by the state's mechanical code, which is based on the UMC."""
-    one = job(shipped, "NM")
-    versions = Versions(one, shipped.chain_of(one))
-    assert "irc-mechanical" in versions.passed_over
-    assert "umc-mechanical" not in versions.passed_over
-    rulesets = {finding.rule for finding in shipped.check_job(one, ON).findings}
-    assert [rule for rule in rulesets if rule.startswith("umc-")]
-
-
-def test_where_either_code_could_govern_a_failure_of_one_alone_is_not_firm(shipped: Checker, tmp_path: Path) -> None:
-    """No state has said so: what fails under the uniform code alone is a question to the office."""
-    text = (STATES / "nm.yaml").read_text(encoding="utf-8").replace("in_houses: yes", "in_houses: unknown")
-    put(tmp_path, "nm.yaml", text)
-    library = shipped.library.with_one(shipped.library.rulesets["nec"])
-    library.of_states = (tmp_path,)
-    checker = Checker(library, shipped.vocabulary)
-    one = job(checker, "NM", "2027-03-01", permit={"obtained": False}, dates={"permit_applied": "2027-03-01"})
-    assert frozenset({"umc-mechanical", "irc-mechanical"}) == Versions(one, checker.chain_of(one)).either
-    report = checker.check_job(one, ON)
-    home = checker.chain_of(one).homes
-    failed = {f.rule for f in report.findings if f.outcome == "fail" and home["rules", f.rule].id in CODE[1:]}
-    assert set() == failed
-    assert [f for f in report.findings if f.reason == "not_adopted" and "umc-mechanical" in str(f.alternatives)]
-
-
-def test_another_edition_of_a_part_is_said(shipped: Checker) -> None:
-    """Georgia keeps the 2015 energy code beside a later residential one: the rules on energy here go by the residential one's."""
-    told = [{"key": "r", "code": "irc-mechanical", "edition": "2024", "told_by": "the clerk"}]
-    one = job(shipped, "GA", site={"adopted": told})
-    notes = list(state_words.notes(state_of_file(STATES / "ga.yaml"), Versions(one, shipped.chain_of(one)), ON))
-    part = next(note for note in notes if note.startswith("Energy code: Georgia has the 2015 IECC"))
-    assert part.endswith("Its rules here go by the 2024 residential code. Ask what differs.")
-    open_one = job(shipped, "GA")
-    versions = Versions(open_one, shipped.chain_of(open_one))
-    assert not [
-        note for note in state_words.notes(state_of_file(STATES / "ga.yaml"), versions, ON) if "go by the" in note
-    ]
-
-
 # --- it ages ---
 
 
-def test_a_report_made_a_year_after_the_review_says_so(shipped: Checker) -> None:
+def test_a_report_and_a_page_made_a_year_after_the_review_say_so(shipped: Checker) -> None:
     reviewed = datetime.date.fromisoformat(state_of_file(STATES / "oh.yaml").state.reviewed_through)
     one = job(shipped, "OH", "2027-12-20")
     old = f"Nobody has looked up the codes of Ohio since {reviewed}. Ask which editions are in force."
     assert old in shipped.check_job(one, reviewed + datetime.timedelta(400)).deciding
     assert old not in shipped.check_job(one, reviewed + datetime.timedelta(300)).deciding
+    later, sooner = (shipped.check_job(one, reviewed + datetime.timedelta(days)) for days in (400, 300))
+    assert [True, False] == [old in page.render(report, one, None) for report in (later, sooner)]
