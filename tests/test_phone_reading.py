@@ -6,10 +6,12 @@ It is handed the vocabulary as data; Python reads the same out of the job schema
 from __future__ import annotations
 
 import ast
+import contextlib
 import copy
+import hashlib
 import json
 import random
-from collections.abc import Iterator
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
@@ -18,76 +20,76 @@ import pytest
 from checker.engine.checker import Checker
 from checker.fieldwork.interview import as_text
 from checker.ir import packed
-from checker.ir.kleene import NONE, Range
 from checker.problems.problem import ProblemsFound
 from checker.reading import typed_input, vocabulary_document
 from checker.reading.fact_reader import LeafError
 from checker.reading.files import read_text
-from checker.reading.job import Job, load
-from tests.long.random_jobs import Facts, at, leaves, put, random_job, worked
+from checker.reading.inherited import inherited_document
+from checker.reading.inherited.equipment import open_sheets
+from checker.reading.inherited.inheritance import Inherited, load_job
+from checker.reading.inherited.profile import open_profile
+from checker.reading.job import Job
+from tests.long.random_jobs import Facts, at, leaves, put, random_job, without, worked
 from tests.support.javascript import InJavaScript
 
 SEED, FEW, MANY = 26, 40, 400
 TEXTS = 2000  # typed in each run; the long part types all
 HERE = Path(__file__).parent
+EXAMPLES = HERE.parent / "examples"
+NOTHING = Inherited()
 
 
 @pytest.fixture(scope="module")
 def page(shipped: Checker) -> InJavaScript:
     """Opened with the vocabulary and no rules: what is read hangs on no place."""
     javascript = InJavaScript()
-    program = {"program": 1, "nodes": [], "functions": {}, "rules": {}, "written_for": {}, "facts": {}}
-    data = {"program": program, "vocabulary": vocabulary_document.document(shipped.vocabulary)}
-    javascript.open(packed.packed(json.loads(json.dumps(data))))
+    javascript.open(_packed(shipped, NOTHING))
     return javascript
 
 
-def read_here(checker: Checker, text: str) -> dict[str, Any]:
+def _packed(checker: Checker, inherited: Inherited) -> str:
+    data = {
+        "program": {"program": 1, "nodes": [], "functions": {}, "rules": {}, "written_for": {}, "facts": {}},
+        "vocabulary": vocabulary_document.document(checker.vocabulary),
+        "inherited": inherited_document.document(inherited),
+    }
+    return packed.packed(json.loads(json.dumps(data)))
+
+
+def read_here(checker: Checker, text: str, inherited: Inherited) -> dict[str, Any]:
     """What Python reads of a job, told as the reader in JavaScript tells it."""
     try:
-        job = load(read_text(text.encode(), "job.json"), checker.vocabulary)
+        job = load_job(read_text(text.encode(), "job.json"), checker.vocabulary, inherited)
     except ProblemsFound as found:
         return {"problems": [{"line": one.where.line, "what": one.what, "hint": one.hint} for one in found.problems]}
     return _plain(job)
 
 
 def _plain(job: Job) -> dict[str, Any]:
-    readings = {
-        path: {
-            "value": _value(one.value), "written": one.written, "unit": one.unit, "digits": one.digits,
-            "instrument": one.instrument, "origin": one.origin, "addedFrom": list(one.added_from),
-        }
-        for path, one in job.readings.items()
-    }  # fmt: skip
-    lists = {path: list(keys) for path, keys in job.lists.items()}
     return {
         "id": job.id,
-        "readings": readings,
+        "readings": inherited_document.readings(job.readings),
         "notKnown": dict(job.not_known),
-        "lists": lists,
+        "lists": {path: list(keys) for path, keys in job.lists.items()},
+        "notes": list(job.notes),
         "written": as_text(job.data),
     }
 
 
-def _value(value: Any) -> Any:
-    if isinstance(value, Range):
-        return {"low": value.low, "high": value.high}
-    return None if value is NONE else value
-
-
-def read_there(page: InJavaScript, text: str) -> dict[str, Any]:
-    found: dict[str, Any] = page.of_opened("read", text)
-    found.pop("notes", None)
+def read_there(page: InJavaScript, text: str, opened: int) -> dict[str, Any]:
+    found: dict[str, Any] = page.of_opened("read", text, opened=opened)
     if "problems" in found:
         return {"problems": [{name: one[name] for name in ("line", "what", "hint")} for one in found["problems"]]}
     return found
 
 
-def differing(page: InJavaScript, checker: Checker, texts: Iterator[str]) -> list[Any]:
+def differing(
+    page: InJavaScript, checker: Checker, texts: Iterable[str], inherited: Inherited = NOTHING, opened: int = 0
+) -> list[Any]:
     """The first jobs that are read otherwise, with what is other in them."""
     found = []
     for text in texts:
-        here, there = read_here(checker, text), read_there(page, text)
+        here, there = read_here(checker, text, inherited), read_there(page, text, opened)
         if here != there:
             found.append(
                 {
@@ -101,6 +103,58 @@ def differing(page: InJavaScript, checker: Checker, texts: Iterator[str]) -> lis
 
 def test_every_worked_job_is_read_and_written_again_the_same(page: InJavaScript, shipped: Checker) -> None:
     assert differing(page, shipped, (as_text(facts) for facts in worked())) == []
+
+
+def test_a_job_takes_over_the_same_from_sheets_and_a_profile(page: InJavaScript, shipped: Checker) -> None:
+    """The facts with where they come from, what became known, and every note; of the shop's jobs and of others with less."""
+    inherited = Inherited(
+        open_sheets([EXAMPLES / "equipment"], shipped.vocabulary),
+        open_profile(EXAMPLES / "profile.json", shipped.vocabulary),
+        "xx-alder",
+        "Settings of the office are used.",
+    )
+    opened = page.open(_packed(shipped, inherited))
+    rng, bases = random.Random(SEED), worked()
+    bases += [json.loads(path.read_text(encoding="utf-8")) for path in sorted((EXAMPLES / "shop").glob("*.json"))]
+    models = sorted({model for sheet in inherited.sheets for model in sheet.models})
+    texts = [*map(as_text, bases), *(as_text(with_less(rng, facts, models, shipped)) for facts in bases)]
+    refused = [
+        text for text in texts if "problems" in read_here(shipped, text, inherited)
+    ]  # an instrument is two things
+    assert all("problems" in read_there(page, text, opened) for text in refused)
+    assert differing(page, shipped, [text for text in texts if text not in refused], inherited, opened) == []
+    notes = [note for text in texts for note in page.of_opened("read", text, opened=opened).get("notes", [])]
+    assert len({note.partition(" ")[0] for note in notes}) > 3
+
+
+def with_less(rng: random.Random, facts: Facts, models: list[str], checker: Checker) -> Facts:
+    """A job of which facts are left out, with units that sheets are of."""
+    for spot in rng.choices([spot for spot in leaves(facts, checker) if spot[0] != "instruments"], k=60):
+        with contextlib.suppress(KeyError, IndexError):
+            facts = without(facts, spot)
+    for section in ("outdoor_unit", "indoor_unit"):
+        model = rng.choice(models).replace("#", "3").replace("*", "-X").replace("?", "Z").lower()
+        facts = {**facts, section: {**facts.get(section, {}), "model": model}}
+    return facts
+
+
+def test_photographs_that_are_not_there_or_are_others_do_not_count(
+    page: InJavaScript, shipped: Checker, tmp_path: Path
+) -> None:
+    """As in a folder: one that is there, one that is another than was recorded, one that is not there."""
+    picture = b"\xff\xd8\xff and more"
+    (tmp_path / "a.jpg").write_bytes(picture)
+    (tmp_path / "b.jpg").write_bytes(picture)
+    own, other = hashlib.sha256(picture).hexdigest(), hashlib.sha256(b"").hexdigest()
+    digests = {"a.jpg": own, "b.jpg": other, "c.jpg": own}
+    taken = [
+        {"key": file[0], "file": file, "sha256": digest, "shows": "outdoor_unit.model"}
+        for file, digest in digests.items()
+    ]
+    text = as_text({"job_id": "a", "schema_version": 1, "photographs": taken})
+    here = _plain(load_job(read_text(text.encode(), "job.json", tmp_path), shipped.vocabulary, NOTHING))
+    assert page.of_opened("read", text, {"a.jpg": own, "b.jpg": own}) == here
+    assert len(here["notKnown"]) == 2
 
 
 def spoiled(rng: random.Random, facts: Facts, checker: Checker) -> Facts:
@@ -174,8 +228,9 @@ def test_two_thousand_typed_texts_are_read_the_same(page: InJavaScript, shipped:
     """Texts of the tests of trade words, each at a few facts of every form, and every other word for a value."""
     rng, leaves_ = random.Random(SEED), list(shipped.vocabulary.leaves.values())
     rows = [(rng.choice(leaves_).path, text) for text in rng.choices(trade_words(), k=TEXTS)]
+    dotted = [(leaf.path, f"{'.'.join(word)}.") for leaf in leaves_ for word in leaf.possible if len(word) < 5]
     said = [(leaf.path, word) for leaf in leaves_ for word in (*leaf.possible, *(word for word, _ in leaf.said))]
-    assert typed_otherwise(page, shipped, [*rows, *rng.choices(said, k=TEXTS // 2)]) == []
+    assert typed_otherwise(page, shipped, [*rows, *dotted, *rng.choices(said, k=TEXTS // 2)]) == []
     assert sum("values" in one for one in page.of_opened("typed", rows)) > 100
 
 

@@ -113,23 +113,24 @@ class Sheet(NamedTuple):
         return self.document.problem(("sheets", self.id, "="), what, hint)
 
     @property
-    def _mark(self) -> str:
+    def mark(self) -> str:
+        """How sure it is, behind what is taken from it; nothing where it was checked."""
         return "" if self.sure == "checked" else f", {SURE[self.sure]}"
 
     @property
     def origin(self) -> str:
         """Where its values come from, as a finding says it."""
-        return f"from the maker's sheet {self.id} ({self.manual.title}, p. {self.manual.page}{self._mark})"
+        return f"from the maker's sheet {self.id} ({self.manual.title}, p. {self.manual.page}{self.mark})"
 
     @property
     def source(self) -> str:
         """All that is known of where it was read."""
         title, page, on, by = self.manual
-        return f"the maker's sheet {self.id} ({self.maker}, {title}, p. {page}, read {on} by {by}{self._mark})"
+        return f"the maker's sheet {self.id} ({self.maker}, {title}, p. {page}, read {on} by {by}{self.mark})"
 
     def marked(self, reading: Reading) -> Reading:
         """A value of this sheet as a job that inherits it holds it: nobody takes it for one that was read on the job."""
-        return replace(reading, written=f"{reading.written} (maker's sheet{self._mark})", origin=self.origin)
+        return replace(reading, written=f"{reading.written} (maker's sheet{self.mark})", origin=self.origin)
 
     def fits(self, model: str) -> bool:
         return any(fits(pattern, model) for pattern in self.models)

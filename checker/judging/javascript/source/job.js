@@ -1,9 +1,11 @@
 /** A job read from its text, and one made out of another with facts put into it. A job is never changed. */
 
 import { withSums } from "./addedup.js";
+import { withInherited } from "./inherited.js";
 import { Reader, SCHEMA_VERSION } from "./jobreader.js";
 import { JsonDocument, ProblemsFound, writtenJob } from "./jsontext.js";
 import { ROLE, answers, noted, unrecorded } from "./knownby.js";
+import { lookedFor } from "./photographs.js";
 import { isGroup } from "./texts.js";
 
 /** @typedef {import("./vocabulary.js").Vocabulary} Vocabulary */
@@ -22,26 +24,34 @@ import { isGroup } from "./texts.js";
 export const newJob = (id) => writtenJob({ job_id: id, schema_version: SCHEMA_VERSION });
 
 /**
+ * What jobs are read by, what they take over, and the pictures that are kept of them.
+ * @typedef {object} Home
+ * @property {Vocabulary} vocabulary
+ * @property {import("./inherited.js").Inherited} inherited
+ * @property {import("./photographs.js").Pictures|null} pictures
+ */
+
+/**
  * Read a job.
- * @param {Vocabulary} vocabulary
+ * @param {Home} home
  * @param {string} text
  * @returns {Job}
  * @throws {import("./jsontext.js").ProblemsFound} Everything that is wrong with it, at once.
  */
-export function readJob(vocabulary, text) {
-  return jobOf(vocabulary, new JsonDocument(text));
+export function readJob(home, text) {
+  return jobOf(home, new JsonDocument(text));
 }
 
-/** @param {Vocabulary} vocabulary @param {import("./jobreader.js").Document} told @returns {Job} */
-function jobOf(vocabulary, told) {
-  const reader = new Reader(told, vocabulary);
+/** @param {Home} home @param {import("./jobreader.js").Document} told @returns {Job} */
+function jobOf({ vocabulary, inherited, pictures }, told) {
+  const reader = new Reader(told, vocabulary, inherited.profile?.lists[vocabulary.at("instruments")]);
   reader.everything();
   const { readings, notKnown, lists, document } = reader;
   const missing = unrecorded(document.data, vocabulary, [...Object.keys(readings), ...Object.keys(lists)]);
   const notes = missing.length
     ? [`Nothing is recorded of what '${vocabulary.at(ROLE)}' names: ${missing.join(", ")}.`]
     : [];
-  return {
+  const job = {
     id: String(document.data.job_id ?? ""),
     data: document.data,
     readings: withSums(readings, vocabulary),
@@ -49,53 +59,55 @@ function jobOf(vocabulary, told) {
     lists,
     notes,
   };
+  return withInherited(vocabulary, lookedFor(vocabulary, job, pictures), inherited);
 }
 
 /**
  * A job with some facts put into their places, and how they are known.
- * @param {Vocabulary} vocabulary
+ * @param {Home} home
  * @param {Job} job
  * @param {Record<string, any>} facts Values by path; a path that ends in a position puts an item into a list there.
  * @param {boolean} [ticked] Whether they come from a tick list.
  * @throws {import("./jsontext.js").ProblemsFound}
  */
-export function withFacts(vocabulary, job, facts, ticked = false) {
+export function withFacts(home, job, facts, ticked = false) {
+  const { vocabulary } = home;
   const data = noted(placed(job.data, facts), vocabulary, answers(vocabulary, facts, ticked));
-  return again(vocabulary, data);
+  return again(home, data);
 }
 
 /**
  * A job of data that was read out of a text before. What is wrong with it is told by its text.
- * @param {Vocabulary} vocabulary
+ * @param {Home} home
  * @param {Record<string, any>} data
  */
-function again(vocabulary, data) {
+function again(home, data) {
   try {
-    return jobOf(vocabulary, {
+    return jobOf(home, {
       data,
       problem: (at, what, hint) => ({ at, line: 0, what, hint }),
       inOrder: (all) => all,
     });
   } catch (error) {
-    if (error instanceof ProblemsFound) return readJob(vocabulary, writtenJob(data));
+    if (error instanceof ProblemsFound) return readJob(home, writtenJob(data));
     throw error;
   }
 }
 
 /**
  * A job without what it says at a path, and without how it is known.
- * @param {Vocabulary} vocabulary
+ * @param {Home} home
  * @param {Job} job
  * @param {string} path
  */
-export function without(vocabulary, job, path) {
-  const data = copied(noted(job.data, vocabulary, { [path]: "" }));
+export function without(home, job, path) {
+  const data = copied(noted(job.data, home.vocabulary, { [path]: "" }));
   const steps = path.split(".");
   const last = /** @type {string} */ (steps.pop());
   const at = steps.reduce((found, step) => found?.[step], data);
   if (Array.isArray(at)) at.splice(Number(last), 1);
   else if (at) delete at[last];
-  return again(vocabulary, data);
+  return again(home, data);
 }
 
 /**

@@ -21,8 +21,9 @@ const MOST_TOLD = 100;
 const WITHOUT = ["not_known", "none"];
 
 export class Reader {
-  /** @param {Document} document @param {Vocabulary} vocabulary */
-  constructor(document, vocabulary) {
+  /** @param {Document} document @param {Vocabulary} vocabulary @param {string[]} [listed] Instruments that are listed elsewhere. */
+  constructor(document, vocabulary, listed = []) {
+    this.listed = listed;
     this.document = document;
     this.vocabulary = vocabulary;
     /** @type {Record<string, Reading>} */
@@ -205,7 +206,7 @@ export class Reader {
   /** Readings that name an instrument which nothing lists. */
   unlistedInstruments() {
     const listed = this.vocabulary.at("instruments");
-    const keys = this.lists[listed] ?? [];
+    const keys = [...(this.lists[listed] ?? []), ...this.listed];
     for (const path of this.withInstrument) {
       const { instrument } = this.readings[path];
       if (keys.includes(instrument)) continue;

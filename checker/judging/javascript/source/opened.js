@@ -32,6 +32,8 @@ import { Vocabulary } from "./vocabulary.js";
  * @property {import("./program.js").Program} program
  * @property {Vocabulary} vocabulary
  * @property {Memory} memory
+ * @property {import("./inherited.js").Inherited} inherited What every job takes over.
+ * @property {import("./photographs.js").Pictures|null} pictures Those that a page keeps of the job that is read next.
  * @property {any} about
  * @property {Record<string, string>} roles
  * @property {any} commands
@@ -72,19 +74,28 @@ import { Vocabulary } from "./vocabulary.js";
  * @throws {import("./program.js").Refused}
  */
 export function open(text) {
-  const { program: document, vocabulary: told } = unpacked(text);
+  const { program: document, vocabulary: told, inherited } = unpacked(text);
   const program = loaded(document);
   const { place, covered, sources, calendar } = program;
   const { stations, stages, caution, roles, commands } = told;
   const about = { place, covered, sources, calendar, stations, stages, caution };
-  return { program, vocabulary: new Vocabulary(told), memory: new Memory(program), about, roles, commands };
+  return {
+    program,
+    vocabulary: new Vocabulary(told),
+    memory: new Memory(program),
+    inherited,
+    pictures: null,
+    about,
+    roles,
+    commands,
+  };
 }
 
 /** A job in which nothing is answered. @param {Opened} opened @param {string} id @returns {Job} */
-export const newJob = ({ vocabulary }, id) => read(vocabulary, textOfNewJob(id));
+export const newJob = (opened, id) => read(opened, textOfNewJob(id));
 
 /** @param {Opened} opened @param {string} text */
-export const readJob = ({ vocabulary }, text) => orProblems(() => read(vocabulary, text));
+export const readJob = (opened, text) => orProblems(() => read(opened, text));
 
 /** A job as the text of its file. @param {Job} job */
 export const writeJob = (job) => writtenJob(job.data);
@@ -96,11 +107,11 @@ export const writeJob = (job) => writtenJob(job.data);
  * @param {Record<string, any>} facts
  * @param {{ticked?: boolean}} [how]
  */
-export const withFacts = ({ vocabulary }, job, facts, { ticked = false } = {}) =>
-  orProblems(() => put(vocabulary, job, facts, ticked));
+export const withFacts = (opened, job, facts, { ticked = false } = {}) =>
+  orProblems(() => put(opened, job, facts, ticked));
 
 /** A job without what it says at a path. @param {Opened} opened @param {Job} job @param {string} path */
-export const without = ({ vocabulary }, job, path) => orProblems(() => taken(vocabulary, job, path));
+export const without = (opened, job, path) => orProblems(() => taken(opened, job, path));
 
 /** @param {() => Job} made @returns {{job: Job}|{problems: import("./jsontext.js").Problem[]}} */
 function orProblems(made) {

@@ -139,7 +139,7 @@ function partly(word, choices, said) {
 /** A word without what people write in different ways. @param {string} text */
 export function alike(text) {
   const plain = folded(text).replaceAll("_", " ").split(/\s+/).filter(Boolean).join(" ");
-  return /\p{L}/u.test(plain) ? plain.replace(/[ -]/g, "") : plain;
+  return /\p{L}/u.test(plain) ? plain.replace(/[ -]|(?<=[\p{L}_])\./gu, "") : plain;
 }
 
 /** The words that say that something is not known, as the reason; nothing where they say something else. @param {string} text */

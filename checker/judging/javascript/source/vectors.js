@@ -106,9 +106,10 @@ export function typed({ vocabulary }, rows) {
  * What is read of a job: each reading, what is not known, the keys of lists, notes and the text of the job; or its problems.
  * @param {import("./opened.js").Opened} opened
  * @param {string} text
+ * @param {import("./photographs.js").Pictures|null} [pictures]
  */
-export function read(opened, text) {
-  const found = readJob(opened, text);
+export function read(opened, text, pictures = null) {
+  const found = readJob({ ...opened, pictures }, text);
   return "problems" in found ? found : { ...found.job, data: undefined, written: writeJob(found.job) };
 }
 
