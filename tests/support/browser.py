@@ -105,6 +105,14 @@ def faults_at(page: Any, size: dict[str, int]) -> list[str]:
     return _contrast(page)
 
 
+def weak_contrast(page: Any) -> list[str]:
+    """Where a text has less than 7 to 1 against what is behind it (WCAG 2.2, 1.4.6)."""
+    from axe_playwright_python.sync_playwright import Axe
+
+    only = {"runOnly": ["color-contrast-enhanced"], "resultTypes": ["violations"]}
+    return [one["id"] for one in Axe().run(page, options=only).response["violations"]]
+
+
 def _contrast(page: Any) -> list[str]:
     return _told(page.evaluate(CONTRAST))
 

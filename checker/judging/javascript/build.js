@@ -1,21 +1,33 @@
-/** Builds all modules of `source/` into one small file. Its first line names them by their digest: so it is known which it holds. */
+/**
+ * Builds all modules of a `source/` into one small file: those of the reader, and those of the page for the phone. Its first line
+ * names them by their digest: so it is known which it holds.
+ */
 
 import { createHash } from "node:crypto";
 import { readFileSync, readdirSync } from "node:fs";
 import { build } from "esbuild";
 
-const NAMES = readdirSync("source").sort();
-const digest = createHash("sha256");
-for (const name of NAMES) digest.update(readFileSync(`source/${name}`));
+/**
+ * @param {string} folder The one that holds `source/` and `built/`.
+ * @param {string} entry
+ * @param {string} outfile
+ * @param {string} [globalName]
+ */
+async function built(folder, entry, outfile, globalName) {
+  const digest = createHash("sha256");
+  for (const name of readdirSync(`${folder}/source`).sort()) digest.update(readFileSync(`${folder}/source/${name}`));
+  await build({
+    entryPoints: [`${folder}/source/${entry}`],
+    bundle: true,
+    minify: true,
+    format: "iife",
+    globalName,
+    target: "es2022",
+    charset: "utf8",
+    banner: { js: `/* built from source, ${digest.digest("hex")} */` },
+    outfile: `${folder}/built/${outfile}`,
+  });
+}
 
-await build({
-  entryPoints: ["source/index.js"],
-  bundle: true,
-  minify: true,
-  format: "iife",
-  globalName: "changeout",
-  target: "es2022",
-  charset: "utf8",
-  banner: { js: `/* built from source, ${digest.digest("hex")} */` },
-  outfile: "built/judging.js",
-});
+await built(".", "index.js", "judging.js", "changeout");
+await built("../../fieldwork/phone", "main.js", "page.js");

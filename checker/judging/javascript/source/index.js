@@ -4,9 +4,13 @@ import { remark, result } from "./functions.js";
 import { asFixed, asFloat, asGeneral, erfc } from "./numbers.js";
 import { OutOfRange } from "./outofrange.js";
 
+export { answer } from "./answers.js";
+export { openAt, openQuestions } from "./openquestions.js";
 export { unpacked } from "./packed.js";
 export { judge, newJob, open, readJob, withFacts, without, words, writeJob } from "./opened.js";
 export { loaded, notKnown } from "./program.js";
+export { itemsOf, question, recorded, rowsOf, sectionOf, writtenAt } from "./screens.js";
+export { cautionsOf, citedOf } from "./telling.js";
 export { read, reportOf, told, typed } from "./vectors.js";
 
 /**
