@@ -45,13 +45,34 @@ LONGEST = 60  # seconds, for the tests on one fault
 JUDGED = (
     "mutants_place", "mutants_judging", "mutants_values", "mutants_uncertainty", "logic", "uncertainty", "invented_trade",
 )  # fmt: skip
+GENERATED = ("generated_code", "generated", "remembered", "bound_once", "invented_trade")
+LAYERED = ("mutants_layers", "layers", "groups", "invented_trade", "answers", "library")
+READ = ("second_look", "doubted_readings")
 QUICK = {
     "judging/judge": JUDGED,
     "judging/uncertainty": ("mutants_uncertainty", "mutants_judging", "uncertainty", "invented_trade"),
     "ir/kleene": JUDGED,
     "judging/conditions": JUDGED,
+    "judging/values": JUDGED,
+    "judging/instruments": (*JUDGED, "doubted_readings"),
+    "judging/trial": ("order_of_knowledge", *GENERATED),
+    "judging/generated_code": GENERATED,
+    "judging/code_conditions": GENERATED,
+    "judging/code_values": GENERATED,
+    "judging/code_open": GENERATED,
+    "judging/exactness": GENERATED,
+    "engine/plan": GENERATED,
+    "engine/functions": GENERATED,
+    "engine/remembered": GENERATED,
+    "engine/compiler": ("mutants_place", *GENERATED, *LAYERED),
     "reading/units": ("mutants_units", "units", "invented_trade", "compute_figures"),
-    "rulesets/layering": ("mutants_layers", "layers", "invented_trade", "answers", "library"),
+    "reading/fact_reader": (*READ, "typed", "job_schema", "gone_or_broken"),
+    "reading/second_look": READ,
+    "reading/added_up": READ,
+    "rulesets/layering": LAYERED,
+    "rulesets/chain": LAYERED,
+    "rulesets/layer_permissions": LAYERED,
+    "rulesets/applicability": ("mutants_place", "published_states", *LAYERED),
 }
 WIDE = (
     "order_of_knowledge", "whole_jobs", "compute_figures", "layers", "examples", "remedies", "invariance", "profile",
@@ -183,7 +204,10 @@ def main() -> int:
 def _module(name: str, folder: Path, options: argparse.Namespace) -> int:
     place = folder / "checker" / f"{name}.py"
     names = [*QUICK[name], *(one for one in WIDE if options.wide and one not in QUICK[name])]
-    tests = [path for one in names if (folder / (path := f"tests/test_{one}.py")).exists()]
+    tests = [f"tests/test_{one}.py" for one in names]
+    gone = [path for path in tests if not (folder / path).exists()]
+    if gone:  # pytest would end with a mistake, and every fault would seem noticed
+        raise FileNotFoundError(f"{', '.join(gone)}: QUICK and WIDE name tests that are gone.")
     chosen = [one for one in mutants(place.read_text(encoding="utf-8")) if _chosen(one, options)]
     survivors = 0
     for one in chosen:
