@@ -6,12 +6,17 @@ vacuum, and a length, a weight or a current has no sign.
 
 from __future__ import annotations
 
+import html
 import json
+import re
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
+from click.testing import CliRunner
 
+from checker.cli import main
 from checker.engine.checker import Checker
 from checker.fieldwork.prompts import NotAnAnswer
 from checker.importing.places import Fault
@@ -21,6 +26,7 @@ from checker.reading.job_schema import job_vocabulary
 from checker.reading.second_look import second_look
 from checker.reading.shipped import ROOT
 from checker.rulesets.library import SHIPPED, open_library
+from tests.support.import_sheets import in_csv
 from tests.support.slips import NUMBER, ON, amounts, changed, fact_at, read, seen, times
 from tests.support.typed import at_a_question, in_a_cell, in_a_file
 
@@ -143,3 +149,57 @@ def test_what_cannot_be_is_refused_at_every_door(text: str) -> None:
     for door in (in_a_file, in_a_cell, at_a_question):
         with pytest.raises((LeafError, ProblemsFound, Fault, NotAnAnswer)):
             door(leaf, text)
+
+
+AT_DOORS = {
+    "a contradiction": ("charge.liquid_pressure", "60 psig", "is more than"),
+    "a reading far from usual": ("evacuation.level", "31000 micron", "1 micron to 25000 micron is usual"),
+}
+TOLD = re.compile("look again|if it is a slip", re.IGNORECASE)
+
+
+def _at_a_check(file: Path, data: Any, _: str) -> str:
+    file.write_text(json.dumps(data))
+    return CliRunner().invoke(main, ["check", str(file), "--on", ON.isoformat()]).output
+
+
+def _on_a_page(file: Path, data: Any, _: str) -> str:
+    file.write_text(json.dumps(data))
+    run = CliRunner().invoke(main, ["check", str(file), "--on", ON.isoformat(), "--format", "page"])
+    return html.unescape(re.sub(r"<[^>]*>", "", run.output))
+
+
+def _in_an_interview(file: Path, data: Any, fact: str) -> str:
+    """The one fact that is missing is asked for first."""
+    group, name = fact.split(".")
+    typed = data[group].pop(name)
+    file.write_text(json.dumps(data))
+    return CliRunner().invoke(main, ["interview", str(file), "--on", ON.isoformat()], input=f"{typed}\nstop\n").output
+
+
+def _in_an_import(file: Path, data: Any, fact: str) -> str:
+    """What the job records of this group, in a row."""
+    group = fact.split(".")[0]
+    said = {name: value for name, value in data[group].items() if isinstance(value, str)}
+    rows = [["job_id", *(f"{group}.{name}" for name in said)], ["J1", *said.values()]]
+    file.with_suffix(".csv").write_bytes(in_csv(rows))
+    run = CliRunner().invoke(
+        main, ["import", str(file.with_suffix(".csv")), "--output", str(file.with_suffix(".jsonl"))]
+    )
+    assert 0 == run.exit_code, run.output
+    return run.output
+
+
+@pytest.mark.parametrize("door", [_at_a_check, _on_a_page, _in_an_interview, _in_an_import])
+@pytest.mark.parametrize("slip", AT_DOORS)
+def test_what_is_to_be_looked_at_again_is_told_at_every_door(
+    tmp_path: Path, door: Callable[[Path, Any, str], str], slip: str
+) -> None:
+    """`compute` tells of the unusual and refuses the contradiction: tests/test_compute.py."""
+    fact, value, told = AT_DOORS[slip]
+    data = json.loads(CLEAN.read_text())
+    group, name = fact.split(".")
+    data[group][name] = value
+    data["charge"]["suction_pressure"] = "131 psig"
+    said = " ".join(door(tmp_path / "job.json", data, fact).split())
+    assert (True, True) == (bool(TOLD.search(said)), told in said), said[:3000]

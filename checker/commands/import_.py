@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import sys
 from collections.abc import Iterable
 from pathlib import Path
@@ -15,6 +16,7 @@ from checker.commands.guard import Output
 from checker.commands.inputs import checker_of
 from checker.commands.output import write
 from checker.problems.problem import Problem, ProblemsFound, refused
+from checker.problems.sanitize import inert
 from checker.reporting.paragraphs import counted
 
 if TYPE_CHECKING:
@@ -98,10 +100,12 @@ def _import(file: str, output: Path, keep_good: bool, replace: bool, wanted: str
     content = sys.stdin.buffer.read(MOST_BYTES + 1) if file == "-" else read_bytes(Path(file), name)
     lines = output.suffix in writing.LINES
     vocabulary = checker_of(folders, ()).vocabulary
-    read = read_jobs(read_sheet(content, name, wanted), vocabulary, None if lines else writing.file_name)
+    named = None if lines else writing.file_name
+    read = read_jobs(read_sheet(content, name, wanted), vocabulary, named, datetime.date.today())
     if read.passed_over:
         click.echo(f"Passed over, for no job records them: column {', '.join(read.passed_over)}.", err=True)
     _tell(read.problems)
+    _tell_looks(read, name)
     if read.problems and not (keep_good and read.jobs):
         click.echo(_nothing(read), err=True)
         return 2
@@ -122,6 +126,15 @@ def _tell(problems: Iterable[Problem]) -> None:
     complain(ProblemsFound(ordered[:MOST_TOLD]))
     if len(ordered) > MOST_TOLD:
         click.echo(f"… and {len(ordered) - MOST_TOLD:,} more.\n", err=True)
+
+
+def _tell_looks(read: Imported, name: str) -> None:
+    """What to look at again in the rows that can be used; no row is left out for it."""
+    looks = [f"{inert(name)}, row {job.row}: {inert(look)}" for job in read.jobs for look in job.looks]
+    for line in looks[:MOST_TOLD]:
+        click.echo(line, err=True)
+    if len(looks) > MOST_TOLD:
+        click.echo(f"… and {len(looks) - MOST_TOLD:,} more to look at again.", err=True)
 
 
 def _nothing(read: Imported) -> str:

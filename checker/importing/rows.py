@@ -16,17 +16,19 @@ from checker.problems.problem import Problem, ProblemsFound
 from checker.reading import known_by
 from checker.reading.job import load
 from checker.reading.job_reader import SCHEMA_VERSION
+from checker.reading.second_look import second_look
 from checker.reading.vocabulary import Vocabulary
 
 At = tuple[str | int, ...]
 
 
 class RowJob(NamedTuple):
-    """A job that a row made, and the row's number."""
+    """A job that a row made, the row's number, and what to look at again in it."""
 
     row: int
     id: str
     data: dict[str, Any]
+    looks: tuple[str, ...] = ()
 
 
 class Imported(NamedTuple):
@@ -46,11 +48,14 @@ class _Filled(NamedTuple):
     place: Place
 
 
-def read_jobs(sheet: Sheet, vocabulary: Vocabulary, file_name: Callable[[str], str] | None = None) -> Imported:
+def read_jobs(
+    sheet: Sheet, vocabulary: Vocabulary, file_name: Callable[[str], str] | None = None, on: date = date.max
+) -> Imported:
     """Every row of a sheet as a job.
 
     Args:
         file_name: The name of the file that a job would get, where each gets one: two may not be the same.
+        on: The day of the import. A day that comes after it is to be looked at again.
 
     Raises:
         ProblemsFound: The headings cannot be used, or there is no row under them; what is wrong in the rows is told along.
@@ -67,7 +72,7 @@ def read_jobs(sheet: Sheet, vocabulary: Vocabulary, file_name: Callable[[str], s
     jobs: list[RowJob] = []
     for row in below if len(below) <= MOST_ROWS else ():
         try:
-            jobs.append(_job(sheet, columns, row, vocabulary))
+            jobs.append(_job(sheet, columns, row, vocabulary, on))
         except ProblemsFound as error:
             problems += error.problems
     if not usable:
@@ -85,7 +90,7 @@ def read_jobs(sheet: Sheet, vocabulary: Vocabulary, file_name: Callable[[str], s
     return Imported(tuple(job for job in jobs if job.row not in wrong), tuple(problems), len(below), tuple(passed_over))
 
 
-def _job(sheet: Sheet, columns: Sequence[Column], row: Row, vocabulary: Vocabulary) -> RowJob:
+def _job(sheet: Sheet, columns: Sequence[Column], row: Row, vocabulary: Vocabulary, on: date) -> RowJob:
     filled, problems = _cells(sheet, columns, row, vocabulary)
     places: dict[At, Place] = {(): Place(sheet.name, row.number)}
     first = {"job_id": f"row {row.number}", "schema_version": SCHEMA_VERSION}
@@ -99,7 +104,8 @@ def _job(sheet: Sheet, columns: Sequence[Column], row: Row, vocabulary: Vocabula
     sections = [name for name in data if vocabulary.leaf(name) is None]
     # Whoever filled in the sheet says so, and no more is known.
     how = dict.fromkeys(sections, known_by.stated(vocabulary))
-    return RowJob(row.number, job.id, known_by.noted(data, vocabulary, how))
+    looks = tuple(look.said for look in second_look(job, on))
+    return RowJob(row.number, job.id, known_by.noted(data, vocabulary, how), looks)
 
 
 def _cells(

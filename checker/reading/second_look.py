@@ -18,6 +18,8 @@ from checker.reading.fact_reader import HAIR, Reading
 from checker.reading.fact_shapes import ANY_AMOUNT, Leaf, pattern
 from checker.reading.job import Job, noted_photographs
 
+LOOK_AGAIN = "Look again: "
+
 
 class Look(NamedTuple):
     """What to look at again, and the full paths of the readings that cannot all be right."""
@@ -28,7 +30,7 @@ class Look(NamedTuple):
     @property
     def said(self) -> str:
         """The same as a sentence."""
-        return f"Look again: {self.why}."
+        return f"{LOOK_AGAIN}{self.why}."
 
 
 def second_look(job: Job, on: datetime.date) -> Iterator[Look]:

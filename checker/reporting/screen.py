@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator
 
 from checker.findings.finding import Finding
 from checker.findings.report import DEFERRAL_IN_SHORT, Report
+from checker.reading.second_look import LOOK_AGAIN
 from checker.reporting.next_step import answered, headline, opened, passed, questions
 from checker.reporting.open_facts import OpenFact, open_facts
 from checker.reporting.paragraphs import Paint, columns, fitted, plain, wrapped
@@ -196,6 +197,8 @@ class _Screen:
         asked = [*told, *(f"{text} ({_rules(found)})" for text, found in questions(waiting).items())]
         outside = sorted(report.not_judged, key=lambda one: -len(one.rules))
         yield "Not judged here", list(dict.fromkeys(" ".join(one.why) for one in outside)), "fail"
+        looks = [note.removeprefix(LOOK_AGAIN) for note in report.deciding if note.startswith(LOOK_AGAIN)]
+        yield "Look again, a reading may be wrong", looks, "verify"
         yield "Ask the office", asked, "verify"
         again = [f"{named(finding)}: {_why_again(finding)}" for finding in self.open.again]
         yield "Measure again", again, "verify"
@@ -207,7 +210,7 @@ class _Screen:
         by_word = [f"{finding.title}. {said}" for finding in report.passed for said in answered_for_the_job(finding)]
         yield "Passed on the office's word", by_word, "verify"
         yield WORRYING, worrying(report), "verify"
-        yield "Note", list(report.deciding), "verify"
+        yield "Note", [note for note in report.deciding if not note.startswith(LOOK_AGAIN)], "verify"
 
     def block(self, heading: str, texts: list[str], style: str, most: int) -> list[str]:
         """A heading and at most so many lines under it."""

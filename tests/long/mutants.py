@@ -47,7 +47,7 @@ JUDGED = (
 )  # fmt: skip
 GENERATED = ("generated_code", "generated", "remembered", "bound_once", "invented_trade")
 LAYERED = ("mutants_layers", "layers", "groups", "invented_trade", "answers", "library")
-READ = ("second_look", "doubted_readings")
+READ = ("second_look", "doubted_readings", "photograph")
 QUICK = {
     "judging/judge": JUDGED,
     "judging/uncertainty": ("mutants_uncertainty", "mutants_judging", "uncertainty", "invented_trade"),
