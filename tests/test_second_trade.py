@@ -94,6 +94,8 @@ RUNS = {
     "import": ["import", "sheet.csv", "--output", "imported", *RULES],
     "rules overview": ["rules", "overview", *ON, *RULES],
     "rules show": ["rules", "show", "rope-thick-enough", *ON, *RULES],
+    "rules facts": ["rules", "facts", "rope", *RULES],
+    "rules functions": ["rules", "functions", "days", *RULES],
     "rules index": ["rules", "index", "bells"],
     "rules docs": ["rules", "docs", "bells", "--output", "docs", *ON],
     "rules docs as markdown": ["rules", "docs", "bells", "--format", "markdown", "--output", "md", *ON],

@@ -19,6 +19,8 @@ from checker.rulesets.layering import Answered, effective
 from checker.rulesets.models import Limit
 from checker.rulesets.provenance import At
 
+MOST_OFFERED = 3  # facts that a hint names
+
 
 class Context(NamedTuple):
     """Where an expression stands: the chain, the day and editions, and what `item` is.
@@ -145,6 +147,16 @@ class Names:
                 if base and path.startswith(f"{base}.")
             ]
         return names
+
+    def called(self, word: str) -> str:
+        """A hint for a word that is no name: the facts that people call so."""
+        words = word.lower().replace("_", " ").replace(".", " ").split()
+        leaves = self.context.vocabulary.leaves.values()
+        found = [leaf.path for leaf in leaves if all(part in leaf.title.lower() for part in words)]
+        if not found:
+            return "'changeout rules facts WORD' looks for a fact by a word of the trade."
+        more = f" and {len(found) - MOST_OFFERED} more" if len(found) > MOST_OFFERED else ""
+        return f"Facts called so: {', '.join(found[:MOST_OFFERED])}{more}."
 
     def unit_of(self, value: tree.Value) -> tuple[str, int | None]:
         """The unit and the digits to print a value with."""

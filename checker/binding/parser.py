@@ -24,6 +24,7 @@ from typing import NamedTuple
 from checker.ir.node import Node, node
 from checker.rulesets.expression_words import KEYWORDS, TOKEN
 
+TURNED = {"=>": ">=", "=<": "<="}
 MOST_CHARACTERS = 400
 MOST_DEPTH = 12
 
@@ -156,7 +157,8 @@ def _tokens(text: str) -> list[_Token]:
     while at < len(text):
         match = TOKEN.match(text, at)
         if match is None:
-            raise ExpressionError(f"'{text[at]}' has no meaning here.", at + 1, _hint(text[at]))
+            wrong = next((one for one in TURNED if text.startswith(one, at)), text[at])
+            raise ExpressionError(f"'{wrong}' has no meaning here.", at + 1, _hint(wrong))
         kind = str(match.lastgroup)
         if kind != "space":
             found.append(_Token("key" if kind == "word" and match[0] in KEYWORDS else kind, match[0], at + 1))
@@ -165,6 +167,8 @@ def _tokens(text: str) -> list[_Token]:
 
 
 def _hint(character: str) -> str:
+    if character in TURNED:
+        return f"Write '{TURNED[character]}': the sign < or > comes first."
     return {
         "=": "Write '==' to ask whether two things are the same.",
         "&": "Write each condition on a line of its own; lines mean 'all of these'.",

@@ -20,6 +20,7 @@ from checker.rulesets.layering import effective
 from checker.rulesets.models import Limit
 from checker.trade import functions
 
+YES_OR_NO = ("true", "false", "yes", "no")
 FOLDS = ("count", "first", "last", "lowest", "highest", "average", "total", "at", "highest_until")
 PLAIN_NUMBERS = ("0", "1")
 
@@ -98,11 +99,14 @@ class Resolver(Names):
 
     def word(self, word: str, beside: tree.Value, part: Any) -> tree.Constant:
         possible = self.possible(beside)
+        if beside.kind == "flag" and word in YES_OR_NO:
+            what = f"{kinds.shown(beside)} is a yes or no, and is not compared with '{word}'."
+            kinds.wrong(what, part, "Write the fact alone, or 'not' and the fact.")
         if beside.kind != "word":
             kinds.wrong(
                 f"'{word}' is not a fact, a limit or a name under 'where'.",
                 part,
-                did_you_mean(word, self.known()) or "Look for the fact in the job schema.",
+                did_you_mean(word, self.known()) or self.called(word),
             )
         if possible and word not in possible:
             kinds.wrong(
@@ -189,7 +193,7 @@ class Resolver(Names):
             kinds.wrong(
                 f"'{node.text}' is not a fact, a limit or a name under 'where'.",
                 node,
-                did_you_mean(node.text, self.known()) or "Look for the fact in the job schema.",
+                did_you_mean(node.text, self.known()) or self.called(node.text),
             )
         self.refuse_list(node.text, node)
         return fact

@@ -47,6 +47,12 @@ class OfRuns(click.Option):
     heading = "Long runs"
 
 
+class OnGround(click.Option):
+    """An option that says why and on what ground something is changed."""
+
+    heading = "On what ground, else asked"
+
+
 class Sectioned(click.Command):
     """A command whose help fits a screen, its own options first; it writes over nothing that it reads.
 

@@ -18,12 +18,28 @@ from checker.problems.problem import Problem, ProblemsFound, Where, refused, tel
 MOST_ENTRIES = 10_000  # of one list; the longest that is shipped has 117
 
 
+MARKERS = ("<<<<<<< ", ">>>>>>> ")  # what git leaves where two changes of one place met
+
+
+def refuse_conflict(text: str, name: str) -> None:
+    """
+    Raises:
+        ProblemsFound: Two people's changes of one place stand in the text, not yet brought together.
+    """
+    for number, line in enumerate(text.split("\n"), 1):
+        if line.startswith(MARKERS):
+            what = "Two changes of one place met here: this line is git's mark of it."
+            hint = "Keep what is right of both sides, and take the lines with <<<<<<<, ======= and >>>>>>> out."
+            raise ProblemsFound([Problem(Where(name, number, 1), what, hint, line, 1)])
+
+
 def read_yaml(text: str, name: str) -> Document:
     reader = _YamlReader(name, text)
     loader = yaml.CSafeLoader if hasattr(yaml, "CSafeLoader") else yaml.SafeLoader
     try:
         data = reader.read(iter(yaml.parse(text, Loader=loader)))
     except yaml.MarkedYAMLError as error:
+        refuse_conflict(text, name)
         mark = error.problem_mark
         where = Where(name, mark.line + 1, mark.column + 1) if mark else Where(name)
         lines = text.split("\n")

@@ -11,6 +11,8 @@ COMMANDS = (
     "new",
     "overview",
     "show",
+    "facts",
+    "functions",
     "index",
     "docs",
     "adopt",

@@ -52,19 +52,19 @@ class Said(NamedTuple):
 @options.command()
 @click.argument("rule")
 @click.option("--limit", help="The limit to move: a value, a table or a list.")
-@click.option("--to", "value", help="Its new value; of a list all values, with commas between them.")
-@click.option("--row", metavar="ROW", help="The row of a table, by its keys: 'material copper, device from 15.1 A'.")
+@click.option("--to", "value", help="Its new value; of a list all, with commas.")
+@click.option("--row", metavar="ROW", help="The row of a table, by its keys.")
 @click.option("--add", "added", metavar="LINE", help="A line more that it requires.")
 @click.option("--when", metavar="LINE", help="A line more of when it applies.")
 @click.option("--title", help="Another title.")
 @click.option("--failed", help="Another headline where it fails.")
 @click.option("--withdraw", is_flag=True, help="Withdraw the rule.")
-@click.option("--direction", type=click.Choice(GOING), help="Which way it goes, where that cannot be told.")
-@click.option("--reason", help="Why this place asks something else.")
-@click.option("--document", help="The document that says so: title or key.")
-@click.option("--section", help="The section of that document.")
-@click.option("--sure", help="checked, from_memory or doubtful.")
-@click.option("--from", "starts", help="The first day it holds, or 'always'.")
+@click.option("--direction", type=click.Choice(GOING), metavar="WORD", cls=options.OnGround, help="which way")
+@click.option("--reason", cls=options.OnGround, help="why")
+@click.option("--document", cls=options.OnGround, help="title or key")
+@click.option("--section", cls=options.OnGround, help="of it")
+@click.option("--sure", cls=options.OnGround, help="checked, from_memory or doubtful")
+@click.option("--from", "starts", cls=options.OnGround, help="first day, or 'always'")
 @edits_a_ruleset
 def amend(
     rule: str,
@@ -76,12 +76,9 @@ def amend(
     session: EditSession,
     **words: Any,
 ) -> None:
-    """Change what RULE, of a ruleset below, asks at the place of a ruleset.
+    """Change what RULE, of a ruleset below, asks where a ruleset holds.
 
-    A limit is moved, a row or a list of values changed, a line added or changed, a title or a
-    headline written anew, or the rule withdrawn. The meaning that the change is bound to is
-    written for every edition in force there. Asks for the rest; shows the edit first.
-    Exit code: 0 written; 1 written, and the ruleset has mistakes; 2 it cannot be done.
+    Exit code: 0 written; 1 written, with mistakes; 2 it cannot be done.
     """
     from checker.authoring.editing.boundary_cases import Movable
 
