@@ -84,3 +84,10 @@ def test_page_and_pdf_mark_the_line(shipped: Checker) -> None:
 
 def test_the_short_answer_marks_the_line(shipped: Checker) -> None:
     assert f"{MARK}440.4(B)" in " ".join(screen.render(report_of(shipped, in_ohio()), 80).split())
+
+
+def test_the_short_answer_asks_once_for_each_code(shipped: Checker) -> None:
+    said = " ".join(screen.render(report_of(shipped, in_ohio()), 80).split())
+    assert 1 == said.count("is that still so?")
+    assert 1 == said.count("which edition is in force?")
+    assert "Which edition of" not in said

@@ -66,7 +66,7 @@ def test_statewide_with_amendments(shipped: Checker) -> None:
     one = job(shipped, "OH")
     assert ["2023"] == editions(shipped, one, "nec")
     report = shipped.check_job(one, ON)
-    line = next(note for note in report.deciding if note.startswith("Electrical code:"))
+    line = next(note for note in report.notes if note.startswith("Electrical code:"))
     assert "Ohio" in line
     assert "2023 NEC" in line
     assert "with state amendments" in line

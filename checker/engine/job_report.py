@@ -48,7 +48,7 @@ class JobReport:
             not_asked += (*self.not_asked(variants), *self.withdrawn(rule_id)) if not found else ()
         findings = [held_back(finding, findings) for finding in findings]
         findings, acceptance_notes = with_acceptance(findings, self.job, self.one.on)
-        deciding = tuple(self.deciding())
+        in_short = tuple(self.deciding(asking=False))
         return Report(
             job_id=self.job.id,
             file=self.job.file,
@@ -58,7 +58,7 @@ class JobReport:
             dates=self.dates(),
             rulesets=rulesets_used(self.chain),
             notes=(
-                *deciding,
+                *self.deciding(),
                 *self.standing(),
                 *dict.fromkeys(self.unsure()),
                 *dict.fromkeys(not_asked),
@@ -72,7 +72,7 @@ class JobReport:
             left_as_found=left_as_found,
             caution=self.compiler.vocabulary.caution,
             rulebook=self.compiler.rulebook(self.one.program()),
-            deciding=(*deciding, *self.unsure_in_short(), *self.one.told.notes, *acceptance_notes),
+            deciding=(*in_short, *self.unsure_in_short(), *self.one.told.notes, *acceptance_notes),
             open_codes=tuple(
                 self.chain.by_id[code].header.title.partition(",")[0]
                 for code in sorted(self.versions.undecided)
@@ -149,12 +149,16 @@ class JobReport:
         if titles:
             yield f"Not recorded: {', '.join(titles)}. Some of these rules are not written for every kind."
 
-    def deciding(self) -> Iterator[str]:
-        """Notes without which the outcomes would be read wrong: what was taken from elsewhere, and which editions hold."""
+    def deciding(self, asking: bool = True) -> Iterator[str]:
+        """Notes without which the outcomes would be read wrong: what was taken from elsewhere, and which editions hold.
+
+        Args:
+            asking: Whether what is published for a state ends with the question to the office.
+        """
         yield from self.job.notes
         yield from (look.said for look in self.one.looks)
         if self.chain.state:
-            yield from state_words.notes(self.chain.state, self.versions, self.one.on)
+            yield from state_words.notes(self.chain.state, self.versions, self.one.on, asking)
         elif not self.chain.covered:
             known = [place for ruleset in self.compiler.library.rulesets.values() for place in ruleset.header.covers]
             place = self.chain.place

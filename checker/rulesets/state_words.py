@@ -27,15 +27,16 @@ class Told(NamedTuple):
     edition: str = ""
 
 
-def notes(state: StateRules, versions: Versions, on: datetime.date) -> Iterator[str]:
+def notes(state: StateRules, versions: Versions, on: datetime.date, asking: bool = True) -> Iterator[str]:
     """What a report has to say first: which editions were taken, how sure they are, and that the office is to be asked.
 
     Args:
         on: The day that the job is looked at.
+        asking: Whether each ends with the question to the office; without it where `asks` stands beside them.
     """
     day = versions.edition_day(on.toordinal())
     found = list(told_of(state, versions, day))
-    yield from (f"{one.line} Ask the office: {one.ask}" for one in found)
+    yield from (f"{one.line} Ask the office: {one.ask}" if asking else one.line for one in found)
     yield from _of_parts(state, versions, day)
     yield from changes(state, versions, day)
     yield from aging(state, found, day, on)
