@@ -21,7 +21,8 @@ from checker.rulesets.models import Limit
 from checker.trade import functions
 
 YES_OR_NO = ("true", "false", "yes", "no")
-FOLDS = ("count", "first", "last", "lowest", "highest", "average", "total", "at", "highest_until")
+COUNTS = ("count", "count_so_far")
+FOLDS = (*COUNTS, "first", "last", "lowest", "highest", "average", "total", "at", "highest_until")
 PLAIN_NUMBERS = ("0", "1")
 
 
@@ -294,10 +295,10 @@ class Resolver(Names):
         plain = [part for part in node.arguments if not isinstance(part, syntax.Match)]
         if not plain or not isinstance(plain[0], syntax.Word):
             kinds.wrong(f"'{node.name}' takes a list.", node, "Write count(list) or last(list.field).")
-        items, field = self.split(plain[0], whole=node.name == "count" and len(plain) == 1)
+        items, field = self.split(plain[0], whole=node.name in COUNTS and len(plain) == 1)
         where = tuple(self.match(part, items) for part in node.arguments if isinstance(part, syntax.Match))
         kind = self._field_kind(items, field, plain[0]) if field else "number"
-        kind = "number" if node.name == "count" else kind
+        kind = "number" if node.name in COUNTS else kind
         if node.name not in ("at", "highest_until"):
             if len(plain) != 1:
                 kinds.wrong(f"'{node.name}' takes one list, and 'is' to narrow it.", node)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from checker.findings.report import Edition
 from checker.problems.sanitize import low
-from checker.rulesets.applicability import Versions
+from checker.rulesets.applicability import THE_JOB, Versions
 from checker.rulesets.chain import Chain
 
 
@@ -16,7 +16,8 @@ def in_force(chain: Chain, versions: Versions) -> Iterator[Edition]:
         title = chain.by_id[code].header.title.partition(",")[0]
         if versions.told_alone(code):
             edition, told_by = versions.told[code]
-            yield Edition(title, (edition,), f"told by {told_by}")
+            by = "recorded by the crew, who said so is not" if told_by == THE_JOB else f"told by {told_by}"
+            yield Edition(title, (edition,), by)
         else:
             yield Edition(title, *_adopted(code, chain, versions))
 

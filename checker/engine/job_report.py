@@ -82,6 +82,7 @@ class JobReport:
             stations=self.compiler.vocabulary.stations,
             known=Knowledge(self.job),
             editions=tuple(in_force(self.chain, self.versions)),
+            authority=self.chain.authority,
         )
 
     def unread(self, findings: Iterable[Finding]) -> Iterator[Unread]:

@@ -121,7 +121,7 @@ def _what(kept: list[Record]) -> dict[str, str]:
 
 
 def _cover(job: Job, report: Report, lines: tuple[Line, ...], pictures: _Pictures) -> str:
-    missing, block = tuple(pictures.missing), title_block(job, report)
+    missing, block = tuple(pictures.missing), title_block(job, report.authority, report)
     cover = Cover(report.job_id, report.title, report.headline, report.on, lines, missing, pictures.left_out, block)
     return environment().get_template("packet.html").render(cover=cover, left_out=left_out_in_words)
 

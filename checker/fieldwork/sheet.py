@@ -92,6 +92,7 @@ class Sheet(NamedTuple):
 
     job: Job
     place: str
+    authority: str
     rulesets: tuple[RulesetUsed, ...]
     cautions: tuple[Caution, ...]
     stations: tuple[Part, ...]
@@ -120,7 +121,8 @@ def sheet(checker: Checker, document: Document, load: Loading, on: datetime.date
     limits = measurements(looked_at, job)
     stations = [_part(station, found, limits, job, place.facts_named) for station in job.vocabulary.stations]
     cautions = tuple(_cautions(job.vocabulary))
-    return Sheet(job, place.place, rulesets_used(place), cautions, tuple(filter(_filled, stations)), tuple(added))
+    kept, used = tuple(filter(_filled, stations)), rulesets_used(place)
+    return Sheet(job, place.place, place.authority, used, cautions, kept, tuple(added))
 
 
 def _cautions(vocabulary: Vocabulary) -> Iterator[Caution]:

@@ -47,7 +47,7 @@ def render(sheet: Sheet, fillable: bool = False, everything: bool = False) -> st
     left_out = set() if fillable or everything else _left_out(sheet)
     return template.render(
         sheet=sheet,
-        block=title_block(sheet.job),
+        block=title_block(sheet.job, sheet.authority),
         stations=[_on_paper(part, left_out) for part in sheet.stations],
         left_out=len(left_out),
         caution=sheet.job.vocabulary.caution,
@@ -101,7 +101,7 @@ def _filled(subjects: list[Subject]) -> tuple[Subject, ...]:
 
 def _left_out(sheet: Sheet) -> set[str]:
     """The blanks that do not fit two pages: of the least weight, and of those the ones that the fewest rules read."""
-    room = ROOM - sum(map(_frame, sheet.stations)) - _named(title_block(sheet.job))
+    room = ROOM - sum(map(_frame, sheet.stations)) - _named(title_block(sheet.job, sheet.authority))
     ranked = sorted(sheet.blanks, key=lambda one: (one.weight, -one.rules))
     taken = 0.0
     for number, one in enumerate(ranked):

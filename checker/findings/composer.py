@@ -218,7 +218,9 @@ class Composer:
     def required(self, rule: tree.BoundRule, seen: Seen, _: Finding) -> tuple[str, ...]:
         """The recorded facts in what the rule requires, in the order in which it reads them; of alternatives, those that hold."""
         scope = seen.judged.scope
-        facts = dict.fromkeys(fact for part in _deciding(rule.require, scope) for fact in reads(part, scope))
+        facts = dict.fromkeys(
+            fact for part in _deciding(rule.require, scope) for fact in named_facts.rests_on(part, scope)
+        )
         return tuple(fact for fact in facts if fact in self.job.readings)
 
     def in_doubt(self, versions: Sequence[Version]) -> tuple[str, ...]:

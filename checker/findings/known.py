@@ -11,11 +11,13 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from checker.findings.finding import NOT_RECORDED, UNSTATED, Finding
+from checker.ir.outcomes import VERIFY
 from checker.judging.instruments import instrument_at
 from checker.problems.sanitize import low
-from checker.reading.fact_shapes import pattern, under
+from checker.reading.fact_shapes import beside, pattern, under
 from checker.reading.job import Job, noted_photographs
 from checker.reading.known_by import KnownBy, Way
+from checker.reading.photographs import Also, subjects
 
 MEASURED, PHOTOGRAPHED, PRINTED, STATED = "measured", "photographed", "in print", "stated"
 WAYS = (MEASURED, PHOTOGRAPHED, PRINTED, STATED)
@@ -28,6 +30,24 @@ class Known(NamedTuple):
     way: str
     by: str = ""
     pictures: tuple[str, ...] = ()
+
+
+class _Picture(NamedTuple):
+    """A photograph of a job: its name, its own path, what it shows, and what else stands on it."""
+
+    key: str
+    at: str
+    shows: str
+    also: tuple[Also, ...]
+
+    def of(self, path: str, job: Job) -> bool:
+        """Whether it shows a fact; what the job says of the picture itself, such as its day, it shows too."""
+        return under(path, self.at) or near(path, self.shows) or any(self._has(one, path, job) for one in self.also)
+
+    @staticmethod
+    def _has(also: Also, path: str, job: Job) -> bool:
+        here = any(near(path, fact) for fact in also.facts)
+        return here and all(job.text(beside(fact, path)) == word for fact, word in also.where.items())
 
 
 class Knowledge:
@@ -45,7 +65,7 @@ class Knowledge:
         return found
 
     def _of_fact(self, job: Job, path: str) -> Known:
-        pictures = tuple(key for key, at, shows in self._pictures if under(path, at) or near(path, shows))
+        pictures = tuple(one.key for one in self._pictures if one.of(path, job))
         way = self._way(job, path)
         reading, leaf = job.readings.get(path), job.vocabulary.leaf(path)
         if way and way.holds:
@@ -80,13 +100,15 @@ class Knowledge:
         return next(printed, None)
 
     @functools.cached_property
-    def _pictures(self) -> list[tuple[str, str, str]]:
-        """The key of each photograph, its own path, and what it shows."""
-        noted = noted_photographs(self.job) if self.job else ()
+    def _pictures(self) -> list[_Picture]:
+        job = self.job
+        if job is None:
+            return []
+        also = {one.shows: one.also for one in subjects(job.vocabulary)}
         named = (
-            (one.key, one.shows.rpartition(".")[0], self.job.text(one.shows)) for one in noted if self.job and one.file
+            (one.key, one.shows.rpartition(".")[0], job.text(one.shows)) for one in noted_photographs(job) if one.file
         )
-        return [(key, at, shows) for key, at, shows in named if shows]
+        return [_Picture(key, at, shows, also.get(pattern(shows), ())) for key, at, shows in named if shows]
 
     # --- a finding ---
 
@@ -96,6 +118,10 @@ class Knowledge:
         on_the_job = [one for one in found if one.way != PRINTED]
         best = min(on_the_job or found or [Known(STATED)], key=lambda one: WAYS.index(one.way))
         return best.by if best.way == PRINTED else best.way
+
+    def pictures(self, finding: Finding) -> tuple[str, ...]:
+        """The names of the photographs that show something of what a finding rests on."""
+        return tuple(dict.fromkeys(key for one in self._rests_on(finding) for key in one.pictures))
 
     def counts(self, findings: Iterable[Finding]) -> dict[str, int]:
         """How many findings are known in each way, what was only stated last."""
@@ -110,12 +136,16 @@ class Knowledge:
         return _words(found, measured and any(note.startswith(UNSTATED) for note in finding.notes))
 
     def line(self, finding: Finding) -> str:
-        """The same, but empty for a finding that no recorded fact is in."""
-        return self.words(finding) if finding.evidence else ""
+        """The same, but empty for a finding that no recorded fact is in, or none that settles anything."""
+        return self.words(finding) if self._rests_on(finding) else ""
 
     def _rests_on(self, finding: Finding) -> list[Known]:
-        """How each recorded fact in what a finding requires is known; of all that it names where it names none there."""
-        return [self.of_fact(fact) for fact in sorted(finding.required) or (one.fact for one in finding.evidence)]
+        """How each recorded fact in what a finding requires is known; of all that it names where it names none there.
+
+        What is open and has nothing of it rests on nothing.
+        """
+        facts = sorted(finding.required) or [one.fact for one in finding.evidence if finding.outcome != VERIFY]
+        return [self.of_fact(fact) for fact in facts]
 
     # --- what the words refer to ---
 
@@ -164,7 +194,8 @@ def _said(found: tuple[Known, ...], unsure: bool) -> Iterator[str]:
     by_way = {way: [one for one in found if one.way == way] for way in WAYS}
     measured = by_way[MEASURED]
     if measured:
-        yield f"{MEASURED}: {_listed(measured)}{', accuracy unstated' if unsure else ''}{_pictured(measured)}"
+        accuracy = ", accuracy unstated" if unsure and any(one.by != NO_INSTRUMENT for one in measured) else ""
+        yield f"{MEASURED}: {_listed(measured)}{accuracy}{_pictured(measured)}"
     told = {key for one in measured for key in one.pictures}
     photographed = [one for one in by_way[PHOTOGRAPHED] if not set(one.pictures) <= told]
     if photographed:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
+from typing import Any
 
 from checker.findings.finding import Evidence, Need
 from checker.ir import tree
 from checker.ir.kleene import Scope
-from checker.ir.references import facts_read
+from checker.ir.references import facts_read, parts_that_read, reads
 from checker.judging.judge import Verdict
+from checker.judging.values import belongs
 from checker.problems.document import is_position
 from checker.problems.sanitize import low
 from checker.reading import units
@@ -45,6 +47,22 @@ def doubted(paths: list[str], doubts: Mapping[str, str]) -> Iterator[str]:
 def facts_named(rule: tree.BoundRule, scope: Scope) -> list[str]:
     """Every fact a rule names, recorded or not, sorted."""
     return sorted({path for node in rule.conditions for path in facts_read(node, scope)})
+
+
+def rests_on(node: Any, scope: Scope) -> Iterator[str]:
+    """The facts that a node reads; of a narrowed list only those of the items that it is narrowed to."""
+    for part in parts_that_read(node):
+        if isinstance(part, tree.Named):
+            yield from rests_on(scope.where[part.name], scope)
+        elif isinstance(part, tree.Fold) and part.where:
+            base = scope.path(part.items)
+            items = (f"{base}.{index}" for index in range(len(scope.facts.items(base) or ())))
+            within = tuple(f"{item}." for item in items if belongs(part, scope, item) is not False)
+            yield from (
+                fact for fact in reads(part, scope) if fact.startswith(within) or not fact.startswith(f"{base}.")
+            )
+        else:
+            yield from reads(part, scope)
 
 
 def needs(verdict: Verdict, job: Job) -> tuple[Need, ...]:

@@ -64,7 +64,7 @@ class Report(NamedTuple):
     is the same in every finding of a rule. `deciding` are the notes without which the outcomes would be read wrong, in short.
     `open_codes` are the titles of the codes of which nobody has said the edition; `ask_first` asks the office about those that
     something is published of for the state. `stations` are those of the job schema. `known` tells how each fact is known,
-    `editions` which edition of each code it was judged by.
+    `editions` which edition of each code it was judged by. `authority` is who inspects at the place, by name.
     """
 
     job_id: str
@@ -88,6 +88,7 @@ class Report(NamedTuple):
     stations: tuple[Station, ...] = ()
     known: Knowledge = Knowledge()
     editions: tuple[Edition, ...] = ()
+    authority: str = ""
 
     def with_outcome(self, outcome: str) -> list[Finding]:
         return [finding for finding in self.findings if finding.outcome == outcome]

@@ -88,7 +88,7 @@ class Narrowed(Node):
 
 @node
 class Fold(Node):
-    """A list taken together: `count`, `first`, `last`, `lowest`, `highest`, `average`, `total`, `at`,
+    """A list taken together: `count`, `count_so_far`, `first`, `last`, `lowest`, `highest`, `average`, `total`, `at`,
     `highest_until`.
 
     `field` is the field of each item ("" for a count of items); each `Narrowed` of `where` narrows the list to items whose

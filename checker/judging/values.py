@@ -235,20 +235,23 @@ def _fold(node: tree.Fold, scope: Scope) -> Evaluated:
     chosen: list[int] = []
     doubts: list[Unknown] = []
     for index in range(len(keys)):
-        belongs = _belongs(node, scope, f"{base}.{index}")
-        if isinstance(belongs, Unknown):
-            doubts.append(belongs)
-        elif belongs:
+        inside = belongs(node, scope, f"{base}.{index}")
+        if isinstance(inside, Unknown):
+            doubts.append(inside)
+        elif inside:
             chosen.append(index)
     if doubts:
         causes = frozenset[Cause]().union(*(doubt.causes for doubt in doubts))
         if node.name == "count":
             return Range(len(chosen), len(chosen) + len(doubts), causes)
+        if node.name == "count_so_far":
+            return Range(len(chosen), math.inf, causes | _more(base))
         return Unknown(causes, ("fold", node.name, base, frozenset(doubt.trace for doubt in doubts)))
     return FOLDS[node.name](node, scope, base, chosen)
 
 
-def _belongs(node: tree.Fold, scope: Scope, item: str) -> Truth:
+def belongs(node: tree.Fold, scope: Scope, item: str) -> Truth:
+    """Whether an item is one of those that a list is narrowed to."""
     return all_of([_narrowed(part, scope, item) for part in node.where])
 
 
@@ -260,6 +263,15 @@ def _narrowed(part: tree.Narrowed, scope: Scope, item: str) -> Truth:
 
 def _count(_: tree.Fold, __: Scope, ___: str, chosen: list[int]) -> Evaluated:
     return float(len(chosen))
+
+
+def _count_so_far(_: tree.Fold, __: Scope, base: str, chosen: list[int]) -> Evaluated:
+    return Range(len(chosen), math.inf, _more(base))
+
+
+def _more(base: str) -> frozenset[Cause]:
+    """Why nobody knows how many there will be: the list may get more items."""
+    return frozenset([Cause("not_recorded", base)])
 
 
 def _picked(
@@ -352,6 +364,7 @@ def _at(node: tree.Fold, scope: Scope, base: str, chosen: list[int]) -> Evaluate
 
 FOLDS: dict[str, Callable[[tree.Fold, Scope, str, list[int]], Evaluated]] = {
     "count": _count,
+    "count_so_far": _count_so_far,
     "first": _ended(0),
     "last": _ended(-1),
     "lowest": _picked(min, lambda known: (-math.inf, known)),

@@ -170,6 +170,17 @@ def item_of(path: str, lists: Mapping[str, Sequence[str]]) -> str:
     return "/".join(lists[listed][index] for listed, index in around if listed in lists)
 
 
+def beside(fact: str, path: str) -> str:
+    """A fact of the list items that a path is in: `ropes.length` beside `ropes.1.strands.0` is `ropes.1.length`."""
+    of, found = path.split("."), list[str]()
+    for name in fact.split("."):
+        found.append(name)
+        here = of[len(found) : len(found) + 1]
+        if found == of[: len(found)] and here and is_position(here[0]):
+            found.append(here[0])
+    return ".".join(found)
+
+
 def under(path: str, place: str) -> bool:
     """Whether a path is a place, or stands in it."""
     return path == place or path.startswith(f"{place}.")

@@ -30,11 +30,19 @@ class Noted(NamedTuple):
     digests: tuple[str, ...]
 
 
+class Also(NamedTuple):
+    """Facts, sections or lists that stand on the same photograph; those of a list item only where its own facts say so."""
+
+    facts: tuple[str, ...]
+    where: Mapping[str, str]
+
+
 class Subject(NamedTuple):
-    """What a photograph may show: what it is called, and the fact, list or section."""
+    """What a photograph may show: what it is called, the fact, list or section, and what else stands on it."""
 
     title: str
     shows: str
+    also: tuple[Also, ...] = ()
 
 
 class Looked(NamedTuple):
@@ -48,7 +56,12 @@ class Looked(NamedTuple):
 
 def subjects(vocabulary: Vocabulary) -> tuple[Subject, ...]:
     """What photographs may show, as the job schema lists it."""
-    return tuple(Subject(**one) for one in vocabulary.commands.get("photographed", ()))
+    return tuple(
+        Subject(
+            one["title"], one["shows"], tuple(Also(tuple(a["facts"]), a.get("where", {})) for a in one.get("also", ()))
+        )
+        for one in vocabulary.commands.get("photographed", ())
+    )
 
 
 def subject_title(vocabulary: Vocabulary, shows: str) -> str:

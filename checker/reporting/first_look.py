@@ -14,6 +14,7 @@ from checker.problems.sanitize import low
 from checker.reading.job import Job
 from checker.reporting import passed, words
 
+NO_PICTURE = "no picture"
 NOT_JUDGED = "no rule here applies to this job"
 PASSED = "Passed"
 MOST_FACTS = 3  # of a requirement without an amount
@@ -56,20 +57,26 @@ def first_look(report: Report, job: Job) -> list[Look]:
 def _line(finding: Finding, report: Report) -> Line:
     layers = any(set(one.set_by.citations) - set(finding.citations) for one in finding.limits if not one.own)
     amounts = list(dict.fromkeys(passed.reading(one, layers) for one in finding.workings if words.telling(one)))
-    reading = "; ".join(read for read, _ in amounts) or _facts(finding)
+    read = [read for read, _ in amounts] or _facts(finding)
     limit = "; ".join(dict.fromkeys(limit for _, limit in amounts))
     title = words.named(finding) if finding.outcome == FAIL else finding.title
     item = f" [{finding.item}]" if finding.item and finding.outcome != FAIL else ""
     return Line(
         _word(finding),
         title + item,
-        reading,
+        "; ".join([*read, *_missing(finding)]),
         limit,
         words.sections_of(finding),
-        report.known.line(finding),
+        _known(finding, report),
         finding.rule,
         finding.finding_id,
     )
+
+
+def _known(finding: Finding, report: Report) -> str:
+    """How it is known, with the picture of it, or that there is none."""
+    pictures = report.known.pictures(finding)
+    return "; ".join(filter(None, (report.known.line(finding), "" if pictures else NO_PICTURE)))
 
 
 def _word(finding: Finding) -> str:
@@ -80,13 +87,16 @@ def _word(finding: Finding) -> str:
     return "Open"
 
 
-def _facts(finding: Finding) -> str:
-    """What is still missing, or what was found, a few facts of it."""
-    if finding.needs:
-        titles = dict.fromkeys(low(need.title) for need in finding.needs)
-        return f"not recorded: {_few(list(titles))}"
+def _facts(finding: Finding) -> list[str]:
+    """What was found, a few facts of it."""
     recorded = {one.fact: f"{one.title}: {one.written.replace('_', ' ')}" for one in finding.evidence}
-    return _few([recorded[fact] for fact in finding.required])
+    return [_few([recorded[fact] for fact in finding.required])] if finding.required and not finding.needs else []
+
+
+def _missing(finding: Finding) -> list[str]:
+    """What is still missing, a few facts of it."""
+    titles = dict.fromkeys(low(need.title) for need in finding.needs)
+    return [f"not recorded: {_few(list(titles))}"] if titles else []
 
 
 def _few(facts: list[str]) -> str:

@@ -22,8 +22,9 @@ from checker.reporting.figures import cycle, figures
 from checker.reporting.figures.canvas import Figure
 from checker.reporting.first_look import NOT_JUDGED, first_look
 from checker.reporting.html import environment
+from checker.reporting.in_short import in_short
 from checker.reporting.open_facts import OpenFact, open_facts
-from checker.reporting.photographs import by_finding, photographs
+from checker.reporting.photographs import by_finding, photographs, with_what_they_prove
 from checker.reporting.title_block import title_block
 
 OUTCOMES = {
@@ -89,20 +90,17 @@ def told(report: Report, job: Job, folder: Path | None) -> dict[str, Any]:
         job: The same job that was judged.
         folder: The folder of the job file, where its photographs are; None where the job came without one.
     """
-    pictures = list(photographs(job, folder))
+    pictures = list(with_what_they_prove(photographs(job, folder), report))
     looks = first_look(report, job)
     placed = by_finding(pictures, report.findings)
-    of_looks = [
-        picture for look in looks for line in look.lines for picture in placed.get(line.finding_id, ()) if line.met
-    ]
     beside = {picture.anchor for found in placed.values() for picture in found}
     return {
         "report": report,
         "unchecked": words.explained("".join(words.sections_of(finding) for finding in report.findings)),
-        "block": title_block(job, report),
+        "block": title_block(job, report.authority, report),
+        "short": in_short(report),
         "looks": looks,
         "looked_at": {line.rule for look in looks for line in look.lines},
-        "look_pictures": of_looks,
         "headline": next_step.headline(report),
         "answered": next_step.answered(report),
         "known": words.how_known(report),
@@ -116,7 +114,7 @@ def told(report: Report, job: Job, folder: Path | None) -> dict[str, Any]:
         "unstated": list(dict.fromkeys(name for finding in report.passed for name in words.unstated_in(finding))),
         "figures": _figures(report, job),
         "cycle": cycle(job),
-        "photographs": {name: [one for one in found if one not in of_looks] for name, found in placed.items()},
+        "photographs": placed,
         "other_photographs": [picture for picture in pictures if picture.anchor not in beside],
         "footer": safe_stem(report.job_id),
     }

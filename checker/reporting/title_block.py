@@ -41,39 +41,45 @@ class TitleBlock(NamedTuple):
     signatures: tuple[str, ...]
 
 
-def title_block(job: Job, report: Report | None = None) -> TitleBlock:
+def title_block(job: Job, authority: str, report: Report | None = None) -> TitleBlock:
     """The title block of a job.
 
     Args:
+        authority: Who inspects at the place, by name; where nobody knows one, the place stands as the job says it.
         report: What was found, for the editions and the day; a sheet that is not filled in yet has none.
     """
     told: Mapping[str, Any] = job.vocabulary.commands.get("title_block", {})
-    rows = [row for one in told.get("rows", ()) for row in _rows(one, job)]
+    names = {job.at("place"): authority} if authority else {}
+    rows = [row for one in told.get("rows", ()) for row in _rows(one, job, names)]
     if report:
         rows += [_editions(report.editions)] if report.editions else []
         rows.append(Row("Checked on", report.on))
     return TitleBlock(tuple(rows), tuple(told.get("signatures", ())))
 
 
-def _rows(told: Mapping[str, Any], job: Job) -> Iterator[Row]:
+def _rows(told: Mapping[str, Any], job: Job, names: Mapping[str, str]) -> Iterator[Row]:
     """The rows of one entry of the schema: one for each item of its list; one alone where there is no list or nothing in it."""
     title, facts, each = told["title"], told["facts"], told.get("each", "")
     items = job.lists.get(each, ())
     for at in range(len(items)):
-        yield _row(title, {path.replace(each, f"{each}.{at}", 1): label for path, label in facts.items()}, job)
+        yield _row(title, {path.replace(each, f"{each}.{at}", 1): label for path, label in facts.items()}, job, names)
     if items:
         return
-    row = _row(title, told.get("otherwise", facts), job)
+    row = _row(title, told.get("otherwise", facts), job, names)
     if row.written or not told.get("where_recorded"):
         yield row
 
 
-def _row(title: str, facts: Mapping[str, str], job: Job) -> Row:
+def _row(title: str, facts: Mapping[str, str], job: Job, names: Mapping[str, str]) -> Row:
+    """
+    Args:
+        names: What stands in the place of a recorded fact that is a code and no name.
+    """
     said, missing = [], []
     for path, label in facts.items():
         reading = job.readings.get(path)
         if reading:
-            said.append(f"{label} {reading.written}".strip().replace("_", " "))
+            said.append(f"{label} {names.get(path, reading.written)}".strip().replace("_", " "))
         else:
             missing.append(label or _called(path, job))
     return Row(title, ", ".join(said), tuple(missing))

@@ -21,6 +21,8 @@ from checker.rulesets import limits
 from checker.rulesets.chain import Chain
 from checker.rulesets.periods import first_days
 
+THE_JOB = "the job"  # who told of an edition, where the job does not say who did
+
 
 class Setting(NamedTuple):
     """One edition of each code a rule depends on, and a day, that could hold for a job."""
@@ -270,7 +272,7 @@ def _told(job: Job, place: Chain) -> Iterator[tuple[str, tuple[str, str]]]:
         if code in told:
             raise _wrongly_told(job, at, f"Two editions of '{code}' are given; one is in force at a time.", [])
         told.add(code)
-        yield code, (edition, by or "the job")
+        yield code, (edition, by or THE_JOB)
 
 
 def _wrongly_told(job: Job, at: str, what: str, known: list[str]) -> ProblemsFound:

@@ -66,6 +66,13 @@ class Chain:
         limited = [sorted(self.elsewhere)] if self.elsewhere else []
         return digest([self.covered, *limited, *([ruleset.id, ruleset.digest] for ruleset in self.rulesets)])
 
+    @property
+    def authority(self) -> str:
+        """Who inspects at the place, by name: the owner of the ruleset that covers it. Empty where none does."""
+        here = [one.header for one in self.rulesets if self.place and self.place in one.header.covers]
+        found = [one.owner for kind in ("local", "state") for one in here if one.owner_kind == kind]
+        return found[0] if found else ""
+
     @functools.cached_property
     def codes(self) -> frozenset[str]:
         """The rulesets that have editions."""

@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 from checker.authoring.limit_words import Here, standing
 from checker.binding import parser as syntax
 from checker.binding.parser import ExpressionError, parse_condition, parse_value
+from checker.binding.resolver import COUNTS
 from checker.problems.sanitize import low
 from checker.reading import units
 from checker.reading.vocabulary import Vocabulary
@@ -222,8 +223,8 @@ class Words:
         counted = f" (only those with {only})" if only else ""
         if node.name == "first_given":
             return ", or where that is none, ".join(nouns)
-        if node.name == "count":
-            return f"the number of {nouns[0]}{counted}"
+        if node.name in COUNTS:
+            return f"the number of {nouns[0]}{counted}{' so far' if node.name == 'count_so_far' else ''}"
         if node.name == "highest_until":
             return f"the highest {nouns[0]}, as long as {nouns[1]} is at most {nouns[2]}"
         if node.name == "at":

@@ -42,6 +42,7 @@ export function fold(node, scope, evaluate) {
   if (!doubts.length) return FOLDED[node.name](node, scope, base, chosen, evaluate);
   const causes = together(doubts.map((doubt) => doubt.causes));
   if (node.name === "count") return new Range(chosen.length, chosen.length + doubts.length, causes);
+  if (node.name === "count_so_far") return new Range(chosen.length, Infinity, together([causes, more(base)]));
   return new Unknown(causes, `fold(${node.name},${base},${asSet(doubts.map((doubt) => doubt.trace))})`);
 }
 
@@ -143,9 +144,15 @@ function at(node, scope, base, chosen, evaluate) {
   return found ? found[1] : missing(base);
 }
 
+/** Why nobody knows how many there will be: the list may get more items. @param {string} base */
+function more(base) {
+  return missing(base).causes;
+}
+
 /** @type {Record<string, Folding>} */
 const FOLDED = {
   count: (_, __, ___, chosen) => chosen.length,
+  count_so_far: (_, __, base, chosen) => new Range(chosen.length, Infinity, more(base)),
   first: ended(false),
   last: ended(true),
   lowest: picked(
