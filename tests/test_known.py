@@ -103,7 +103,7 @@ def test_each_instrument_has_its_accuracy_and_the_day_until_which_it_is_calibrat
 def test_the_title_block_names_the_job_and_what_of_it_is_missing(shipped: Checker) -> None:
     crew = json.loads((JOBS / "01-clean.json").read_text())["crew"]
     report, job = judged(shipped, crew={name: value for name, value in crew.items() if name != "company"})
-    rows = {row.title: row.text for row in title_block(job, report).rows}
+    rows = {row.title: row.text for row in title_block(job, report.authority, report).rows}
     assert (
         "Nivarrick, model NV14-036, serial NV26-0318842, R-454B, factory charge 6.4 lb, total charge 6.90 lb"
         == (rows["Outdoor unit"])

@@ -19,7 +19,11 @@ from checker.reading.files import read_file, read_text
 from checker.reading.job import Job, load
 from checker.reading.pictures import MOST_BYTES
 from checker.reporting import index_page, page, words
+from checker.reporting.first_look import first_look
+from checker.reporting.in_short import in_short
 from checker.reporting.photographs import Photograph, photographs
+from checker.reporting.title_block import title_block
+from tests.support import pdf_text
 from tests.support.browser import DESK, PHONE, faults, needs_chromium, opened
 from tests.support.commands import Run, changeout, on_day
 from tests.support.opening import forget_reports
@@ -56,7 +60,7 @@ def judged(checker: Checker, facts: dict[str, Any]) -> Judged:
 def pages(shipped: Checker, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     """The pages of the examples, by the name of the job's file."""
     folder = tmp_path_factory.mktemp("pages")
-    for name in (*EXAMPLES, "03-no-overflow-device"):
+    for name in (*EXAMPLES, "03-no-overflow-device", "09-measure-again"):
         job = load(read_file(JOBS / f"{name}.json", f"{name}.json"), shipped.vocabulary)
         (folder / f"{name}.html").write_text(page.render(shipped.check_job(job, ON), job, JOBS), encoding="utf-8")
     return {file.stem: file for file in folder.iterdir()}
@@ -159,7 +163,26 @@ def test_a_clean_job_prints_on_three_sheets(pages: dict[str, Path], paper: str) 
     assert 3 == len(re.findall(rb"/Type\s*/Page\b", printed))
 
 
-@pytest.mark.parametrize("name", [*EXAMPLES, "03-no-overflow-device"])
+@needs_chromium
+@pytest.mark.parametrize(
+    "name", ["02-oversized-breaker", "04-decay-rises", "05-only-the-nameplate", "09-measure-again"]
+)
+def test_the_first_printed_sheet_has_the_block_what_failed_what_is_open_and_the_five_things(
+    pages: dict[str, Path], shipped: Checker, name: str
+) -> None:
+    job = load(read_file(JOBS / f"{name}.json", name), shipped.vocabulary)
+    report = shipped.check_job(job, ON)
+    with opened(pages[name]) as (browser, _, _):
+        printed = browser.pdf(format="Letter")
+    first = pdf_text.text_of(printed, slice(1))
+    told = [line for part in in_short(report) for line in (part.heading, *part.lines, part.more)]
+    told += [row.text for row in title_block(job, report.authority, report).rows]
+    told += [part for look in first_look(report, job) for line in look.lines for part in (line.title, line.known)]
+    assert len(told) > 30
+    assert [] == [one for one in told if pdf_text.bare(one) not in first]
+
+
+@pytest.mark.parametrize("name", [*EXAMPLES, "03-no-overflow-device", "09-measure-again"])
 @pytest.mark.long
 def test_a_page_is_under_150_kb_without_its_photographs(pages: dict[str, Path], name: str) -> None:
     """The bound is a wish of those who open it on a phone in a basement."""

@@ -5,8 +5,6 @@ from __future__ import annotations
 import datetime
 import io
 import json
-import re
-import unicodedata
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +18,7 @@ from checker.reading.job import load
 from checker.reporting import page, pdf, words
 from checker.reporting.title_block import title_block
 from tests.support.commands import changeout
+from tests.support.pdf_text import bare, text_of
 
 JOBS = Path(__file__).parent.parent / "examples" / "jobs"
 ON = datetime.date(2026, 11, 25)
@@ -29,16 +28,6 @@ def made(checker: Checker, name: str) -> tuple[Report, bytes]:
     job = load(read_file(JOBS / f"{name}.json", name), checker.vocabulary)
     report = checker.check_job(job, ON)
     return report, pdf.render(report, job, JOBS)
-
-
-def text_of(content: bytes) -> str:
-    """All text of a PDF without spaces, letters that are drawn as one taken apart."""
-    pages = pypdf.PdfReader(io.BytesIO(content)).pages
-    return bare(" ".join(one.extract_text() for one in pages))
-
-
-def bare(text: str) -> str:
-    return re.sub(r"\s+", "", unicodedata.normalize("NFKC", text))
 
 
 @pytest.fixture(scope="module")
@@ -60,7 +49,20 @@ def tells_all(report: Report, content: bytes, rows: list[str]) -> None:
 def test_a_pdf_tells_what_the_report_tells(shipped: Checker, oversized: tuple[Report, bytes]) -> None:
     """Against the report itself, from which the page is made."""
     job = load(read_file(JOBS / "02-oversized-breaker.json", "02"), shipped.vocabulary)
-    tells_all(*oversized, [row.text for row in title_block(job, oversized[0]).rows])
+    tells_all(*oversized, [row.text for row in title_block(job, oversized[0].authority, oversized[0]).rows])
+
+
+def test_the_photographs_of_what_passed_are_in_it_with_what_they_go_with(shipped: Checker) -> None:
+    """Three of example 01: each is a picture in the file, and its caption says what rests on it."""
+    _, content = made(shipped, "01-clean")
+    reader = pypdf.PdfReader(io.BytesIO(content))
+    pictures = {image.data for one in reader.pages for image in one.images}
+    said = text_of(content)
+    assert len(pictures) >= 3
+    for key in ("outdoor plate", "coil plate", "vacuum at 15 min"):
+        assert bare(f"Photograph “{key}”, shows:") in said
+    assert bare("Goes with: Vacuum held with the pump valved off") in said
+    assert bare("from the nameplate (picture “outdoor plate”)") in text_of(content, slice(1))
 
 
 @pytest.mark.long
@@ -87,8 +89,9 @@ def test_it_is_tagged_has_a_language_and_a_bookmark_for_each_part_of_the_page(ov
 
 def test_the_first_page_has_what_an_inspector_looks_at_first(oversized: tuple[Report, bytes]) -> None:
     _, content = oversized
-    first = bare(pypdf.PdfReader(io.BytesIO(content)).pages[0].extract_text())
-    for said in ("Breaker against nameplate", "Breaker too big: 45 A, nameplate max 20 A", "Disconnect", "Overflow protection",
+    first = text_of(content, slice(1))
+    for said in ("To fix (1)", "Is the breaker marked HACR?", "Alder County building office",
+                 "Breaker against nameplate", "Breaker too big: 45 A, nameplate max 20 A", "Disconnect", "Overflow protection",
                  "Permit obtained: yes", "Receptacle has GFCI: yes", "model OL15-24S, serial L2604-77120"):  # fmt: skip
         assert bare(said) in first
 

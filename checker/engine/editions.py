@@ -16,7 +16,11 @@ def in_force(chain: Chain, versions: Versions) -> Iterator[Edition]:
         title = chain.by_id[code].header.title.partition(",")[0]
         if versions.told_alone(code):
             edition, told_by = versions.told[code]
-            by = "recorded by the crew, who said so is not" if told_by == THE_JOB else f"told by {told_by}"
+            by = (
+                "recorded by the crew; who at the office said so is not recorded"
+                if told_by == THE_JOB
+                else f"told by {told_by}"
+            )
             yield Edition(title, (edition,), by)
         else:
             yield Edition(title, *_adopted(code, chain, versions))

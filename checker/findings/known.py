@@ -204,16 +204,16 @@ def _said(found: tuple[Known, ...], unsure: bool) -> Iterator[str]:
         partly = "partly " if measured or photographed else ""
         yield " ".join(filter(None, (f"{partly}{STATED}", _listed(stated))))
     if printed := by_way[PRINTED]:
-        yield f"{_listed(printed)}{_pictured(printed)}"
+        yield f"{_listed(printed)}{_pictured(printed, 'picture ')}"
 
 
 def _listed(found: list[Known]) -> str:
     return ", ".join(dict.fromkeys(one.by for one in found if one.by))
 
 
-def _pictured(found: list[Known]) -> str:
+def _pictured(found: list[Known], before: str = "") -> str:
     pictures = dict.fromkeys(f"“{key}”" for one in found for key in one.pictures)
-    return f" ({', '.join(pictures)})" if pictures else ""
+    return f" ({before}{', '.join(pictures)})" if pictures else ""
 
 
 def near(fact: str, shows: str) -> bool:

@@ -5,9 +5,10 @@ Which things these are, and which rules tell of them, stands in the job schema u
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from checker.findings.finding import Finding
+from checker.findings.finding import Finding, Working
 from checker.findings.report import Report
 from checker.ir.outcomes import FAIL, PASS
 from checker.problems.sanitize import low
@@ -38,10 +39,11 @@ class Line(NamedTuple):
 
 
 class Look(NamedTuple):
-    """One thing to look at; without lines where no rule applies."""
+    """One thing to look at, and what there is of it in a few facts; without lines where no rule applies."""
 
     title: str
     lines: tuple[Line, ...]
+    there: str = ""
 
 
 def first_look(report: Report, job: Job) -> list[Look]:
@@ -50,14 +52,21 @@ def first_look(report: Report, job: Job) -> list[Look]:
     for told in job.vocabulary.commands.get("first_look", ()):
         of_rules = [one for rule in told["rules"] for one in report.findings if one.rule == rule]
         ordered = sorted(of_rules, key=lambda one: one.outcome == PASS)
-        found.append(Look(told["title"], tuple(_line(one, report) for one in ordered)))
+        there = "; ".join(_there(told.get("there", ()), job))
+        found.append(Look(told["title"], tuple(_line(one, report) for one in ordered), there))
     return found
+
+
+def _there(facts: Iterable[str], job: Job) -> Iterator[str]:
+    recorded = ((job.vocabulary.title(fact), job.readings[fact].written) for fact in facts if fact in job.readings)
+    yield from (f"{low(title)}: {written.replace('_', ' ')}" for title, written in recorded)
 
 
 def _line(finding: Finding, report: Report) -> Line:
     layers = any(set(one.set_by.citations) - set(finding.citations) for one in finding.limits if not one.own)
-    amounts = list(dict.fromkeys(passed.reading(one, layers) for one in finding.workings if words.telling(one)))
-    read = [read for read, _ in amounts] or _facts(finding)
+    told = {passed.reading(one, layers): one for one in finding.workings if words.telling(one)}
+    amounts = list(told)
+    read = [_named(one, read, finding, len(told)) for (read, _), one in told.items()] or _facts(finding)
     limit = "; ".join(dict.fromkeys(limit for _, limit in amounts))
     title = words.named(finding) if finding.outcome == FAIL else finding.title
     item = f" [{finding.item}]" if finding.item and finding.outcome != FAIL else ""
@@ -71,6 +80,13 @@ def _line(finding: Finding, report: Report) -> Line:
         finding.rule,
         finding.finding_id,
     )
+
+
+def _named(working: Working, read: str, finding: Finding, count: int) -> str:
+    """What was read; with what it is where there are several readings."""
+    name = working.text.split()[0].rpartition(".")[2]
+    title = next((one.title for one in finding.evidence if one.fact.rpartition(".")[2] == name), "")
+    return f"{low(title)} {read}" if title and count > 1 else read
 
 
 def _known(finding: Finding, report: Report) -> str:

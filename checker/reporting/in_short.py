@@ -13,7 +13,7 @@ from checker.findings.report import Report
 from checker.reporting import next_step, words
 from checker.reporting.open_facts import OpenFact, at_most, open_facts
 
-LIFE_SAFETY = ", ● life safety"
+LIFE_SAFETY, NO_LIFE_SAFETY = ", ● life safety", ", none of it life safety"
 MOST_FAILED, MOST_TO_RECORD, MOST_OTHERS = 10, 10, 4
 
 
@@ -46,7 +46,7 @@ def in_short(report: Report) -> list[Listed]:
 
 def _listed(heading: str, kind: str, lines: list[str], most: int) -> Listed:
     more = f"and {len(lines) - most} more" if len(lines) > most else ""
-    return Listed(f"{heading} ({len(lines)})", kind, tuple(lines[:most]), more)
+    return Listed(f"{heading} ({len(lines)})", kind, tuple(f"– {line}" for line in lines[:most]), more)
 
 
 def _failed(finding: Finding) -> str:
@@ -56,13 +56,13 @@ def _failed(finding: Finding) -> str:
 def _to_record(waiting: list[Finding], report: Report) -> Listed:
     facts = open_facts(waiting)
     count = f"{'up to ' if at_most(waiting) else ''}{len(facts)}"
-    heading = f"To record ({count}){LIFE_SAFETY if any(one.life_safety for one in facts) else ''}"
+    heading = f"To record ({count}){LIFE_SAFETY if any(one.life_safety for one in facts) else NO_LIFE_SAFETY}"
     more = _by_station(facts[MOST_TO_RECORD:], report)
     return Listed(heading, "verify", tuple(map(_question, facts[:MOST_TO_RECORD])), more)
 
 
 def _question(one: OpenFact) -> str:
-    mark = "● " if one.life_safety else ""
+    mark = "● " if one.life_safety else "– "
     return f"{mark}{one.need.ask or one.need.title}" + (f" [{one.item}]" if one.item else "")
 
 

@@ -73,6 +73,11 @@ class Group(NamedTuple):
         told = ((one.heading, [fact for fact in found if fact.need.station == one.place]) for one in stations)
         return [(heading, facts) for heading, facts in told if facts]
 
+    def numbers(self, stations: Sequence[Station]) -> dict[str, int]:
+        """The number of each question, by the fact that it asks for."""
+        facts = (one.need.fact for _, some in self.by_station(stations) for one in some)
+        return {fact: number for number, fact in enumerate(facts, 1)}
+
 
 def _waits(finding: Finding) -> bool:
     return finding.reason == "not_recorded" and not finding.ask

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import itertools
+import json
 from collections.abc import Iterable
 from typing import Any
 
@@ -13,6 +14,7 @@ from checker.ir.outcomes import FAIL
 from checker.reporting import page, words
 from checker.reporting.figures.canvas import Figure
 from checker.reporting.first_look import NOT_JUDGED, Look
+from checker.reporting.in_short import Listed
 from checker.reporting.open_facts import OpenFact
 from checker.reporting.passed import Row
 from checker.reporting.photographs import Photograph
@@ -37,13 +39,14 @@ class Texts:
             "decides": " ".join(filter(None, (DECIDES, told["unchecked"]))),
             "block": [{"title": row.title, "text": row.text} for row in told["block"].rows],
             "signatures": list(told["block"].signatures),
+            "short": [_short(one) for one in told["short"]],
             "looks": [self.look(one) for one in told["looks"]],
             "not_judged": words.not_judged(report),
             "groups": [self.group(one) for one in told["groups"]],
             "passed_count": len(report.passed),
             "passed": list(self.passed(told["passed"])),
             "legend": list(self.legend()),
-            "pictures": [self.picture(one) for one in (*told["look_pictures"], *told["other_photographs"])],
+            "pictures": [self.picture(one) for one in told["other_photographs"]],
             "cycle": self.figure(cycle),
             "about": list(self.about()),
             "notes": list(report.notes),
@@ -56,7 +59,7 @@ class Texts:
 
     def look(self, look: Look) -> dict[str, Any]:
         title = look.title if look.lines else f"{look.title}: {NOT_JUDGED}"
-        return {"title": title, "lines": [line._asdict() for line in look.lines]}
+        return {"title": title, "there": look.there, "lines": [line._asdict() for line in look.lines]}
 
     # --- what did not pass ---
 
@@ -132,15 +135,20 @@ class Texts:
         }
 
     def picture(self, picture: Photograph) -> dict[str, str]:
-        if not picture.data:
-            return {"file": "", "says": f"{picture.alt}. Not shown here: {picture.missing}."}
-        kind, _, content = picture.data.removeprefix("data:image/").partition(";base64,")
-        return {"file": self.file(base64.b64decode(content), kind), "says": picture.alt}
+        told = {"file": "", "says": picture.alt, "caption": picture.caption}
+        if picture.data:
+            content = base64.b64decode(picture.data.partition(";base64,")[2])
+            told["file"] = self.file(json.dumps([*content]).encode(), "json")  # typst takes no file that is no text
+        return told
 
     def file(self, content: bytes, ending: str) -> str:
         name = f"picture-{len(self.pictures) + 1}.{ending}"
         self.pictures[name] = content
         return name
+
+
+def _short(part: Listed) -> dict[str, Any]:
+    return {"heading": part.heading, "lines": [*part.lines, *([f"{part.more}."] if part.more else [])]}
 
 
 def _question(one: OpenFact) -> str:
