@@ -21,7 +21,7 @@ from checker.engine.checker import Checker
 from checker.fieldwork.interview import as_text
 from checker.ir import packed
 from checker.problems.problem import ProblemsFound
-from checker.reading import typed_input, vocabulary_document
+from checker.reading import typed_input, typed_line, vocabulary_document
 from checker.reading.fact_reader import LeafError
 from checker.reading.files import read_text
 from checker.reading.inherited import inherited_document
@@ -29,6 +29,7 @@ from checker.reading.inherited.equipment import open_sheets
 from checker.reading.inherited.inheritance import Inherited, load_job
 from checker.reading.inherited.profile import open_profile
 from checker.reading.job import Job
+from checker.reading.line import line_of
 from tests.long.random_jobs import Facts, at, leaves, put, random_job, without, worked
 from tests.support.javascript import InJavaScript
 
@@ -239,6 +240,50 @@ def test_so_is_every_text_of_the_trade_words_at_every_fact(page: InJavaScript, s
     words = trade_words()
     for path in shipped.vocabulary.leaves:
         assert typed_otherwise(page, shipped, [(path, text) for text in words]) == []
+
+
+# --- what people type on one line -------------------------------------------------------------------------------------
+
+
+def line_here(checker: Checker, path: str, text: str) -> dict[str, Any]:
+    line = line_of(checker.vocabulary, [path])
+    assert line is not None, path
+    read = typed_line.read_line(line, text, checker.vocabulary)
+    unclear = [{"text": one.text, "meanings": list(one.meanings)} for one in read.unclear]
+    return {
+        "facts": read.facts, "notUnderstood": list(read.not_understood), "unclear": unclear, "aside": list(read.aside),
+        "byLabel": sorted(read.by_label),
+    }  # fmt: skip
+
+
+def lines_otherwise(page: InJavaScript, checker: Checker, rows: list[tuple[str, str]]) -> list[Any]:
+    told = [{**one, "byLabel": sorted(one["byLabel"])} for one in page.of_opened("typedLines", rows)]
+    here = [line_here(checker, *row) for row in rows]
+    return [one for one in zip(rows, here, told, strict=True) if one[1] != one[2]][:3]
+
+
+def line_rows(checker: Checker) -> list[tuple[str, str]]:
+    """Every text of the tests of lines at every line."""
+    texts = sorted(
+        {
+            node.value
+            for name in ("test_typed_line.py", "test_typed_lines.py")
+            for node in ast.walk(ast.parse((HERE / name).read_text(encoding="utf-8")))
+            if isinstance(node, ast.Constant) and isinstance(node.value, str) and 0 < len(node.value) <= 100
+        }
+    )
+    return [(next(iter(line["labels"])), text) for line in checker.vocabulary.commands["lines"] for text in texts]
+
+
+def test_two_hundred_typed_lines_say_the_same(page: InJavaScript, shipped: Checker) -> None:
+    """What is recorded, what is not understood, what may mean several things, and what is kept by no fact."""
+    rows = random.Random(SEED).sample(line_rows(shipped), 200)
+    assert lines_otherwise(page, shipped, rows) == []
+
+
+@pytest.mark.long
+def test_so_does_every_line_of_the_trade_words(page: InJavaScript, shipped: Checker) -> None:
+    assert lines_otherwise(page, shipped, line_rows(shipped)) == []
 
 
 # --- the packed text -------------------------------------------------------------------------------------------------

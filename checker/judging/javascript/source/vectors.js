@@ -3,6 +3,7 @@
 import { Acceptances, findingId } from "./acceptances.js";
 import { judge as judgeJob, readJob, words, writeJob } from "./opened.js";
 import { valuesOf } from "./typedinput.js";
+import { lineOf, readLine } from "./typedline.js";
 import { LeafError } from "./units.js";
 import { DOES_NOT_APPLY, VERIFY, agreed, judge, reasonOf } from "./judge.js";
 import { ruleOn } from "./program.js";
@@ -138,4 +139,16 @@ export function reportOf(opened, text, day) {
     };
   });
   return { headline: report.headline, notJudged: report.notJudged, findings };
+}
+
+/**
+ * What texts say as lines about the thing that a fact is of.
+ * @param {import("./opened.js").Opened} opened
+ * @param {[string, string][]} rows Paths of facts, each with a text.
+ */
+export function typedLines({ vocabulary }, rows) {
+  return rows.map(([path, text]) => {
+    const line = lineOf(vocabulary, [path]);
+    return line ? readLine(line, text, vocabulary) : null;
+  });
 }
