@@ -177,6 +177,24 @@ def test_external_static_is_added_up_from_return_and_supply_without_their_signs(
     assert high.outcome == FAIL
 
 
+def test_static_of_a_head_is_added_up_too_and_its_parts_are_looked_at(shipped: Checker) -> None:
+    head = {
+        "key": "a",
+        "kind": "ducted",
+        "static_asked": "0.2 inwc",
+        "return_static": "-0.2 inwc",
+        "supply_static": "0.1 inwc",
+    }
+    job = read({"job_id": "1", "schema_version": 1, "scope": {"system": "mini_split"}, "heads": [head]})
+    report = shipped.check_job(job, ON)
+    found = finding(report, "ducted-head-static-within-the-manual")
+    assert (FAIL, "0.3 inwc (0.2 + 0.1)") == (
+        found.outcome,
+        {one.fact: one.written for one in found.evidence}["heads.0.static"],
+    )
+    assert not [one.fact for one in report.unread if "static" in one.fact]
+
+
 def test_external_static_recorded_beside_its_parts_has_to_be_their_sum(shipped: Checker) -> None:
     agree = report_of(shipped, static(external_static="0.5 inwc", **STATIC))
     assert finding(agree, "static-within-makers-limit").outcome == PASS

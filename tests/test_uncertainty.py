@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 import random
+import re
 import statistics
 from typing import Any
 
@@ -235,6 +236,14 @@ def test_what_has_to_be_measured_again_says_how_far_off_the_gauge_may_be(shipped
     finding = found["evacuation-level-usual"]
     assert "470 micron against 500 micron" in finding.notes[-1]
     assert "±54 micron" in finding.notes[-1]
+
+
+def test_the_guide_names_each_rule_that_is_guarded(shipped: Checker) -> None:
+    guide = (ROOT / "rulesets" / "README.md").read_text(encoding="utf-8")
+    named = {name for row in re.findall(r"\| guarded: (.*?) \|", guide) for name in re.findall(r"`([a-z-]+)`", row)}
+    rules = {name: rule for one in shipped.library.rulesets.values() for name, rule in one.rules.items()}
+    assert named == {name for name, rule in rules.items() if rule.judged == "guarded"}
+    assert len(named) == 4
 
 
 def on_a_roof(liquid: float, instruments: list[dict[str, str]]) -> dict[str, Any]:

@@ -92,6 +92,7 @@ class JobReport:
         worry an inspector was looked at only where a finding names it.
         """
         found = {fact.fact for finding in findings for fact in finding.evidence}
+        found.update(*(self.job.readings[fact].added_from for fact in found & self.job.readings.keys()))
         of_rules = {finding.rule for finding in findings}
         switched, elsewhere = set[str](), set[str]()
         for asked in self.one.judged_by():
