@@ -72,7 +72,7 @@ def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 @pytest.fixture
 def unlinted(monkeypatch: pytest.MonkeyPatch) -> None:
     """Lint looks at every ruleset that the folder stands on; where it is not what is tested, it is left out."""
-    monkeypatch.setattr(lint, "problems", lambda _: [])
+    monkeypatch.setattr(lint, "problems", lambda *_: [])
 
 
 @pytest.fixture(scope="session")

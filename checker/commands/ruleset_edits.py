@@ -200,7 +200,7 @@ def say_what_is_left(into: Path, folders: tuple[Path, ...]) -> int:
     around = [library.rulesets[name] for name in dict.fromkeys(name for one in chains for name in one.by_id)]
     here = Checker(Library(around, schema=schema), job_vocabulary(schema))
     stated = list(cases.stated(layers.ruleset))
-    wrong = [problem for problem in lint.problems(here) if problem.where.file.startswith(shown)]
+    wrong = [problem for problem in lint.problems(here, [layers.ruleset.id]) if problem.where.file.startswith(shown)]
     if not wrong:
         wrong = [problem for case in stated if (problem := cases.run(layers.checker, case)[0])]
     complain(ProblemsFound(wrong))

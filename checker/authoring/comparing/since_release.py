@@ -50,10 +50,11 @@ def all_since(library: Library, about: Collection[str] = ()) -> Iterator[Since]:
     Raises:
         ProblemsFound: A release cannot be read, or is not as it was written.
     """
-    data = all_lean(library)
-    for ruleset in library.rulesets.values():
-        if not about or ruleset.id in about:
-            yield _since(ruleset, newest(library, ruleset.id), data)
+    looked_at = [one for one in library.rulesets.values() if not about or one.id in about]
+    released = {one.id: newest(library, one.id) for one in looked_at}
+    data = all_lean(library) if any(released.values()) else {}
+    for ruleset in looked_at:
+        yield _since(ruleset, released[ruleset.id], data)
 
 
 def _since(ruleset: Ruleset, release: Baseline | None, data: Mapping[str, Data]) -> Since:

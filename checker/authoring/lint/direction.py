@@ -7,7 +7,7 @@ amendment and with it. Stricter is wrong where something fails without it and no
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -53,10 +53,18 @@ class Contradiction(NamedTuple):
     edition: str
 
 
-def direction_problems(checker: Checker, chain: Chain, seen: set[Part]) -> Iterator[Problem]:
-    """Amendments of a chain that say a direction and go another, those in `seen` passed over."""
+def direction_problems(
+    checker: Checker, chain: Chain, seen: set[Part], about: Collection[str] = ()
+) -> Iterator[Problem]:
+    """Amendments of a chain that say a direction and go another, those in `seen` passed over.
+
+    Args:
+        about: The rulesets whose amendments are tried; all where none is named.
+    """
     for change in layered(chain):
         asked = change.change
+        if about and change.ruleset.id not in about:
+            continue
         if not isinstance(asked, Amendment) or asked.direction == "different" or change.part in seen:
             continue
         seen.add(change.part)

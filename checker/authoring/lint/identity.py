@@ -6,7 +6,7 @@ A rule that takes another's place names it under `formerly`; one that is gone wi
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from typing import NamedTuple
 
 from checker.problems.document import Path_
@@ -27,8 +27,12 @@ class Laid(NamedTuple):
     at: Path_
 
 
-def identity_problems(library: Library) -> Iterator[Problem]:
-    """Ids that are used again, claimed by two rules, or gone since the newest release without a word."""
+def identity_problems(library: Library, about: Collection[str] = ()) -> Iterator[Problem]:
+    """Ids that are used again, claimed by two rules, or gone since the newest release without a word.
+
+    Args:
+        about: The rulesets whose releases are looked at; all where none is named.
+    """
     rules = {rule: ruleset for ruleset in library.rulesets.values() for rule in ruleset.rules}
     laid: dict[str, Laid] = {}
     for former in (former for ruleset in library.rulesets.values() for former in _laid_aside(ruleset)):
@@ -42,7 +46,7 @@ def identity_problems(library: Library) -> Iterator[Problem]:
             what = f"'{former.id}' is laid aside twice; the first time {who}, at {first.part.place}."
             yield former.part.problem(former.at, what, "One rule takes another's place: keep one of the two.")
         laid.setdefault(former.id, former)
-    for ruleset in library.rulesets.values():
+    for ruleset in (one for name, one in library.rulesets.items() if not about or name in about):
         try:
             released = newest(library, ruleset.id)
         except ProblemsFound as error:

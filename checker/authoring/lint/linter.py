@@ -69,15 +69,15 @@ SHARE_LIMIT = re.compile(SHARE_FOR.format("[a-z_]+"))
 def problems(checker: Checker, about: Collection[str] = ()) -> list[Problem]:
     """Every problem of the rulesets of a library, in the order of their texts.
 
-    With `about`, layers and rules are looked at only where one of these rulesets is among the layers, and only the cases
-    of these are held against their rules; texts, headers and limits are looked at in every ruleset.
+    With `about`, layers are looked at only where one of these rulesets is among them, and only the rules of which one of
+    these says something; texts, headers, limits and cases are looked at in these alone.
 
     A rule that stands on what is wrong would only say so again: rules are bound where headers and limits are sound, and
     looked at together and tried on jobs where all of them bind. What is left out is told where nothing else is wrong.
     """
-    texts = first_of(_texts(checker), MOST_MISTAKES)
+    texts = first_of(_texts(checker, about), MOST_MISTAKES)
     wrong = (
-        first_of(_singly(checker), MOST_MISTAKES)
+        first_of(_singly(checker, about), MOST_MISTAKES)
         or first_of(_layered(checker, about), MOST_MISTAKES)
         or first_of(_together(checker, about), MOST_MISTAKES)
         or ([] if texts else first_of(_left_out(checker, about), MOST_MISTAKES))
@@ -89,17 +89,21 @@ def _of(sort: str, problems: Iterable[Problem]) -> Iterator[Problem]:
     return (problem._replace(sort=sort) for problem in problems)
 
 
-def _texts(checker: Checker) -> Iterator[Problem]:
-    for ruleset in checker.library.rulesets.values():
+def _looked_at(checker: Checker, about: Collection[str]) -> list[Ruleset]:
+    return [one for name, one in checker.library.rulesets.items() if not about or name in about]
+
+
+def _texts(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
+    for ruleset in _looked_at(checker, about):
         yield from _of("text", word_problems(ruleset))
-    yield from _of("identity", identity_problems(checker.library))
+    yield from _of("identity", identity_problems(checker.library, about))
 
 
-def _singly(checker: Checker) -> Iterator[Problem]:
+def _singly(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
     """What is wrong with headers and limits, each looked at by itself."""
     rulesets = checker.library.rulesets.values()
     amended = {name for ruleset in rulesets for name, change in ruleset.amend.items() if "editions" in change.set}
-    for ruleset in rulesets:
+    for ruleset in _looked_at(checker, about):
         yield from _of("header", _header_problems(checker, ruleset))
         yield from _of("limit", (problem for name in ruleset.limits for problem in _limit_problems(ruleset, name)))
         yield from _of("rule", edition_problems(ruleset, amended))
@@ -116,7 +120,7 @@ def _layered(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
         yield from wrong
         if wrong:  # layers that do what they may not leave nothing to bind
             continue
-        for rule_id in one.rule_ids:
+        for rule_id in one.rule_ids if not about else _rules_of(one, about):
             yield from _rule_problems(checker, one, rule_id, impossible)
         never_adopted.look(one)
         yield from _of("change", change_problems(one))
@@ -128,16 +132,26 @@ def _layered(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
         yield from _of(sort, (problem for problem in wrong_there if not about or problem.where.file in texts))
 
 
+def _rules_of(one: Chain, about: Collection[str]) -> list[str]:
+    """The rules of a chain of which some of its rulesets say something, or of a limit that they name."""
+    said: set[str] = set()
+    for ruleset in (one.by_id[name] for name in about if name in one.by_id):
+        said.update(ruleset.rules, ruleset.limits, ruleset.amend, ruleset.withdraw, ruleset.restore)
+        said.update(answer.rule for answer in ruleset.answers.values())
+        said.update(confirmed.rule for confirmed in ruleset.confirm.values())
+    return [rule for rule in one.rule_ids if rule in said or not said.isdisjoint(one.limits_named(rule))]
+
+
 def _together(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
     """What is wrong with rules that all bind: names that nothing uses, directions, and what no case tries."""
     seen: set[Part] = set()
     yield from _of("unused", unused_problems(checker))
     for one in _chains(checker, about):
         if isinstance(one, Chain):
-            yield from _of("direction", direction_problems(checker, one, seen))
-    for ruleset in checker.library.rulesets.values():
+            yield from _of("direction", direction_problems(checker, one, seen, about))
+    for ruleset in _looked_at(checker, about):
         yield from _of("unreachable", repeated(ruleset))
-        yield from _of("case", gaps(checker, ruleset) if not about or ruleset.id in about else ())
+        yield from _of("case", gaps(checker, ruleset))
 
 
 def _left_out(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
