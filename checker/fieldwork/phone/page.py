@@ -16,11 +16,12 @@ from importlib import resources
 from typing import Any, NamedTuple
 
 from checker.engine.checker import Checker
-from checker.engine.for_browser import handed_over
+from checker.engine.for_browser import NOTHING, handed_over
 from checker.fieldwork.phone.icons import icon
 from checker.findings.report import DEFERRAL
 from checker.judging.javascript import reader
 from checker.problems import json_out
+from checker.reading.inherited.inheritance import Inherited
 from checker.reading.job import Job
 
 FOLDER = resources.files("checker.fieldwork.phone")
@@ -45,18 +46,21 @@ class Made(NamedTuple):
         return json_out.compact(dict(self.begins))
 
 
-def made(checker: Checker, job: Job, begins: Mapping[str, Any], day: datetime.date) -> Made:
+def made(
+    checker: Checker, job: Job, begins: Mapping[str, Any], day: datetime.date, inherited: Inherited = NOTHING
+) -> Made:
     """The page for the place of a job.
 
     Args:
         begins: What every new job says from the start, by path.
+        inherited: The manufacturers' sheets and the profile that jobs take facts from.
 
     Raises:
         ProblemsFound: The rulesets of the place use what the page cannot do.
     """
     chain = checker.chain_of(job)
     named = ", ".join(str(value) for value in [*begins.values()][::-1])
-    return Made(handed_over(checker, chain), named, begins, day)
+    return Made(handed_over(checker, chain, inherited), named, begins, day)
 
 
 def render(page: Made, worker: str = "") -> str:

@@ -11,7 +11,7 @@ import { jobs } from "./jobs.js";
 import { watchFingers, whenLifted } from "./moves.js";
 import { ageNotices, bars, today } from "./notices.js";
 import { openingScreen } from "./openings.js";
-import { pictures } from "./pictures.js";
+import { digestsOf, pictures } from "./pictures.js";
 import { Session, told } from "./session.js";
 import { Station } from "./station.js";
 import { Store } from "./store.js";
@@ -66,13 +66,14 @@ class Page {
   /** Go on with a job that the phone keeps. @param {string} id */
   async take(id) {
     const kept = await this.store?.job(id);
-    if (kept) this.begin(kept);
+    if (kept) await this.begin(kept);
     else if (this.session?.id !== id) this.session = null;
   }
 
   /** @param {Kept} kept */
-  begin(kept) {
+  async begin(kept) {
     this.session = null;
+    this.opened.pictures = await digestsOf(this.store, kept.id);
     const read = engine.readJob(this.opened, kept.text);
     try {
       if (read.problems) throw new Error(told(read.problems));
@@ -92,7 +93,7 @@ class Page {
   /** Begin with a job that was chosen, and keep it if it is new. @param {Kept} job @param {Kept[]} kept */
   async start(job, kept) {
     this.refused = "";
-    this.begin(job);
+    await this.begin(job);
     if (!this.session) return;
     const there = kept.find((one) => one.id === job.id);
     if (there?.text !== job.text) this.session.keepAsItIs();

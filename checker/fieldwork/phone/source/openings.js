@@ -13,12 +13,14 @@ import { field } from "./fields.js";
  */
 export function openingScreen(session) {
   const { about, commands, roles } = session.opened;
+  const sheets = (session.opened.inherited?.sheets ?? []).length > 0;
+  // The place is that of the page; what stands on a line is asked for at its station.
   const settled = (/** @type {any} */ told) =>
+    told.place ||
     (told.elsewhere && about.covered) ||
     (about.place && told.facts?.includes(roles.place)) ||
-    told.line ||
-    told.with_sheets;
-  const asked = commands.start.filter((/** @type {any} */ told) => !settled(told));
+    (told.line && !(told.with_sheets && sheets));
+  const asked = (commands.start ?? []).filter((/** @type {any} */ told) => !settled(told));
   const [first] = asked;
   const kinds = Object.keys(first?.choices ?? {}).length
     ? new Set(Object.values(first.choices).flatMap(Object.keys))
@@ -39,7 +41,7 @@ export function openingScreen(session) {
 function pathsOf(told) {
   if (told.choices)
     return [...new Set(Object.values(told.choices).flatMap((one) => Object.keys(/** @type {any} */ (one))))];
-  return told.facts ?? [];
+  return told.facts ?? told.line ?? [];
 }
 
 /** @param {Session} session @param {any} told */
@@ -48,13 +50,8 @@ function opening(session, told) {
   if (told.parts) return inParts(session, told);
   if (told.several) return told.items ? null : severally(session, told);
   if (told.words) return editions(session, told);
-  return el(
-    "div",
-    {},
-    ...told.facts
-      .filter((/** @type {string} */ path) => stands(session, path))
-      .map((/** @type {string} */ path) => field(session, path)),
-  );
+  const paths = pathsOf(told).filter((path) => stands(session, path));
+  return el("div", {}, ...paths.map((path) => field(session, path)));
 }
 
 /** Whether a path is in the job: not one of an item that it does not have. @param {Session} session @param {string} path */
@@ -70,6 +67,7 @@ function stands(session, path) {
  */
 export function asMany(session, one) {
   const said = el("p", { className: "said", role: "status" });
+  const now = taken(session, one);
   const group = el("div", { className: "choices tall", role: "group", "aria-label": one.ask });
   for (const [word, facts] of Object.entries(one.choices)) {
     const choice = button(word, () => {
@@ -80,7 +78,7 @@ export function asMany(session, one) {
           .querySelectorAll("button")
           .forEach((other) => other.setAttribute("aria-pressed", String(other === choice)));
     });
-    choice.setAttribute("aria-pressed", String(isSo(session, facts)));
+    choice.setAttribute("aria-pressed", String(word === now));
     group.append(choice);
   }
   return el(
@@ -93,11 +91,26 @@ export function asMany(session, one) {
 }
 
 /** Whether the job says all of some facts. @param {Session} session @param {Record<string, any>} facts */
-function isSo(session, facts) {
+const isSo = (session, facts) =>
+  Object.keys(facts).length > 0 && Object.keys(facts).length === agreeing(session, facts);
+
+/**
+ * How many of some facts the job says; -1 where it says one of them otherwise.
+ * @param {Session} session
+ * @param {Record<string, any>} facts
+ */
+function agreeing(session, facts) {
   const job = JSON.parse(session.text());
   const at = (/** @type {string} */ path) => path.split(".").reduce((around, step) => around?.[step], job);
-  const entries = Object.entries(facts);
-  return entries.length > 0 && entries.every(([path, value]) => JSON.stringify(at(path)) === JSON.stringify(value));
+  const said = Object.entries(facts).filter(([path]) => at(path) !== undefined);
+  return said.every(([path, value]) => JSON.stringify(at(path)) === JSON.stringify(value)) ? said.length : -1;
+}
+
+/** The choice that the job says most of, and nothing against; empty where it says nothing of any. @param {Session} session @param {Choice} one */
+function taken(session, { choices }) {
+  const counts = Object.entries(choices).map(([word, facts]) => ({ word, many: agreeing(session, facts) }));
+  const most = Math.max(0, ...counts.map(({ many }) => many));
+  return (most > 0 && counts.find(({ many }) => many === most)?.word) || "";
 }
 
 /**
@@ -124,7 +137,7 @@ function severally(session, told) {
       return { box, facts, label: el("label", { className: "tick" }, box, word) };
     },
   );
-  const done = button("That is all of it", () => {
+  const done = button("Done", () => {
     const facts = boxes.flatMap(({ box, facts: those }) =>
       Object.entries(those).map(([path, value]) => [path, box.checked ? value : !value]),
     );

@@ -74,7 +74,8 @@ async function bind(session, subject, file) {
   const at = `photographs/${name}.jpg`;
   try {
     if (!session.store) throw new NotKept("This browser keeps nothing of this page.");
-    await session.store.keepPicture(session.id, at, bytes);
+    await session.store.keepPicture({ job: session.id, file: at, sha256: digest, bytes });
+    session.opened.pictures = { ...session.opened.pictures, [at]: digest };
   } catch (error) {
     if (!(error instanceof NotKept)) throw error;
     return `Not taken: ${error.message} Keep the picture in your camera roll and bind it later.`;
@@ -129,6 +130,17 @@ async function smaller(file) {
   );
   if (!blob) throw new Error("no picture");
   return new Uint8Array(await blob.arrayBuffer());
+}
+
+/**
+ * The SHA-256 of each picture that the phone keeps of a job, by the name of its file.
+ * @param {import("./store.js").Store|null} store
+ * @param {string} job
+ * @returns {Promise<Record<string, string>>}
+ */
+export async function digestsOf(store, job) {
+  const kept = (await store?.pictures(job)) ?? [];
+  return Object.fromEntries(kept.map((one) => [one.file, one.sha256]));
 }
 
 /** @param {Session} session @param {HTMLElement} rows */

@@ -6,7 +6,7 @@
  */
 
 /** @typedef {{id: string, text: string, number: number, changed: number}} Kept A job: its text, and the number of its last change. */
-/** @typedef {{id: string, job: string, file: string, bytes: Uint8Array<ArrayBuffer>}} Picture */
+/** @typedef {{id: string, job: string, file: string, sha256: string, bytes: Uint8Array<ArrayBuffer>}} Picture */
 
 const MOST_UNDONE = 40;
 const STORES = ["jobs", "before", "pictures"];
@@ -120,10 +120,10 @@ export class Store {
     return this.read("pictures", (store) => store.getAll(IDBKeyRange.bound(`${job}\n`, `${job}\n\uffff`)));
   }
 
-  /** @param {string} job @param {string} file @param {Uint8Array<ArrayBuffer>} bytes @returns {Promise<void>} */
-  keepPicture(job, file, bytes) {
+  /** @param {Omit<Picture, "id">} picture @returns {Promise<void>} */
+  keepPicture(picture) {
     return this.write(["pictures"], ([store], done) => {
-      store.put({ id: `${job}\n${file}`, job, file, bytes });
+      store.put({ id: `${picture.job}\n${picture.file}`, ...picture });
       done(undefined);
     });
   }
