@@ -4,6 +4,7 @@ import { LeafError } from "./units.js";
 import { around, nameOf } from "./texts.js";
 import { Unclear, meant, saidOf, unknownWhy, valuesOf } from "./typedinput.js";
 import { question } from "./screens.js";
+import { inOneGroup } from "./typedline.js";
 
 /** @typedef {import("./opened.js").Opened} Opened */
 /** @typedef {import("./job.js").Job} Job */
@@ -70,9 +71,16 @@ function factsOf(opened, job, path, text) {
   const spoken = Object.fromEntries(
     Object.entries(said).map(([word, values]) => [word, values.map((one) => one.replaceAll("_", " "))]),
   );
-  const word = choices.length ? meant(text, words, spoken) : "";
-  const value = choices.find((one) => one.word === word)?.value ?? text;
-  return beside(vocabulary, job, path, valuesOf(vocabulary.units, leaf, value));
+  try {
+    const word = choices.length ? meant(text, words, spoken) : "";
+    const value = choices.find((one) => one.word === word)?.value ?? text;
+    return beside(vocabulary, job, path, valuesOf(vocabulary.units, leaf, value));
+  } catch (error) {
+    // Others of its group may be said with it, such as poles and amperes in 2p40.
+    const group = error instanceof LeafError ? inOneGroup(vocabulary, leaf, text) : {};
+    if (!Object.keys(group).length) throw error;
+    return beside(vocabulary, job, path, group);
+  }
 }
 
 /** @param {string} path @param {Leaf} leaf @param {string} word @param {string} why */
