@@ -11,7 +11,7 @@ from checker.engine.functions import Functions
 from checker.engine.program_of import Bound, every_setting, program_of
 from checker.engine.readiness import ranges_of, refuse_misplaced_facts, refuse_unfinished
 from checker.engine.remembered import Remembered
-from checker.engine.scope import Lines
+from checker.engine.scope import Lines, Work
 from checker.engine.thawing import frozen_program
 from checker.engine.variants import RuleVersions, Variant, merged
 from checker.findings.rulebook import Rulebook
@@ -73,10 +73,11 @@ class Compiler:
         self._written_for: dict[tuple[str, int], Lines] = {}
         self._of_the_work: dict[str, Leaf | None] = {}
         self._named: dict[int, tuple[tree.BoundRule, Named]] = {}
-        self._asked: dict[tuple[str, str, tuple[Setting, ...]], RuleVersions] = {}
+        self._asked: dict[tuple[str, tuple[Setting, ...]], dict[str, RuleVersions]] = {}
         self._programs: dict[tuple[Any, ...], tuple[RuleVersions, ...]] = {}
         self._rulebooks: dict[int, tuple[tuple[RuleVersions, ...], Rulebook]] = {}
         self.plans: dict[tuple[Any, ...], Any] = {}
+        self.work = Work(self.vocabulary)
         self._withdrawn: dict[tuple[Any, ...], tuple[tree.BoundRule | None, str]] = {}
 
     def using(self, ruleset: str) -> Self:
@@ -194,7 +195,17 @@ class Compiler:
         return self._written_for[key]
 
     def _bound_for(self, place: Chain, versions: Versions) -> tuple[RuleVersions, ...]:
-        return tuple(self._ask(place, rule_id, versions) for rule_id in place.rule_ids)
+        asked: dict[int, dict[str, RuleVersions]] = {}  # by the identity of settings, which `versions` holds
+        found = []
+        for rule_id in place.rule_ids:
+            settings = versions.settings(rule_id)
+            known = asked.get(id(settings))
+            if known is None:
+                known = asked[id(settings)] = self._asked.setdefault((place.digest, settings), {})
+            if rule_id not in known:
+                known[rule_id] = RuleVersions(rule_id, tuple(self.variants(place, rule_id, settings)))
+            found.append(known[rule_id])
+        return tuple(found)
 
     def _first(self, place: Chain, versions: Versions) -> tuple[RuleVersions, ...]:
         """The first program of a run, recalled where an earlier run began with the same: binding is what a run waits for."""
@@ -228,13 +239,6 @@ class Compiler:
         """
         refuse_unfinished(place)
         return self.program_of(place, partial(every_setting, place))
-
-    def _ask(self, place: Chain, rule_id: str, versions: Versions) -> RuleVersions:
-        settings = tuple(versions.settings(rule_id))
-        key = (place.digest, rule_id, settings)
-        if key not in self._asked:
-            self._asked[key] = RuleVersions(rule_id, tuple(self.variants(place, rule_id, settings)))
-        return self._asked[key]
 
     def variants(
         self, place: Chain, rule_id: str, settings: Iterable[Setting], told: tuple[Answered, ...] = ()

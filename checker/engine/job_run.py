@@ -18,7 +18,6 @@ from checker.findings.questions import Version
 from checker.ir import tree
 from checker.ir.kleene import Scope
 from checker.ir.outcomes import FAIL, VERIFY
-from checker.ir.references import facts_read
 from checker.judging.conditions import truth
 from checker.judging.generated_code import DOES_NOT_APPLY, Said
 from checker.judging.judge import Judged, Place, Verdict, agreed, judge_at, places, scope_of
@@ -65,10 +64,10 @@ class OneJob:
 
     def begin(self) -> None:
         """Count a job that is asked about every rule, and see what of earlier jobs it may go by."""
-        self.plan.jobs += 1
-        self.planned = self.plan if self.plan.jobs > FEW else None
-        self.remembering = self.compiler.remembered.jobs > 0 and not self.told.answers
+        before = self.compiler.remembered.jobs
         self.compiler.remembered.jobs += 1
+        self.planned = self.plan if before >= FEW else None
+        self.remembering = before > 0 and not self.told.answers
 
     def left_as_found(self, variants: Sequence[Variant]) -> bool:
         """Whether a rule does not apply because the work it looks at is not in the scope of the job."""
@@ -79,18 +78,9 @@ class OneJob:
 
         The yes-or-no facts of that section say it. A rule on another kind of equipment looks at no work of this job.
         """
-        scope, section = Scope(self.facts, rule.where), f"{self.job.at('scope')}."
-        work: list[tree.Condition] = []
-        kinds: list[tree.Condition] = []
-        for condition in rule.applies.conditions:
-            facts = facts_read(condition, scope)
-            if facts and all(fact.startswith(section) for fact in facts):
-                (work if all(self._tells_of_work(fact) for fact in facts) else kinds).append(condition)
-        return truth(tree.All(tuple(work)), scope) is False and truth(tree.All(tuple(kinds)), scope) is not False
-
-    def _tells_of_work(self, fact: str) -> bool:
-        leaf = self.job.vocabulary.leaf(fact)
-        return leaf is not None and leaf.kind == "flag"
+        work, kinds = self.compiler.work.asked_by(rule)
+        scope = Scope(self.facts, rule.where)
+        return truth(work, scope) is False and truth(kinds, scope) is not False
 
     # --- the job as a whole ---
 

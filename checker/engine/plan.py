@@ -111,16 +111,12 @@ def _begins_a_run(rule_id: str) -> bool:
 
 
 class Plan:
-    """`alone` are the rules of which one version can hold, by list; `several` the others, every version of them.
-
-    `jobs` counts the jobs that went by it.
-    """
+    """`alone` are the rules of which one version can hold, by list; `several` the others, every version of them."""
 
     def __init__(self, program: Iterable[RuleVersions], functions: Functions) -> None:
         alone: dict[tuple[str, ...], list[RuleVersions]] = {}
         several: dict[tuple[str, ...], dict[int, tree.BoundRule]] = {}
         self.others: list[RuleVersions] = []
-        self.jobs = 0
         for asked in program:
             if len(asked.variants) != 1:
                 self.others.append(asked)

@@ -10,7 +10,7 @@ from itertools import product
 from checker.engine.scope import Lines
 from checker.ir import tree
 from checker.ir.node import Node
-from checker.ir.program import Adoption, Domain, FunctionUsed, HangsOn, Program, Source, UnitUsed, Version
+from checker.ir.program import Adoption, Domain, FunctionUsed, Program, Source, UnitUsed, Version
 from checker.ir.visitor import walk
 from checker.judging import instruments
 from checker.reading import units
@@ -83,7 +83,7 @@ def program_of(
         covered=place.covered,
         roles=dict(vocabulary.roles),
         listed={path: (entry.title, entry.ask) for path, entry in vocabulary.lists.items()},
-        hangs_on={name: _hangs_on(place, name) for name in rules},
+        hangs_on={name: days.hangs_on(name)[0] for name in rules},
         parts={part.name: part.title for part in vocabulary.parts},
         either=tuple(sorted(place.state.either)) if place.state else (),
         set_aside=tuple(sorted(place.state.set_aside)) if place.state else (),
@@ -92,20 +92,12 @@ def program_of(
 
 def every_setting(place: Chain, rule: str) -> Iterator[Setting]:
     """Every period of a rule, under the editions that the place's calendar has in force then; under each where it has none."""
-    hangs = _hangs_on(place, rule)
+    hangs, _ = days_of(place).hangs_on(rule)
     codes = sorted({*hangs.codes, *hangs.laws})
     for day in sorted({1, *days_of(place).changes(rule, codes)}):
         for editions in product(*(_editions(place, code, day, code in hangs.codes) for code in codes)):
             label = ", ".join(f"{code} {edition}" for code, edition in zip(codes, editions, strict=True) if edition)
             yield Setting(tuple(zip(codes, editions, strict=True)), day, label, "")
-
-
-def _hangs_on(place: Chain, rule: str) -> HangsOn:
-    home = place.homes["rules", rule]
-    laws = {law.code for law in place.laws(home.rules[rule], home)}
-    codes = ({home.id, *place.homes_of_limits(rule)} & place.codes) | place.codes_asked(rule)
-    days = days_of(place).changes(rule, ())
-    return HangsOn(home.id, tuple(sorted(codes)), tuple(sorted(laws - codes)), tuple(sorted(days)))
 
 
 def _editions(place: Chain, code: str, day: int, asked: bool) -> list[str | None]:

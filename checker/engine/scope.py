@@ -13,7 +13,9 @@ from typing import NamedTuple
 
 from checker.ir import tree
 from checker.ir.kleene import Scope, Truth, Unknown
+from checker.ir.references import patterns_read
 from checker.judging.conditions import truth
+from checker.reading.vocabulary import Vocabulary
 from checker.rulesets.chain import Chain
 from checker.rulesets.ruleset import Ruleset
 
@@ -84,3 +86,33 @@ def _followed(ruleset: Ruleset, chain: Chain) -> Sequence[str]:
     if ruleset.header.owner_kind not in FOLLOW:
         return ()
     return [name for name in chain.by_id if name in chain.codes and chain.uses(ruleset.id, name)]
+
+
+MOST_RULES = 2_000  # of which it is known what they ask of the work
+
+
+class Work:
+    """What rules ask of the work that was done: their conditions on the section of a job that says it."""
+
+    def __init__(self, vocabulary: Vocabulary) -> None:
+        self.vocabulary, self.section = vocabulary, f"{vocabulary.at('scope')}."
+        self._asked: dict[int, tuple[tree.BoundRule, tree.All, tree.All]] = {}
+
+    def asked_by(self, rule: tree.BoundRule) -> tuple[tree.All, tree.All]:
+        """The conditions of a rule on the yes-or-no facts of that section alone, and those on its other facts."""
+        if id(rule) not in self._asked:
+            if len(self._asked) >= MOST_RULES:
+                self._asked.clear()
+            on_all = [(part, set(patterns_read(part, rule.where, rule.for_each))) for part in rule.applies.conditions]
+            of_work = [(part, facts) for part, facts in on_all if facts and all(map(self._in_section, facts))]
+            work = tuple(part for part, facts in of_work if all(map(self._is_flag, facts)))
+            kinds = tuple(part for part, facts in of_work if not all(map(self._is_flag, facts)))
+            self._asked[id(rule)] = rule, tree.All(work), tree.All(kinds)
+        return self._asked[id(rule)][1:]
+
+    def _in_section(self, fact: str) -> bool:
+        return fact.startswith(self.section)
+
+    def _is_flag(self, fact: str) -> bool:
+        leaf = self.vocabulary.leaf(fact)
+        return leaf is not None and leaf.kind == "flag"

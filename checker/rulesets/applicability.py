@@ -15,6 +15,7 @@ from itertools import product
 from typing import Any, NamedTuple
 
 from checker.ir.kleene import Range
+from checker.ir.program import HangsOn
 from checker.problems.problem import Problem, ProblemsFound, Where
 from checker.reading.job import Job
 from checker.rulesets import limits
@@ -42,6 +43,9 @@ class Days:
     def __init__(self, chain: Chain) -> None:
         self.chain = chain
         self._changes: dict[tuple[str, tuple[str, ...]], frozenset[int]] = {}
+        self._hangs_on: dict[str, tuple[HangsOn, str]] = {}
+        self._of_editions: dict[str, tuple[int, ...]] = {}
+        self._editions: dict[tuple[str, int], list[str]] = {}
 
     @functools.cached_property
     def that_count(self) -> Mapping[str, str]:
@@ -87,8 +91,37 @@ class Days:
 
     def of_editions(self, codes: Iterable[str]) -> Iterator[int]:
         """Every day on which the edition of one of these codes starts or ends."""
-        adopted = (one for code in codes for one in self.chain.adoptions(code))
-        yield from (limits.day_number(day) for one in adopted for day in (one.starts, one.until) if day)
+        for code in codes:
+            if code not in self._of_editions:
+                adopted = self.chain.adoptions(code)
+                days = (limits.day_number(day) for one in adopted for day in (one.starts, one.until) if day)
+                self._of_editions[code] = tuple(days)
+            yield from self._of_editions[code]
+
+    def editions(self, code: str, day: int) -> list[str]:
+        """The editions of a code that could hold on a day: every one of it where none is adopted then."""
+        key = code, bisect.bisect_right(self.edition_cuts, day)
+        if key not in self._editions:
+            edition = self.chain.edition_on(code, day)
+            self._editions[key] = [edition] if edition else list(self.chain.by_id[code].header.editions)
+        return self._editions[key]
+
+    @functools.cached_property
+    def edition_cuts(self) -> list[int]:
+        """Every day on which the edition of a code starts or ends."""
+        return sorted(set(self.of_editions(self.chain.codes)))
+
+    def hangs_on(self, rule_id: str) -> tuple[HangsOn, str]:
+        """What decides which version of a rule holds, and the path of the date that counts. Few rules differ in it."""
+        if rule_id not in self._hangs_on:
+            home = self.chain.homes["rules", rule_id]
+            laws = {law.code for law in self.chain.laws(home.rules[rule_id], home)}
+            named = {home.id, *self.chain.homes_of_limits(rule_id)} & self.chain.codes
+            codes = named | self.chain.codes_asked(rule_id)
+            days = sorted(self.changes(rule_id, ()))
+            hangs = HangsOn(home.id, tuple(sorted(codes)), tuple(sorted(laws - codes)), tuple(days))
+            self._hangs_on[rule_id] = hangs, self.that_count[rule_id]
+        return self._hangs_on[rule_id]
 
 
 def days_of(chain: Chain) -> Days:
@@ -108,6 +141,7 @@ class Versions:
         self.job, self.chain, self.stated, self.case = job, chain, stated or {}, stated is not None
         self.calendar = days_of(chain)
         self.told = dict(_told(job, chain))
+        self._settings: dict[tuple[HangsOn, str], tuple[Setting, ...]] = {}
 
     @functools.cached_property
     def key(self) -> tuple[Any, ...]:
@@ -121,17 +155,20 @@ class Versions:
         value = self.job.value(path) if path else None
         return bisect.bisect_right(self.calendar.cuts, value) if isinstance(value, int) else value
 
-    def settings(self, rule_id: str) -> Iterator[Setting]:
-        home = self.chain.homes["rules", rule_id]
-        codes = sorted(
-            {home.id, *self.chain.homes_of_limits(rule_id)} & self.chain.codes
-            | self.chain.codes_asked(rule_id)
-            | self.making_law(rule_id)
-        )
-        open_home = home.id in self.either
-        if any(code == home.id and not self.in_use(code) for code in codes):
+    def settings(self, rule_id: str) -> tuple[Setting, ...]:
+        """The settings of a rule. All rules that hang on the same share one tuple."""
+        hangs = self.calendar.hangs_on(rule_id)
+        if hangs not in self._settings:
+            self._settings[hangs] = tuple(self._settings_by(*hangs))
+        return self._settings[hangs]
+
+    def _settings_by(self, hangs: HangsOn, counts: str) -> Iterator[Setting]:
+        home = hangs.home
+        codes = sorted({*hangs.codes, *filter(self._makes_law, hangs.laws)})
+        open_home = home in self.either
+        if any(code == home and not self.in_use(code) for code in codes):
             return
-        days, doubt = self.days(rule_id, codes)
+        days, doubt = self.days(hangs.days, counts, codes)
         for day in days:
             possible = [self.possible_editions(code, day) for code in codes]
             for editions in product(*possible):
@@ -142,13 +179,15 @@ class Versions:
                     tuple(zip(codes, editions, strict=True)), day, label + when, "not_adopted" if several else doubt
                 )
         if open_home:
-            yield Setting(((home.id, NOT_IN_FORCE),), 1, f"{home.id} {NOT_IN_FORCE}", "not_adopted")
+            yield Setting(((home, NOT_IN_FORCE),), 1, f"{home} {NOT_IN_FORCE}", "not_adopted")
 
     def making_law(self, rule_id: str) -> set[str]:
         """The codes that make a rule law and are in force: adopted here, or told of."""
         home = self.chain.homes["rules", rule_id]
-        laws = self.chain.laws(home.rules[rule_id], home)
-        return {law.code for law in laws if law.code in self.stated or (self._chosen(law.code) and self.sole(law.code))}
+        return {law.code for law in self.chain.laws(home.rules[rule_id], home) if self._makes_law(law.code)}
+
+    def _makes_law(self, code: str) -> bool:
+        return code in self.stated or (self._chosen(code) and self.sole(code))
 
     def sole(self, code: str) -> bool:
         """Whether no other code may hold in a code's place."""
@@ -220,13 +259,17 @@ class Versions:
     def possible_editions(self, code: str, day: int) -> list[str]:
         if code in self.stated:
             return [self.stated[code]]
-        edition = self.told[code][0] if self.told_alone(code) else self.chain.edition_on(code, day)
-        return [edition] if edition else list(self.chain.by_id[code].header.editions)
+        return [self.told[code][0]] if self.told_alone(code) else self.calendar.editions(code, day)
 
-    def days(self, rule_id: str, codes: list[str]) -> tuple[list[int], str]:
-        """The first day of each period that could hold, cut where something that the rule stands on changes."""
+    def days(self, own: Iterable[int], counts: str, codes: list[str]) -> tuple[list[int], str]:
+        """The first day of each period that could hold, cut where something that a rule stands on changes.
+
+        Args:
+            own: The days on which the rule or a limit of it changes.
+            counts: The path of the date that counts.
+        """
         dated = [code for code in codes if code not in self.stated and not self.told_alone(code)]
-        return self._days(self.calendar.that_count[rule_id], self.calendar.changes(rule_id, dated), codes)
+        return self._days(counts, {*own, *self.calendar.of_editions(dated)}, codes)
 
     def days_of_code(self, code: str) -> list[int]:
         """The first day of each period that could hold, in order, cut where the edition of a code changes; none where none is
