@@ -13,10 +13,13 @@ from typing import Any
 import pytest
 
 from checker.engine.checker import Checker
+from checker.engine.job_run import OneJob
 from checker.findings.finding import Finding
 from checker.ir.outcomes import FAIL, PASS, VERIFY
-from checker.judging.generated_code import DOES_NOT_APPLY
+from checker.judging.generated_code import DOES_NOT_APPLY, outcome_of
+from checker.judging.judge import judge_at
 from checker.reading.files import read_text
+from checker.reading.job import load
 from tests.long import less_accurate, less_known
 from tests.long.less_known import Violation, looked, violations
 from tests.long.random_jobs import EXAMPLES, Facts, Spot, at, groups, leaves, without, worked
@@ -124,6 +127,34 @@ def test_a_failure_by_less_than_the_instruments_can_tell_is_open_and_never_passe
     said += [_subcooling(less, guarded) for less in less_accurate.widened(facts, random.Random(SEED))]
     assert ((FAIL, ""), (VERIFY, "too_close")) == (said[0], said[-1])
     assert [(FAIL, ""), (VERIFY, "too_close")] == list(dict.fromkeys(said)), "once and for good"
+
+
+def test_functions_say_what_the_walk_says_also_of_guarded_readings(guarded: Checker) -> None:
+    """Of outcomes alone and with reasons, on jobs that are known in part and read with coarse instruments."""
+    said = Counter[str]()
+    for number in range(GUARDED_JOBS):
+        rng = random.Random(f"{SEED} {number}")
+        base = worked()[rng.randrange(len(worked()))]
+        facts = less_accurate.with_instruments(base, guarded)
+        for spot in rng.sample([*leaves(facts, guarded)], 12):
+            facts = without(facts, spot) if spot[0] != "instruments" else facts
+        job = load(
+            read_text(json.dumps(list(less_accurate.widened(facts, rng))[-1]).encode(), "job.json"), guarded.vocabulary
+        )
+        one = OneJob(guarded, job, guarded.chain_of(job), ON)
+        for group in (*one.plan.alone.values(), *one.plan.several.values()):
+            for place in one.places(group.rules[0].for_each) if not one.facts.doubts else ():
+                for telling in (False, True):
+                    for rule, quick in zip(group.rules, group.judged(one.facts, place, telling), strict=True):
+                        walked = judge_at(rule, one.facts, place, one.accuracy).verdict
+                        if quick is not None:
+                            assert walked.outcome == outcome_of(quick), (rule.id, place, telling)
+                            said[f"{rule.judged} {walked.outcome}"] += 1
+                        elif not telling:
+                            assert walked.outcome == one.settled(rule, place), (rule.id, place)
+                            said["settled"] += 1
+    assert said["guarded verify_locally"] > 10 < said["settled"]
+    assert said[f"guarded {DOES_NOT_APPLY}"] > 10, said
 
 
 def _subcooling(facts: Facts, checker: Checker) -> tuple[str, str]:

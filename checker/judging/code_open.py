@@ -8,7 +8,7 @@ from typing import Literal
 from checker.ir import tree
 from checker.ir.kleene import Cause
 from checker.ir.outcomes import VERIFY
-from checker.judging.code_conditions import ConditionWriter
+from checker.judging.code_conditions import ConditionWriter, conjoined, disjoined
 from checker.judging.code_values import DomainOf
 from checker.judging.exactness import Exactness
 from checker.judging.values import OPEN
@@ -53,7 +53,7 @@ class OpenWriter(ConditionWriter):
             return self.exactness.ranged()
         if self.trying == "conditions":
             return self.exactness.to_try_in_conditions()
-        return self.exactness.to_try(bool(self.rule.verify))
+        return self.exactness.to_try(bool(self.rule.verify)) if self.telling else self.exactness.to_try_for_outcome()
 
     def applying_is_settled(self, applies: str) -> str:
         """What holds where the rule applies, or where the walk could not say more of whether it does."""
@@ -66,11 +66,24 @@ class OpenWriter(ConditionWriter):
     def unsure_of(self, tried: Iterable[tree.Fact], lists: Iterable[tree.Fold], days: Iterable[tree.Fact]) -> list[str]:
         """What holds where one of these is not known in a way that trying values, or looking at both ends, could settle."""
         found = [
-            *(self.missing(fact) for fact in tried),
+            *(self.untried(fact) for fact in tried),
             *(self.unsure(node) for node in lists),
             *(f"{self.fact(fact)} is BETWEEN" for fact in days),
         ]
         return list(dict.fromkeys(found))
+
+    def untried(self, fact: tree.Fact) -> str:
+        """What holds where a fact is not recorded and its values could settle something.
+
+        For an outcome alone that is where all else that some comparison of it needs is known, or where two conditions hang on it.
+        """
+        if self.telling:
+            return self.missing(fact)
+        reads = list(self.exactness.beside(fact))
+        known = [conjoined(f"not {self.missing(one)}" for one in needed) for needed, either in reads if not either]
+        if sum(either for _, either in reads) > 1:
+            known.append("True")
+        return conjoined([self.missing(fact), disjoined(dict.fromkeys(known))])
 
     def settle(
         self, outcome: str, tried: Iterable[tree.Fact], write: Callable[[], None], exact: bool, mark: str = ""
@@ -96,10 +109,10 @@ class OpenWriter(ConditionWriter):
         self.depth -= 1
 
     def unsure(self, node: tree.Fold) -> str:
-        """What holds where the walk could say more of a list taken together: where its value is not known, or, once every
-        fact with a closed list has a value, where it lies in a range."""
+        """What holds where the walk could say more of a list taken together: where its value is not known. For an outcome alone
+        it says itself whether anything in it could be tried (`generated_code`)."""
         value = self.value(node)
-        return f"{value} is BETWEEN" if self.trying == "worlds" and not self.telling else f"{value} != {value}"
+        return f"{value} != {value}" if self.telling else f"{value} is BETWEEN"
 
     def unknown_where(self, known: str, node: tree.Condition) -> None:
         """The lines that add what is missing in a condition, unless what stands in `known` holds."""

@@ -89,6 +89,22 @@ def all_open_choices(nodes: Sequence[Any], scope: Scope) -> dict[str, tuple[Know
     return found
 
 
+def open_in_list(node: tree.Fold, scope: Scope) -> dict[str, tuple[Known | Nothing, ...]]:
+    """The same of a list taken together."""
+    base, facts = scope.path(node.items), scope.facts
+    fields = [field for field in (node.field, node.clock, *(part.field for part in node.where)) if field]
+    values = (*(part.value for part in node.where), *([node.until] if node.until else []))
+    found = all_open_choices(values, scope)
+    for path in [f"{base}.{at}.{field}" for at in range(len(facts.items(base) or ())) for field in fields]:
+        value = None if path in scope.assumed else facts.value(path)
+        if isinstance(value, Range):
+            return all_open_choices([node], scope)
+        possible = facts.possible(path) if value is None and path not in scope.assumed else None
+        if isinstance(possible, tuple) and not isinstance(possible, Range):
+            found[path] = possible
+    return found
+
+
 def _days(path: str, value: Evaluated, nodes: Sequence[Any], scope: Scope) -> tuple[int, ...] | None:
     """A day for each piece that the days it is compared with cut; None where not all of those are known."""
     if not isinstance(value, Range) or not any(cause.reason == "date_unknown" for cause in value.causes):

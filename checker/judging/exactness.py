@@ -7,15 +7,16 @@ true and can be false whatever the others are: the rule stays open, and all that
 
 from __future__ import annotations
 
+import itertools
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from checker.ir import tree
 from checker.ir.kleene import Known, Nothing
 from checker.ir.node import Node
 from checker.ir.references import parts_that_read, patterns_read
-from checker.ir.visitor import single_conditions, walk_through
+from checker.ir.visitor import children, single_conditions, walk_through
 
 
 class Domain(NamedTuple):
@@ -56,6 +57,18 @@ class Exactness:
             if domain.ranged or (domain.closed and (all_closed or self.times[fact] > 1 or fact in within)):
                 yield fact
 
+    def to_try_for_outcome(self) -> Iterator[tree.Fact]:
+        """The facts that the walk would try, or look at both ends of, in a way that could settle an outcome.
+
+        A fact that is read once, in a condition that can be either, settles nothing by being filled in: what absorbs its
+        condition, whichever it is, absorbs it where it is not known too.
+        """
+        within = {fact for node in self.rule.conditions for fact in self._decided_as_a_whole(node)}
+        for fact in self.facts:
+            domain = self.domain(self.rule, fact)
+            if domain.ranged or (domain.closed and (self.times[fact] > 1 or fact in within)):
+                yield fact
+
     def ranged(self) -> Iterator[tree.Fact]:
         """The facts that lie in a range where they are not recorded."""
         return (fact for fact in self.facts if self.domain(self.rule, fact).ranged)
@@ -67,6 +80,30 @@ class Exactness:
             domain = self.domain(self.rule, fact)
             if domain.ranged or (domain.closed and fact in within):
                 yield fact
+
+    def beside(self, fact: tree.Fact) -> Iterator[tuple[list[tree.Fact], bool]]:
+        """For each pair of values compared, of which one reads a fact: the other facts without which no value of that one settles
+        anything, and whether the condition is on the fact alone and can be either. Days, and facts whose values could be tried
+        too, are not among them."""
+        ranged = self.domain(self.rule, fact).ranged
+        for one in (one for node in self.rule.conditions for one in single_conditions(node)):
+            for pair in _compared(one):
+                if any(part == fact for value in pair for part in walk_through(value, self.rule.where)):
+                    needed = dict.fromkeys(other for value in pair for other in self._needed(value))
+                    others = [other for other in needed if other.kind != "date" and self._free(other)]
+                    yield others, not ranged and self._can_be_either(one)
+
+    def _needed(self, node: Node) -> Iterator[tree.Fact]:
+        """The facts without which a value is not known, whatever the others are."""
+        if isinstance(node, tree.Fact):
+            yield node
+        elif isinstance(node, tree.Named):
+            yield from self._needed(self.rule.where[node.name])
+        elif isinstance(node, tree.FirstGiven):
+            yield from self._needed(node.first)
+        elif not isinstance(node, tree.Fold):
+            for part in children(node):
+                yield from self._needed(part)
 
     def of_applying(self) -> tuple[list[tree.Fact], list[tree.Fold], list[tree.Fact]]:
         """What could settle, though it is not recorded, whether the rule applies: facts that the walk would try in one condition
@@ -98,8 +135,23 @@ class Exactness:
             return False
         return not self._closed(fact) or (any(held) and not all(held))
 
+    def _free(self, fact: tree.Fact) -> bool:
+        """Whether a fact that is not recorded can be anything."""
+        domain = self.domain(self.rule, fact)
+        return not (domain.ranged or domain.closed)
+
     def _closed(self, fact: tree.Fact) -> tuple[Known | Nothing, ...]:
         return self.domain(self.rule, fact).closed
+
+
+def _compared(node: tree.Condition) -> Iterator[Sequence[tree.Value]]:
+    """What a single condition sets side by side: the two sides of each comparison, or its one value."""
+    if isinstance(node, tree.Compare):
+        yield from itertools.pairwise(node.operands)
+    elif isinstance(node, tree.Member | tree.Truth):
+        yield (node.value,)
+    elif isinstance(node, tree.Given):
+        yield (node.fact,)
 
 
 def outright(rule: tree.BoundRule, outer: bool) -> tree.All:

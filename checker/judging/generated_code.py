@@ -18,9 +18,11 @@ from checker.ir import tree
 from checker.ir.kleene import NONE, Cause, Nothing, Range, Scope, Unknown
 from checker.ir.node import replace
 from checker.ir.outcomes import FAIL, PASS, VERIFY
-from checker.judging.code_conditions import conjoined
+from checker.ir.visitor import single_conditions
+from checker.judging.code_conditions import conjoined, disjoined
 from checker.judging.code_open import OpenWriter, Trying
 from checker.judging.code_values import DomainOf
+from checker.judging.conditions import open_in_list
 from checker.judging.exactness import Domain, Exactness, outright
 from checker.judging.values import ARITHMETIC, MINUTES_A_DAY, evaluate, looked_up, moved_day
 from checker.trade import functions
@@ -89,7 +91,7 @@ def compiled(rule: tree.BoundRule, domain: DomainOf | None = None) -> Quick:
 def together(
     rules: Sequence[tree.BoundRule], domain: DomainOf, telling: bool = True, listed: str = "", trying: Trying = ""
 ) -> Generated:
-    """One function for rules that all go through the same list. A rule judged `guarded`, or stale, is the walk's alone.
+    """One function for rules that all go through the same list. A stale rule is the walk's alone.
 
     Args:
         telling: Whether it tells why a rule is open, or of these `verify_locally` alone, which is quicker.
@@ -101,7 +103,8 @@ def together(
     source = writer.function(rules, listed)
     own = {
         "NAN": NAN, "NONE": NONE, "UNREAD": UNREAD, "BETWEEN": BETWEEN, "Range": Range, "abs": abs, "len": len,
-        "call": _call, "walk": _walk, "look": _look, "day": _day, "days": _days, "missing": Missing, "marks": frozenset,
+        "call": _call, "look": _look, "walk": _walk if telling else _walk_for_outcome,
+        "day": _day, "days": _days, "missing": Missing, "marks": frozenset,
     }  # fmt: skip
     space: dict[str, Any] = own | {f"c{index}": value for index, value in enumerate(writer.constants)}
     exec(compile(source, f"<{len(rules)} rules>", "exec"), space)
@@ -133,6 +136,12 @@ def _walk(scope: Scope, node: Any) -> Any:
     return NAN if isinstance(value, Unknown) else value
 
 
+def _walk_for_outcome(scope: Scope, node: Any) -> Any:
+    """The same; what is not known and holds values that could be tried is between these."""
+    value = _walk(scope, node)
+    return BETWEEN if value is NAN and open_in_list(node, scope) else value
+
+
 def _look(node: Any, *keys: Any) -> Any:
     if any(key is NONE for key in keys):
         return NONE
@@ -157,6 +166,11 @@ def _days(operator: str, later: Any, earlier: Any) -> Any:
     return float(ARITHMETIC[operator](later, earlier)) * (MINUTES_A_DAY if operator == "-" else 1)
 
 
+def _has_sides(node: tree.Condition) -> bool:
+    """Whether a comparison is one that a meter can be too coarse for."""
+    return isinstance(node, tree.Compare) and node.kind not in ("word", "flag") and not {"==", "!="} & {*node.operators}
+
+
 class _RuleWriter(OpenWriter):
     """Writes the function: the facts first, each under a name of its own, then rule after rule."""
 
@@ -175,12 +189,12 @@ class _RuleWriter(OpenWriter):
         Returns:
             The name that its outcome has then.
         """
-        if rule.judged == "guarded" or rule.stale:
+        if rule.stale:
             return "None"
         self.rule, self.number, self.values = rule, number, {}
         self.exactness = Exactness(rule, self.domain)
         applies, never = self.both(rule.applies)
-        self.line(f"if {never}: o{number} = {self.constant(DOES_NOT_APPLY)}")
+        self.line(f"{self.leave_guarded(number)} {never}: o{number} = {self.constant(DOES_NOT_APPLY)}")
         self.line("else:")
         self.depth += 1
         asked = [self.both(ask.condition) for ask in rule.verify]
@@ -199,6 +213,19 @@ class _RuleWriter(OpenWriter):
         self.open(f"o{number}", unasked, applies, met, broken)
         self.depth -= 1
         return f"o{number}"
+
+    def leave_guarded(self, number: int) -> str:
+        """The word that goes on after the lines that leave a rule to the walk where a meter may decide it; but for those where it
+        does not apply whatever the meter says."""
+        if self.rule.judged != "guarded":
+            return "if"
+        plain = [part for part in self.rule.applies.conditions if not any(map(_has_sides, single_conditions(part)))]
+        metered = (one for node in self.rule.conditions for one in single_conditions(node) if _has_sides(one))
+        never = self.both(tree.All(tuple(plain)))[1]
+        known = disjoined(side for one in metered for side in self.both(one))
+        self.line(f"if {never}: o{number} = {self.constant(DOES_NOT_APPLY)}")
+        self.line(f"elif {known}: o{number} = None")
+        return "elif"
 
     def unlisted(self, number: int, rule: tree.BoundRule, inside: bool) -> str:
         """The lines that settle one rule where the list it goes through is not recorded: it is open unless it cannot apply."""

@@ -14,13 +14,13 @@ from types import SimpleNamespace
 from typing import Any
 
 from checker.ir import tree
-from checker.ir.kleene import Cause, Facts, Known, Nothing, Scope
+from checker.ir.kleene import Cause, Facts, Known, Nothing, Range, Scope
 from checker.ir.outcomes import VERIFY
 from checker.judging.code_values import DomainOf
-from checker.judging.conditions import MOST_COMBINATIONS, all_open_choices
+from checker.judging.conditions import MOST_COMBINATIONS, all_open_choices, open_in_list
 from checker.judging.exactness import Exactness
 from checker.judging.generated_code import DOES_NOT_APPLY, Doubted, Generated, Missing, Said, together
-from checker.judging.judge import FINE, Verdict, agreed, doubted, that_matter
+from checker.judging.judge import FINE, Verdict, agreed, doubted, that_matter, verdict_of
 
 World = tuple[Known | Nothing, ...]
 Choices = Mapping[str, tuple[Known | Nothing, ...]]
@@ -33,9 +33,10 @@ class Trial:
         self.rule, self.domain = rule, domain
         exactness = Exactness(rule, domain)
         self.closed = {fact: domain(rule, fact).closed for fact in exactness.facts if domain(rule, fact).closed}
+        self.lists, self.days = exactness.lists, exactness.days
         self.in_lists = bool(exactness.lists)
-        self.settles = not (rule.verify or rule.stale or rule.judged == "guarded")
-        self.deciding = {fact: self.closed[fact] for fact in exactness.to_try(False) if fact in self.closed}
+        self.settles = not (rule.verify or rule.stale)
+        self.deciding = {fact: self.closed[fact] for fact in exactness.to_try_for_outcome() if fact in self.closed}
 
     @functools.cached_property
     def function(self) -> Generated:
@@ -51,6 +52,11 @@ class Trial:
     def for_conditions(self) -> Generated:
         """Tells the outcome where there are too many ways of filling in the facts, so that each condition is tried alone."""
         return together([self.rule], self.domain, telling=False, trying="conditions")
+
+    @functools.cached_property
+    def telling_conditions(self) -> Generated:
+        """The same, telling what is missing."""
+        return together([self.rule], self.domain, trying="conditions")
 
     def outcome(self, facts: Facts, item: str, outer: str) -> str | None:
         """The outcome at a place; None where the walk has to say."""
@@ -70,22 +76,30 @@ class Trial:
 
     def _worlds_for_outcome(self, scope: Scope) -> Iterator[Said]:
         """What is said in each way of filling in the open facts; with nothing filled in where there are too many ways."""
-        choices = all_open_choices(self.rule.conditions, scope) if self.in_lists else self.choices(scope)
-        if prod(map(len, choices.values())) > MOST_COMBINATIONS:
+        choices, in_lists = self.choices(scope), self._choices_in_lists(scope)
+        every = {**choices, **in_lists}
+        if prod(map(len, every.values())) > MOST_COMBINATIONS:
             yield self.for_conditions.judge(scope.facts.recorded, self.for_conditions.paths(scope), lambda _: scope)[0]
             return
-        if (
-            not self.in_lists
-        ):  # a fact that is read once, in a condition that can be either, settles nothing by being filled in
-            deciding = {scope.path(fact) for fact in self.deciding}
-            choices = {path: values for path, values in choices.items() if path in deciding}
+        # A fact that is read once, in a condition that can be either, settles nothing by being filled in.
+        deciding = {*in_lists, *map(scope.path, self.deciding)}
+        choices = {path: values for path, values in every.items() if path in deciding}
         for _, said in self._each(self.for_outcomes, scope, choices):
             yield said
+
+    def _choices_in_lists(self, scope: Scope) -> Choices:
+        """The facts that could be tried in lists taken together, and where there are such lists the days between two days."""
+        found = {path: values for node in self.lists for path, values in open_in_list(node, scope).items()}
+        if self.lists and any(isinstance(scope.facts.value(scope.path(day)), Range) for day in self.days):
+            found |= all_open_choices(self.rule.conditions, scope)
+        return found
 
     def verdict(self, facts: Facts, item: str, outer: str) -> Verdict | None:
         """The verdict at a place; None where the walk has to say."""
         scope = Scope(facts, self.rule.where, item, outer)
         choices = self.choices(scope)
+        if prod(map(len, choices.values())) > MOST_COMBINATIONS:
+            return self._untried(scope)
         worlds = list(self.worlds(scope, choices))
         outcomes = {_outcome(said) for _, said in worlds}
         if None in outcomes or not worlds or outcomes == {DOES_NOT_APPLY}:
@@ -105,6 +119,12 @@ class Trial:
         causes |= {Cause("not_recorded", path) for path in paths}
         needs = tuple(sorted({cause.fact for cause in causes if cause.fact}))
         return Verdict(VERIFY, frozenset(causes), needs, all(said.exact for said in open_ones))
+
+    def _untried(self, scope: Scope) -> Verdict | None:
+        """The verdict where there are too many ways of filling in the facts: what is missing, as far as the rule is open."""
+        function = self.telling_conditions
+        said = function.judge(scope.facts.recorded, function.paths(scope), lambda _: scope)[0]
+        return verdict_of(self.rule, said) if isinstance(said, Missing) else None
 
     def worlds(self, scope: Scope, choices: Choices) -> Iterator[tuple[World, Said]]:
         """What is said in each way of filling in the open facts; nothing where there are too many, or none to fill in."""
