@@ -19,6 +19,8 @@ import pytest
 
 from checker.engine.checker import Checker
 from checker.fieldwork.interview import as_text
+from checker.fieldwork.prompts import NotAnAnswer, said
+from checker.fieldwork.questions import question_of
 from checker.ir import packed
 from checker.problems.problem import ProblemsFound
 from checker.reading import typed_input, typed_line, vocabulary_document
@@ -230,8 +232,8 @@ def test_two_thousand_typed_texts_are_read_the_same(page: InJavaScript, shipped:
     rng, leaves_ = random.Random(SEED), list(shipped.vocabulary.leaves.values())
     rows = [(rng.choice(leaves_).path, text) for text in rng.choices(trade_words(), k=TEXTS)]
     dotted = [(leaf.path, f"{'.'.join(word)}.") for leaf in leaves_ for word in leaf.possible if len(word) < 5]
-    said = [(leaf.path, word) for leaf in leaves_ for word in (*leaf.possible, *(word for word, _ in leaf.said))]
-    assert typed_otherwise(page, shipped, [*rows, *dotted, *rng.choices(said, k=TEXTS // 2)]) == []
+    words = [(leaf.path, word) for leaf in leaves_ for word in (*leaf.possible, *(word for word, _ in leaf.said))]
+    assert typed_otherwise(page, shipped, [*rows, *dotted, *rng.choices(words, k=TEXTS // 2)]) == []
     assert sum("values" in one for one in page.of_opened("typed", rows)) > 100
 
 
@@ -240,6 +242,48 @@ def test_so_is_every_text_of_the_trade_words_at_every_fact(page: InJavaScript, s
     words = trade_words()
     for path in shipped.vocabulary.leaves:
         assert typed_otherwise(page, shipped, [(path, text) for text in words]) == []
+
+
+def answered_here(job: Job, path: str, text: str) -> Any:
+    """What an interview records for an answer; None where it records nothing."""
+    try:
+        return said(question_of(job, path), text)
+    except NotAnAnswer:
+        return None
+
+
+GROUPED = (
+    "2p40",
+    "8-2 NM-B",
+    "40A 2 pole",
+    "10/2 romex",
+    "60 A fused",
+    "3/4 emt",
+    "unknown: too dark",
+    "none: not there",
+    "idk",
+)
+
+
+def test_a_thousand_answers_record_the_same(page: InJavaScript, shipped: Checker) -> None:
+    """At questions about facts, with what says others of the group too; a number is no choice on a page, which has none."""
+    rng = random.Random(SEED)
+    paths = [
+        path
+        for path in shipped.vocabulary.leaves
+        if not any(path.startswith(f"{one}.") for one in shipped.vocabulary.lists)
+    ]
+    rows = [(rng.choice(paths), text) for text in rng.choices([*trade_words(), *GROUPED * 20], k=1000)]
+    of_groups = [
+        path for path in shipped.vocabulary.leaves if path.startswith(("circuits.devices.", "circuits.segments."))
+    ]
+    rows += [(path, text) for path in of_groups for text in GROUPED]
+    rows = [row for row in rows if not row[1].isdigit()]
+    job = load_job(read_text(b'{"job_id": "new", "schema_version": 1}', "new"), shipped.vocabulary, NOTHING)
+    here = [answered_here(job, *row) for row in rows]
+    told = page.of_opened("answered", rows)
+    assert [one for one in zip(rows, here, told, strict=True) if one[1] != one[2]][:5] == []
+    assert any(one and len(one) > 1 for one in told)
 
 
 # --- what people type on one line -------------------------------------------------------------------------------------

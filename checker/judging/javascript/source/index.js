@@ -11,7 +11,7 @@ export { judge, newJob, open, readJob, withFacts, without, words, writeJob } fro
 export { loaded, notKnown } from "./program.js";
 export { itemsOf, question, recorded, rowsOf, sectionOf, writtenAt } from "./screens.js";
 export { cautionsOf, citedOf } from "./telling.js";
-export { read, reportOf, told, typed, typedLines } from "./vectors.js";
+export { answered, read, reportOf, told, typed, typedLines } from "./vectors.js";
 
 /**
  * A function on several rows of arguments: each result with what it says of itself, or what is said where it serves them not.

@@ -1,7 +1,8 @@
 /** Worked cases as vectors: each rule under every edition and day that could hold, at every place of the job. */
 
 import { Acceptances, findingId } from "./acceptances.js";
-import { judge as judgeJob, readJob, words, writeJob } from "./opened.js";
+import { answer } from "./answers.js";
+import { judge as judgeJob, newJob, readJob, words, writeJob } from "./opened.js";
 import { valuesOf } from "./typedinput.js";
 import { lineOf, readLine } from "./typedline.js";
 import { LeafError } from "./units.js";
@@ -139,6 +140,19 @@ export function reportOf(opened, text, day) {
     };
   });
   return { headline: report.headline, notJudged: report.notJudged, findings };
+}
+
+/**
+ * What texts record as answers to the questions about some facts of a job in which nothing is answered; null where they cannot.
+ * @param {import("./opened.js").Opened} opened
+ * @param {[string, string][]} rows Paths of facts, each with a text.
+ */
+export function answered(opened, rows) {
+  const job = newJob(opened, "new");
+  return rows.map(([path, text]) => {
+    const found = answer(opened, job, path, text);
+    return "facts" in found ? found.facts : null;
+  });
 }
 
 /**
