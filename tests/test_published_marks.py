@@ -78,7 +78,9 @@ def test_page_and_pdf_mark_the_line(shipped: Checker) -> None:
     """What a PDF sets is put together as data first, which is looked at here."""
     job = load(read_text(json.dumps(in_ohio()).encode(), "job.json"), shipped.vocabulary)
     report = shipped.check_job(job, ON)
-    assert f"{MARK}440.4(B)" in page.render(report, job, None)
+    shown = page.render(report, job, None)
+    assert f". {MARK}440.4(B)" in shown, "in the short list of what failed"
+    assert f"<b>Section</b> {MARK}440.4(B)" in shown, "at the failure itself"
     assert f"{MARK}440.4(B)" in json.dumps(Texts(page.told(report, job, None), report).data(), ensure_ascii=False)
 
 

@@ -241,6 +241,11 @@ def test_the_title_block_names_the_edition_that_the_office_told(shipped: Checker
     assert Edition(NEC, ("2017",), "told by the clerk") == in_title_block(shipped, one, NEC)
 
 
+def test_the_title_block_says_that_an_edition_is_only_published(shipped: Checker) -> None:
+    found = in_title_block(shipped, job(shipped, "OH"), NEC)
+    assert found.by.startswith("as published for Ohio, ask the office: ")
+
+
 def test_the_title_block_names_no_edition_that_counts_no_longer(shipped: Checker) -> None:
     """Tennessee's residential code was read to January 2022, which counts for two years."""
     title = "International Residential Code"

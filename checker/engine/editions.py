@@ -37,5 +37,8 @@ def _adopted(code: str, chain: Chain, versions: Versions) -> tuple[tuple[str, ..
         return (), ""
     editions = tuple(dict.fromkeys(edition for day in days for edition in versions.possible_editions(code, day)))
     if len(editions) == 1:
-        return editions, held[-1].citation
+        state = (
+            f"as published for {chain.state.state.name}, ask the office: " if chain.state and held[-1].by_report else ""
+        )
+        return editions, f"{state}{held[-1].citation}"
     return editions, f"{low(versions.job.vocabulary.title(held[-1].counts))} not recorded as one day"

@@ -50,7 +50,7 @@ def _listed(heading: str, kind: str, lines: list[str], most: int) -> Listed:
 
 
 def _failed(finding: Finding) -> str:
-    return f"{words.named(finding)}. {words.cited(finding.citations[:1])}"
+    return f"{words.named(finding)}. {words.cited(finding.citations[:1], finding.published)}"
 
 
 def _to_record(waiting: list[Finding], report: Report) -> Listed:
