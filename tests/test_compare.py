@@ -401,6 +401,10 @@ MARKDOWN = """# What changed
 
 2 changes: 1 of meaning, 1 of wording, 0 of cases. The step to the next version: minor at least.
 
+- **least\\_rail**: Least height of a rail: 3 ft → 3.5 ft
+
+<details><summary>All of it</summary>
+
 ## ferry 1.0.0 → 1.0.0: 2 changes
 
 ### Rules
@@ -412,6 +416,8 @@ MARKDOWN = """# What changed
 
 - **least\\_rail**
   - Least height of a rail: 3 ft → 3.5 ft *(meaning, minor)*
+
+</details>
 
 """
 

@@ -121,7 +121,8 @@ def test_installed_from_a_wheel_the_program_runs_in_an_empty_folder(program: Pat
 
 def test_the_hook_checks_the_jobs_of_a_commit(program: Path, tmp_path: Path) -> None:
     """As pre-commit calls it: in the top folder of the repository, its entry, then the changed files that fit its pattern."""
-    (hook,) = yaml.safe_load((ROOT / ".pre-commit-hooks.yaml").read_text(encoding="utf-8"))
+    hook, rules = yaml.safe_load((ROOT / ".pre-commit-hooks.yaml").read_text(encoding="utf-8"))
+    assert ("changeout rules lint", False) == (rules["entry"], rules["pass_filenames"])
     assert {"id", "name", "entry", "language", "files"} <= set(hook)
     changed = [
         "README.md",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -13,6 +14,7 @@ from junitparser import JUnitXml
 
 from tests.support.commands import ROOT
 from tests.support.many_jobs import bell, on_bells
+from tests.support.rulesets import TINY
 
 pytestmark = pytest.mark.long
 
@@ -45,3 +47,19 @@ def test_the_recipe_for_ci_leaves_its_reports_and_fails_on_what_is_new(tmp_path:
     assert 0 == ran(recipe, tmp_path).returncode, "what was there before is known"
     (tmp_path / "jobs" / "b.json").write_text(json.dumps(bell("b")))
     assert 1 == ran(recipe, tmp_path).returncode, "another job's failure is new"
+
+
+@needs_program
+@pytest.mark.skipif(sys.platform == "win32", reason="it is a script of a Unix shell")
+def test_the_recipe_for_rulesets_tells_what_changed_and_counts_what_is_wrong(tmp_path: Path) -> None:
+    for name in ("was", "rules"):
+        shutil.copytree(TINY / "bells", tmp_path / name)
+    changed = tmp_path / "rules" / "lowchime" / "amendments.yaml"
+    text = changed.read_text()
+    changed.write_text(text.replace('value: "6"', 'value: "6.5"'))
+    recipe = [str(ROOT / "examples" / "ci" / "check-rulesets.sh"), "rules", "out", "was"]
+    done = ran(recipe, tmp_path)
+    assert 1 == done.returncode, "a case still tells the old value"
+    assert "Least clearance of a wheel above the floor: 6 in → 6.5 in" in (tmp_path / "out" / "comment.md").read_text()
+    assert "lowchime: 6 cases, 1 of them not as stated." in done.stdout
+    assert len(done.stdout.splitlines()) <= 20

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from checker.authoring.comparing.differences import Difference, differences
@@ -13,6 +14,9 @@ from checker.problems.problem import refused
 from checker.rulesets.plain_data import plain
 from checker.rulesets.release import standing_on
 from checker.rulesets.ruleset import Ruleset
+
+Limits = Mapping[str, Mapping[str, Any]]
+NO_LIMITS: Limits = MappingProxyType({})
 
 
 class Compared(NamedTuple):
@@ -44,10 +48,12 @@ def compared(old: RulesetVersion, new: RulesetVersion) -> list[Compared]:
         what = f"{old.label} and {new.label} are of different rulesets: {', '.join(old.ids)} and {', '.join(new.ids)}."
         raise refused(new.label, what, "Compare two versions of one ruleset.")
     ids = sorted({*old.ids, *new.ids})
-    own = [_of_either(_held(old, name), _held(new, name), below=False) for name in ids]
+    limits = {name: limit.as_data() for side in (old, new) for one in side.library.rulesets.values()
+              for name, limit in one.limits.items()}  # fmt: skip
+    own = [_of_either(_held(old, name), _held(new, name), below=False, limits=limits) for name in ids]
     before, after = _standing_on(old), _standing_on(new)
     names = sorted({*before, *after} - {*ids})
-    below = [_of_either(before.get(name), after.get(name), below=True) for name in names]
+    below = [_of_either(before.get(name), after.get(name), below=True, limits=limits) for name in names]
     return [one for one in own if one] + [one for one in below if one and one.parts]
 
 
@@ -60,10 +66,10 @@ def _standing_on(side: RulesetVersion) -> dict[str, Ruleset]:
     return {one.id: one for name in side.ids for one in standing_on(known[name], known)}
 
 
-def _of_either(old: Ruleset | None, new: Ruleset | None, below: bool) -> Compared | None:
+def _of_either(old: Ruleset | None, new: Ruleset | None, below: bool, limits: Limits) -> Compared | None:
     """What differs in a ruleset between two versions; where only one has it, one part that tells it came or is gone."""
     if old and new:
-        return of(old, new, below)
+        return of(old, new, below, limits)
     one = old or new
     if one is None:
         return None
@@ -75,14 +81,20 @@ def _of_either(old: Ruleset | None, new: Ruleset | None, below: bool) -> Compare
     return Compared(one.id, old.header.version if old else "", new.header.version if new else "", (part,), below, {})
 
 
-def of(old: Ruleset, new: Ruleset, below: bool = False) -> Compared:
-    """What differs between two versions of one ruleset."""
-    return of_data(plain(old), plain(new), below)
+def of(old: Ruleset, new: Ruleset, below: bool = False, limits: Limits = NO_LIMITS) -> Compared:
+    """What differs between two versions of one ruleset.
+
+    Args:
+        limits: The limits that it may amend, as plain data.
+    """
+    return of_data(plain(old), plain(new), below, limits)
 
 
-def of_data(before: Mapping[str, Any], after: Mapping[str, Any], below: bool = False) -> Compared:
+def of_data(
+    before: Mapping[str, Any], after: Mapping[str, Any], below: bool = False, limits: Limits = NO_LIMITS
+) -> Compared:
     """The same of two versions as plain data."""
-    parts = worded(before, after, weighed(before, differences(before, after)))
+    parts = worded(before, after, weighed(before, differences(before, after)), limits)
     titles = {(kind, name): one["title"] for side in (before, after) for kind in ("rules", "limits", "facts")
               for name, one in side[kind].items()}  # fmt: skip
     old, new = before["header"], after["header"]

@@ -15,6 +15,7 @@ from checker.reporting.markdown import plain
 from checker.reporting.paragraphs import counted, paragraphs
 
 FORMAT = 1
+MOST_FIRST = 10  # changes that stand above the fold
 HEADINGS = {
     "header": "Header", "rules": "Rules", "limits": "Limits", "amend": "Amendments of others' rules",
     "withdraw": "Withdrawals", "restore": "Restorations", "confirm": "Records of readings", "facts": "Facts",
@@ -45,9 +46,21 @@ def _sentences(compared: Compared) -> Iterator[tuple[str, int]]:
 def markdown(compared: list[Compared]) -> str:
     """For a page or a pull request: the same, in Markdown."""
     lines = ["# What changed", "", plain(_summary(compared)), ""]
+    lines += [*_short(compared), "<details><summary>All of it</summary>", ""]
     for one in compared:
         lines += [f"## {plain(_title(one))}", "", *_bullets(one, one.parts, "###"), ""]
-    return "\n".join([*lines, DEFERRAL]) + "\n"
+    return "\n".join([*lines, "</details>", "", DEFERRAL]) + "\n"
+
+
+def _short(compared: list[Compared]) -> Iterator[str]:
+    """The first changes of what is asked, one a line: what a reviewer looks at before all else."""
+    asked = [(one, part) for one in compared for part in one.parts if part.effect == MEANING]
+    for one, part in asked[:MOST_FIRST]:
+        name = part.path[1] if part.path[0] != "header" else one.id
+        yield f"- **{plain(name)}**: {plain(part.words)}"
+    if len(asked) > MOST_FIRST:
+        yield f"- and {len(asked) - MOST_FIRST} more changes of meaning, below"
+    yield ""
 
 
 def _bullets(compared: Compared, parts: Iterable[Difference], mark: str) -> Iterator[str]:

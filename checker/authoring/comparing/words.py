@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from types import MappingProxyType
 from typing import Any
 
 from checker.authoring.comparing.differences import Difference, named
@@ -29,13 +30,28 @@ ONE_OF = {
 }  # fmt: skip
 
 
-def worded(old: Mapping[str, Any], new: Mapping[str, Any], parts: Iterable[Difference]) -> list[Difference]:
-    """The parts of a comparison of two versions as plain data, each with its words."""
-    return [part._replace(words=_words(old, new, part)) for part in parts]
+def worded(
+    old: Mapping[str, Any],
+    new: Mapping[str, Any],
+    parts: Iterable[Difference],
+    limits: Mapping[str, Mapping[str, Any]] = MappingProxyType({}),
+) -> list[Difference]:
+    """The parts of a comparison of two versions as plain data, each with its words.
+
+    Args:
+        limits: Limits of other rulesets, as plain data, of which amendments are told.
+    """
+    return [part._replace(words=_words(old, new, part, limits)) for part in parts]
 
 
-def _words(old: Mapping[str, Any], new: Mapping[str, Any], part: Difference) -> str:
+def _words(
+    old: Mapping[str, Any], new: Mapping[str, Any], part: Difference, limits: Mapping[str, Mapping[str, Any]]
+) -> str:
     section, *inside = part.path
+    if section == "amend" and inside[0] in limits:
+        told = _of_limit_amended(old, new, part, limits[inside[0]])
+        if told:
+            return told
     if part.kind == "renamed":
         return f"Called {part.new} now; formerly {part.old}"
     if section == "header":
@@ -58,9 +74,31 @@ def _told(section: str, data: Mapping[str, Any]) -> str:
         return f"{data['document']} by {data['read_by']} on {data['read_on']}, {data['printing']}"
     if section == "answers":
         return f"“{data['question']}” {data['in_words']} ({data['who']}, {data['office']})"
-    sets = f" (sets {', '.join(map(_label, data['set']))})" if "set" in data else ""
-    sets += f" (adds to {', '.join(map(_label, data['add']))})" if "add" in data else ""
-    return str(data.get("title") or data.get("reason") or _line(data)) + sets
+    sets = [f"{_label(field)}: {_line(value)}" for field, value in data.get("set", {}).items()]
+    sets += [f"{_label(field)} besides: {_line(value)}" for field, value in data.get("add", {}).items()]
+    return "; ".join([*sets, str(data.get("title") or data.get("reason") or _line(data))])
+
+
+def _of_limit_amended(
+    old: Mapping[str, Any], new: Mapping[str, Any], part: Difference, limit: Mapping[str, Any]
+) -> str:
+    """An amendment of a limit as the limit is told: its title, its values with their unit, and what they were."""
+    _, name, *inside = part.path
+    if not inside:
+        data = part.new or part.old
+        came, was = _values(limit, data.get("set", {}).get("values", ())), _values(limit, limit.get("values", ()))
+        way = f", {data['direction']}" if data.get("direction", "different") != "different" else ""
+        return f"Amendment {part.kind}: {limit['title']}: {came} in place of {was}{way}; {data['reason']}"
+    if inside == ["set", "values"] and isinstance(part.old, list) and isinstance(part.new, list):
+        return f"{limit['title']}: {_values(limit, part.old)} → {_values(limit, part.new)}"
+    if inside[:2] != ["set", "values"] or len(inside) < 3:
+        return ""
+    before, after = ({"limits": {name: {**limit, **side["amend"][name]["set"]}}} for side in (old, new))
+    return _of_limit(before, after, part._replace(path=("limits", name, *inside[1:])))
+
+
+def _values(limit: Mapping[str, Any], values: Iterable[Mapping[str, Any]]) -> str:
+    return "; ".join(_joined(_amount(limit, entry), _holds(entry)) for entry in values) or "what is left to the place"
 
 
 # --- fields ----------------------------------------------------------------------------------------------------------
