@@ -65,26 +65,12 @@ function factsOf(opened, job, path, text) {
   const without = WITHOUT.exec(text);
   if (without) return withoutValue(path, leaf, without[1].toLowerCase(), without[2].trim());
   if (unknownWhy(text)) return { [path]: { not_known: text } };
-  try {
-    return beside(vocabulary, job, path, spoken(opened, job, path, text));
-  } catch (error) {
-    const others = error instanceof LeafError ? inOneGroup(vocabulary, leaf, text) : {}; // poles and amperes for 2p40
-    if (!Object.keys(others).length) throw error;
-    return beside(vocabulary, job, path, others);
-  }
-}
-
-/** What a text says of a fact, in its words or as an amount. @param {Opened} opened @param {Job} job @param {string} path @param {string} text */
-function spoken(opened, job, path, text) {
-  const { vocabulary } = opened;
-  const leaf = /** @type {Leaf} */ (vocabulary.leaf(path));
   const { choices } = question(opened, job, path);
   const said = saidOf(leaf);
   const words = choices.map((one) => one.word);
-  const others = Object.fromEntries(
+  const spoken = Object.fromEntries(
     Object.entries(said).map(([word, values]) => [word, values.map((one) => one.replaceAll("_", " "))]),
   );
-<<<<<<< HEAD
   try {
     const word = choices.length ? meant(text, words, spoken) : "";
     const value = choices.find((one) => one.word === word)?.value ?? text;
@@ -95,11 +81,6 @@ function spoken(opened, job, path, text) {
     if (!Object.keys(group).length) throw error;
     return beside(vocabulary, job, path, group);
   }
-=======
-  const word = choices.length ? meant(text, words, others) : "";
-  const value = choices.find((one) => one.word === word)?.value ?? text;
-  return valuesOf(vocabulary.units, leaf, value);
->>>>>>> 3a621f6 (An answer on a page that says others of its group too, such as 2p40, records them all; a thousand answers are held against the interview)
 }
 
 /** @param {string} path @param {Leaf} leaf @param {string} word @param {string} why */
