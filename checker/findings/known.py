@@ -139,6 +139,11 @@ class Knowledge:
         """The same, but empty for a finding that no recorded fact is in, or none that settles anything."""
         return self.words(finding) if self._rests_on(finding) else ""
 
+    def in_brackets(self, finding: Finding) -> str:
+        """The same, to stand behind a line; empty where the line is."""
+        line = self.line(finding)
+        return f" [{line}]" if line else ""
+
     def _rests_on(self, finding: Finding) -> list[Known]:
         """How each recorded fact in what a finding requires is known; of all that it names where it names none there.
 

@@ -44,6 +44,7 @@ from checker.reporting.words import (
     worrying,
 )
 
+HOW = "How known: {}"
 # Characters that no XML may hold, written out or not.
 UNWRITABLE = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
@@ -54,7 +55,7 @@ class JUnit(Form):
 
     def job(self, one: Judged) -> str:
         report, known = one.report, one.known or frozenset()
-        cases = [_of_finding(f, f.finding_id in known) for f in report.findings]
+        cases = [_of_finding(f, f.finding_id in known, report.known.line(f)) for f in report.findings]
         left_out = zip(report.not_judged, not_judged(report), strict=True)
         cases += [_case("judged", out.ruleset, "error", "not_judged", said) for out, said in left_out]
         cases = cases or [_case("judged", "job", "error", "not_judged", NOTHING_JUDGED)]
@@ -95,29 +96,35 @@ def _properties(report: Report | None) -> Iterator[tuple[str, str]]:
         yield from (("ruleset", f"{used.id} {used.version} ({used.digest})") for used in report.rulesets)
 
 
-def _of_finding(finding: Finding, known: bool) -> str:
+def _of_finding(finding: Finding, known: bool, how: str) -> str:
+    """
+    Args:
+        known: Whether it stands in the baseline.
+        how: How what it rests on is known.
+    """
     name = finding.rule + (f" [{finding.item}]" if finding.item else "")
-    said = _said(finding, known)
     if finding.outcome == PASS:
-        return _passed(name, finding)
+        return _passed(name, finding, how)
+    said = _said(finding, known, how)
     wrong = not finding.accepted if finding.outcome == FAIL else finding.life_safety
     tag = "failure" if wrong and not known else "skipped"
     return _case(name, finding.ruleset, tag, finding.outcome, said)
 
 
-def _passed(name: str, finding: Finding) -> str:
-    """A case that passed; it holds something only where a layer set a limit of it, or the job records an answer to it."""
+def _passed(name: str, finding: Finding, how: str) -> str:
+    """A case that passed: how it is known, the limits of it that a layer set, the answers to it that the job records."""
     case = f"<testcase name={_quoted(name)} classname={_quoted(finding.ruleset)}"
     limits = [f"Limit: {limit}" for limit in limits_from_layers(finding)]
     answers = answered_for_the_job(finding)
-    if not limits and not answers:
+    told = [HOW.format(how)] if how else []
+    told += [*limits, *answers, sections_of(finding)] if limits or answers else []
+    if not told:
         return f"{case}/>\n"
-    told = [*limits, *answers, sections_of(finding)]
     said = "\n".join(filter(None, [*told, explained("".join(told))]))
     return f"{case}><system-out>{escape(_writable(said))}</system-out></testcase>\n"
 
 
-def _said(finding: Finding, known: bool) -> str:
+def _said(finding: Finding, known: bool, how: str) -> str:
     """What is to be told of a finding that did not pass, the chief thing on the first line."""
     told = [
         _first(finding),
@@ -126,6 +133,7 @@ def _said(finding: Finding, known: bool) -> str:
         f"Accepted: {accepted(finding.acceptance)}" if finding.acceptance else "",
         *(f"{compared(w)}: {w.holds}, margin {w.margin}" for w in finding.workings if telling(w)),
         *(f"Limit: {limit}" for limit in limits_apart(finding, filter(telling, finding.workings))),
+        HOW.format(how) if how else "",
         *(f"Record: {asked(need)} [{need.fact}]" for need in finding.needs),
         f"Ask: {put_to(finding)}" if finding.ask and finding.outcome != FAIL else "",
         f"{do_label(finding)}: {finding.remedy}" if finding.remedy and finding.outcome == FAIL else "",

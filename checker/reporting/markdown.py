@@ -28,6 +28,7 @@ from checker.reporting.words import (
     compared,
     do_label,
     explained,
+    how_known,
     limits_apart,
     not_judged,
     sections_of,
@@ -114,18 +115,20 @@ def _job(report: Report, name: str, known: frozenset[str]) -> Iterator[str]:
     title = f": {plain(report.title)}" if report.title else ""
     yield f"### {plain(report.job_id)}{title}"
     yield ""
-    yield f"{plain(name)}. {plain(report.headline)}"
+    yield f"{plain(name)}. {plain(' '.join(filter(None, (report.headline, how_known(report)))))}"
     yield ""
     yield from (f"- **Not judged**: {plain(line)}" for line in not_judged(report))
     yield from (f"- **{WORRYING}**: {plain(line)}" for line in worrying(report))
     for finding in fixes:
         yield from _fix(finding, report)
     yield from (f"- Caution, {plain(name)}: {plain(text)}" for name, text in cautions_in(fixes))
-    yield from (f"- **Settle before running**: {_titled(finding)}" for finding in settle[:MOST_SETTLED])
+    yield from (
+        f"- **Settle before running**: {_titled(finding)}{_known(finding, report)}" for finding in settle[:MOST_SETTLED]
+    )
     if len(settle) > MOST_SETTLED:
         yield f"- and {len(settle) - MOST_SETTLED} more questions of life safety to settle before running"
     for finding in answered:
-        yield f"- {_titled(finding)}"
+        yield f"- {_titled(finding)}{_known(finding, report)}"
         yield from (f"  - {plain(said)}" for said in answered_for_the_job(finding))
     rest = unread_titles(report)
     yield from [f"- {plain(UNREAD)}: {plain(', '.join(rest))}"] if rest else []
@@ -147,6 +150,11 @@ def _fix(finding: Finding, report: Report) -> Iterator[str]:
     yield from (f"  - {plain(said)}" for said in answers_in(finding))
     if finding.cautions:
         yield f"  - Caution, see below: {plain(caution_names(finding))}"
+
+
+def _known(finding: Finding, report: Report) -> str:
+    how = report.known.line(finding)
+    return f" How known: {plain(how)}." if how else ""
 
 
 def _titled(finding: Finding) -> str:

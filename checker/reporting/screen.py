@@ -120,7 +120,7 @@ class _Screen:
     def failed(self, finding: Finding, caution_follows: bool) -> list[str]:
         """One failure: what is wrong, reading and limit, section, what to do, which cautions."""
         lines = self.name_of(finding)
-        for text in (finding.message, sections_of(finding)):
+        for text in (finding.message, self.sections(finding)):
             lines += self.wrapped(text, 4, 0)
         lines += self.wrapped(f"{do_label(finding)}: {finding.remedy}", 4, 2) if finding.remedy else []
         for text in (*limits_apart(finding), *answers_in(finding)):
@@ -130,7 +130,11 @@ class _Screen:
 
     def failed_in_short(self, finding: Finding) -> list[str]:
         said = finding.message if finding.headline in ("", finding.title) else ""
-        return [*self.name_of(finding), *self.wrapped(" ".join(filter(None, (said, sections_of(finding)))), 4)]
+        return [*self.name_of(finding), *self.wrapped(" ".join(filter(None, (said, self.sections(finding)))), 4)]
+
+    def sections(self, finding: Finding) -> str:
+        """The sections of a failure, and how what it rests on is known."""
+        return sections_of(finding) + self.report.known.in_brackets(finding)
 
     def name_of(self, finding: Finding) -> list[str]:
         return self.wrapped(f"{named(finding)}{' (LIFE SAFETY)' if finding.life_safety else ''}", 2, 2)

@@ -34,7 +34,9 @@ class Table(Form):
         report = one.report
         open_ones = len(report.with_outcome(VERIFY))
         row = self.row(one.name, str(len(report.to_fix)), str(open_ones), verdict(report))
-        failures = (f"{named(finding)}. {sections_of(finding)}" for finding in report.to_fix)
+        failures = (
+            f"{named(finding)}. {sections_of(finding)}{report.known.in_brackets(finding)}" for finding in report.to_fix
+        )
         return "\n".join([row, *(f"{_short(one.name)}: {inert(told)}" for told in failures)]) + "\n"
 
     def unreadable(self, name: str, found: ProblemsFound) -> str:
