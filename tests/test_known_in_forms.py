@@ -1,4 +1,4 @@
-"""How each thing is known stands at each line, in every form of a report. The words are ours; here it is that none is left out."""
+"""How each thing is known stands at each line, in every form of a report. The words are ours; that none is left out is not."""
 
 from __future__ import annotations
 

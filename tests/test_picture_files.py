@@ -167,7 +167,7 @@ def test_where_a_page_has_no_room_it_is_said() -> None:
 
 def test_a_small_copy_stands_upright_and_tells_nothing() -> None:
     content = taken(LINES, turned=6)
-    copy = opened(small("jpeg", content, 200, 60))
+    copy = opened(next(small("jpeg", content, [(200, 60)])))
     width, height = opened(content).size
     assert copy.size[1] == 200
     assert copy.size[0] < copy.size[1] < max(width, height)

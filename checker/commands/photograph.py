@@ -29,16 +29,17 @@ SOMETHING_ELSE = "something else"
 @options.command()
 @click.argument("job", type=click.Path(dir_okay=False, path_type=Path))
 @click.argument("files", nargs=-1, metavar="[FILE…]", type=click.Path(path_type=Path))
-@click.option("--shows", metavar="WORDS", help="What each FILE shows: words of it, or a path. Nothing is asked.")
+@click.option("--shows", metavar="WORDS", help="What each FILE shows, in a word or two. Nothing is asked.")
 @options.with_inputs()
 @stoppable
 def photograph(job: Path, files: tuple[Path, ...], shows: str | None, given: Inputs) -> None:
-    """Bind photographs to JOB, by what they show and by SHA-256.
+    """Take photos into JOB, each with what it shows.
 
-    Asks what each FILE shows. A FILE outside of the folder of JOB is copied into it; no FILE is changed. Without a FILE,
-    those that JOB names already are bound. JOB is written at the end.
+    Asks what each FILE shows, and notes a mark of it (SHA-256) that tells if it is changed later. A FILE outside of the
+    folder of JOB is copied into it; no FILE is changed. Without a FILE, those that JOB names already get their mark. JOB is
+    written at the end.
 
-    Exit code: 0 all are bound; 2 one cannot be used (the others are bound), or wrong usage; 130 stopped, nothing written.
+    Exit code: 0 all were taken in; 2 one cannot be used (the others were taken in), or wrong usage; 130 stopped, nothing written.
     """
     binding = _Binding(job, given, shows)
     for file in files or binding.named():
@@ -168,7 +169,7 @@ def _tell(file: Path, shown: str, found: Taken) -> None:
     day = f"Taken {found.look.day.isoformat()}." if found.look.day else "It does not say when it was taken."
     away = found.look.gives_away
     left_out = f" The packet leaves out what else its file tells: {', '.join(away)}." if away else ""
-    say(f"{_called(file)}: {shown}. {day} SHA-256 {found.sha256[:16]}…{left_out}")
+    say(f"{_called(file)}: {shown}. {day} Mark {found.sha256[:16]} (SHA-256).{left_out}")
 
 
 def _called(file: Path) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime
 import warnings
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from io import BytesIO
 from typing import Any, NamedTuple
@@ -71,23 +71,32 @@ def look(kind: str, content: bytes) -> Look:
         return Look(width, height, time, turned, tuple(_given_away(opened, exif, own)))
 
 
-def small(kind: str, content: bytes, longest: int, quality: int) -> bytes:
-    """A JPEG of a picture, upright, no side longer than so many pixels, with nothing in it but the picture.
+def small(kind: str, content: bytes, steps: Iterable[tuple[int, int]]) -> Iterator[bytes]:
+    """JPEGs of a picture, upright, with nothing in it but the picture. It is unpacked once.
+
+    Args:
+        steps: For each JPEG its longest side in pixels and its quality, the largest first.
 
     Raises:
         Unshown: As `look` says.
     """
+    steps = list(steps)
     with _broken():
-        picture = _opened(kind, content)
-        turned = TURNS.get(_turned(picture.getexif()))
-        _unpack(picture, longest)
-        upright = picture.convert("RGB")
+        upright = _upright(kind, content, steps[0][0])
+    for longest, quality in steps:
         upright.thumbnail((longest, longest))
         kept = BytesIO()
-        (upright.transpose(turned) if turned is not None else upright).save(
-            kept, "JPEG", quality=quality, optimize=True
-        )
-        return kept.getvalue()
+        upright.save(kept, "JPEG", quality=quality, optimize=True)
+        yield kept.getvalue()
+
+
+def _upright(kind: str, content: bytes, longest: int) -> Image.Image:
+    picture = _opened(kind, content)
+    turned = TURNS.get(_turned(picture.getexif()))
+    _unpack(picture, longest)
+    found = picture.convert("RGB")
+    found.thumbnail((longest, longest))
+    return found.transpose(turned) if turned is not None else found
 
 
 @contextmanager

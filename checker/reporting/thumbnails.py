@@ -38,8 +38,8 @@ def thumbnails(found: Iterable[Opened | Unshown], count: int) -> Iterator[str | 
 def _within(picture: Opened, most: int) -> str | Unshown:
     """The largest small copy that takes no more than so many bytes, or why there is none."""
     try:
-        for longest, quality in STEPS:
-            told = BEGINS + base64.b64encode(picture_content.small(*picture, longest, quality)).decode()
+        for copy in picture_content.small(*picture, STEPS):
+            told = BEGINS + base64.b64encode(copy).decode()
             if len(told) <= most:
                 return told
     except Unshown as why:
