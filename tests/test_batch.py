@@ -12,6 +12,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -395,6 +396,25 @@ def test_a_run_does_not_go_on_with_a_file_that_was_changed(tmp_path: Path) -> No
     assert (2, True) == (again.returncode, "The unfinished file was changed" in again.stderr)
 
 
+def test_no_line_of_the_unfinished_file_can_be_another(tmp_path: Path) -> None:
+    """Each line in turn: a sign changed, the line gone, the line twice, the line in the place of the next."""
+    words = stopped(tmp_path, lines_of(*(bell(f"j{n}") for n in range(3))))
+    part = tmp_path / "o.jsonl.part"
+    before = part.read_bytes()
+    lines = before.splitlines(keepends=True)
+    assert 3 == len(lines), "the rules, and two jobs"
+    for at, line in enumerate(lines):
+        head, tail = lines[:at], lines[at + 1 :]
+        sign = [*head, line.replace(b"e", b"f", 1), *tail]
+        swapped = [*head, *lines[at : at + 2][::-1], *lines[at + 2 :]]
+        for other in map(b"".join, (sign, [*head, *tail], [*head, line, line, *tail], swapped)):
+            if not other.startswith(before):  # what stands behind the last note is written anew
+                part.write_bytes(other)
+                assert 2 == changeout(*words, "--resume", cwd=tmp_path).returncode, at
+    part.write_bytes(before)
+    assert 1 == changeout(*words, "--resume", cwd=tmp_path).returncode
+
+
 def test_a_second_run_on_one_file_is_told_who_writes_it(tmp_path: Path) -> None:
     (tmp_path / "jobs.jsonl").write_text(lines_of(bell("j0"), bell("j1")))
     words = on_bells("check", "jobs.jsonl", "--format", "jsonl", "--output", "o.jsonl")
@@ -410,14 +430,17 @@ def test_a_second_run_on_one_file_is_told_who_writes_it(tmp_path: Path) -> None:
 
 @pytest.mark.long
 @pytest.mark.skipif(not Path("/proc").is_dir(), reason="processes are looked up in /proc")
-def test_workers_end_with_the_run_that_began_them(tmp_path: Path) -> None:
+@pytest.mark.parametrize("by", ["SIGKILL", "SIGHUP", "SIGTERM"])
+def test_workers_end_with_the_run_that_began_them(tmp_path: Path, by: str) -> None:
     (tmp_path / "jobs.jsonl").write_text(lines_of(*(bell(f"j{n}") for n in range(3000))))
     words = on_bells("check", "jobs.jsonl", "--format", "jsonl", "--output", "o.jsonl", "--workers", "2")
-    run = subprocess.Popen([*CHANGEOUT, *words], cwd=tmp_path, stderr=subprocess.DEVNULL)
+    heard = partial(signal.signal, signal.SIGHUP, signal.SIG_DFL)  # also where the tests run under nohup
+    run = subprocess.Popen([*CHANGEOUT, *words], cwd=tmp_path, stderr=subprocess.DEVNULL, preexec_fn=heard)
     workers = _wait_for(lambda: [one for one in children(run.pid) if b"spawn_main" in command_of(one)][:2], 2)
-    run.kill()
+    run.send_signal(signal.Signals[by])
     run.wait()
     assert len(workers) == 2
+    assert not (tmp_path / "o.jsonl").exists(), "it was in the middle"
     assert [] == _wait_for(lambda: [one for one in workers if b"spawn_main" in command_of(one)], 0)
 
 

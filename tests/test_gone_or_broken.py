@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import json
 import os
 import subprocess
@@ -11,10 +12,12 @@ import pytest
 
 from checker.batch import sources
 from checker.batch.sources import document
+from checker.engine.checker import Checker
 from checker.problems.problem import ProblemsFound
 from checker.reading.files import read_text
 from checker.reading.job import load
 from checker.reading.job_schema import job_vocabulary
+from checker.reporting import json as as_json
 from tests.support.commands import PROGRAM
 from tests.support.many_jobs import item
 
@@ -104,3 +107,13 @@ def test_a_name_that_looks_like_a_number_is_a_mistake_of_the_job_and_no_fault(na
     with pytest.raises(ProblemsFound) as found:
         load(document(item(job)), job_vocabulary())
     assert all("is not a fact of a job" in one.what and one.where.line for one in found.value.problems)
+
+
+@pytest.mark.parametrize("day", ["0001-01-01", "9999-12-31"])
+def test_the_first_and_the_last_day_of_the_calendar_are_judged(day: str, shipped: Checker) -> None:
+    """What is so many days after the last day, or before the first, has no date of its own."""
+    names = ("permit_applied", "work_started", "equipment_installed", "work_finished", "inspection")
+    job = {"job_id": "1", "schema_version": 1, "site": {"jurisdiction": "xx-alder"}, "dates": dict.fromkeys(names, day)}
+    for on in (datetime.date.min, datetime.date.max):
+        report = shipped.check(read_text(json.dumps(job).encode(), "job.json"), on)
+        assert as_json.render([report])

@@ -131,6 +131,12 @@ def test_readings_that_contradict_each_other_are_looked_at_again() -> None:
     assert len(_remarks(circuits=circuits)) == 1
 
 
+@pytest.mark.parametrize(("minutes", "told"), [((0, 5, 10), 0), ((0, 10, 5), 1), ((0, 0, 5), 0)])
+def test_readings_stand_in_the_order_of_the_clock(minutes: tuple[int, ...], told: int) -> None:
+    readings = [{"elapsed": f"{minute} minute", "vacuum": "300 micron"} for minute in minutes]
+    assert told == len(_remarks(evacuation={"decay_readings": readings}))
+
+
 def test_days_have_an_order_and_do_not_lie_ahead() -> None:
     assert len(_remarks(dates={"permit_issued": "2062-05-01"})) == 1
     assert len(_remarks(dates={"work_started": "2026-05-06", "work_finished": "2026-05-04"})) == 1

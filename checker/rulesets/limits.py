@@ -127,6 +127,12 @@ def read(limit: Limit, text: str) -> Plain:
 MOST_SHOWN = 3  # values of a list of limits that are shown one by one
 
 
+def _day_shown(day: int) -> str:
+    """A day; one that is worked out and that no calendar has is the first or the last there is."""
+    first, last = datetime.date.min.toordinal(), datetime.date.max.toordinal()
+    return datetime.date.fromordinal(min(max(day, first), last)).isoformat()
+
+
 def shown(value: Plain | tuple[Plain, ...] | None, kind: str, unit: str, digits: int | None = None) -> str:
     """A value in base units as a person reads it; nothing for none."""
     if value is None:
@@ -139,7 +145,7 @@ def shown(value: Plain | tuple[Plain, ...] | None, kind: str, unit: str, digits:
     if isinstance(value, str):
         return value.replace("_", " ")
     if kind == "date":
-        return datetime.date.fromordinal(int(value)).isoformat()
+        return _day_shown(int(value))
     return units.write_amount(float(value), kind, unit, digits)
 
 
