@@ -234,3 +234,20 @@ def test_an_option_that_a_place_adds_is_one_way_more_and_none_less(tmp_path: Pat
     ruleset(tmp_path, "club", "group", "one", body)
     with pytest.raises(ProblemsFound, match="A group ruleset cannot add 'any_of' to a 'shall'"):
         checker(tmp_path).using("club").chain("xx-one")
+
+
+@pytest.mark.parametrize(("own", "told"), [("7.5", True), ("9", False)])
+def test_a_place_that_asks_less_by_a_limit_of_its_own_is_told_to_the_group(
+    tmp_path: Path, own: str, told: bool
+) -> None:
+    """The place's rule reads another limit, so that the group's change of the guild's limit does not reach it."""
+    body = FIVE.format(cited=CITED, rule=RULE, digest=digests()["digest"])
+    body = body.replace("lantern.height >= least_height", "lantern.height >= height_of_six")
+    limits = (
+        "limits:\n  height_of_six:\n    title: Least height on six\n    unit: ft\n    values:\n"
+        f'      - {{value: "{own}", source: Their book 3, sure: checked}}\n'
+    )
+    place(tmp_path, "six", limits + body)
+    ruleset(tmp_path, "troupe", "group", "six", GROUP.format(cited=CITED, rule=RULE, **digests()))
+    said = [one.what for one in problems(checker(tmp_path), ["troupe"]) if "troupe" in one.where.file]
+    assert told is any("stands in the place of 'least_height' and asks less" in what for what in said), said

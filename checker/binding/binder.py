@@ -141,7 +141,7 @@ class _Binder(RuleText):
     def below(self) -> tree.BoundRule | None:
         """The rule below the last amendment of what it requires; None where there is none, or it cannot be bound."""
         amended = self.found.amended
-        last = max((at for at, one in enumerate(amended) if COMPARES & one.change.fields_changed), default=-1)
+        last = max((at for at, one in enumerate(amended) if COMPARES & set(one.change.set)), default=-1)
         if last < 0:
             return None
         found = self.found._replace(data=amended[last].below, amended=amended[:last], answers=())

@@ -7,6 +7,7 @@ from itertools import product
 from typing import NamedTuple
 
 from checker.authoring.lint.periods import backwards, in_force
+from checker.ir import tree
 from checker.problems.problem import Problem
 from checker.rulesets.chain import Chain
 from checker.rulesets.layering import NO_EDITION, NO_MORE, Effective, effective
@@ -14,6 +15,8 @@ from checker.rulesets.limits import in_period
 from checker.rulesets.models import Amendment, Change
 from checker.rulesets.periods import first_days
 from checker.rulesets.ruleset import Part, Ruleset
+from checker.rulesets.standing import stands_over_all
+from checker.rulesets.stricter import On, asks_no_more
 
 
 class Layered(NamedTuple):
@@ -98,6 +101,21 @@ def _undecided(change: Layered) -> Iterator[Problem]:
     if said:
         hint = f"Say by 'places:' where yours holds; leave {change.here.place or 'that place'} out."
         yield change.part.problem(("set", "="), f"{said}.", hint)
+
+
+def set_aside(chain: Chain, rule: tree.BoundRule, on: On) -> Iterator[Problem]:
+    """A group's limit in whose place a ruleset below asks by another limit of its own, which asks less."""
+    for held in rule.limits:
+        named = held.below.name if held.below else held.name
+        for group in (one for one in chain.rulesets if stands_over_all(one) and named != held.name):
+            change, first = group.amend.get(named), chain.limits[named]
+            if change is None or change.direction != "stricter":
+                continue
+            if asks_no_more(first, chain.limits[held.name], first.changed(change.set), on) is False:
+                where = f" at {chain.place}" if chain.place else ""
+                what = f"'{rule.id}' is held against '{held.name}'{where}, which stands in the place of '{named}' and asks less."
+                hint = f"Move '{held.name}' too, or add a line there: 'add:' with 'places:'."
+                yield group.parts["amend", named].problem(("set", "="), what, hint)
 
 
 def _of_no_effect(change: Layered) -> Iterator[Problem]:

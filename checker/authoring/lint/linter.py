@@ -12,7 +12,7 @@ from itertools import combinations
 
 from checker.authoring.lint.answers import answers_problems
 from checker.authoring.lint.case_gaps import gaps
-from checker.authoring.lint.changes import NeverAdopted, change_problems
+from checker.authoring.lint.changes import NeverAdopted, change_problems, set_aside
 from checker.authoring.lint.direction import direction_problems
 from checker.authoring.lint.identity import identity_problems
 from checker.authoring.lint.missing import missing_problems
@@ -40,6 +40,7 @@ from checker.rulesets.limits import LimitError
 from checker.rulesets.models import Limit, LimitValue
 from checker.rulesets.periods import FIRST_DAY, settings
 from checker.rulesets.ruleset import Part, Ruleset, edition_within
+from checker.rulesets.stricter import On
 
 MOST_MISTAKES = 1_000  # of all rulesets that are looked at together
 
@@ -312,6 +313,7 @@ def _rule_problems(checker: Checker, chain: Chain, rule_id: str, impossible: Imp
             impossible.look(layered, bound)
             yield from _of("hearsay", hearsay_problems(layered, bound, checker.vocabulary))
             yield from _of("change", left_over(chain, layered, bound))
+            yield from _of("change", set_aside(chain, bound, On(in_force.get(home.id), day)))
 
 
 # --- confirmations ----------------------------------------------------------------------------------------------------
