@@ -97,7 +97,7 @@ def test_what_is_not_given_is_asked_until_it_can_be_used(home: Path) -> None:
     said = " ".join(told.stdout.split())
     assert (0, ["letter 7"]) == (told.returncode, [one["reference"] for one in acceptances(home)])
     assert "Which failure?" in said
-    assert "2026-12-01 lies ahead of 2026-11-25." in said
+    assert "2026-12-01 is after 2026-11-25." in said
     assert "The last day, 2026-09-30, comes before 2026-10-01." in said
 
 
@@ -113,7 +113,7 @@ def test_without_a_finding_those_that_may_be_accepted_are_listed(home: Path) -> 
         ("braker too big", "No finding of this job is 'braker too big'."),
         ("overcurrent-within-namplate", f"Did you mean '{RULE}'?"),
         ("disconnect-working-space", "it does not fail."),
-        ("no-knowing-release", "no office may let this rule off."),
+        ("no-knowing-release", "no office can accept this one."),
         ("", "Stopped. Nothing was written."),
     ],
 )
@@ -154,11 +154,11 @@ def test_after_the_evidence_changed_it_is_accepted_anew_under_another_name(home:
 @pytest.mark.parametrize(
     ("option", "value", "said"),
     [
-        ("--who", "", "An acceptance counts only with it."),
+        ("--who", "", "The acceptance doesn't count without it."),
         ("--given", "13/13/2026", "13/13/2026"),
         ("--given", "yesterday", "yesterday"),
         ("--until", "2026-09-30", "comes before"),
-        ("--given", "2026-12-24", "lies ahead of 2026-11-25."),
+        ("--given", "2026-12-24", "is after 2026-11-25."),
     ],
 )
 def test_an_option_that_cannot_be_used_is_told(home: Path, option: str, value: str, said: str) -> None:

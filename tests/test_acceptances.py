@@ -184,7 +184,7 @@ def test_no_office_of_the_place_lets_a_knowing_release_off(judge: Judge, level: 
     """40 CFR 82.154(a): nobody may knowingly vent refrigerant; a county or a state has no say in it."""
     assert not accepts(judge, RELEASED, "no-knowing-release", level)
     report = judge({**RELEASED, "acceptances": [letter_for(judge(RELEASED), "no-knowing-release")]})
-    assert any("no office may let this rule off" in note for note in report.notes)
+    assert any("no office can accept this one" in note for note in report.notes)
 
 
 def test_every_federal_rule_is_nobodys_to_accept_here(shipped: Checker) -> None:

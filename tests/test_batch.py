@@ -119,8 +119,8 @@ def test_a_line_has_the_bound_of_a_file_and_the_next_line_is_read(tmp_path: Path
 @pytest.mark.parametrize(
     ("name", "content", "what"),
     [
-        ("cut.jsonl.gz", gzip.compress(lines_of(small("a")).encode() * 50)[:-40], "breaks off"),
-        ("not.json.gz", b"{}", "not packed with gzip"),
+        ("cut.jsonl.gz", gzip.compress(lines_of(small("a")).encode() * 50)[:-40], "cut off"),
+        ("not.json.gz", b"{}", "not gzip"),
         ("gone.json", None, "cannot be read"),
         ("gone.jsonl", None, "cannot be read"),
         ("gone-*.json", None, "No file fits this pattern"),
@@ -194,7 +194,7 @@ def test_a_fault_of_the_program_on_one_job_is_told_and_does_not_stop_the_rest(
     monkeypatch.setattr(batch.inheritance, "load_job", faulty)
     text, totals, _ = told(shipped, "jsonl", [item(small(n), f"{n}.json") for n in ("one", "two", "three")])
     assert (2, 1, 2) == (totals.jobs, totals.unreadable, totals.code)
-    assert "a fault of this program (RecursionError: too deep)" in text
+    assert "a bug in this program (RecursionError: too deep)" in text
 
 
 @pytest.mark.long
@@ -464,7 +464,7 @@ def test_resume_is_refused_where_a_half_is_no_half_of_a_whole(tmp_path: Path) ->
     (tmp_path / "a.json").write_text(json.dumps(small("a")))
     run = changeout("check", "a.json", "--format", "sarif", "--output", "o.sarif", "--resume", cwd=tmp_path)
     assert 2 == run.returncode
-    assert "Only a JSON Lines or CSV file can be gone on with." in run.stderr
+    assert "Only a JSON Lines or CSV file can be continued." in run.stderr
 
 
 # --- the bar ---------------------------------------------------------------------------------------------------------

@@ -25,7 +25,7 @@ from tests.support.opening import forget_reports
 def test_a_clean_job_ends_with_0_and_says_no_more_than_it_knows() -> None:
     run = as_process(*on_day("check", "examples/jobs/01-clean.json"))
     assert 0 == run.returncode, run.stdout + run.stderr
-    assert "Nothing was found wrong in what these rules read. That does not say that the job is ready." in " ".join(
+    assert "Nothing was found wrong in what these rules read. That doesn't mean the job is ready." in " ".join(
         run.stdout.split()
     )
 

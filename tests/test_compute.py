@@ -123,7 +123,7 @@ def test_every_output_shows_its_working_and_who_decides(name: str, system: str) 
         ("subcooling", {"pressure": "340 bananas"}, "--pressure", "'bananas' is not a unit of gauge pressure"),
         ("subcooling", {"pressure": "high"}, "--pressure", "'high' is not a number"),
         ("subcooling", {"pressure": "1e300 psig"}, "--pressure", "too large to be an amount"),
-        ("subcooling", {"pressure": None}, "--pressure", "This is not given"),
+        ("subcooling", {"pressure": None}, "--pressure", "This is missing"),
         ("subcooling", {"refrigerant": "R-410F"}, "--refrigerant", "Did you mean 'R-410A'?"),
         ("subcooling", {"refrigerant": "r454"}, "--refrigerant", "Did you mean 'R-454A' or 'R-454B' or 'R-454C'?"),
         ("subcooling", {"refrigerant": "R-513B"}, "--refrigerant", "Did you mean 'R-513A'?"),
@@ -153,7 +153,7 @@ def test_every_output_shows_its_working_and_who_decides(name: str, system: str) 
         ("target-superheat", {"indoor_wet_bulb": "55 °F"}, "target-superheat", "Do not charge by superheat"),
         ("recovery-level", {"machine_made": "last year"}, "--machine-made", "not a date"),
         ("recovery-level", {"refrigerant": "R-466A"}, "--refrigerant", "'R-466A' is not one of them"),
-        ("decay", {"readings": ("300",)}, "MIN:LEVEL", "not a minute and a level"),
+        ("decay", {"readings": ("300",)}, "MIN:LEVEL", "not a time and a reading"),
         ("decay", {"readings": ("5:300", "0:310")}, "decay", "do not go forward"),
         ("capacity", {"leaving_wet_bulb": "60 °F"}, "capacity", "above the dry bulb"),
         ("conductor", {"edition": "2019"}, "conductor", "no edition '2019'"),
@@ -256,7 +256,7 @@ def test_what_is_far_from_usual_is_told() -> None:
 def test_more_sensible_heat_than_heat_in_all_is_told() -> None:
     """Air that leaves with more water than it entered with: it was not cooled and dried (ASHRAE Fundamentals, psychrometrics)."""
     swapped = {"entering_wet_bulb": "55 °F", "leaving_wet_bulb": "54 °F"}
-    assert "does not take out more sensible heat" in calculators.compute(
+    assert "sensible capacity can't be more than total" in calculators.compute(
         "capacity", {**READINGS["capacity"], **swapped}
     )
     assert "does not take out more sensible" not in calculators.compute("capacity", READINGS["capacity"])

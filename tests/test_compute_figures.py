@@ -48,8 +48,8 @@ def test_elevation_and_barometer_are_two_ways_to_one_answer() -> None:
 
 def test_sea_level_is_said_where_it_was_only_taken() -> None:
     texts: Texts = {"refrigerant": "R-410A", "pressure": "340 psig", "temperature": "95 °F"}
-    assert "Sea level was taken" in calculators.compute("subcooling", texts)
-    assert "Sea level was taken" not in calculators.compute("subcooling", {**texts, "elevation": "0 ft"})
+    assert "Sea level assumed" in calculators.compute("subcooling", texts)
+    assert "Sea level assumed" not in calculators.compute("subcooling", {**texts, "elevation": "0 ft"})
 
 
 def test_saturation_both_ways() -> None:
@@ -138,10 +138,10 @@ def test_water_can_hold_so_much() -> None:
 @pytest.mark.parametrize(
     ("readings", "said"),
     [
-        (("0:300", "5:302", "10:304", "15:305", "20:305"), "nothing here speaks of a leak"),
+        (("0:300", "5:302", "10:304", "15:305", "20:305"), "no sign of a leak"),
         (("0:300", "5:900", "10:1150", "15:1200", "20:1210"), "looks like moisture"),
         (("0:300", "5:500", "10:700", "15:900", "20:1100"), "looks like a leak"),
-        (("0:300", "1:310"), "do not say"),
+        (("0:300", "1:310"), "don't tell"),
     ],
 )
 def test_a_shape_is_a_hint_and_said_to_be(readings: tuple[str, ...], said: str) -> None:

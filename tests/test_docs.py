@@ -377,7 +377,7 @@ def test_check_notices_a_page_that_somebody_edited_or_took_away(bells: Path, tmp
     index.write_text(index.read_text() + " ")
     result = run(str(bells), "--output", str(tmp_path / "pages"), "--check")
     assert 1 == result.exit_code
-    assert "index.html is not as the rulesets are now" in result.stdout
+    assert "index.html doesn't fit the rulesets any more" in result.stdout
     assert f"{ROPE}.html is missing" in result.stdout
 
 

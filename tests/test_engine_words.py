@@ -51,7 +51,7 @@ KEPT = {
     ("reading/units.txt", "btu"): "a unit of heat",
 }
 # Modules whose docstrings are the help of a command of the shipped program: examples there are of what ships.
-HELP = {"cli.py", *(f"commands/{one}" for one in ("compute.py", "import_.py"))}
+HELP = {"cli.py", *(f"commands/{one}" for one in ("compute.py", "jobs/import_.py"))}
 
 
 def modules() -> list[str]:

@@ -187,7 +187,7 @@ def test_a_title_that_several_facts_share_lists_their_paths() -> None:
     assert (
         "jobs.csv, row 1, column B (colour)\n"
         "  Several facts are called 'colour'.\n"
-        "  Write the path of the one that is meant: lamp.colour, post.colour."
+        "  Write the path of the one you mean: lamp.colour, post.colour."
     ) == str(found.value)
 
 

@@ -1,4 +1,4 @@
-"""`changeout import` as a person uses it: exit codes, what is written and what is not, and the mistakes.
+"""`changeout jobs import` as a person uses it: exit codes, what is written and what is not, and the mistakes.
 
 A mistake is a sheet in `data/import` with the whole message beside it.
 """
@@ -38,7 +38,7 @@ def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def changeout(*words: str, stdin: bytes = b"") -> Result:
-    return CliRunner().invoke(main, ["import", *words], input=stdin, catch_exceptions=False)
+    return CliRunner().invoke(main, ["jobs", "import", *words], input=stdin, catch_exceptions=False)
 
 
 @pytest.mark.parametrize("path", MISTAKES, ids=lambda path: path.stem)
@@ -90,7 +90,7 @@ def test_a_file_that_is_there_is_not_replaced_unless_asked(output: str, here: Pa
     before = {path: path.read_text() for path in here.rglob("*.json*")}
     refused = changeout("-", "--output", output, stdin=second)
     at = output if output.endswith("l") else str(Path(output) / "2.json")
-    assert f"{at}\n  There is such a file already.\n  Add --replace, or name another place.\n\n" == refused.stderr
+    assert f"{at}\n  That file exists already.\n  Add --replace, or name another place.\n\n" == refused.stderr
     assert (2, before) == (refused.exit_code, {path: path.read_text() for path in here.rglob("*.json*")})
     assert 0 == changeout("-", "--output", output, "--replace", stdin=second).exit_code
     assert "new" in (here / at).read_text()
@@ -102,7 +102,7 @@ def test_what_cannot_be_written_is_not_half_written(here: Path) -> None:
     rows = b"job_id\n1\n2\n"
     for output, said in [
         ("file", "This is a file, not a folder."),
-        ("out", "A folder stands where the file would be written."),
+        ("out", "There is a folder where the file would go."),
         ("no/such", "The jobs cannot be written: No such file or directory."),
         ("no/such.jsonl", "The file cannot be written: No such file or directory."),
     ]:

@@ -108,9 +108,9 @@ def test_what_no_job_records_is_passed_over_and_told() -> None:
 
 def test_the_word_of_it_goes_to_standard_error(tmp_path: Any) -> None:
     (tmp_path / "s.csv").write_text(SHEETS["schedule"][0])
-    run = changeout("import", str(tmp_path / "s.csv"), "--output", str(tmp_path / "jobs.jsonl"))
+    run = changeout("jobs", "import", str(tmp_path / "s.csv"), "--output", str(tmp_path / "jobs.jsonl"))
     assert 0 == run.returncode, run.stderr
-    assert "Passed over, for no job records them: column B (Customer), F (Contract Price)." in run.stderr
+    assert "Left out, because no job records them: column B (Customer), F (Contract Price)." in run.stderr
 
 
 def headings(vocabulary: Vocabulary) -> list[tuple[str, str]]:

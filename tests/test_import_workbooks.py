@@ -59,23 +59,23 @@ def test_a_workbook_tells_its_mistakes_by_row_and_column() -> None:
         "  Outdoor unit serial number: the cell holds a date (2026-05-04).\n"
         "  Format the cell as text and type again what it should say.\n"
         "jobs.xlsx, row 2, column C (Outdoor fan FLA)\n"
-        "  The cell holds a formula without a stored value.\n"
-        "  Open the file in a spreadsheet program and save it, or write the value itself.\n"
+        "  The cell has a formula and no stored value.\n"
+        "  Open the file in a spreadsheet program and save it, or type the value.\n"
         "jobs.xlsx, row 2, column D (dates.contract)\n"
         '  Contract date: "46000" is not a date.\n'
         '  Write year-month-day, as in "2026-05-04".\n'
         "jobs.xlsx, row 2, column E (notes)\n"
-        "  The cell holds a formula without a stored value.\n"
-        "  Open the file in a spreadsheet program and save it, or write the value itself.\n"
+        "  The cell has a formula and no stored value.\n"
+        "  Open the file in a spreadsheet program and save it, or type the value.\n"
         "jobs.xlsx, row 3, column B (Outdoor unit serial number)\n"
         "  The cell holds a time of day or a length of time.\n"
         "  Format the cell as text and type it again.\n"
         "jobs.xlsx, row 3, column E (notes)\n"
         "  Notes: the cell shows the error #DIV/0!.\n"
-        "  Mend the formula, or leave the cell empty.\n"
+        "  Fix the formula, or leave the cell empty.\n"
         "jobs.xlsx, row 4, column F\n"
         "  The cell holds 'more', and its column has no heading.\n"
-        "  Write the fact above it, or empty it. Text that holds the separator wants quotes."
+        "  Write its heading, or empty the cell. Text with the separator in it needs quotes."
     ) == told(in_xlsx(rows))
 
 
@@ -116,7 +116,7 @@ LAUGHS = '<!DOCTYPE x [<!ENTITY a "aaaaaaaaaa">' + "".join(
 UNFIT: dict[str, tuple[Callable[[], bytes], str]] = {
     "macros": (
         lambda: with_part(GOOD, "xl/vbaProject.bin", b"x"),
-        "The workbook holds macros.\n  Save it as .xlsx, which holds none, or as CSV in UTF-8.",
+        "The workbook holds macros.\n  Save it as .xlsx, without macros, or as CSV in UTF-8.",
     ),
     "a bomb": (
         lambda: with_part(GOOD, "xl/media/a.xml", b"<row/>" * (45 * 2**20)),
@@ -142,7 +142,7 @@ UNFIT: dict[str, tuple[Callable[[], bytes], str]] = {
     ),
     "an empty sheet": (
         lambda: in_xlsx([]),
-        "The sheet is empty.\n  changeout import --headings prints one to fill in.",
+        "The sheet is empty.\n  changeout jobs import --headings prints one to fill in.",
     ),
     "a far column": (lambda: changed(GOOD, SHEET, 'r="B2"', 'r="XFD2"'), LARGE),
     "a far row": (lambda: changed(GOOD, SHEET, '<row r="2"', '<row r="99999999999"'), LARGE),

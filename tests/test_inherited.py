@@ -45,8 +45,8 @@ MISTAKES = Path(__file__).parent / "mistakes"
 VOCABULARY = job_vocabulary()
 
 MODEL = {"maker": "Nivarrick", "model": "NV14-030"}
-SOURCE = "the maker's sheet nivarrick-nv14 (Nivarrick, NV14 installation, p. 12, read 2026-05-02 by Ines Tallow)"
-ORIGIN = "from the maker's sheet nivarrick-nv14 (NV14 installation, p. 12)"
+SOURCE = "the manufacturer's sheet nivarrick-nv14 (Nivarrick, NV14 installation, p. 12, read 2026-05-02 by Ines Tallow)"
+ORIGIN = "from the manufacturer's sheet nivarrick-nv14 (NV14 installation, p. 12)"
 SHEET = """
   {id}:
     maker: {maker}
@@ -104,9 +104,9 @@ def test_an_inherited_fact_decides_a_rule_and_is_said_to_be_inherited(sheets: Sh
         found(shipped.check_job(job(facts, inherited), ON), "evacuation-level") for inherited in ((), asked)
     )
     assert ("verify_locally", "fail") == (before.outcome, after.outcome)
-    assert ["420 micron (maker's sheet)"] == [fact.written for fact in after.evidence if fact.origin]
+    assert ["420 micron (manufacturer's sheet)"] == [fact.written for fact in after.evidence if fact.origin]
     assert f"inherited {ORIGIN}: vacuum by the manual" in after.notes
-    assert "The manual requires 420 micron (maker's sheet) or lower" in after.message
+    assert "The manual requires 420 micron (manufacturer's sheet) or lower" in after.message
 
 
 def test_the_evidence_of_an_inherited_fact_is_that_of_a_typed_one(sheets: Sheets, shipped: Checker) -> None:
@@ -149,7 +149,7 @@ def test_a_plate_that_shows_none_wins_too(sheets: Sheets) -> None:
 def test_what_was_not_known_is_taken_and_said(sheets: Sheets) -> None:
     facts = {"outdoor_unit": MODEL, "instructions": {"test_hold": {"not_known": "no manual at hand"}}}
     loaded = job(facts, sheets({"instructions.test_hold": "60 min"}))
-    said = f"noted as not known (no manual at hand); used is 60 min (maker's sheet) {ORIGIN}."
+    said = f"noted as not known (no manual at hand); used is 60 min (manufacturer's sheet) {ORIGIN}."
     assert f"Test time by the manual: {said}" in loaded.notes
     assert {} == loaded.not_known
 
@@ -157,8 +157,8 @@ def test_what_was_not_known_is_taken_and_said(sheets: Sheets) -> None:
 def test_a_sheet_from_memory_is_used_and_marked(sheets: Sheets) -> None:
     loaded = job({"outdoor_unit": MODEL}, sheets({"instructions.test_hold": "60 min"}, sure="from_memory"))
     reading = loaded.readings["instructions.test_hold"]
-    assert "60 min (maker's sheet, from memory)" == reading.written
-    assert "from the maker's sheet nivarrick-nv14 (NV14 installation, p. 12, from memory)" == reading.origin
+    assert "60 min (manufacturer's sheet, from memory)" == reading.written
+    assert "from the manufacturer's sheet nivarrick-nv14 (NV14 installation, p. 12, from memory)" == reading.origin
 
 
 def test_a_doubtful_sheet_is_shown_and_not_used(sheets: Sheets) -> None:
@@ -173,13 +173,13 @@ def test_a_doubtful_sheet_is_shown_and_not_used(sheets: Sheets) -> None:
 
 def test_a_model_that_is_on_no_sheet_is_said(sheets: Sheets) -> None:
     loaded = job({"outdoor_unit": {"model": "HG2-24"}}, sheets({"instructions.test_hold": "60 min"}))
-    assert ("No maker's sheet is of the outdoor unit HG2-24.",) == loaded.notes
+    assert ("No manufacturer's sheet is for the outdoor unit HG2-24.",) == loaded.notes
 
 
 def test_another_makers_sheet_is_not_used(sheets: Sheets) -> None:
     facts = {"outdoor_unit": {**MODEL, "maker": "Harrowgild"}}
     loaded = job(facts, sheets({"instructions.test_hold": "60 min"}))
-    said = f"The outdoor unit NV14-030 is of Harrowgild in the job; {SOURCE} is of another maker and not used."
+    said = f"The outdoor unit NV14-030 is by Harrowgild in the job; {SOURCE} is from another manufacturer and not used."
     assert (said,) == loaded.notes
     assert "instructions.test_hold" not in loaded.readings
 
@@ -188,7 +188,7 @@ def test_of_two_makers_sheets_with_one_model_the_recorded_maker_decides(sheets: 
     sheets({"instructions.test_hold": "60 min"})
     both = sheets({"instructions.test_hold": "90 min"}, id="harrowgild", maker="Harrowgild")
     loaded = job({"outdoor_unit": {**MODEL, "maker": "HARROWGILD"}}, both)
-    assert "90 min (maker's sheet)" == loaded.readings["instructions.test_hold"].written
+    assert "90 min (manufacturer's sheet)" == loaded.readings["instructions.test_hold"].written
     with pytest.raises(
         ProblemsFound, match=r"is of two sheets: 'harrowgild' here, and 'nivarrick-nv14' at .*0\.yaml:2"
     ):
@@ -201,14 +201,14 @@ def test_where_the_sheets_of_two_units_differ_neither_is_used(sheets: Sheets) ->
     loaded = job({"outdoor_unit": MODEL, "indoor_unit": {"model": "NVC-3036"}}, both)
     assert "instructions.evacuation_level" not in loaded.readings
     said = f"420 micron {ORIGIN}; 500 micron {ORIGIN.replace('nivarrick-nv14', 'coil')}"
-    assert f"Vacuum by the manual: makers' sheets differ, and none is used: {said}." in loaded.notes
+    assert f"Vacuum by the manual: manufacturers' sheets differ, and none is used: {said}." in loaded.notes
 
 
 def test_plate_values_go_to_the_circuit_that_serves_the_unit(sheets: Sheets) -> None:
     circuits = [{"key": "furnace", "serves": "furnace"}, {"key": "condenser", "serves": "outdoor_unit"}]
     inherited = sheets({"circuit.nameplate.maximum_breaker": "25 A"})
     loaded = job({"outdoor_unit": MODEL, "circuits": circuits}, inherited)
-    assert "25 A (maker's sheet)" == loaded.readings["circuits.1.nameplate.maximum_breaker"].written
+    assert "25 A (manufacturer's sheet)" == loaded.readings["circuits.1.nameplate.maximum_breaker"].written
     assert "circuits.0.nameplate.maximum_breaker" not in loaded.readings
 
 
@@ -386,5 +386,5 @@ def test_explain_reads_what_it_is_told_to_and_nothing_else(tmp_path: Path, monke
     assert (2, True) == (alone.exit_code, "is not among the job's instruments" in alone.stderr)
     told = CliRunner().invoke(main, [*arguments, "--equipment", "equipment", "--profile", "profile.json"])
     assert 0 == told.exit_code
-    assert "instructions.evacuation_level = 400 micron (maker's sheet)" in told.stdout
-    assert "Note: Inherited from the maker's sheet nivarrick-nv14-036" in told.stdout
+    assert "instructions.evacuation_level = 400 micron (manufacturer's sheet)" in told.stdout
+    assert "Note: Inherited from the manufacturer's sheet nivarrick-nv14-036" in told.stdout

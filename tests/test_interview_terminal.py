@@ -110,7 +110,7 @@ def test_ctrl_c_in_the_middle_and_gone_on_with_to_the_end(tmp_path: Path) -> Non
     assert code == 0
     assert "No question is left that could change a result." in said
     assert "Nothing failed. Still open: up to 3 to record." in said, "its photographs are not in this folder"
-    assert "Still open, and no answer here closes it: Photo kept of the new outdoor nameplate" in said
+    assert "Still open, and no answer here settles it: Photo kept of the new outdoor nameplate" in said
     assert "does not count as taken: there is no such file in the folder" in said
     done = job_in(tmp_path)
     assert done["evacuation"]["gauge_isolated_from_pump"] is True
@@ -185,7 +185,7 @@ def test_a_wrong_kind_of_system_can_be_taken_back(tmp_path: Path) -> None:
     run = interview(tmp_path, stdin="10\npackage unit\n\n\nxx-alder\nback\nback\nback\nback\n1\n")
     said = " ".join(run.stdout.split())
     assert "Not judged: " in said
-    assert "The dates and limits of a package unit are others." in said
+    assert "A package unit has other dates and limits." in said
     assert 2 == said.count("What is put in?")
     assert "What is replaced?" in said.rpartition("What is put in?")[2]
     assert run.returncode == 130

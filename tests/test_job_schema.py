@@ -107,8 +107,11 @@ def test_a_keyword_used_wrongly_is_refused() -> None:
 
 STAGES = [stage["name"] for stage in SCHEMA["commands"]["stages"]]
 OFF = {
-    "a stage that is not one": (lambda s: elevation(s).update(known="at_lunch"), "'at_lunch' is no stage of the work."),
-    "a station that is not one": (lambda s: elevation(s).update(station="roof"), "'roof' is no station."),
+    "a stage that is not one": (
+        lambda s: elevation(s).update(known="at_lunch"),
+        "'at_lunch' is not a stage of the work.",
+    ),
+    "a station that is not one": (lambda s: elevation(s).update(station="roof"), "'roof' is not a station."),
     "an instrument that is not one": (
         lambda s: elevation(s).update(measured="guess"),
         "'guess' is no kind of instrument that a job lists.",

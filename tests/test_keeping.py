@@ -578,7 +578,7 @@ def test_a_group_puts_no_edition_in_force(here: Path, unlinted: None) -> None:
 def test_a_word_that_an_option_only_begins_is_told(ash: Path, unlinted: None) -> None:
     result = changeout("rules", "adopt", "irc", "2024", "2029-01-01", "--into", "ash-county", "--counts",
                        "dates.permit_applied", "--citation", "Ordinance 14", "--yes")  # fmt: skip
-    assert "'irc' is taken as: irc-mechanical." in result.output
+    assert "'irc' is read as: irc-mechanical." in result.output
     assert 1 == result.output.count("is taken as"), "the edition was written whole"
 
 

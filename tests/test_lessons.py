@@ -190,9 +190,9 @@ def test_a_result_that_is_not_recorded_is_not_counted(shipped: Checker) -> None:
 @pytest.mark.parametrize(
     ("rule", "permit", "ours", "heading"),
     [
-        (PERMIT, HAS_PERMIT, "pass", "Corrections on what was called a pass here (1)"),
-        (PERMIT, NO_PERMIT, "fail", "Corrections on what had failed here too (1)"),
-        (PERMIT, {}, "verify_locally", "Corrections on what had been left to verify here (1)"),
+        (PERMIT, HAS_PERMIT, "pass", "Corrections on what passed here (1)"),
+        (PERMIT, NO_PERMIT, "fail", "Corrections on what failed here too (1)"),
+        (PERMIT, {}, "verify_locally", "Corrections on what was open here (1)"),
         (TRADES, NO_PERMIT, "does_not_apply", "Corrections by a rule that was found not to apply here (1)"),
     ],
 )
@@ -267,7 +267,7 @@ def test_the_job_is_judged_as_of_the_day_of_its_inspection(shipped: Checker) -> 
             notice({"between": ["2026-05-02", "2026-05-03"]}),
             "j1, mechanical between 2026-05-02 and 2026-05-03: the day is not known",
         ),
-        (notice(result="not_ready"), "j1, mechanical 2026-05-14: the work was not ready to be looked at"),
+        (notice(result="not_ready"), "j1, mechanical 2026-05-14: the work was not ready for inspection"),
         (notice(result="corrections"), "j1, mechanical 2026-05-14: what the notice said is not recorded"),
     ],
 )
@@ -286,7 +286,7 @@ def test_what_cannot_be_compared_is_said_and_not_guessed(one: dict[str, Any], wh
         (None, ""),
         ({"none": "nothing near"}, "none (nothing near)"),
         ({"not_known": "nobody looked"}, ""),
-        ("permit-obtaind", "no rule of ours for this place. Did you mean 'permit-obtained'?"),
+        ("permit-obtaind", "no rule here for this place. Did you mean 'permit-obtained'?"),
     ],
 )
 def test_a_correction_without_a_rule_of_ours_is_listed_with_its_words(rule: Any, note: str, shipped: Checker) -> None:

@@ -26,6 +26,7 @@ documents: {book: Ferry book}
 covers: [xx-ferry, xx-pier]
 uses: {river: ">=1.0, <2"}
 cautions: {water: Cold water kills., ropes: A rope under load cuts.}
+written_for: [{when: ferry.sails, otherwise: Not for rowing boats.}]
 """
 RULES = """rules:
   rail-high-enough:
@@ -189,6 +190,10 @@ def test_a_change_that_asks_less_or_says_more_is_told_by_its_weight(slip: str) -
     assert one[2].startswith(what)
 
 
+def test_another_sort_of_job_that_it_is_written_for_is_told() -> None:
+    assert {(ASKS_LESS, "ruleset.yaml")} == {one[:2] for one in told("{when: ferry.sails,", "{when: rail.firm,")}
+
+
 def test_a_rule_that_is_gone_is_told() -> None:
     gap = RULES[RULES.index("  gap-small") : RULES.index("limits:")]
     (one, *limits) = told(gap, "")
@@ -223,6 +228,7 @@ STRICTER = {
     "other words": ("Raise the rail.", "Make the rail higher."),
     "another sentence": ("The rail is {height} high; {least_rail}", "Rails are {height} high here, and {least_rail}"),
     "accepted by nobody": ("acceptable_by: state", "acceptable_by: none"),
+    "other words for what it is not for": ("Not for rowing boats.", "Rowing boats have rules of their own."),
     "life safety": ("    intent: Feet.\n", "    intent: Feet.\n    life_safety: true\n"),
 }  # fmt: skip
 

@@ -76,6 +76,6 @@ def test_a_job_that_begins_with_a_byte_order_mark_is_read() -> None:
 def test_a_place_that_nobody_covers_is_said_with_the_nearest_that_somebody_does(judge_tiny: Judge) -> None:
     notes = judge_tiny({"site": {"jurisdiction": "xx-nether-lmap"}}).notes
     assert (
-        "No ruleset covers 'xx-nether-lmap'; judged under every shipped edition of each code, and said so where they "
-        "differ. Did you mean 'xx-nether-lamp'?"
+        "No ruleset covers 'xx-nether-lmap'; judged under every shipped edition of each code, and where they differ, "
+        "it says so. Did you mean 'xx-nether-lamp'?"
     ) in notes

@@ -106,8 +106,8 @@ def test_a_correction_is_due_on_the_day_that_its_notice_gives(shipped: Checker) 
     ("words", "rule", "has_permit", "fix"),
     [
         ("Where is it?", "permit-obtained", False, "Do: "),
-        ("Where is it?", "permit-obtained", True, "It passes in the facts recorded"),
-        ("Whip not strapped", "", True, "May be: "),
+        ("Where is it?", "permit-obtained", True, "By what was recorded it passes"),
+        ("Whip not strapped", "", True, "Maybe: "),
         ("Remove debris from yard", "", True, ""),
     ],
     ids=["failed here", "passes here", "by its words", "like no rule"],
@@ -168,7 +168,7 @@ def test_an_inspection_without_a_result_is_said(day: Any, what: str, shipped: Ch
 def test_a_pass_before_the_work_was_finished_is_not_the_final_one(shipped: Checker) -> None:
     rough = [inspection("2026-10-12", "passed")]
     assert 1 == len(said(shipped, "inspections", dates=DONE, permits=[permit("2027-04-05")], inspections=rough))
-    assert [("mechanical permit N-mechanical; a pass is recorded, not surely of the finished work", "2026-12-25, in 30 d")] \
+    assert [("mechanical permit N-mechanical; a pass is recorded, maybe not for the finished work", "2026-12-25, in 30 d")] \
         == said(shipped, "permits", dates=DONE, permits=[permit("2026-12-25")], inspections=rough)  # fmt: skip
 
 
@@ -185,7 +185,7 @@ def test_a_pass_before_the_work_was_finished_is_not_the_final_one(shipped: Check
     ],
 )
 def test_work_whose_end_is_not_known_is_said_and_not_guessed(dates: Any, told: str, shipped: Checker) -> None:
-    wanted = [(f"{told}; whether an inspection is owed cannot be told", "no due day")] if told else []
+    wanted = [(f"{told}; so it isn't clear if an inspection is due", "no due day")] if told else []
     assert wanted == said(shipped, "inspections", dates=dates)
 
 
@@ -247,7 +247,7 @@ def test_a_correction_is_open_until_a_pass_of_its_trade_surely_came_after(
 
 def test_a_call_for_which_the_work_was_not_ready_is_open(shipped: Checker) -> None:
     found = said(shipped, "corrections", inspections=[inspection("2026-10-20", "not_ready")])
-    assert [("mechanical 2026-10-20: not ready to be looked at", "the permit's last day is not known")] == found
+    assert [("mechanical 2026-10-20: not ready for inspection", "the permit's last day is not known")] == found
 
 
 # --- charge ---
@@ -499,7 +499,7 @@ def test_a_sheet_says_what_the_notice_said_and_what_to_do_and_bring(shipped: Che
         found.remedy,
         found.bring,
         *(caution.text for caution in found.cautions),
-        "No rule of ours is named.",
+        "No rule here is named.",
         "Done: ____",
         "The authority having jurisdiction decides",
     ):
@@ -511,10 +511,10 @@ def test_a_sheet_says_what_the_notice_said_and_what_to_do_and_bring(shipped: Che
 @pytest.mark.parametrize(
     ("rule", "facts", "words"),
     [
-        ("permit-obtained", {"obtained": True}, "It passes in the facts recorded: look at what is there"),
-        ("permit-obtained", {"obtained": False}, "It fails in the facts recorded. No permit yet."),
-        ("permit-obtained", {}, "It is open in the facts recorded."),
-        ("permit-covers-each-trade", {"obtained": False}, "It did not apply in the facts recorded"),
+        ("permit-obtained", {"obtained": True}, "By what was recorded it passes: look at what is there"),
+        ("permit-obtained", {"obtained": False}, "By what was recorded it fails. No permit yet."),
+        ("permit-obtained", {}, "By what was recorded it is open."),
+        ("permit-covers-each-trade", {"obtained": False}, "By what was recorded it didn't apply"),
     ],
 )
 def test_a_sheet_says_how_our_rule_stands(rule: str, facts: Any, words: str, shipped: Checker) -> None:

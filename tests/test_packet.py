@@ -75,7 +75,7 @@ def test_the_job_is_the_same_to_the_byte_and_checks_the_same(home: Path) -> None
 def test_what_is_not_in_it_is_said(home: Path) -> None:
     told = " ".join((home / "told.txt").read_text().split())
     assert "photograph lost: there is no such file in the folder of the job file" in told
-    assert "photograph outside: its name leads outside the folder of the job file" in told
+    assert "photograph outside: its name points outside the folder of the job file" in told
 
 
 def test_the_records_hold_what_the_job_says_and_blanks_for_the_rest(home: Path) -> None:
@@ -121,7 +121,7 @@ def test_a_folder_that_is_there_is_not_touched(home: Path) -> None:
     before = sorted((home / "packet").rglob("*"))
     done = run(str(home / "job.json"), "--output", str(home / "packet"))
     assert done.returncode == 2
-    assert "There is such a folder already." in done.stderr
+    assert "That folder exists already." in done.stderr
     assert sorted((home / "packet").rglob("*")) == before
 
 
@@ -172,7 +172,7 @@ def test_photographs_whose_names_a_packet_cannot_hold_are_told(tmp_path: Path) -
     photographs = [{"key": f"p{at}", "file": name, "shows": "charge"} for at, name in enumerate(names)]
     (tmp_path / "job.json").write_text(json.dumps({"job_id": "p", "schema_version": 1, "photographs": photographs}))
     told = run(str(tmp_path / "job.json"), "--output", str(tmp_path / "packet"))
-    why = "a packet cannot hold a file of this name; rename it."
+    why = "a packet can't take a file with this name; rename it."
     assert [] == [at for at in range(5) if f"photograph p{at}: {why}" not in " ".join(told.stdout.split())]
     assert 0 == changeout("packet", "--verify", str(tmp_path / "packet")).returncode
 

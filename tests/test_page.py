@@ -360,7 +360,7 @@ def test_nothing_outside_the_folder_of_the_job_is_read(shipped: Checker, tmp_pat
     (tmp_path / "out.png").write_bytes(PNG)
     (folder / "leak").symlink_to(tmp_path / "out.png")
     (one,) = photographed(shipped, folder, name)
-    assert ("", "its name leads outside the folder of the job file") == (one.data, one.missing)
+    assert ("", "its name points outside the folder of the job file") == (one.data, one.missing)
 
 
 def test_what_cannot_be_shown_says_why(shipped: Checker, tmp_path: Path) -> None:
@@ -372,7 +372,7 @@ def test_what_cannot_be_shown_says_why(shipped: Checker, tmp_path: Path) -> None
     assert ["the file is larger than 32 MiB", gone, gone] == found[:3]
     assert all("cannot be read" in why or why == gone for why in found[3:])
     (one,) = photographs(loaded(shipped, {"photographs": [{"key": "p", "file": "a.png"}]}), None)
-    assert "the job came without a folder to look in" == one.missing
+    assert "the job has no folder to look in" == one.missing
 
 
 def test_a_photograph_of_exactly_the_largest_size_is_shown(shipped: Checker, tmp_path: Path) -> None:

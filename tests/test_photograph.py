@@ -131,8 +131,8 @@ def test_what_it_shows_is_said_in_words_or_by_a_path(home: Path, words: str, sho
     ("words", "said"),
     [
         ("nameplate", "'nameplate' may mean: Old unit's nameplate (Outdoor unit); Outdoor unit's nameplate"),
-        ("the dog", "'the dog' is nothing that a job records."),
-        ("", "'' is nothing that a job records."),
+        ("the dog", "'the dog' is not something a job records."),
+        ("", "'' is not something a job records."),
     ],
 )
 def test_words_that_mean_nothing_or_several_things_are_told_and_nothing_is_written(
@@ -157,7 +157,7 @@ def test_ctrl_c_or_the_end_of_input_writes_nothing(home: Path) -> None:
 
 HOSTILE = {
     "notes.jpg": (b"no picture", "The file is not a picture"),
-    "half.jpg": (PLATE[: len(PLATE) // 2], "The picture is broken or not whole."),
+    "half.jpg": (PLATE[: len(PLATE) // 2], "The picture is damaged or cut off."),
     "plate.png": (PLATE, "It is a JPEG by its first bytes; rename it to plate.jpg."),
     "plate": (PLATE, "It is a JPEG by its first bytes; rename it to plate.jpg."),
     "phone.heic": (b"\0\0\0\x18ftypheic" + bytes(40), "It is a HEIC or AVIF picture"),

@@ -54,8 +54,8 @@ def found(*words: str, given: str | None = None) -> dict[str, Any]:
         ("plate.jpg", PASS, ""),
         ("lost.jpg", VERIFY, "there is no such file in the folder of the job file"),
         ("notes.jpg", VERIFY, "the file is not a picture (JPEG, PNG or WebP)"),
-        ("half.jpg", VERIFY, "the picture is broken or not whole"),
-        ("../plate.jpg", VERIFY, "its name leads outside the folder of the job file"),
+        ("half.jpg", VERIFY, "the picture is damaged or cut off"),
+        ("../plate.jpg", VERIFY, "its name points outside the folder of the job file"),
     ],
 )
 @pytest.mark.parametrize("write", [lambda text: ("job.json", text), lambda text: ("jobs.jsonl", text + "\n")])
@@ -74,7 +74,7 @@ def test_a_picture_counts_where_its_file_is_there(
 
 def test_of_a_job_without_a_folder_it_is_said_that_nobody_looked(here: Path) -> None:
     said = found("-", given=json.dumps(job("lost.jpg")))
-    assert "The photographs were not looked for: the job came without a folder." in said["notes"]
+    assert "The photographs were not looked for: the job has no folder." in said["notes"]
 
 
 def test_a_picture_without_a_file_is_the_crews_word() -> None:
@@ -108,5 +108,5 @@ def test_a_picture_that_is_not_the_one_recorded_does_not_count(
     Path("job.json").write_text(json.dumps(noted))
     said = found("job.json")
     assert outcome == said["finding"]["outcome"]
-    why = "The photograph plate.jpg does not count as taken: the file is not the one that was recorded: its SHA-256 is another."
+    why = "The photograph plate.jpg does not count as taken: the file is not the one that was recorded: its SHA-256 differs."
     assert (outcome == VERIFY) == (why in said["notes"])

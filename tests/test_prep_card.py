@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import random
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +22,8 @@ from tests.support.rulesets import ON
 ROOT = Path(__file__).parent.parent
 EXAMPLES = sorted((ROOT / "examples" / "jobs").glob("*.json"))
 BLANK: dict[str, Any] = {"job_id": "blank", "schema_version": 1}
+OF_STATES = sorted((ROOT / "rulesets" / "states" / "us").glob("??.yaml"))
+STATES = random.Random(7).sample([file.stem.upper() for file in OF_STATES], 5)
 
 
 def plan(checker: Checker, facts: dict[str, Any]) -> Prep:
@@ -41,7 +44,14 @@ def test_the_plan_of_an_example_is_one_page(path: Path, shipped: Checker) -> Non
 
 
 @pytest.mark.parametrize(
-    "facts", [BLANK, BLANK | {"site": {"jurisdiction": "Anytown"}}, QUOTE], ids=["blank", "uncovered", "quote"]
+    "facts",
+    [
+        BLANK,
+        BLANK | {"site": {"jurisdiction": "Anytown"}},
+        QUOTE,
+        *({**BLANK, "site": {"state": one}} for one in STATES),
+    ],
+    ids=["blank", "uncovered", "quote", *STATES],
 )
 def test_the_plan_of_a_job_that_records_hardly_anything_is_one_page(facts: dict[str, Any], shipped: Checker) -> None:
     card = told(plan(shipped, facts))

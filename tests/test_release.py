@@ -219,7 +219,7 @@ def test_two_releases_that_hold_two_states_of_one_ruleset_are_refused(festival: 
     after = digest_of(festival / "rulesets/guild", "guild")
     assert (
         f"--ruleset\n  village@1.0.0 holds guild 1.0.0 ({before}), guild@1.1.0 holds guild 1.1.0 ({after}).\n"
-        "  One job is judged by one state of a ruleset: judge with one of them at a time.\n\n"
+        "  One job is judged by one version of a ruleset. Check with one of them at a time.\n\n"
     ) == run("check", "job.json", "--ruleset", "village@1.0.0", "--ruleset", "guild@1.1.0").stderr
 
 
@@ -414,7 +414,7 @@ OTHERWISE: dict[str, tuple[Callable[[dict[str, Any]], object], str]] = {
     ),
     "a fact that was written otherwise": (
         lambda program: program["facts"]["lantern.height"].update(FACT),
-        "reads 'lantern.height', which jobs do not hold so any more",
+        "reads 'lantern.height', which jobs no longer record that way",
     ),
     "no whole program": (lambda program: program.pop("nodes"), "Its program cannot be read."),
 }

@@ -90,8 +90,8 @@ RUNS = {
     "jobs lessons": ["jobs", "lessons", "jobs", *RULES],
     "jobs open": ["jobs", "open", "jobs", "--on", "2024-06-10", "--revisit", "again", *RULES],
     "jobs acceptances": ["jobs", "acceptances", "jobs", *ON, *RULES],
-    "import: an empty sheet": ["import", "--headings", *RULES],
-    "import": ["import", "sheet.csv", "--output", "imported", *RULES],
+    "jobs import: an empty sheet": ["jobs", "import", "--headings", *RULES],
+    "jobs import": ["jobs", "import", "sheet.csv", "--output", "imported", *RULES],
     "rules overview": ["rules", "overview", *ON, *RULES],
     "rules show": ["rules", "show", "rope-thick-enough", *ON, *RULES],
     "rules facts": ["rules", "facts", "rope", *RULES],
@@ -274,7 +274,7 @@ def test_what_a_check_finds(told: dict[str, Told]) -> None:
     assert "Accepted: Verger Hobb, letter 13, through 2024-12-31; stands" in report
     assert "One wheel will do." in report, "an answer that the job records"
     assert "Sweep it." in report, "an answer that the ruleset records"
-    assert "Cracked: yes" in report.split("Would worry an inspector")[1].split("Passed")[0]
+    assert "Cracked: yes" in report.split("Could worry an inspector")[1].split("Passed")[0]
     assert "Caution, see below: crushing, falling" in report
 
 
@@ -308,7 +308,7 @@ def test_the_first_remedy_that_the_facts_allow_is_said_and_an_amended_limit_is_c
 def test_what_is_inherited(told: dict[str, Told]) -> None:
     report = " ".join(told["check with all that is inherited"].result.stdout.split())
     assert "The owls are counted" in report
-    assert "Inherited from the maker's sheet aldous-t" in report.replace("manufacturer's", "maker's")
+    assert "Inherited from the manufacturer's sheet aldous-t" in report
 
 
 def test_two_schemas_are_not_mixed(tmp_path: Path) -> None:

@@ -94,7 +94,7 @@ def test_there_is_none(tmp_path: Path) -> None:
 
 WRONG = {
     'place = "xx-alder"\nprofil = "crew.json"\n': (":2:1", "'profil' is no setting.", "Did you mean 'profile'?"),
-    "place = xx-alder\n": (":1:1", "not written as TOML wants it", 'place = "xx-alder"'),
+    "place = xx-alder\n": (":1:1", "This is not TOML", 'place = "xx-alder"'),
     "place = 3\n": (":1:1", "'place' names one text in quotes.", 'Write place = "one"'),
     'ruleset = ["a", 3]\n': (":1:1", "'ruleset' names texts in quotes.", 'Write ruleset = ["one", "two"]'),
     'profile = ["a", "b"]\n': (":1:1", "'profile' names one text in quotes.", 'Write profile = "one"'),

@@ -47,7 +47,9 @@ def test_a_line_in_any_order_records_the_facts_of_its_thing() -> None:
     assert "such as: MCA 19.6" in question.text
 
 
-@pytest.mark.parametrize("answer", ["40, breaker, 2, panel", "2-pole 40 breaker panel", "panel, 2p40, brkr"])
+@pytest.mark.parametrize(
+    "answer", ["40, breaker, 2, panel", "2-pole 40 breaker panel", "panel, 2p40, brkr", "double pole 40 breaker, panel"]
+)
 def test_the_order_shown_and_labels_say_the_same(answer: str) -> None:
     found = on_one_line(job(), DEVICE).facts(answer)
     assert [found[path] for path in DEVICE] == ["40 A", "breaker", 2, "panel"]

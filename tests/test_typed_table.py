@@ -57,6 +57,7 @@ TYPED: list[tuple[str, Any, str]] = [
     ("charge.outdoor_dry_bulb", -0.35, "-0.35; -.35"),
     ("evacuation.nitrogen_breaks", 2, "2; two; twice; 2x; 2 times"),
     ("circuits.segments.size", "10", "10; #10; 10 ga; 10ga; no. 10; 10 AWG; 10/2; 10-2; 10/2 w/g; 10-3 wg; #10 AWG"),
+    ("circuits.segments.size", "12", "12/2 w/g; 12-2 w/g; #12"),
     ("circuits.segments.size", "4/0", "4/0; 4/0 AWG; #4/0"),
     ("circuits.segments.wiring_method", "nm_cable", "romex; NM-B; nm; nm cable"),
     ("circuits.segments.wiring_method", "uf_cable", "UF; UF-B"),

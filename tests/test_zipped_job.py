@@ -64,8 +64,8 @@ def test_its_pictures_are_bound_and_packed(tmp_path: Path) -> None:
 HOSTILE: dict[str, tuple[dict[str, bytes], str]] = {
     "no job": ({"a.txt": b"a"}, "It holds no job file"),
     "two jobs": ({"a.json": BREAKER, "b.json": BREAKER}, "It holds 2 job files"),
-    "a name that leads out": ({"a.json": BREAKER, "../b.jpg": b"b"}, "leads out of it"),
-    "a name from the top": ({"a.json": BREAKER, "/etc/b.jpg": b"b"}, "leads out of it"),
+    "a name that leads out": ({"a.json": BREAKER, "../b.jpg": b"b"}, "points outside"),
+    "a name from the top": ({"a.json": BREAKER, "/etc/b.jpg": b"b"}, "points outside"),
 }
 
 

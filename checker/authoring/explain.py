@@ -21,7 +21,7 @@ from checker.rulesets.remedy_words import spoken
 from checker.rulesets.ruleset import caution_of, edition_within
 
 # Whose acceptance of a failure counts; any office's of the place goes without saying.
-LET_OFF = {"local": "", "state": "; a state office alone may let it off", "none": "; no office may let it off"}
+LET_OFF = {"local": "", "state": "; only a state office can accept it", "none": "; no office can accept it"}
 
 
 def rule_text(checker: Checker, place: str, rule_id: str, day: int) -> str:

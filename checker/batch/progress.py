@@ -20,7 +20,7 @@ from checker.ir.digests import digest
 from checker.problems.problem import refused
 
 AT_A_TIME = 1 << 20
-AGAIN = "Run it without --resume to begin anew."
+AGAIN = "Run it without --resume to start over."
 
 
 class Progress(NamedTuple):

@@ -115,7 +115,7 @@ def guarded(name: str) -> Iterator[None]:
     except ProblemsFound:
         raise
     except Exception as error:
-        what = f"This job cannot be judged: a fault of this program ({type(error).__name__}: {error})."
+        what = f"This job cannot be judged: a bug in this program ({type(error).__name__}: {error})."
         raise refused(name, what, "Please report it, with the job.") from error
 
 

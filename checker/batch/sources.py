@@ -37,7 +37,7 @@ OURS = (
     (re.compile(rb'\s*\{\s*"run": ?"[^"]*", ?"on"'), "the note of a run that was stopped"),
 )
 BYTE_ORDER_MARK = b"\xef\xbb\xbf"
-BREAKS_OFF = ("The file breaks off or is not packed with gzip.", "Get it again, or pack it again.")
+BREAKS_OFF = ("The file is cut off or is not gzip.", "Get it again, or pack it again.")
 
 
 class Item(NamedTuple):
@@ -197,7 +197,7 @@ def _weighed(items: Iterator[Item], raw: BinaryIO) -> Iterator[Item]:
 def _of_stdin(stdin: BinaryIO | None) -> Iterator[Item]:
     """One job, or a job a line: that is so where one of the first two lines is a whole job by itself and more follows."""
     if stdin is None:
-        yield _wrong(STDIN_NAME, "Standard input is closed.", "Hand a job over, or name a file.")
+        yield _wrong(STDIN_NAME, "Standard input is closed.", "Pass a job, or name a file.")
         return
     stream = stdin if isinstance(stdin, io.BufferedReader) else io.BufferedReader(stdin)  # type: ignore[type-var]
     try:

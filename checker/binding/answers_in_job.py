@@ -75,7 +75,7 @@ def _counted(index: int, job: Job, chain: Chain, on: datetime.date) -> Answered 
     if label not in meanings:
         return f"'{label}' is none of the answers to its question ({_listed(rule.answers)})"
     if home.header.owner_kind == "federal" or rule.acceptable_by == "none":
-        return f"'{rule_id}' is for no office of a place to let off"
+        return f"'{rule_id}' is not for a local office to accept"
     if rule.acceptable_by == "state" and _text(job, index, "office_level") != "state":
         return f"only a state office may answer for '{rule_id}', and it does not say that one did"
     if day > on.toordinal():

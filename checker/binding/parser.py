@@ -158,7 +158,7 @@ def _tokens(text: str) -> list[_Token]:
         match = TOKEN.match(text, at)
         if match is None:
             wrong = next((one for one in TURNED if text.startswith(one, at)), text[at])
-            raise ExpressionError(f"'{wrong}' has no meaning here.", at + 1, _hint(wrong))
+            raise ExpressionError(f"'{wrong}' means nothing here.", at + 1, _hint(wrong))
         kind = str(match.lastgroup)
         if kind != "space":
             found.append(_Token("key" if kind == "word" and match[0] in KEYWORDS else kind, match[0], at + 1))

@@ -176,7 +176,7 @@ class Resolver(Names):
             return tree.Constant(node.text, node.text, "word")
         if isinstance(node, syntax.Amount | syntax.Day):
             kinds.wrong(
-                "A number or a date stands here bare.",
+                "This is a number or a date without a name.",
                 node,
                 "Give it a name and a source under 'limits:' and write the name.",
             )

@@ -21,10 +21,10 @@ QUANTITIES: dict[str, Quantity] = {
 CAUTIONS = {
     "electricity": "Electricity kills: the line side stays live with the breaker off. Lock it, and prove it dead with a tested "
     "meter. For qualified persons.",
-    "pressure": "Hoses and lines are under pressure: gloves, goggles, and nothing opened before the pressure is known.",
+    "pressure": "Hoses and lines are under pressure. Wear gloves and goggles. Open nothing until you know the pressure.",
     "test_pressure": "Dry nitrogen with a regulator and a relief valve, never oxygen or compressed air, never above the lowest "
     "test pressure of any part in the test.",
-    "refrigerant": "Refrigerant freezes skin and displaces air, and some burns: ventilate, keep flames away, let none out.",
+    "refrigerant": "Refrigerant freezes skin and displaces air, and some burn. Ventilate, keep flames away, don't vent any.",
 }  # fmt: skip
 DEFERRAL = "The manufacturer's instructions and the nameplate govern; the authority having jurisdiction decides."
 WIDTH = 100
@@ -70,7 +70,7 @@ def worked(quantity: Quantity, texts: given.Texts) -> tuple[Values, Working]:
         return values, quantity.work(values)
     except OutOfRange as error:
         sentence = str(error)[0].upper() + str(error)[1:] + "."
-        hint = "Look at what was given, its unit and where it was read."
+        hint = "Check the figure, its unit and where you read it."
         raise refused(quantity.name, sentence, hint) from None
 
 

@@ -18,11 +18,11 @@ def atmosphere(values: Values) -> Line:
     if "elevation" in values:
         pressure = refrigerant.atmospheric_pressure(values["elevation"])
         return Line("atmosphere", pressure, "absolute_pressure", "standard atmosphere at the elevation")
-    return Line("atmosphere", refrigerant.ATMOSPHERE, "absolute_pressure", "sea level, taken for want of an elevation")
+    return Line("atmosphere", refrigerant.ATMOSPHERE, "absolute_pressure", "sea level, assumed: no elevation given")
 
 
 def place_notes(values: Values) -> tuple[str, ...]:
     """A remark where the place was not given."""
     if "barometer" in values or "elevation" in values:
         return ()
-    return ("Sea level was taken. 5,000 ft up that is wrong by 2.5 psi: give --elevation or --barometer.",)
+    return ("Sea level assumed. At 5,000 ft that is off by 2.5 psi: give --elevation or --barometer.",)

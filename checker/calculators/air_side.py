@@ -8,7 +8,7 @@ from checker.trade import air
 from checker.trade.function import OutOfRange
 
 STANDARD_VOLUME = 1 / 0.075  # ft³/lb: standard air weighs 0.075 lb/ft³
-MORE_SENSIBLE = "Look again: a coil does not take out more sensible heat than heat in all. A wet bulb is wrong."
+MORE_SENSIBLE = "Look again: sensible capacity can't be more than total. A wet bulb is wrong."
 ACCURACY = (
     "With airflow within 5 % and each thermometer within 1 °F, such a figure is good to about 18 %: it can agree or not agree "
     "with the equipment's rating, which is for other conditions; it cannot prove it."
@@ -41,7 +41,9 @@ def capacity(values: Values) -> Working:
     leaving = values["leaving_dry_bulb"], values["leaving_wet_bulb"]
     total = air.total_capacity(*entering, *leaving, float(around.value))
     if total <= 0:
-        raise OutOfRange("the air leaves with as much heat as it entered: nothing was cooled, or readings are swapped")
+        raise OutOfRange(
+            "the air leaves with as much heat as it came in with: nothing was cooled, or readings are swapped"
+        )
     sensible = air.sensible_capacity(*entering, leaving[0], float(around.value))
     split = air.temperature_split(entering[1], leaving[0])
     lines = (

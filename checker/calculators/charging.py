@@ -47,7 +47,7 @@ def _difference(which: str, answer: str, how: str, values: Values) -> Working:
     notes += place_notes(values)
     if float(line.value) < 0:
         notes = (
-            f"Below zero: there is no {answer}, or a reading, its place or the refrigerant is not what it seems.",
+            f"Below zero: there is no {answer}, or a reading, where it was taken or the refrigerant is wrong.",
             *notes,
         )
     return Working((around, absolute, saturated, line), notes)
@@ -106,10 +106,8 @@ def line_set_charge(values: Values) -> Working:
     """What a line set longer or shorter than the factory allows for adds or takes."""
     extra = values["length"] - values["included_length"]
     added = charge.line_set_charge(values["length"], values["included_length"], values["mass_per_length"])
-    notes = ("Below zero: take so much out.",) if added < 0 else ()
-    own = (
-        "What the factory charge allows for, and the charge per foot, are the manufacturer's; a drier may add its own."
-    )
+    notes = ("Below zero: recover that much.",) if added < 0 else ()
+    own = "The line length in the factory charge and the charge per foot come from the manual. A drier may need more."
     return Working(
         (
             Line("length beyond the factory's", extra, "length", "length - included length"),
@@ -135,8 +133,8 @@ def recovery_level(values: Values) -> Working:
             Line("recovery level", level, "recovery_vacuum", f"40 CFR 82.156(a), Table 1: machine made {side}"),
         ),
         (
-            "A vacuum here counts from one standard atmosphere. Drying to 500 micron is another thing.",
-            "Small appliances, and leaks that keep the level from being reached, have rules of their own.",
+            "Inches of vacuum count from one standard atmosphere. Pulling to 500 microns is another matter.",
+            "Small appliances and leaking systems have rules of their own.",
         ),
     )
 
@@ -154,17 +152,17 @@ QUANTITIES = (
              (REFRIGERANT, Input("pressure", "gauge_pressure", "Gauge pressure of the suction line"),
               Input("temperature", "temperature", "Temperature of the suction line"), *PLACE),
              superheat, ("pressure", "refrigerant")),
-    Quantity("target-superheat", "Superheat to charge a fixed orifice to.",
+    Quantity("target-superheat", "Target superheat for a fixed orifice.",
              (Input("indoor_wet_bulb", "temperature", "Wet bulb of the air entering the indoor coil"),
               Input("outdoor_dry_bulb", "temperature", "Temperature of the air entering the outdoor coil")),
              target_superheat, ("pressure", "refrigerant")),
     Quantity("line-set-charge", "Refrigerant to add for a long line set.",
              (Input("length", "length", "Length of the liquid line"),
-              Input("included_length", "length", "Length that the factory charge allows for"),
-              Input("mass_per_length", "mass_per_length", "Refrigerant in so much liquid line, from the manufacturer")),
+              Input("included_length", "length", "Line length in the factory charge"),
+              Input("mass_per_length", "mass_per_length", "Charge for a length of liquid line, by the manual")),
              line_set_charge, ("refrigerant",)),
-    Quantity("recovery-level", "How far to recover before a system is opened.",
+    Quantity("recovery-level", "Recovery level before a system is opened.",
              (CLASSED, Input("charge", "charge", "Full charge of the system"),
-              Input("machine_made", "date", "Day on which the recovery machine was made")),
+              Input("machine_made", "date", "Date the recovery machine was made")),
              recovery_level, ("refrigerant",)),
 )  # fmt: skip

@@ -13,7 +13,7 @@ SIZES = ("14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0", "4
 METHODS = ("nm_cable", "uf_cable", "mc_cable", "ac_cable", "se_cable", "raceway", "flexible_raceway")
 TERMINALS = ("rated_60c", "rated_75c")  # of circuits of 100 A and less: NEC 110.14(C)
 SE_CABLE = "SE cable in thermal insulation may be held to its 60 °C column, NEC 338.10(B)(4), by edition (from memory)."
-PLATE = "A cross-check: the ampacity and the largest device printed on the nameplate govern, also where they are lower."
+PLATE = "A cross-check: the MCA and the max fuse or breaker on the nameplate govern, even where they are lower."
 
 
 def _ampacity(values: Values, column: str) -> float:
@@ -29,7 +29,7 @@ def _corrected(values: Values) -> list[Line]:
     insulation, edition = values["insulation"], values["edition"]
     by_table = _ampacity(values, insulation)
     heat, bundle = 1.0, 1.0
-    how_hot, how_many = "surroundings of 77 to 86 °F, taken", "no more than three together, taken"
+    how_hot, how_many = "surroundings of 77 to 86 °F, assumed", "no more than three together, assumed"
     if "ambient" in values:
         factor = code_tables.look_up("ambient_factor", edition, insulation, values["ambient"])
         if factor is None:
@@ -93,7 +93,8 @@ def devices(values: Values) -> Working:
     standard = "yes" if overcurrent.is_standard(current, ratings) else "no"
     lines.append(Line("itself a standard rating", standard, "word", "standard ratings of the edition"))
     return Working(
-        tuple(lines), ("The nameplate's largest device governs.", *code_tables.notes(values["edition"], RATINGS))
+        tuple(lines),
+        ("The max fuse or breaker on the nameplate governs.", *code_tables.notes(values["edition"], RATINGS)),
     )
 
 
@@ -129,8 +130,8 @@ def heat_kit_circuit(values: Values) -> Working:
     power = heat_kit.heat_kit_power(values["rated_power"], values["rated_voltage"], supply)
     ampacity = heat_kit.heat_circuit_ampacity(power, supply, blower)
     device = overcurrent.standard_at_least(ampacity, code_tables.ratings(values["edition"]))
-    how = "the voltage it is rated for, taken" if "supply_voltage" not in values else "given"
-    blown = "none on this circuit, taken" if "blower" not in values else "given"
+    how = "its rated voltage, assumed" if "supply_voltage" not in values else "given"
+    blown = "none on this circuit, assumed" if "blower" not in values else "given"
     return Working(
         (
             Line("voltage", supply, "voltage", how),
@@ -156,17 +157,17 @@ QUANTITIES = (
               Input("ambient", "temperature", "Hottest surroundings", optional=True),
               Input("together", "number", "Current-carrying conductors together", optional=True)),
              conductor, ("electricity",)),
-    Quantity("overcurrent", "Standard fuses and breakers next to a current.",
+    Quantity("overcurrent", "Standard fuse and breaker sizes next to a current.",
              (Input("current", "current", "Current"), EDITION), devices, ("electricity",)),
-    Quantity("circuit", "Ampacity and devices from a nameplate's currents.",
+    Quantity("circuit", "MCA and max fuse or breaker from a nameplate's currents.",
              (Input("rated_load_current", "current", "Rated load current of the compressor"),
               Input("others", "current", "All other currents of the circuit together; 0 where there are none"), EDITION,
               Input("branch_selection_current", "current", "Branch-circuit selection current, where marked", optional=True)),
              circuit, ("electricity",)),
-    Quantity("heat-kit", "Power, current, ampacity and device of electric heat.",
+    Quantity("heat-kit", "Power, current, MCA and breaker of electric heat.",
              (Input("rated_power", "electric_heat", "Power at the rated voltage"),
               Input("rated_voltage", "voltage", "Voltage of that power"), EDITION,
-              Input("supply_voltage", "voltage", "Voltage it gets; the rated one where not given", optional=True),
+              Input("supply_voltage", "voltage", "Voltage at the heat kit; the rated voltage if left out", optional=True),
               Input("blower", "current", "Current of a blower on the same circuit", optional=True)),
              heat_kit_circuit, ("electricity",)),
 )  # fmt: skip

@@ -33,7 +33,7 @@ def read(quantity: Quantity, texts: Texts) -> Values:
             if text:
                 values[wanted.name] = _value(wanted, text, FACTS.get(quantity.name, {}).get(wanted.name, ""))
             elif not wanted.optional:
-                raise units.UnitError("This is not given.", f"{wanted.help}.")
+                raise units.UnitError("This is missing.", f"{wanted.help}.")
         except units.UnitError as error:
             problems.append(Problem(Where(wanted.option), error.what, error.hint))
     if problems:
@@ -126,7 +126,7 @@ def _readings(fact: str, texts: Iterable[str]) -> tuple[tuple[float, float], ...
         minute, colon, level = text.partition(":")
         if not colon:
             raise units.UnitError(
-                f"'{text}' is not a minute and a level.", "Write 5:420 for 420 micron after 5 minutes."
+                f"'{text}' is not a time and a reading.", "Write 5:420 for 420 micron after 5 minutes."
             )
         at, read_there = amount(minute, "duration"), amount(level, "vacuum")
         readings.append((_bounded(MINUTE, at), _bounded(fact, read_there)))

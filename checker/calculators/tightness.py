@@ -7,10 +7,10 @@ from checker.calculators.quantity import Input, Line, Quantity, Values, Working
 from checker.trade import evacuation, nitrogen
 
 SHAPES = {
-    "tight": "Standing still at or under the dry level: nothing here speaks of a leak or of moisture.",
-    "moisture": "Levelling off above the dry level, within what water can account for: it looks like moisture.",
-    "leak": "Rising without bending, or past what water can account for: it looks like a leak.",
-    "cannot_say": "These readings do not say. Take at least {fewest} over {minutes:g} minutes or longer, gauge isolated.",
+    "tight": "Steady at or under the dry level: no sign of a leak or of moisture.",
+    "moisture": "Leveling off above the dry level, no higher than water would: it looks like moisture.",
+    "leak": "Rising in a straight line, or higher than water would: it looks like a leak.",
+    "cannot_say": "These readings don't tell. Take at least {fewest} over {minutes:g} minutes or longer, gauge isolated.",
 }
 ONLY_A_HINT = (
     "The shape is a hint and never a proof: hoses, valve cores, refrigerant in the oil and a gauge that was not isolated "
@@ -29,8 +29,8 @@ def pressure_test(values: Values) -> Working:
     if "end_pressure" in values:
         fall = expected - values["end_pressure"]
         lines.append(Line("missing pressure", fall, "pressure_difference", "pressure to expect - pressure at the end"))
-    apart = "The gas, not the air around, has these temperatures: keep the sun off and wait until they are level."
-    fine = "A leak smaller than the gauge can show, or than 1 °F at 500 psig (1 psi), cannot be told from none: use bubbles too."
+    apart = "These are temperatures of the gas, not of the air. Keep the sun off and wait until they settle."
+    fine = "A leak smaller than the gauge can show, or than 1 °F at 500 psig (1 psi), doesn't show: use bubbles too."
     return Working(tuple(lines), (apart, fine, *place_notes(values)))
 
 
@@ -56,15 +56,15 @@ def decay(values: Values) -> Working:
 
 
 QUANTITIES = (
-    Quantity("pressure-test", "Nitrogen in a tight system, warmer or colder.",
+    Quantity("pressure-test", "Nitrogen pressure as a tight system warms or cools.",
              (Input("start_pressure", "gauge_pressure", "Gauge pressure at the start"),
               Input("start_temperature", "temperature", "Temperature of the gas at the start"),
               Input("end_temperature", "temperature", "Temperature of the gas at the end"),
               Input("end_pressure", "gauge_pressure", "Gauge pressure at the end", optional=True), *PLACE),
              pressure_test, ("test_pressure",)),
-    Quantity("decay", "What a vacuum does after the pump is shut off.",
+    Quantity("decay", "Vacuum decay after the pump is shut off.",
              (Input("readings", "readings", "Minute:level, several, as in 0:300 5:340 10:360; levels in micron"),
-              Input("coldest", "temperature", "Temperature of the coldest point that water could lie at"),
-              Input("dry_level", "vacuum", "Level up to which it counts as dry", optional=True)),
+              Input("coldest", "temperature", "Temperature of the coldest spot where water could sit"),
+              Input("dry_level", "vacuum", "Level at or under which it counts as dry", optional=True)),
              decay, ("refrigerant",)),
 )  # fmt: skip

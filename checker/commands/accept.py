@@ -96,7 +96,9 @@ def _failure(ask: Asking, report: Report, words: str) -> Finding:
     except accepting.NotAccepted as why:
         raise refused("FINDING", why.what, why.hint) from None
     if not found:
-        raise refused("FINDING", "Nothing fails that an office could accept.", "See what check says.")
+        raise refused(
+            "FINDING", "Nothing failed that an office could accept.", "Run changeout check to see what fails."
+        )
     if len(found) == 1:
         return found[0]
     return ask.choice("Which failure?", {accepting.called(one): one for one in found})
@@ -110,7 +112,7 @@ def _given(ask: Asking, failure: Finding, on: datetime.date, given: tuple[Option
     level = {"local": False, "state": True}
     by_state = ask.choice("Is it a local or a state office?", level, office) if _asks_level(failure, office) else False
     if accepting.needs_the_state(failure) and not by_state:
-        raise refused("--office", "Only a state office may let this rule off.", "Ask the state office.")
+        raise refused("--office", "Only a state office can accept this one.", "Ask the state office.")
     named = ask.text("Who at the office OK'd it, and which office?", who, _not_empty)
     written = ask.text("Where is it in writing?", reference, _not_empty)
     began = ask.text("What day did they OK it?", first, lambda day: _day(day, None, on))
@@ -127,7 +129,7 @@ def _asks_level(failure: Finding, office: Option) -> bool:
 
 def _not_empty(text: str) -> str:
     if not text:
-        refuse("An acceptance counts only with it.", "Ctrl-C ends, and nothing is written.")
+        refuse("The acceptance doesn't count without it.", "Ctrl-C ends, and nothing is written.")
     return text
 
 

@@ -23,8 +23,8 @@ RESUMABLE = ("jsonl", "csv")
 
 @options.command()
 @options.jobs
-@click.option("--all", "everything", is_flag=True, help="All there is to say: what passed, every note.")
-@click.option("--station", default="", metavar="NAME", help="All of one station; a wrong NAME lists them.")
+@click.option("--all", "everything", is_flag=True, help="Everything: what passed, every note.")
+@click.option("--station", default="", metavar="NAME", help="Everything of one station; a wrong NAME lists them.")
 @options.in_form(*FORMS)
 @click.option("--output", type=Output(), help="Write to a file; several pages go to a folder.")
 @click.option("--strict", is_flag=True, help="Exit 1 for open questions and practice too.")
@@ -125,6 +125,6 @@ def _look_at_output(form: str, output: Path | None) -> None:
 
 def _look_at_resume(resumable: bool, resume: bool, new_baseline: Path | None) -> None:
     if resume and not resumable:
-        stop("--resume", "Only a JSON Lines or CSV file can be gone on with.", "Add --format jsonl --output FILE.")
+        stop("--resume", "Only a JSON Lines or CSV file can be continued.", "Add --format jsonl --output FILE.")
     if resume and new_baseline:
-        stop("--resume", "A baseline is of a whole run.", "Leave --write-baseline out, or begin anew.")
+        stop("--resume", "A baseline needs a whole run.", "Leave --write-baseline out, or begin anew.")

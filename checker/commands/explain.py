@@ -17,7 +17,7 @@ from checker.commands.inputs import Inputs
 @options.with_inputs()
 @options.at_place
 def explain(rule: str, job: Path | None, given: Inputs, place: str) -> None:
-    """Show a rule as it holds here and, with a job, its working."""
+    """Show a rule as it stands here and, with a job, its result."""
     from checker.authoring import explain as explaining
     from checker.findings.report import DEFERRAL
 

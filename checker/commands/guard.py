@@ -89,9 +89,9 @@ def _look_at(option: str, place: Path, read: Iterable[Path]) -> None:
         if _same_file(place, one):
             raise refused(place, "This command reads it, and would write over it.", another)
         if _is_inside(place, one) and place.suffix.lower() in READ_IN_FOLDERS and not _is_ours(place):
-            raise refused(place, f"This command reads what stands in {one}, and would write over this.", another)
+            raise refused(place, f"This command reads {one}, and would write over it.", another)
     if place.is_file() and b"\0" in _beginning(place):
-        raise refused(place, "It is there already, and is a picture or something else that is no text.", another)
+        raise refused(place, "It is there already, and it is a picture or something else that is not text.", another)
 
 
 def _same_file(one: Path, other: Path) -> bool:

@@ -46,7 +46,7 @@ class Hold:
                 stop(
                     part,
                     f"Another run writes it: {who or 'it does not say which'}.",
-                    "Let it end, or name another file.",
+                    "Wait until it ends, or name another file.",
                 )
             if self._still_there(handle):
                 return handle

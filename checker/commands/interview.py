@@ -47,7 +47,7 @@ Text that is one of these words goes in quotes: "back"."""
 
 @options.command()
 @click.argument("file", default="job.json", type=click.Path(dir_okay=False, path_type=Path))
-@click.option("--at", "station", default="", metavar="STATION", help="One station only, or inspection: its result.")
+@click.option("--at", "station", default="", metavar="STATION", help="One station only, or inspection for its result.")
 @options.with_inputs()
 def interview(file: Path, station: str, given: Inputs) -> None:
     """Ask what can still change a result, station by station.
@@ -273,7 +273,7 @@ def _close(talk: Interview) -> None:
     say(f"\nNo question is left that could change a result.{more}")
     settled_elsewhere = dict.fromkeys(finding.title for finding in talk.not_asked())
     if settled_elsewhere:
-        say(f"Still open, and no answer here closes it: {'; '.join(settled_elsewhere)}.")
+        say(f"Still open, and no answer here settles it: {'; '.join(settled_elsewhere)}.")
         for note in talk.now.job.notes:
             say(note, 3)
     click.echo()

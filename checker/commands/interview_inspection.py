@@ -107,4 +107,7 @@ def _stands(talk: Interview) -> list[str]:
     """What was recorded, and where it is told what to do about it."""
     listed = talk.checker.vocabulary.at("inspections")
     names = ", ".join(talk.now.job.lists[listed])
-    return [f"Recorded: {names}.", "changeout jobs open tells what is owed; changeout jobs lessons what notices teach."]
+    return [
+        f"Recorded: {names}.",
+        "changeout jobs open lists what is still open; changeout jobs lessons, what to learn from the notices.",
+    ]

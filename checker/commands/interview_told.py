@@ -83,7 +83,7 @@ def why(talk: Interview) -> None:
     findings, limits = talk.why()
     titles = [_titled(finding) for finding in findings]
     if not findings:
-        say("It decides which rules apply, and which editions.", 3)
+        say("It decides which rules and editions apply.", 3)
     for title in titles:
         say(title, 3)
     if mark := explained("".join(titles)):

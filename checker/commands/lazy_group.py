@@ -94,5 +94,5 @@ def _tell(error: Exception, no_room: bool) -> None:
         what, hint = f"Standard output cannot be written: {error.args[1]}.", "Make room, or name another file."
     else:
         traceback.print_exception(error)
-        what, hint = f"This is a fault of this program ({type(error).__name__}: {error}).", "Please report it."
+        what, hint = f"This is a bug in this program ({type(error).__name__}: {error}).", "Please report it."
     click.echo(f"{what}\n  {hint}\n", err=True)

@@ -81,7 +81,7 @@ def write_folder(files: Mapping[str, bytes], output: Path) -> None:
         ProblemsFound: It is there already, or cannot be written.
     """
     if output.exists():
-        raise refused(output, "There is such a folder already.", "Name a new one.")
+        raise refused(output, "That folder exists already.", "Name a new one.")
     beside = None
     try:
         output.parent.mkdir(parents=True, exist_ok=True)
@@ -107,7 +107,7 @@ def write_zip(files: Mapping[str, bytes], output: Path) -> None:
         ProblemsFound: It is there already, or its folder cannot be made.
     """
     if output.exists():
-        raise refused(output, "There is such a file already.", "Name a new one.")
+        raise refused(output, "That file exists already.", "Name a new one.")
     make_folder(output.parent)
     content = io.BytesIO()
     with zipfile.ZipFile(content, "w") as packed:

@@ -18,9 +18,11 @@ from checker.commands.output import write_folder, write_zip
 @options.command()
 @click.argument("job", required=False, type=click.Path(path_type=Path))
 @options.with_inputs()
-@click.option("--output", type=Output(), help="A new folder, written whole or not at all.")
-@click.option("--zip", "packed", type=Output(dir_okay=False), help="A new zip file of the same.")
-@click.option("--verify", type=click.Path(path_type=Path), help="A packet, folder or zip: is it as it was made?")
+@click.option("--output", type=Output(), help="A new folder to write it to.")
+@click.option("--zip", "packed", type=Output(dir_okay=False), help="A new zip file with the same in it.")
+@click.option(
+    "--verify", type=click.Path(path_type=Path), help="Check that a packet (folder or zip) is as it was made."
+)
 def packet(job: Path | None, given: Inputs, output: Path | None, packed: Path | None, verify: Path | None) -> None:
     """Put together what is handed over, or verify it.
 
@@ -38,7 +40,9 @@ def packet(job: Path | None, given: Inputs, output: Path | None, packed: Path | 
         stop("JOB", "No job is named.", "Name the file of a job, or verify a packet with --verify.")
     if output is None and packed is None:
         stop(
-            "--output", "No place is named to write to.", "Name a new folder with --output, a new zip file with --zip."
+            "--output",
+            "You didn't say where to write it.",
+            "Name a new folder with --output, a new zip file with --zip.",
         )
     _make(job, given, output, packed)
 

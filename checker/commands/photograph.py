@@ -168,7 +168,7 @@ def _copy(copy: _Copy) -> None:
 def _tell(file: Path, shown: str, found: Taken) -> None:
     day = f"Taken {found.look.day.isoformat()}." if found.look.day else "It does not say when it was taken."
     away = found.look.gives_away
-    left_out = f" The packet leaves out what else its file tells: {', '.join(away)}." if away else ""
+    left_out = f" The packet leaves out what else is in its file: {', '.join(away)}." if away else ""
     say(f"{_called(file)}: {shown}. {day} Mark {found.sha256[:16]} (SHA-256).{left_out}")
 
 

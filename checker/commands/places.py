@@ -31,15 +31,17 @@ def _state_facts(checker: Checker, state: str, county: str) -> dict[str, Any]:
     vocabulary = checker.vocabulary
     at, place = vocabulary.at("state"), vocabulary.at("place")
     if not at or not state:
-        raise refused("--state", "No state is named." if at else "Jobs here say nothing of a state.", "Name a job.")
+        raise refused("--state", "No state is named." if at else "These jobs don't record a state.", "Name a job.")
     try:
         word = value_of(vocabulary.leaves[at], state)
     except NotAnAnswer:
         meant = did_you_mean(state.casefold(), [word for word, _ in vocabulary.leaves[at].said])
-        raise refused("--state", f"'{state}' is no state.", meant or "Write it as on a letter: Ohio, or OH.") from None
+        raise refused(
+            "--state", f"'{state}' is not a state.", meant or "Write it as on a letter: Ohio, or OH."
+        ) from None
     named = county.strip()
     if named and (meant := Places(checker.library, vocabulary).misspelled(str(word), named)):
-        raise refused("--county", f"'{named}' is no county of {word} that is known here.", meant)
+        raise refused("--county", f"'{named}' is not a county of {word} that is known here.", meant)
     return {at: word, **({place: named} if named else {})}
 
 

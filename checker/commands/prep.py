@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 @options.command()
 @click.argument("job", required=False, type=click.Path(path_type=Path))
-@click.option("--state", default="", metavar="STATE", help="Nothing known yet but the state: asks nothing.")
+@click.option("--state", default="", metavar="STATE", help="Plan from the state alone, and ask nothing.")
 @click.option("--county", default="", metavar="NAME", help="Its county, or the city that inspects.")
 @click.option("--all", "everything", is_flag=True, help="The whole list, each thing with its section and its rule.")
 @options.to_file
@@ -32,8 +32,8 @@ def prep(
 ) -> None:
     """Plan the visit on a page: bring, ask, see, measure.
 
-    Without JOB it asks the few things that it needs, or takes --state and --county alone, and writes no job. The figures
-    of the model on order (circuits, as_ordered) serve until the plate can be read.
+    Without JOB it asks the four things it needs, or goes by --state and --county alone. It writes no job. Until you can
+    read the nameplate it goes by the figures of the model on order (circuits, as_ordered).
     """
     from checker.fieldwork import prep_card, prep_text
     from checker.fieldwork.prep import prepare

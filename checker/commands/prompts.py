@@ -155,7 +155,7 @@ def _part_of(asked: Question, given: str) -> str:
         meant(given, asked.choices, asked.said)
     except Unclear as unclear:
         if len(unclear.candidates) == 1:
-            click.echo(f"   '{given}' is taken as: {unclear.candidates[0]}.")
+            click.echo(f"   '{given}' is read as: {unclear.candidates[0]}.")
             return unclear.candidates[0]
     except LeafError:
         pass
@@ -166,7 +166,7 @@ def _or_again(default: str | None) -> str:
     from checker.fieldwork.prompts import NotAnAnswer
 
     if default is None:
-        raise NotAnAnswer("An answer is wanted here. Ctrl-C ends, and nothing is written.")
+        raise NotAnAnswer("This needs an answer. Ctrl-C ends, and nothing is written.")
     return default
 
 
@@ -185,7 +185,7 @@ def a_day(text: str) -> str:
     except LeafError as error:
         raise NotAnAnswer(f"{error.what} {error.hint}") from None
     except (TypeError, ValueError):
-        raise NotAnAnswer(f"'{text}' is not a day: write year-month-day, such as 2027-01-01.") from None
+        raise NotAnAnswer(f"'{text}' is not a date: write year-month-day, such as 2027-01-01.") from None
 
 
 def refuse(what: str, hint: str = "") -> NoReturn:

@@ -90,7 +90,7 @@ def read(file: Path) -> Settings:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         line = re.search(r"line (\d+)", str(error))
-        what = "This is not written as TOML wants it: a name, an equals sign, and a value in quotes."
+        what = "This is not TOML: write a name, an equals sign, and a value in quotes."
         raise refused(_where(shown, int(line[1]) if line else 0), what, 'For example: place = "xx-alder"') from None
     problems = [problem for key, value in data.items() if (problem := _wrong(shown, text, key, value))]
     if problems:

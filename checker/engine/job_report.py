@@ -149,7 +149,7 @@ class JobReport:
         causes = [cause for _, found in self.one.spoken.unknown for cause in found.causes]
         titles = sorted({low(self.job.vocabulary.title(cause.fact)) for cause in causes})
         if titles:
-            yield f"Not recorded: {', '.join(titles)}. Some of these rules are not written for every kind."
+            yield f"Not recorded: {', '.join(titles)}. Some of these rules are not for every kind."
 
     def deciding(self, asking: bool = True) -> Iterator[str]:
         """Notes without which the outcomes would be read wrong: what was taken from elsewhere, and which editions hold.
@@ -166,8 +166,8 @@ class JobReport:
             place = self.chain.place
             named = f"No ruleset covers '{place}'" if place else "The job names no jurisdiction"
             hint = f" {did_you_mean(place, known)}" if place else ""
-            codes = "each code that the job does not tell of" if self.versions.told else "each code"
-            yield f"{named}; judged under every shipped edition of {codes}, and said so where they differ.{hint}"
+            codes = "each code the job doesn't name" if self.versions.told else "each code"
+            yield f"{named}; judged under every shipped edition of {codes}, and where they differ, it says so.{hint}"
         for code in sorted(self.versions.undecided) if self.chain.covered else ():
             yield (
                 f"No ruleset of this place adopts an edition of {code}; judged under every shipped one, and said so where "
@@ -180,19 +180,19 @@ class JobReport:
             value = self.job.value(path)
             if isinstance(value, float) and not least <= value <= most:
                 title = self.job.vocabulary.title(path)
-                yield f"{title}, {self.job.readings[path].written}, is outside what the rulesets give for this place."
+                yield f"{title}, {self.job.readings[path].written}, is outside the range the rulesets give for this place."
 
     def standing(self) -> Iterator[str]:
         """Notes on the rulesets themselves: those that were left aside, and when they were last reviewed."""
         for ruleset in self.chain.rulesets if not self.chain.covered else ():
             if ruleset.id in self.versions.passed_over:
-                yield f"{ruleset.header.title}: not looked at; where it is adopted, say so under {self.job.at('adopted')}."
+                yield f"{ruleset.header.title}: not checked. If it is adopted there, record it under {self.job.at('adopted')}."
         if self.chain.state and (license_asked := state_words.license_line(self.chain.state)):
             yield license_asked
         for ruleset in self.compiler.library.rulesets.values():
             here = set(ruleset.header.uses) <= set(self.chain.by_id)
             if ruleset.header.owner_kind == "group" and ruleset.id not in self.chain.by_id and here:
-                yield f"The ruleset {ruleset.id} was read but is not used here; add --ruleset {ruleset.id} to use it."
+                yield f"The ruleset {ruleset.id} was read but is not used here. Add --ruleset {ruleset.id} to use it."
         published = self.chain.state.ruleset if self.chain.state else None
         reviewed = (ruleset for ruleset in self.chain.rulesets if ruleset is not published)
         yield from filter(None, (outdated(ruleset, self.chain, self.one.on) for ruleset in reviewed))

@@ -38,7 +38,7 @@ def refuse_unfinished(place: Chain) -> None:
     problems = []
     for ruleset in place.rulesets:
         what = f"'{TO_FILL_IN}' still stands here: {ruleset.id} is not finished, and no job is judged by it."
-        hint = "Write what belongs here, or take the entry out. An example that is not wanted goes with its file."
+        hint = "Fill it in, or delete the entry. If you don't want the example, delete its file."
         problems += [ruleset.documents[name].problem(at, what, hint) for name, at in ruleset.to_fill_in]
     if problems:
         raise ProblemsFound(problems)

@@ -52,7 +52,7 @@ def _refuse_what_changed(frozen: Frozen, program: Program, vocabulary: Vocabular
             what = f"{frozen.name} was released with version {used.version} of the function '{name}'; here is {now}."
             raise refused(frozen.shown, what, hint)
     for path in sorted(_changed(program, vocabulary)):
-        raise refused(frozen.shown, f"{frozen.name} reads '{path}', which jobs do not hold so any more.", hint)
+        raise refused(frozen.shown, f"{frozen.name} reads '{path}', which jobs no longer record that way.", hint)
 
 
 def _changed(program: Program, vocabulary: Vocabulary) -> set[str]:

@@ -67,7 +67,7 @@ def meant(report: Report, words: str) -> list[Finding]:
         raise NotAccepted(f"{found[0].title}: it does not fail.", "Only a failure can be accepted.")
     may = [one for one in failed if _may_be_accepted(one)]
     if not may:
-        what = f"{called(failed[0])}: no office may let this rule off."
+        what = f"{called(failed[0])}: no office can accept this one."
         raise NotAccepted(what, "Fix it.")
     if all(one.accepted for one in may):
         taken = may[0].acceptance
@@ -110,7 +110,7 @@ def refuse_days(given: datetime.date, last_day: datetime.date, on: datetime.date
         NotAccepted: The first lies ahead, or comes after the last.
     """
     if given > on:
-        raise NotAccepted(f"{given.isoformat()} lies ahead of {on.isoformat()}.", "Name the day it was OK'd.")
+        raise NotAccepted(f"{given.isoformat()} is after {on.isoformat()}.", "Name the day it was OK'd.")
     if last_day < given:
         what = f"The last day, {last_day.isoformat()}, comes before {given.isoformat()}."
         raise NotAccepted(what, "Name the last day it holds; that day counts.")
@@ -141,4 +141,4 @@ def told(finding: Finding, said: Given) -> Iterator[str]:
     """What is told of an acceptance that was recorded."""
     days = f"{said.given.isoformat()} through {said.last_day.isoformat()}, both days included"
     yield f"Recorded: {called(finding)}. OK'd by {said.who}, {said.reference}, {days}."
-    yield "It is still a failure. It counts as accepted while what was recorded of it is the same."
+    yield "It is still a failure. It counts as accepted until what was recorded about it changes."

@@ -43,7 +43,7 @@ def read(job: Job, line: Line, paths: Sequence[str], answer: str) -> Heard:
     left = " ".join((*_left(told), *_held(job, [path for path in told.facts if path not in new])))
     whole = not told.not_understood and not told.unclear
     if not new or not (whole or told.by_label):
-        raise NotAnAnswer(f"{left or 'Nothing is said there.'} Type the line again, such as: {line.example}.")
+        raise NotAnAnswer(f"{left or 'That says nothing.'} Type the line again, such as: {line.example}.")
     return Heard({at[path]: value for path, value in new.items()}, left)
 
 

@@ -47,7 +47,7 @@ def question(job: Job, path: str) -> Question:
     if entry is None or not entry.keyed or not job.lists.get(path):
         return asked
     there = job.lists[path]
-    text = f"{asked.text} There already: {', '.join(there)}. What is typed is added."
+    text = f"{asked.text} Recorded so far: {', '.join(there)}. What you type is added."
     return asked._replace(text=text, facts=lambda answer: _added(job, path, asked.facts(answer)))
 
 

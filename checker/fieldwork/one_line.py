@@ -32,7 +32,7 @@ def read(questions: Sequence[Question], titles: Sequence[str], answer: str) -> F
         if part not in LEFT:
             found |= _part(question, title, part)
     if not found:
-        raise NotAnAnswer("Nothing is said there. Press Enter to leave the line for later.")
+        raise NotAnAnswer("That says nothing. Press Enter to leave the line for later.")
     return found
 
 

@@ -164,7 +164,7 @@ class _Pictures:
             Unshown: It cannot be opened, the packet is full, or its name is one that a packet cannot hold.
         """
         if not safe_name(name) or name in names:
-            raise Unshown("a packet cannot hold a file of this name; rename it")
+            raise Unshown("a packet can't take a file with this name; rename it")
         if len(content) > self.room:
             raise Unshown(f"the packet holds {MOST_TOGETHER // 1024 // 1024} MiB of photographs already")
         look = picture_content.look(kind, content)
@@ -188,4 +188,4 @@ def told(packet: Packet) -> Iterator[str]:
 def left_out_in_words(left_out: Mapping[str, int]) -> str:
     """What was left out of the files of photographs, each with in how many."""
     parts = ", ".join(f"{what} ({count})" for what, count in left_out.items())
-    return f"Left out of the files of the photographs: {parts}. The pictures are as they were taken, and so are the originals."
+    return f"Left out of the files of the photographs: {parts}. The pictures and the originals are unchanged."

@@ -69,7 +69,7 @@ def check(place: Path) -> Checked:
 
 def _checked(place: Path, files: _Files) -> Checked:
     if LIST not in files.names:
-        raise refused(place, f"It has no {LIST}, so it is no packet of this program.", "Name the folder or zip itself.")
+        raise refused(place, f"It has no {LIST}, so this program didn't make it.", "Name the folder or zip itself.")
     with files.opened(LIST) as file:
         content = file.read(MOST_OF_A_LIST + 1)
     try:
@@ -77,7 +77,7 @@ def _checked(place: Path, files: _Files) -> Checked:
             raise NoList("it is too long")
         listed = read(content)
     except NoList as why:
-        raise refused(place, f"Its {LIST} is no list of a packet: {why}.", "Ask for the packet again.") from None
+        raise refused(place, f"Its {LIST} is not the list of a packet: {why}.", "Ask for the packet again.") from None
     there = {*files.names} - {LIST}
     return Checked(
         len(listed),
@@ -137,11 +137,11 @@ class ZipFiles:
         top = _top([info.filename for info in infos])
         for info in infos:
             if not safe_name(info.filename) or stat.S_ISLNK(info.external_attr >> 16):
-                what = f"A name in it leads out of it, or is a link: {inert(info.filename)}."
+                what = f"A name in it points outside, or is a link: {inert(info.filename)}."
                 raise refused(place, what, "Do not unpack it. Ask for it again.")
             name = info.filename.removeprefix(top)
             if name in self.infos or info.flag_bits & 1:
-                what = f"A file in it stands there twice, or is locked: {inert(info.filename)}."
+                what = f"A file in it is there twice, or is locked: {inert(info.filename)}."
                 raise refused(place, what, "Ask for it again.")
             self.infos[name] = info
         self.names = list(self.infos)

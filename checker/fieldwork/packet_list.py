@@ -27,7 +27,7 @@ def read(content: bytes) -> dict[str, str]:
     """The SHA-256 of each file in a list, by its name.
 
     Raises:
-        NoList: A line is none, a name leads out of the packet, or one stands twice.
+        NoList: A line is none, a name points outside the packet, or one stands twice.
     """
     try:
         lines = content.decode("utf-8").splitlines()
@@ -40,7 +40,7 @@ def read(content: bytes) -> dict[str, str]:
             raise NoList(f"line {number} is not a SHA-256 and a name")
         digest, name = match.groups()
         if not safe_name(name):
-            raise NoList(f"the name on line {number} leads out of the packet")
+            raise NoList(f"the name on line {number} points outside the packet")
         if found.setdefault(name, digest) != digest:
             raise NoList(f"the name on line {number} stands there twice")
     if not found:

@@ -48,7 +48,7 @@ def taken(kind: str, content: bytes, name: str) -> Taken:
         Unshown: It is broken, too large, or its name has the ending of another kind.
     """
     if not _is_text(name):
-        raise pictures.Unshown("its name is no text that a job can hold; rename it")
+        raise pictures.Unshown("its name has characters a job can't hold; rename it")
     endings = ENDINGS[kind]
     if not name.lower().endswith(endings):
         better = PurePosixPath(name).with_suffix(endings[0]).name
@@ -85,7 +85,7 @@ def shown_by(job: Job, words: str) -> str:
         some = "; ".join(list(found.values())[:MOST_FITS])
         raise NotAnAnswer(f"'{words}' may mean: {some}. Use more of its words.")
     hint = did_you_mean(words, [one.title for one in listed]) or "Use a word of its title, or the path of a fact."
-    raise NotAnAnswer(f"'{words}' is nothing that a job records. {hint}")
+    raise NotAnAnswer(f"'{words}' is not something a job records. {hint}")
 
 
 def called_by(vocabulary: Vocabulary, shows: str) -> str:

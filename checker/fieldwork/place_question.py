@@ -76,7 +76,9 @@ class Places:
     def _checked(self, state: str, name: str) -> str:
         meant = self.misspelled(state, name)
         if meant:
-            raise NotAnAnswer(f"'{name}' is no county of {state} known here. {meant} If it is a city: city of {name}.")
+            raise NotAnAnswer(
+                f"'{name}' is not a county of {state} that is known here. {meant} If it is a city: city of {name}."
+            )
         return name
 
     def _state_meant(self, text: str) -> str:

@@ -90,10 +90,8 @@ def prepare(checker: Checker, job: Job, on: datetime.date) -> Prep:
     report, looked_at = checker.check_job(planned, on), list(checker.looked_at(planned, on))
     sections = [
         Section("Bring: something is wrong already", tuple(_merged(_brought(report, FAIL, ordered)))),
-        Section(
-            "Bring, unless the visit shows that it is not needed", tuple(_merged(_brought(report, VERIFY, ordered)))
-        ),
-        Section("Ask the authority before the day", tuple(_merged(_asked(report)))),
+        Section("Bring, unless you see you don't need it", tuple(_merged(_brought(report, VERIFY, ordered)))),
+        Section("Ask the office before the day", tuple(_merged(_asked(report)))),
         *_seen_early(looked_at, planned, report),
         Section("Measure", tuple(_measured(looked_at, planned, report))),
         Section("Photograph", tuple(_merged(_photographed(report)))),

@@ -42,7 +42,7 @@ def head(prep: Prep) -> Iterator[str]:
     if prep.ordered:
         yield ORDERED
     if not prep.sections and not report.not_judged:
-        yield "Nothing is open: nothing to bring, ask or measure for these rules."
+        yield "Nothing is open. Nothing to bring, ask or measure for these rules."
 
 
 def asked_first(report: Report) -> str:

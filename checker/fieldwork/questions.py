@@ -138,7 +138,7 @@ def _no_amount_for_text(job: Job, paths: list[str], answer: str) -> None:
     amounts = [leaf for leaf in leaves if leaf and leaf.form == "quantity"]
     for leaf, part in zip(leaves, one_line.split(answer), strict=False):
         if leaf and leaf.form == "text" and any(typed_input.is_amount(one, part) for one in amounts):
-            raise NotAnAnswer(f"'{part}' is no {low(leaf.title)}. A dash leaves one for later, such as: -, {part}.")
+            raise NotAnAnswer(f"'{part}' isn't a {low(leaf.title)}. Use a dash to leave one for later: -, {part}.")
 
 
 def _shown(vocabulary: Vocabulary, path: str) -> str:

@@ -233,7 +233,7 @@ def _parts(vocabulary: Vocabulary, told: Mapping[str, Any], answer: str) -> Fact
         rest = re.sub(r"^(?:on|:)\s*", "", part[len(word) :].strip(), flags=re.IGNORECASE)
         for path, value in told["parts"][word].items():
             if value == "answer" and not rest:
-                raise NotAnAnswer(f"'{word}' needs what belongs behind it. Such as: {told['example']}.")
+                raise NotAnAnswer(f"'{word}' needs more behind it. Such as: {told['example']}.")
             found[path] = value_of(vocabulary.leaves[pattern(path)], rest) if value == "answer" else value
     if not found:
         raise NotAnAnswer(f"Such as: {told['example']}.")

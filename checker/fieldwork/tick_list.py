@@ -55,7 +55,7 @@ def read(paths: tuple[str, ...], answer: str, unlikely: Sequence[int] = ()) -> F
         return dict.fromkeys(paths, True)
     if word in ALL:
         lines = f"line{'s' if len(unlikely) > 1 else ''} {', '.join(map(str, unlikely))}"
-        raise NotAnAnswer(f"That says yes to {lines} too. Type the numbers that are a NO, or: {SURE}.")
+        raise NotAnAnswer(f"That is a yes to {lines} too. Type the numbers that are a NO, or: {SURE}.")
     found = [NUMBER.fullmatch(part) for part in re.split(r"[\s,;]+|\band\b", word) if part]
     numbers = [(int(one[1]), bool(one[2])) for one in found if one]
     if not found or len(numbers) < len(found):
@@ -68,7 +68,7 @@ def read(paths: tuple[str, ...], answer: str, unlikely: Sequence[int] = ()) -> F
     said = dict(numbers)
     both = [number for number, _ in numbers if (number, not said[number]) in numbers]
     if both:
-        raise NotAnAnswer(f"Line {both[0]} stands there with and without a question mark. Type it once.")
+        raise NotAnAnswer(f"Line {both[0]} is there with and without a question mark. Type it once.")
     return {path: place not in said for place, path in enumerate(paths, 1) if not said.get(place)}
 
 

@@ -115,9 +115,9 @@ def _unfit(index: int, job: Job, finding: Finding | None) -> str:
     if finding.outcome != FAIL:
         return "the rule does not fail"
     if finding.acceptable_by == "none":
-        return "no office may let this rule off"
+        return "no office can accept this one"
     if finding.acceptable_by == "state" and _text(job, index, "office_level") != "state":
-        return "only a state office may let this rule off, and it does not say that one did"
+        return "only a state office can accept this one, and it doesn't say that one did"
     if finding.evidence_digest != _text(job, index, "evidence_digest"):
         return "what it was given for has changed since"
     return ""

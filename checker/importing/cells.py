@@ -37,7 +37,7 @@ def values_of(vocabulary: Vocabulary, leaf: Leaf, cell: Cell, unit: str = "", se
     if len(cell) > MOST_LETTERS:
         raise Fault(f"{leaf.title}: the text is longer than {MOST_LETTERS:,} characters.", "Shorten it.")
     if ERRORS.fullmatch(cell):
-        raise Fault(f"{leaf.title}: the cell shows the error {cell}.", "Mend the formula, or leave the cell empty.")
+        raise Fault(f"{leaf.title}: the cell shows the error {cell}.", "Fix the formula, or leave the cell empty.")
     if leaf.path == "job_id":
         return {own: cell}
     match = WITHOUT_VALUE.fullmatch(cell)

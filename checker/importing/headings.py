@@ -84,7 +84,7 @@ def _column(number: int, cell: Cell, vocabulary: Vocabulary) -> Column:
     if isinstance(cell, Fault):
         raise cell
     if not isinstance(cell, str):
-        raise Fault("A day stands where a heading is wanted.", "Write the path or the title of a fact.")
+        raise Fault("There is a date where the heading belongs.", "Write the path or the title of a fact.")
     heading = " ".join(cell.split())
     fact = _fact(heading, vocabulary)
     if fact:
@@ -134,7 +134,7 @@ def _fact(heading: str, vocabulary: Vocabulary) -> tuple[Leaf, tuple[Step, ...]]
     titled = [leaf for leaf in vocabulary.leaves.values() if leaf.title.casefold() == heading.casefold()]
     if len(titled) > 1:
         paths = ", ".join(leaf.path for leaf in titled)
-        raise Fault(f"Several facts are called '{heading}'.", f"Write the path of the one that is meant: {paths}.")
+        raise Fault(f"Several facts are called '{heading}'.", f"Write the path of the one you mean: {paths}.")
     return (titled[0], _steps(titled[0].path, vocabulary)) if titled else None
 
 
@@ -165,7 +165,7 @@ def _refuse_key(place: str, key: str, vocabulary: Vocabulary) -> None:
     entry = vocabulary.lists.get(place)
     what = f"'{place}[{shortened(key)}]' names no item."
     if entry is None:
-        raise Fault(what, "Only the items of a list are named in [ ]; take them out.")
+        raise Fault(what, "[ ] is only for the items of a list; take it out.")
     if not entry.keyed:
         raise Fault(what, f"Its items have no keys. Write the first one as '{place}.0'.")
     if not key.strip():

@@ -63,7 +63,7 @@ def read_jobs(
     columns, problems, below, passed_over = read_columns(sheet, vocabulary)
     if not below:
         place = Place(sheet.name)
-        problems.append(Problem(place, "There are headings and no jobs under them.", "Write one job a row."))
+        problems.append(Problem(place, "There are headings but no jobs under them.", "Write one job a row."))
     if len(below) > MOST_ROWS:
         problems.append(
             Problem(Place(sheet.name), f"The sheet holds more than {MOST_ROWS:,} jobs.", "Split it into several.")
@@ -140,7 +140,7 @@ def _without_heading(sheet: Sheet, row: Row) -> list[Problem]:
         Problem(
             place_of(sheet, row.number, number),
             f"The cell holds {_shown(cell)}, and its column has no heading.",
-            "Write the fact above it, or empty it. Text that holds the separator wants quotes.",
+            "Write its heading, or empty the cell. Text with the separator in it needs quotes.",
         )
         for number, cell in enumerate(row.cells, 1)
         if cell != "" and (number > len(headings) or headings[number - 1] == "")

@@ -88,7 +88,7 @@ def _decoded(content: bytes, name: str) -> str:
             Place(name, row), f"A character in this line of the file is not text in {charset}.", hint
         ) from None
     if "\0" in text:
-        raise refused(name, "The file is not a spreadsheet: it holds signs that no text has.", hint)
+        raise refused(name, "The file is not a spreadsheet: it has characters that are not text.", hint)
     return text
 
 

@@ -51,7 +51,7 @@ def bounded(name: str, rows: Iterable[Row], separator: str = "") -> Sheet:
             what = f"The sheet holds more than {MOST_ROWS:,} rows or {MOST_CELLS:,} cells."
             raise refused(name, what, "Split it into several.")
     if not kept:
-        raise refused(name, "The sheet is empty.", "changeout import --headings prints one to fill in.")
+        raise refused(name, "The sheet is empty.", "changeout jobs import --headings prints one to fill in.")
     return Sheet(name, tuple(kept), separator)
 
 

@@ -55,7 +55,7 @@ def _refuse_unfit(content: bytes) -> None:
         if any(entry.flag_bits & 1 for entry in entries):
             raise Fault("A password protects the file.", "Take the password off and save it again.")
         if any(part.endswith("vbaproject.bin") for part in names):
-            raise Fault("The workbook holds macros.", "Save it as .xlsx, which holds none, or as CSV in UTF-8.")
+            raise Fault("The workbook holds macros.", "Save it as .xlsx, without macros, or as CSV in UTF-8.")
         if "[content_types].xml" not in names or "mimetype" in names:
             raise Fault("This is not an XLSX workbook.", "Save it as .xlsx, or as CSV in UTF-8.")
         if len(entries) > MOST_PARTS or sum(entry.file_size for entry in entries) > MOST_UNPACKED:
@@ -119,8 +119,8 @@ def _there(cell: Any) -> bool:
 
 def _formula_fault() -> Fault:
     return Fault(
-        "The cell holds a formula without a stored value.",
-        "Open the file in a spreadsheet program and save it, or write the value itself.",
+        "The cell has a formula and no stored value.",
+        "Open the file in a spreadsheet program and save it, or type the value.",
     )
 
 

@@ -40,10 +40,10 @@ def refuse_existing(output: Path, jobs: Sequence[RowJob], replace: bool) -> None
         there = [output / name for name in sorted({file_name(job.id) for job in jobs}) if (output / name).exists()]
     folders = [path for path in there if path.is_dir()]
     if folders:
-        raise refused(folders[0], "A folder stands where the file would be written.", "Move it away.")
+        raise refused(folders[0], "There is a folder where the file would go.", "Move it away.")
     if there and not replace:
         count = f" and {len(there) - 1} more" if len(there) > 1 else ""
-        raise refused(there[0], f"There is such a file already{count}.", "Add --replace, or name another place.")
+        raise refused(there[0], f"That file exists already{count}.", "Add --replace, or name another place.")
 
 
 def write_folder(output: Path, jobs: Sequence[RowJob]) -> None:

@@ -77,7 +77,7 @@ def as_text(listing: AcceptanceList, width: int = 80) -> str:
 def _lines(listing: AcceptanceList) -> Iterator[tuple[str, int]]:
     ordered = sorted(listing.listed, key=lambda one: one.order)
     groups = {
-        "Do not count; what they were given for counts again": [one for one in ordered if not one.stands],
+        "Don't count: those failures count again": [one for one in ordered if not one.stands],
         f"Run out within {listing.near} days": [one for one in ordered if one.runs_out(listing.near)],
         "Stand longer": [one for one in ordered if one.stands and not one.runs_out(listing.near)],
     }

@@ -35,7 +35,7 @@ def fixes(report: Report, rules: Callable[[], NoticeRules]) -> Fix:
         if likeliest is None:
             return ""
         do = _of_rule(by_rule.get(likeliest.rule, []))
-        return f"May be: {likeliest.title} [{likeliest.rule}]." + (f" {do}" if do else "")
+        return f"Maybe: {likeliest.title} [{likeliest.rule}]." + (f" {do}" if do else "")
 
     return fix
 
@@ -45,4 +45,4 @@ def _of_rule(findings: list[Finding]) -> str:
     if remedies:
         return f"Do: {' '.join(remedies)}"
     passed = findings and all(one.outcome == PASS for one in findings)
-    return "It passes in the facts recorded: look again, then call for inspection." if passed else ""
+    return "By what was recorded it passes. Look again, then call for inspection." if passed else ""

@@ -25,7 +25,7 @@ OFTEN = 3  # notices about one rule at one place from which it is proposed as co
 LIKE = 2 / 3  # share of words in common from which two corrections are put together
 WORST_FIRST = (FAIL, VERIFY, PASS)
 OUTSIDE = "the rulesets are not written for this job"
-LATER_PASS = "a later inspection passed; perhaps read again after it was put right"
+LATER_PASS = "a later inspection passed; perhaps measured again after the fix"
 MONTH_UNKNOWN, PLACE_UNKNOWN = "month not known", "place not recorded"
 
 
@@ -248,7 +248,7 @@ def _told(
         title = chain.homes["rules", rule].rules[rule].title if rule in chain.rule_ids else ""
         if not title:
             hint = did_you_mean(rule, chain.rule_ids) if rule else ""
-            ours, note = NO_RULE, f"no rule of ours for this place. {hint}".strip() if rule else correction.unnamed
+            ours, note = NO_RULE, f"no rule here for this place. {hint}".strip() if rule else correction.unnamed
             if not rule and not note:
                 candidates = of_place(chain, checker.vocabulary).about(correction.words)
         elif report is None or rule in report.left_out:
@@ -269,7 +269,7 @@ def _uncompared(job: str, seen: tuple[Inspection, ...], first: Report | None) ->
         return
     for one in seen:
         if not one.told:
-            ready = "the work was not ready to be looked at" if one.result == NOT_READY else ""
+            ready = "the work was not ready for inspection" if one.result == NOT_READY else ""
             yield f"{job}, {one.called}: {ready or 'what the notice said is not recorded'}"
         elif not (one.days and one.days.known):
             yield f"{job}, {one.called}: the day is not known"

@@ -12,19 +12,19 @@ from checker.reporting.paragraphs import counted, paragraphs
 
 LESSONS_VERSION = 1
 ABOUT = (
-    "Each correction stands beside what was said here of the same job, as of the day of the inspection. A job holds its "
+    "Each correction is next to what the check said about the same job, as of the day of the inspection. A job holds its "
     "facts once: what was put right and read again since stands there as it is now. A notice holds what one trade's "
     "inspector wrote down; what it does not mention, it says nothing of."
 )
 # Headings of corrections, by what was said here of their rule.
 GAPS = {
-    "Corrections on what was called a pass here": PASS,
+    "Corrections on what passed here": PASS,
     "Corrections by a rule that was found not to apply here": DOES_NOT_APPLY,
-    "Corrections that name no rule of ours": NO_RULE,
+    "Corrections that fit no rule here": NO_RULE,
 }
 AGREED = {
-    "Corrections on what had failed here too": FAIL,
-    "Corrections on what had been left to verify here": VERIFY,
+    "Corrections on what failed here too": FAIL,
+    "Corrections on what was open here": VERIFY,
     "Corrections that could not be compared": NOT_COMPARED,
 }
 
@@ -89,7 +89,7 @@ def _corrections(heading: str, corrections: list[ComparedCorrection]) -> Sentenc
 
 def _rules_to_write(lessons: Lessons) -> Sentences:
     groups = lessons.rules_to_write()
-    yield from _heading("Rules to write: notices like no rule of ours, most frequent first", len(groups))
+    yield from _heading("Rules to write: notices that fit no rule here, most frequent first", len(groups))
     for group in groups:
         yield f'{group.count} in {counted(len(group.jobs), "job")}: "{group.words}"', 2
 
@@ -117,7 +117,7 @@ def _not_mentioned(lessons: Lessons) -> Sentences:
 
 def _left_open(lessons: Lessons) -> Sentences:
     rates = lessons.left_open.rates()
-    yield from _heading("Left to verify here, and how it ended", len(rates))
+    yield from _heading("Open here, and how it ended", len(rates))
     for rate in sorted((rate for rate in rates if rate.hits), key=lambda rate: -rate.hits):
         counts = f"mentioned in {rate.hits} of {counted(rate.of, 'job')}"
         yield f"{counts}: {lessons.titles[rate.name]} [{rate.name}]", 2

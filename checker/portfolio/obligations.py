@@ -162,12 +162,12 @@ def _is_finished(view: JobView) -> bool:
 
 
 def _unfinished(view: JobView) -> Iterator[Item]:
-    """Work that began and whose end is not known: whether an inspection is owed cannot be told."""
+    """Work that began and whose end is not known: so it isn't clear if an inspection is due."""
     done, start = finished(view.job), days(view.job, view.job.at("work_started"))
     began = start is not None and start.last <= view.on
     if (began and done is None) or (done is not None and not done.known and done.first <= view.on):
         when = recorded(view.job, view.job.at("work_finished"))
-        yield view.item("inspections", f"work finished: {when}; whether an inspection is owed cannot be told", None)
+        yield view.item("inspections", f"work finished: {when}; so it isn't clear if an inspection is due", None)
 
 
 def _before_expiry(permits: list[Permit]) -> tuple[int | None, str]:
@@ -192,7 +192,7 @@ def asked(inspection: Inspection) -> list[str]:
     if inspection.corrections:
         return [f'"{correction.words}"' for correction in inspection.corrections]
     return (
-        ["not ready to be looked at"]
+        ["not ready for inspection"]
         if inspection.result == NOT_READY
         else ["corrections asked for, words not recorded"]
     )
@@ -205,7 +205,7 @@ def _running_out(view: JobView, seen: tuple[Inspection, ...], permits: list[Perm
         passed = [one for one in of_trade if one.result == PASSED]
         if any(_final(view.job, one) for one in passed) and not still_open(tuple(of_trade)):
             continue
-        rough = "; a pass is recorded, not surely of the finished work" if passed else ""
+        rough = "; a pass is recorded, maybe not for the finished work" if passed else ""
         named = " ".join(filter(None, (permit.trade, "permit", permit.number)))
         yield from view.until("permits", f"{named}{rough}", permit.ends)
 

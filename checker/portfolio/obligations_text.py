@@ -40,7 +40,7 @@ def _lines(owing: Owing, unusable: int) -> Iterator[tuple[str, int]]:
             if item.fix:
                 yield item.fix, 4
     yield "", 0
-    yield "What no job records is not in this list.", 0
+    yield "Only what the jobs record is in this list.", 0
     yield owing.checker.vocabulary.caution, 0
     yield DEFERRAL, 0
 

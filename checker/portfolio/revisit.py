@@ -28,11 +28,11 @@ BLANKS = (
     "Day: " + "_" * 14 + " Looked at again: " + "_" * 14,
 )
 SAID = {
-    FAIL: "It fails in the facts recorded.",
-    VERIFY: "It is open in the facts recorded.",
-    PASS: "It passes in the facts recorded: look at what is there, and record it again.",
+    FAIL: "By what was recorded it fails.",
+    VERIFY: "By what was recorded it is open.",
+    PASS: "By what was recorded it passes. Look at what is there, and record it again.",
 }
-SAID_NOTHING = "It did not apply in the facts recorded: look at what is there, and record it."
+SAID_NOTHING = "By what was recorded it didn't apply. Look at what is there, and record it."
 
 
 def sheet(job: Job, checker: Checker, report: Report, on: datetime.date) -> str:
@@ -78,7 +78,7 @@ def _correction(number: int, correction: Correction, chain: Chain, report: Repor
     if correction.rule and correction.rule in chain.rule_ids:
         yield from _rule(correction.rule, findings, chain)
     else:
-        yield "   No rule of ours is named. The notice and the adopted book say what is asked."
+        yield "   No rule here is named. Go by the notice and the adopted code."
     yield from (f"   {blank}" for blank in BLANKS)
 
 

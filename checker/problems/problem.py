@@ -97,7 +97,7 @@ def first_of(problems: Iterable[Problem], most: int = MOST_TOLD) -> list[Problem
 
 def _no_more(last: Problem, most: int) -> Problem:
     what = f"{most:,} mistakes were found here, and what comes after them was not looked at."
-    return Problem(Where(last.where.file), what, "Mend these, and then try again.", sort=last.sort)
+    return Problem(Where(last.where.file), what, "Fix these, then try again.", sort=last.sort)
 
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:

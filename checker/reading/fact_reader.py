@@ -172,7 +172,7 @@ def _count(leaf: Leaf, value: Any) -> Reading:
 
 def _flag(_: Leaf, value: Any) -> Reading:
     if not isinstance(value, bool):
-        raise LeafError(f"yes or no is wanted, not {called(value)}.", "Write true or false, without quotes.")
+        raise LeafError(f"the answer is yes or no, not {called(value)}.", "Write true or false, without quotes.")
     return Reading(value, "yes" if value else "no")
 
 

@@ -97,7 +97,7 @@ class Reader:
         else:
             self._wrong(
                 f"'{path}' groups facts and cannot be {called(value)}.",
-                f"Under it may stand: {_some(self.vocabulary.children(pattern(path)))}.",
+                f"It may have: {_some(self.vocabulary.children(pattern(path)))}.",
             )
 
     def _unknown_fact(self, at: tuple[str | int, ...], path: str) -> None:
@@ -145,7 +145,7 @@ class Reader:
         elif keyed and "/" in key:
             self.at = (*self.at, "key")
             self._wrong(
-                f"The key '{key}' holds a '/'.", "A '/' stands between a key and a key inside it; use another sign."
+                f"The key '{key}' holds a '/'.", "A '/' separates a key from a key inside it; use another character."
             )
         elif keyed and key in keys:
             self.at = (*self.at, "key")
@@ -233,7 +233,7 @@ class Reader:
         for mistake in json_schema.mistakes(self.vocabulary.schema, data):
             self.at, path = mistake.at, ".".join(map(str, mistake.at))
             named = f"'{path}'" if path else "The job"
-            self._wrong(f"{named} {mistake.what}.", "Look in an example job for how it is written.")
+            self._wrong(f"{named} {mistake.what}.", "See an example job for how it is written.")
 
 
 def _at(path: str, reading: Reading) -> Reading:

@@ -77,7 +77,7 @@ def _misnamed(vocabulary: Vocabulary) -> Iterator[tuple[tuple[str | int, ...], s
     for path, leaf in vocabulary.leaves.items():
         at = vocabulary.node_of(path)
         if leaf.known not in ("", *stages):
-            yield (*at, "known"), f"'{leaf.known}' is no stage of the work."
+            yield (*at, "known"), f"'{leaf.known}' is not a stage of the work."
         if leaf.measured and not (instruments and leaf.measured in instruments.possible):
             yield (*at, "measured"), f"'{leaf.measured}' is no kind of instrument that a job lists."
         if leaf.unit and (leaf.kind, leaf.unit) not in units.all_units():
@@ -95,8 +95,8 @@ def _misplaced(vocabulary: Vocabulary) -> Iterator[tuple[tuple[str | int, ...], 
     for path in (*vocabulary.lists, *vocabulary.leaves):
         station = vocabulary.station_names.get(path, "")
         if station not in names:
-            what = f"'{station}' is no station." if station else f"No station is named for '{path}'."
+            what = f"'{station}' is not a station." if station else f"No station is named for '{path}'."
             yield (*vocabulary.node_of(path), "station"), what
     for index, part in enumerate(vocabulary.parts):
         if part.station not in names:
-            yield ("commands", "parts", index, "station"), f"'{part.station}' is no station."
+            yield ("commands", "parts", index, "station"), f"'{part.station}' is not a station."

@@ -115,7 +115,7 @@ def _structure_problems(document: Document, data: Any, path: Path_) -> Iterator[
         for twice in data.keys_twice:
             yield document.problem((*path, twice, "="), f"'{twice}' stands here twice.", "Keep one of the two.")
     if isinstance(data, str) and not data.isprintable() and any("\ud800" <= letter <= "\udfff" for letter in data):
-        yield document.problem(path, "The text holds half a character.", "Type it again.")
+        yield document.problem(path, "The text ends in half a character.", "Type it again.")
     children: Iterable[tuple[str | int, Any]] = ()
     if isinstance(data, dict | list):
         children = data.items() if isinstance(data, dict) else enumerate(data)

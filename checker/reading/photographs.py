@@ -15,7 +15,7 @@ from checker.reading.fact_reader import Reading
 from checker.reading.fact_shapes import pattern
 from checker.reading.vocabulary import Vocabulary
 
-NOT_LOOKED_FOR = "The photographs were not looked for: the job came without a folder."
+NOT_LOOKED_FOR = "The photographs were not looked for: the job has no folder."
 
 
 class Noted(NamedTuple):

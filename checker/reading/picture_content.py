@@ -19,7 +19,7 @@ from checker.reading.pictures import Unshown
 
 MOST_PIXELS = 64_000_000  # a phone's largest usual photograph has about 50 million
 LARGER_THAN_NEEDED = 8  # a JPEG is unpacked at this part of its size where a small copy is enough
-BROKEN = "the picture is broken or not whole"
+BROKEN = "the picture is damaged or cut off"
 BASE, IFD = ExifTags.Base, ExifTags.IFD
 NAMES = {BASE.Artist, BASE.Copyright, BASE.HostComputer, BASE.XPAuthor, BASE.CameraOwnerName, BASE.ImageDescription,
          BASE.XPComment, BASE.XPTitle, BASE.XPSubject, BASE.XPKeywords, BASE.DocumentName, BASE.UserComment}  # fmt: skip
@@ -62,7 +62,7 @@ def look(kind: str, content: bytes) -> Look:
     with _broken():
         opened = _opened(kind, content)
         if kind == "webp" and getattr(opened, "is_animated", False):
-            raise Unshown("it moves; save one picture of it")
+            raise Unshown("it is a moving picture; save one frame of it")
         width, height = opened.size
         exif = opened.getexif()
         own = exif.get_ifd(IFD.Exif)

@@ -13,7 +13,7 @@ from checker.problems.file_names import leads_outside
 
 MOST_BYTES = 32 * 1024 * 1024  # of one picture
 KINDS = "JPEG, PNG or WebP"
-CHANGED = "the file is not the one that was recorded: its SHA-256 is another"
+CHANGED = "the file is not the one that was recorded: its SHA-256 differs"
 # The brands of the HEIF family in an ISO base media file, which phones write; ISO/IEC 23008-12, from memory.
 PHONE_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1", b"avif")
 
@@ -80,15 +80,15 @@ def _read(folder: Path | None, file: str) -> bytes:
     if not file:
         raise Unshown("no file is named")
     if folder is None:
-        raise Unshown("the job came without a folder to look in")
+        raise Unshown("the job has no folder to look in")
     if leads_outside(file):
-        raise Unshown("its name leads outside the folder of the job file")
+        raise Unshown("its name points outside the folder of the job file")
     try:
         home, path = folder.resolve(), (folder / file).resolve()
     except (OSError, ValueError, RuntimeError):  # a name that no system takes, links in a circle
         raise Unshown("the file cannot be read") from None
     if not path.is_relative_to(home):
-        raise Unshown("its name leads outside the folder of the job file")
+        raise Unshown("its name points outside the folder of the job file")
     return _content(path, "there is no such file in the folder of the job file")
 
 

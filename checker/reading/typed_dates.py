@@ -63,7 +63,7 @@ def _in_numbers(text: str, month: int, number: int, year: int) -> str:
         meant = datetime.date(year, number, month) if month <= calendar.monthrange(year, number)[1] else None
         if meant:
             raise LeafError(
-                f"'{text}': is {meant.day} {meant:%B %Y} meant?", f"The month stands first: {number}/{month}/{year}."
+                f"'{text}': is {meant.day} {meant:%B %Y} meant?", f"The month comes first: {number}/{month}/{year}."
             )
     return _iso(text, year, month, number)
 

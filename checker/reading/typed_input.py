@@ -47,7 +47,7 @@ class Unclear(LeafError):
 
     def __init__(self, word: str, candidates: tuple[str, ...]) -> None:
         self.candidates = candidates
-        super().__init__(f"'{word}' may mean {' or '.join(candidates)}.", "Write the one that is meant.")
+        super().__init__(f"'{word}' may mean {' or '.join(candidates)}.", "Write the one you mean.")
 
 
 def value_of(leaf: Leaf, text: str, unit: str = "") -> Any:
@@ -199,7 +199,7 @@ def _flag(leaf: Leaf, text: str, __: str) -> bool:
     except Unclear as unclear:
         raise LeafError(unclear.what, "Write yes or no.") from None
     except LeafError:
-        raise LeafError(f"yes or no is wanted, not '{text[:60]}'.", "Write yes or no.") from None
+        raise LeafError(f"the answer is yes or no, not '{text[:60]}'.", "Write yes or no.") from None
 
 
 def _choice(leaf: Leaf, text: str, _: str) -> str:

@@ -178,7 +178,7 @@ def read_amount(text: str, kind: str, declared: str) -> tuple[float, Unit, str]:
         raise UnitError(*_slash(text, declared))
     if written.startswith((",", ".")):
         raise UnitError(
-            f"'{text}' is not one number.", f'Write one number with a point for its decimals: "10.5 {shown(declared)}".'
+            f"'{text}' is not one number.", f'Write one number with a decimal point: "10.5 {shown(declared)}".'
         )
     if not written and kind != "number":
         raise UnitError(f"'{text}' has no unit.", f'Write "{number} {shown(declared)}".')
@@ -195,7 +195,7 @@ def read_amount(text: str, kind: str, declared: str) -> tuple[float, Unit, str]:
 
 
 def _slash(text: str, declared: str) -> tuple[str, str]:
-    what = f"'{text}' holds a slash, which is read in a fraction of an inch such as 1-1/8 and nowhere else."
+    what = f"'{text}' has a slash. A slash is only for fractions of an inch, such as 1-1/8."
     return what, f'Write one value, such as "10 {shown(declared)}".'
 
 

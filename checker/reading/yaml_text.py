@@ -46,7 +46,7 @@ def read_yaml(text: str, name: str) -> Document:
         at = lines[mark.line][mark.column :] if mark and mark.line < len(lines) else ""
         refuse_at(text, where, *sanitize.of_yaml(str(error.problem), at))
     except yaml.YAMLError:
-        raise refused(name, "The file holds characters that no text has.", "Save it as plain text.") from None
+        raise refused(name, "The file has characters that are not text.", "Save it as plain text.") from None
     if reader.problems:
         raise ProblemsFound(reader.problems)
     return Document(name, text, data, lambda: reader.places)

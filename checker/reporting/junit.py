@@ -149,7 +149,7 @@ def _said(finding: Finding, known: bool, how: str) -> str:
 def _first(finding: Finding) -> str:
     if finding.outcome == FAIL:
         return f"Accepted in writing: {finding.headline}" if finding.accepted else finding.headline
-    settle = ", and life hangs on it" if finding.life_safety else ""
+    settle = " (life safety)" if finding.life_safety else ""
     return f"To verify, {finding.reason.replace('_', ' ')}{settle}: {finding.title}"
 
 

@@ -65,7 +65,7 @@ def _to_do(report: Report) -> str:
         return f"Nothing failed. Still open: {', '.join(still)}."
     if report.not_judged:
         return "Nothing was found wrong in the part that was judged."
-    return "Nothing was found wrong in what these rules read. That does not say that the job is ready."
+    return "Nothing was found wrong in what these rules read. That doesn't mean the job is ready."
 
 
 def _still(report: Report) -> list[str]:

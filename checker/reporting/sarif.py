@@ -96,7 +96,7 @@ class Sarif(TellsOnce):
 READABLE = sarif_frame.Rule(
     "job-readable",
     "A job can be read and judged",
-    f"A rule speaks only of the jobs that its ruleset is written for. {DEFERRAL}",
+    f"A rule covers only the jobs that its ruleset is written for. {DEFERRAL}",
 )
 
 LOOKED_AT = sarif_frame.Rule(
@@ -195,7 +195,7 @@ def _kind(finding: Finding) -> sarif_frame.Kind:
 def _message(finding: Finding) -> str:
     """What a finding says. The cautions of what did not fail stand with the rule."""
     failed = finding.outcome == FAIL
-    settle = "Open, and life hangs on it: " if finding.outcome == VERIFY and finding.life_safety else ""
+    settle = "Open (life safety): " if finding.outcome == VERIFY and finding.life_safety else ""
     told = [
         f"{finding.headline}. {finding.message}" if failed else f"{settle}{finding.title}.",
         *(f"{compared(w)}: {w.holds}." for w in finding.workings if telling(w)),

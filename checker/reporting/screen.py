@@ -31,6 +31,7 @@ from checker.reporting.words import (
 )
 
 MOST_LINES = 40
+MOST_OF_REMEDY = 2  # lines of it where all failures do not fit
 MOST_ASIDE = 5  # lines at most for each lesser matter, with its heading
 SETTLE = "Don't start it until you know"
 MORE = "More: --all, or --station {} for one place."
@@ -58,9 +59,9 @@ class _Screen:
         room = MOST_LINES - len(head) - len(foot) - 1
         waiting = [self.open.life_safety, self.open.record]
         wanted = sum(min(MOST_ASIDE, 1 + 2 * len(findings)) for findings in waiting if findings)
-        aside = self.asides(max(room // 2, room - wanted - len(self.to_fix(room)) - 2))
+        aside = self.asides(max(room // 3, room - wanted - len(self.to_fix(room)) - 2))
         room -= sum(len(block) + 1 for block in aside)
-        fix = self.to_fix(max(room - wanted, room // 3))
+        fix = self.to_fix(max(room - wanted, room // 2))
         room -= len(fix) + bool(fix)
         share = room // 2 if self.open.record else room
         settle = self.stations(SETTLE + " (life safety)", self.open.life_safety, share - 1, "fail")
@@ -109,12 +110,16 @@ class _Screen:
             return []
         heading = self.painted([f"Fix first ({len(found)})"], "fail")
         short = [self.failed_in_short(one) for one in found]
-        for full in range(min(len(found), room), -1, -1):
+        for full in range(min(len(found), room), 0, -1):
             for texts in (True, False):
                 told = [*(self.failed(one, texts) for one in found[:full]), *short[full:]]
                 lines = [line for one in told for line in one] + list(self.cautions(found[:full])) * texts
                 if len(lines) < room:
                     return [*heading, *lines]
+        for begun in range(min(len(found), room), 0, -1):
+            told = [*map(self.failed_and_begun, found[:begun]), *short[begun:]]
+            if sum(map(len, told)) < room:
+                return [*heading, *(line for one in told for line in one)]
         return [*heading, *fitted(short, room - 1)]
 
     def failed(self, finding: Finding, caution_follows: bool) -> list[str]:
@@ -127,6 +132,14 @@ class _Screen:
             lines += self.wrapped(text, 4, 2)
         names = "" if caution_follows and len(self.report.to_fix) == 1 else caution_names(finding)
         return lines + (self.wrapped(f"Caution: {names}", 4, 2) if names else [])
+
+    def failed_and_begun(self, finding: Finding) -> list[str]:
+        """One failure with the beginning of what to do; `--station` tells the rest."""
+        remedy = self.wrapped(f"{do_label(finding)}: {finding.remedy}", 4, 2) if finding.remedy else []
+        more = [f"{remedy[MOST_OF_REMEDY - 1]} …"] if len(remedy) > MOST_OF_REMEDY else remedy[MOST_OF_REMEDY - 1 :]
+        names = caution_names(finding)
+        cautions = self.wrapped(f"Caution: {names}", 4, 2) if names else []
+        return [*self.failed_in_short(finding), *remedy[: MOST_OF_REMEDY - 1], *more, *cautions]
 
     def failed_in_short(self, finding: Finding) -> list[str]:
         said = finding.message if finding.headline in ("", finding.title) else ""

@@ -171,7 +171,7 @@ class _Writer:
     def by_fact(self, found: list[Finding]) -> Iterator[str]:
         """So much is open that it is told fact by fact, in the order in which the facts can be seen."""
         yield from self.wrapped(
-            "Much is open, so it is told fact by fact, with how many requirements wait for each. 'changeout interview' asks "
+            "Much is open, so here it is by what to record, with how many rules wait for each. 'changeout interview' asks "
             "them one at a time and leaves out what no longer matters; the JSON report names them by rule.",
             indent=2,
         )

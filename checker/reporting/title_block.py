@@ -95,5 +95,5 @@ def _editions(editions: tuple[Edition, ...]) -> Row:
 
 def _edition(one: Edition) -> str:
     if not one.editions:
-        return f"{one.code}: nobody has said, judged under every edition here"
+        return f"{one.code}: not known, judged under every edition here"
     return f"{one.code} {' or '.join(one.editions)} ({one.by})"

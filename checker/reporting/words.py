@@ -29,8 +29,8 @@ GROUPS = (
     ("Measure again", AGAIN),
     ("Ask the authority", TO_DECIDE),
 )
-NOTHING_JUDGED = "No rule here speaks of this job; nothing was judged."
-WORRYING = "Would worry an inspector, and no rule that applied judged it"
+NOTHING_JUDGED = "No rule here covers this job; nothing was judged."
+WORRYING = "Could worry an inspector, and no rule here judged it"
 UNREAD = "Recorded, but no rule that applied looks at it"
 NOT_ALL_NEEDED = "(not all of these may be needed)"
 NEAR = "too close for the instrument to tell"
@@ -38,7 +38,7 @@ NEAR_MEANS = (
     "Too close for the instrument to tell: the reading as it stands is within the limit, by less than the instrument may be "
     "off, so the true value may be over it."
 )
-STATED_IS = "somebody says so, and no instrument, picture or paper is named."
+STATED_IS = "somebody said so, with no instrument, picture or paper named."
 STATED_MEANS = f"Stated: {STATED_IS}"
 AS_PUBLISHED = "as published for {}, ask the office"
 UNCHECKED = "†"
@@ -54,7 +54,7 @@ def nothing_wrong(report: Report) -> str:
     """What a report without a fault may say, and no more; nothing where something was found."""
     if report.with_outcome(FAIL) or report.exit_code(strict=False) != 0:
         return ""
-    return "Nothing was found wrong in what these rules read. That does not say that the job is ready."
+    return "Nothing was found wrong in what these rules read. That doesn't mean the job is ready."
 
 
 def not_judged(report: Report) -> list[str]:

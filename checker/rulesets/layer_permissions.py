@@ -191,7 +191,7 @@ def _let_off_lower(rule: Rule, change: Change) -> bool:
 def _federal_accepted(ruleset: Ruleset) -> Iterator[Problem]:
     for name, rule in ruleset.rules.items() if ruleset.header.owner_kind == "federal" else ():
         if "acceptable_by" in rule.written and rule.acceptable_by != "none":
-            what = f"'{name}' is federal; no local or state office lets it off."
+            what = f"'{name}' is federal; no local or state office can waive it."
             yield ruleset.parts["rules", name].problem(("acceptable_by",), what, "Write 'none', or leave it out.")
 
 

@@ -200,7 +200,7 @@ class Library:
     def _not_here(self, name: str, wanted: str, where: str = "--ruleset") -> ProblemsFound:
         version, released = self.rulesets[name].header.version, ", ".join(self.releases(name))
         what = f"'{wanted}' is not here; released: {released or 'no version yet'}; the working copy is {version}."
-        hint = "Judging with another version would be another verdict."
+        hint = "Another version could give another verdict."
         if wanted == f"{name}@{version}":
             hint = (
                 "A working copy may have changed since it was given its version. Leave the version out to use it as it "
@@ -221,7 +221,9 @@ def _two_states(first: Ruleset, holder: Frozen, second: Ruleset, other: Frozen) 
         f"{holder.name} holds {first.id} {first.header.version} ({first.digest}), "
         f"{other.name} holds {second.id} {second.header.version} ({second.digest})."
     )
-    return _refused("--ruleset", what, "One job is judged by one state of a ruleset: judge with one of them at a time.")
+    return _refused(
+        "--ruleset", what, "One job is judged by one version of a ruleset. Check with one of them at a time."
+    )
 
 
 def open_rulesets(folders: Iterable[Path] = (), wanted: Iterable[str] = (), beside: Iterable[Path] = ()) -> Library:

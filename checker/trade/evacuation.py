@@ -92,7 +92,7 @@ def decay_shape(
     Args:
         minutes: Times of the readings, each after the one before.
         pressures: psia, one for each time, gauge isolated from the pump.
-        coldest: Temperature of the coldest point that water could lie at, °F.
+        coldest: Temperature of the coldest spot where water could sit, °F.
         dry_level: psia up to which a level reading counts as dry.
 
     Returns:

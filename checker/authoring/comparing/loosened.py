@@ -205,7 +205,7 @@ class _Changes:
 
     def of_header(self, part: Difference) -> str:
         kind = HEADER.get(part.path[1])
-        if kind is None or part.path[-1] == "citation":
+        if kind is None or part.path[-1] in ("citation", "otherwise"):  # where it stands, and what is told
             return ""
         return ASKS_LESS if kind in ("", part.kind) else ""
 

@@ -61,7 +61,7 @@ def open_version(written: str, folders: Iterable[Path] = (), beside: str = "") -
         return RulesetVersion(library, (frozen.id,), frozen.name)
     if "@" not in written or path.exists():
         hint = "Name a ruleset's folder, a release file, or a release as name@1.0.0."
-        raise refused(written, "This is no folder, and no file of a release.", hint)
+        raise refused(written, "This is neither a folder nor a release file.", hint)
     library = _folder(Path(beside), folders).library if beside and Path(beside).is_dir() else open_rulesets(folders)
     frozen = library.release(written, written)
     return RulesetVersion(library.using([frozen]), (frozen.id,), written)

@@ -94,10 +94,10 @@ def differences(folder: Path, before: Made | None, files: Mapping[str, str]) -> 
         if not path.is_file():
             wrong[name] = "is missing"
         elif digest_of(path.read_bytes()) != digest_of(text):
-            wrong[name] = "is not as the rulesets are now"
+            wrong[name] = "doesn't fit the rulesets any more"
     for name in before.files if before else ():
         if name not in files and inside(folder, name).is_file():
-            wrong[name] = "is of a rule that is no longer there"
+            wrong[name] = "is about a rule that no longer exists"
     return [f"{name} {what}" for name, what in sorted(wrong.items())]
 
 

@@ -13,7 +13,7 @@ from checker.authoring.limit_words import LimitShown
 from checker.findings.report import DEFERRAL
 
 SIGNS = re.compile(r"([\\`*_\[\]<>&|~#$!])")
-OF_THE_RULE = "An example that nobody is named with is of the rule as its own ruleset writes it."
+OF_THE_RULE = "An example with no name behind it is from the rule's own ruleset."
 NOTHING = "Nothing is noted."
 
 
@@ -47,7 +47,7 @@ def _text(lines: Iterable[str], docs: Docs, up: str) -> str:
     ways = (
         ("Rules by subject", "README.md"),
         ("By stage of the visit", "stages.md"),
-        ("To be looked at again", "review.md"),
+        ("To review again", "review.md"),
     )
     around = " · ".join(f"[{title}]({up}{file})" for title, file in ways)
     end = ["", "---", "", plain(docs.caution), "", plain(DEFERRAL), "", plain(made_for(docs)) + ".",
@@ -74,7 +74,7 @@ def _index(docs: Docs, heading: str, explained: str, groups: list[tuple[str, lis
 
 def _review(docs: Docs) -> Iterator[str]:
     review = docs.review
-    yield from ("# To be looked at again", "", f"The nearest day first, as of {review.on}.", "")
+    yield from ("# To review again", "", f"The nearest day first, as of {review.on}.", "")
     rows = [(f"{due.day}{' **past**' if due.past else ''}", plain(due.what), code(due.place)) for due in review.due]
     yield from _table(("Day", "What", "Written in"), rows)
     yield from ("", "## How sure the rulesets are", "")
@@ -103,7 +103,7 @@ def _page(docs: Docs, page: Page, links: dict[str, Page]) -> Iterator[str]:
     yield plain(", ".join(page.marks)) + "."
     parts = (
         _asked(page), _when(page), [plain(page.why)], _limits(page.limits), _looked(page), _stands(page), _remedy(page, links),
-        list(_each(page.bring)) or [NOTHING], [plain(page.photograph) or "No picture is asked for."],
+        list(_each(page.bring)) or [NOTHING], [plain(page.photograph) or "No picture is wanted."],
         list(_each(page.cautions)) or ["None of its own; see the cautions at the end."], _examples(page.examples),
         _changed(page, f"ruleset {kept.id}, kept by {kept.owner}"), [f"- {plain(line)}" for line in page.sure],
     )  # fmt: skip

@@ -127,7 +127,7 @@ def _counted(ruleset: Ruleset, lapsed: Lapsed) -> Counted:
 
 def text(review: Review) -> str:
     """The committee's list for a terminal."""
-    lines = [f"To be looked at again, as of {review.on}", ""]
+    lines = [f"To review again, as of {review.on}", ""]
     for due in review.due:
         lines += [f"{due.day}{' past' if due.past else ''}  {due.what}", f"            {due.place}"]
     lines += ["", f"How sure the rulesets are: citations, then values of limits ({', '.join(SURE.values())})", ""]

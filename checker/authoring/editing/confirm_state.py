@@ -21,7 +21,7 @@ def with_record(text: str, file: Path, found: StateRules, record: LookedUp) -> s
     """
     if record.code not in found.codes.codes:
         known = f"One of: {', '.join(found.codes.codes)}."
-        raise refused(record.code, "This is no kind of code.", did_you_mean(record.code, found.codes.codes) or known)
+        raise refused(record.code, "This is not a kind of code.", did_you_mean(record.code, found.codes.codes) or known)
     line = lines_of({"record": [OneLine(record.as_written())]}, 0)[1:]
     lines = text.splitlines()
     at = lines.index(HEADING) + 1 if HEADING in lines else len(lines)

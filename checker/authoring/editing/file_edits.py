@@ -280,7 +280,7 @@ def _checked(old: str, new: str, file: str, path: tuple[str | int, ...], data: A
     else:
         at[path[-1]] = _plain(data)
     after = _read(new, file)
-    assert after is not None, "the new text holds nothing"
+    assert after is not None, "the new text is empty"
     assert after.data == wanted, "the new text says something else than was wanted"
     return new
 

@@ -38,12 +38,12 @@ def identity_problems(library: Library, about: Collection[str] = ()) -> Iterator
     for former in (former for ruleset in library.rulesets.values() for former in _laid_aside(ruleset)):
         if former.id in rules:
             here = rules[former.id].parts["rules", former.id].place
-            what = f"'{former.id}' is laid aside here, and is the id of the rule at {here}."
+            what = f"'{former.id}' is retired here, and is the id of the rule at {here}."
             yield former.part.problem(former.at, what, NEVER_AGAIN)
         elif former.id in laid:
             first = laid[former.id]
             who = f"by '{first.rule}'" if first.rule else "under 'retired'"
-            what = f"'{former.id}' is laid aside twice; the first time {who}, at {first.part.place}."
+            what = f"'{former.id}' is retired twice; the first time {who}, at {first.part.place}."
             yield former.part.problem(former.at, what, "One rule takes another's place: keep one of the two.")
         laid.setdefault(former.id, former)
     for ruleset in (one for name, one in library.rulesets.items() if not about or name in about):
@@ -74,10 +74,10 @@ def _since(ruleset: Ruleset, released: Baseline, rules: set[str], laid: set[str]
         yield header.problem(("version",), what, f"{near} {hint}".strip())
     for former in _laid_aside_by(released):
         if former in ruleset.rules:
-            what = f"'{former}' was laid aside by {released.name} already, and is the id of a rule again."
+            what = f"'{former}' was retired by {released.name} already, and is the id of a rule again."
             yield ruleset.parts["rules", former].problem(("=",), what, NEVER_AGAIN)
         elif former not in laid:
-            what = f"'{former}' was laid aside by {released.name}, and nothing here says so any more."
+            what = f"'{former}' was retired by {released.name}, and nothing here says so any more."
             yield header.problem(("version",), what, "Name it again where it was: under 'formerly', or 'retired' here.")
 
 

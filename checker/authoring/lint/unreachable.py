@@ -25,7 +25,7 @@ SO_IT_IS = {
     "applies_when": "The rule would apply to no job: take one of the lines out, or put both under 'any_of'.",
     "require": "No job could pass: take one of the lines out, or put both under 'any_of'.",
     "verify_when": "The authority would never be asked: correct the line or take it out.",
-    "any_of": "Nobody could go this way: correct the branch or take it out.",
+    "any_of": "No job could meet this branch: correct it or take it out.",
 }
 
 _Field = tuple[str, str, str, Path_]  # a field of a rule, and the text that it comes from
@@ -73,7 +73,7 @@ def repeated(ruleset: Ruleset) -> Iterator[Problem]:
             for field, inside in product(CONDITIONS, (("set",), ("add",)) if section == "amend" else ((),)):
                 fields = written(part).get(inside[0], {}) if inside else written(part)
                 for at in _twice(fields.get(field), (*inside, field)):
-                    what = "This stands here already, further up in the same list."
+                    what = "This is in the same list already, further up."
                     yield part.problem(at, what, "Take one of the two out, or correct what it should be.")
 
 

@@ -36,7 +36,7 @@ def unused_problems(checker: Checker) -> Iterator[Problem]:
         for name in ruleset.facts:
             if f"local.{ruleset.id}.{name}" not in used:
                 what = f"No rule reads the fact 'local.{ruleset.id}.{name}'."
-                hint = "Take it out, or name it in a rule: people would be asked for what nobody looks at."
+                hint = "Take it out, or name it in a rule: people would be asked for something no rule uses."
                 yield ruleset.parts["facts", name].problem(("=",), what, hint)
         named = {rule.made_law_by for rule in ruleset.rules.values()}
         for name in ruleset.header.made_law_by:

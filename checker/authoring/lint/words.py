@@ -70,7 +70,9 @@ def _too_long(part: Part, at: tuple[str | int, ...], field: str, text: str) -> I
             yield part.problem(at, what, hint, passage.start() + 1)
     if len(text) > MOST_CHARACTERS:
         what = f"'{field}' is {len(text)} characters long; {MOST_CHARACTERS} are the most."
-        yield part.problem(at, what, "Say it in two or three sentences; what the book says stands in the book.")
+        yield part.problem(
+            at, what, "Say it in two or three sentences of your own. The code's text stays in the code book."
+        )
 
 
 def _promises(part: Part, at: tuple[str | int, ...], text: str) -> Iterator[Problem]:

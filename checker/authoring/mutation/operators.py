@@ -28,7 +28,7 @@ LEFT_OUT = {
     "applies_when": "Add one to which the rule does not apply by it alone.",
     "verify_when": "Add one that is put to the authority by it alone.",
     "any_of": "Add one that meets it and none beside it.",
-    "all_of": "Add one that meets all beside it and not this.",
+    "all_of": "Add one that meets all the others and not this.",
     "none_of": "Add one that meets it and none beside it.",
 }
 
@@ -54,7 +54,7 @@ def _firmer(rule: tree.BoundRule) -> Iterator[Flip]:
         hint = "Add one that records everything and is verify_locally."
         yield Flip("dropped", ("doubtful",), "", "doubtful", ("citation",), 1, what, hint, replace(rule, doubtful=()))
     if rule.judged == "guarded":
-        what = "No example would notice that a reading too near its limit is not taken again."
+        what = "No example checks that a reading too near its limit is measured again."
         hint = "Add one nearer the limit than its instrument can tell."
         yield Flip("dropped", ("judged",), "", "guarded", ("judged",), 1, what, hint, replace(rule, judged="reading"))
 

@@ -6,9 +6,9 @@ import click
 
 from checker.commands.lazy_group import LazyGroup
 
-COMMANDS = ("open", "lessons", "acceptances")
+COMMANDS = ("import", "open", "lessons", "acceptances")
 
 
 @click.group(cls=LazyGroup, package="checker.commands.jobs", names=COMMANDS)
 def jobs() -> None:
-    """Look over many jobs: what is owed, notices, acceptances."""
+    """Many jobs: from a spreadsheet, what is open, notices."""

@@ -14,7 +14,7 @@ from checker.commands.output import width, write
 @options.command()
 @options.jobs
 @options.with_inputs()
-@options.days_ahead("--expiring-in", "How many days ahead an acceptance that runs out is told of.")
+@options.days_ahead("--expiring-in", "How many days ahead to list acceptances that run out.")
 @options.in_form("text", "json")
 @options.to_file
 def acceptances(

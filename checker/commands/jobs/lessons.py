@@ -17,7 +17,7 @@ from checker.commands.output import width, write
 @options.in_form("text", "json")
 @options.to_file
 def lessons(paths: tuple[str, ...], given: Inputs, form: str, output: Path | None) -> None:
-    """What notices said beside what was said here: the rules they are about, rules to write, weights.
+    """What notices said next to what the checks said: the rules they are about, rules to write, weights.
 
     Each job is judged as of the day of its inspections.
 

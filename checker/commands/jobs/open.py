@@ -24,7 +24,7 @@ from checker.commands.output import make_folder, width, write
     "folder",
     type=Output(file_okay=False),
     metavar="DIR",
-    help="A sheet a job to take along on a re-visit.",
+    help="A sheet for each job, to take on the re-visit.",
 )
 @options.in_form("text", "json")
 @options.to_file

@@ -30,7 +30,7 @@ ANSWERS = {"the rule holds here as it is written": "as_written", "it is not aske
 )
 @click.option("--words", help="What was said, in a sentence.")
 @click.option("--who", help="Who said so.")
-@click.option("--office", help="Of which office, if not who keeps the rules.")
+@click.option("--office", help="The office, where it is not the ruleset's owner.")
 @click.option("--on", "day", help="The day it was said, year-month-day.")
 @click.option("--reference", help="Letter, e-mail or bulletin.")
 @click.option("--from", "starts", help="The first day it counts, if another.")

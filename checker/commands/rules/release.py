@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from checker.authoring.comparing.since_release import Since
     from checker.rulesets.headers import ConfirmedChange
 
-HOW = "Put it back; or, where it is meant: --looser NAME WHY."
+HOW = "Put it back, or say why: --looser NAME WHY."
 
 
 @options.command()

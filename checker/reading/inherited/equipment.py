@@ -58,8 +58,10 @@ def open_sheets(folders: Iterable[Path], vocabulary: Vocabulary) -> tuple[Sheet,
 
 def _no_sheets(folder: Path) -> Problem:
     if not folder.is_dir():
-        return Problem(Where(str(folder)), "There is no such folder of maker's sheets.", "Check its name.")
-    return Problem(Where(str(folder)), "The folder holds no maker's sheets.", "A sheet is in a file ending in .yaml.")
+        return Problem(Where(str(folder)), "There is no such folder of manufacturers' sheets.", "Check its name.")
+    return Problem(
+        Where(str(folder)), "The folder has no manufacturers' sheets.", "A sheet is in a file ending in .yaml."
+    )
 
 
 class _Reader:
@@ -72,7 +74,7 @@ class _Reader:
     def sheets(self) -> Iterator[Sheet]:
         data = self.document.data
         if not isinstance(data, dict):
-            self.wrong((), "A file of maker's sheets begins with 'sheets:'.", "Copy another one and change it.")
+            self.wrong((), "A file of manufacturers' sheets begins with 'sheets:'.", "Copy another one and change it.")
             return
         self.fields(data, (), ("sheets",), "The file")
         for name, sheet in self.mapping(data["sheets"], ("sheets",)).items() if "sheets" in data else ():
@@ -236,7 +238,7 @@ def _read(leaf: Leaf, value: Any, of_one_job: bool) -> Reading:
     if not isinstance(value, dict) or set(value) != {"none"}:
         if of_one_job:
             what = "the maker's tables give this for one job as it is, and not for the model."
-            raise LeafError(what, "Take it out, or write {none: why} where the maker has none.")
+            raise LeafError(what, "Take it out, or write {none: why} where the manufacturer has none.")
         return read_leaf(leaf, from_text(leaf, value))
     if not leaf.may_be_none:
         raise LeafError("this cannot be none.", "Leave it out.")

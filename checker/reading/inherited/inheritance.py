@@ -84,7 +84,7 @@ def _two_sheets(job: Job, fitting: list[Sheet]) -> Problem:
         f"The {part.title} {job.text(part.model)} of job {job.id} is of two sheets: "
         f"'{second.id}' here, and '{first.id}' at {first.place}."
     )
-    return second.problem(what, "Narrow the models of one of them, or record the maker in the job.")
+    return second.problem(what, "Narrow the models of one of them, or record the manufacturer in the job.")
 
 
 class _FromSheets(Merging):
@@ -110,10 +110,10 @@ class _FromSheets(Merging):
         of_maker = [sheet for sheet in of_model if maker.casefold() in ("", sheet.maker.casefold())]
         yield from of_maker
         if model and not of_model:
-            self.notes.append(f"No maker's sheet is of the {title} {model}.")
+            self.notes.append(f"No manufacturer's sheet is for the {title} {model}.")
         for sheet in of_model if not of_maker else ():
             self.notes.append(
-                f"The {title} {model} is of {maker} in the job; {sheet.source} is of another maker and not used."
+                f"The {title} {model} is by {maker} in the job; {sheet.source} is from another manufacturer and not used."
             )
 
     def values(self, sheet: Sheet) -> Iterator[tuple[str, Offer]]:
@@ -159,7 +159,7 @@ class _FromSheets(Merging):
             self.taken[sheet.source] += 1
         else:
             said = "; ".join(f"{other.written} {sheet.origin}" for sheet, other in offers)
-            self.notes.append(f"{self.named(path)}: makers' sheets differ, and none is used: {said}.")
+            self.notes.append(f"{self.named(path)}: manufacturers' sheets differ, and none is used: {said}.")
 
     def compare(self, path: str, typed: Reading, offers: list[Offer]) -> None:
         """Say where a sheet is of another mind than the job; titles and other free text are not compared."""

@@ -120,17 +120,17 @@ class Sheet(NamedTuple):
     @property
     def origin(self) -> str:
         """Where its values come from, as a finding says it."""
-        return f"from the maker's sheet {self.id} ({self.manual.title}, p. {self.manual.page}{self.mark})"
+        return f"from the manufacturer's sheet {self.id} ({self.manual.title}, p. {self.manual.page}{self.mark})"
 
     @property
     def source(self) -> str:
         """All that is known of where it was read."""
         title, page, on, by = self.manual
-        return f"the maker's sheet {self.id} ({self.maker}, {title}, p. {page}, read {on} by {by}{self.mark})"
+        return f"the manufacturer's sheet {self.id} ({self.maker}, {title}, p. {page}, read {on} by {by}{self.mark})"
 
     def marked(self, reading: Reading) -> Reading:
         """A value of this sheet as a job that inherits it holds it: nobody takes it for one that was read on the job."""
-        return replace(reading, written=f"{reading.written} (maker's sheet{self.mark})", origin=self.origin)
+        return replace(reading, written=f"{reading.written} (manufacturer's sheet{self.mark})", origin=self.origin)
 
     def fits(self, model: str) -> bool:
         return any(fits(pattern, model) for pattern in self.models)

@@ -78,12 +78,12 @@ def _misplaced(document: Document, vocabulary: Vocabulary) -> Iterator[Problem]:
         if path.startswith("local."):
             if leaf and leaf.known != "after":
                 yield document.problem(
-                    (*at, "="), f"'{path}' tells of the work on one job.", "Take it out. It belongs in the job."
+                    (*at, "="), f"'{path}' is about the work on one job.", "Take it out. It belongs in the job."
                 )
         elif path in vocabulary.places and not any(
             f"{place}.".startswith(f"{path}.") for place in ("schema_version", *held)
         ):
-            what = f"'{path}' is of one job; a profile holds what is the same in many."
+            what = f"'{path}' is about one job; a profile holds what is the same in many."
             inside = [place.partition(".")[2] for place in held if len(at) > 1 and place.startswith(f"{at[0]}.")]
             hint = (
                 f"Of '{at[0]}' it may hold: {', '.join(inside)}." if inside else "Take it out. It belongs in the job."

@@ -58,7 +58,7 @@ def equipment() -> dict[str, Any]:
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "$id": f"{HEADS}equipment.schema.json",
-        "title": "A file of makers' sheets",
+        "title": "A file of manufacturers' sheets",
         "type": "object",
         "additionalProperties": False,
         "required": ["sheets"],

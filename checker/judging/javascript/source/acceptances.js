@@ -107,9 +107,9 @@ export class Acceptances {
     if (named !== rule.id && !rule.formerly.includes(named))
       return `it names the rule ${named}, and a finding of ${rule.id}`;
     if (finding.outcome !== FAIL) return "the rule does not fail";
-    if (rule.acceptable_by === "none") return "no office may let this rule off";
+    if (rule.acceptable_by === "none") return "no office can accept this one";
     if (rule.acceptable_by === "state" && this.text(index, "office_level") !== "state") {
-      return "only a state office may let this rule off, and it does not say that one did";
+      return "only a state office can accept this one, and it doesn't say that one did";
     }
     return this.evidenceDigest(finding) === this.text(index, "evidence_digest")
       ? ""

@@ -166,7 +166,7 @@ function count(units, leaf, value) {
 /** @param {any} value */
 function flag(value) {
   if (typeof value !== "boolean") {
-    throw new LeafError(`yes or no is wanted, not ${called(value)}.`, "Write true or false, without quotes.");
+    throw new LeafError(`the answer is yes or no, not ${called(value)}.`, "Write true or false, without quotes.");
   }
   return reading(value, value ? "yes" : "no");
 }

@@ -226,10 +226,10 @@ class FromSheets extends Merging {
       (sheet) => model && sheet.part === part && sheet.models.some((one) => fits(one, model)),
     );
     const ofMaker = ofModel.filter((sheet) => !maker || folded(maker) === folded(sheet.maker));
-    if (model && !ofModel.length) this.notes.push(`No maker's sheet is of the ${title} ${model}.`);
+    if (model && !ofModel.length) this.notes.push(`No manufacturer's sheet is for the ${title} ${model}.`);
     for (const sheet of ofMaker.length ? [] : ofModel) {
       this.notes.push(
-        `The ${title} ${model} is of ${maker} in the job; ${sheet.source} is of another maker and not used.`,
+        `The ${title} ${model} is by ${maker} in the job; ${sheet.source} is from another manufacturer and not used.`,
       );
     }
     return ofMaker;
@@ -239,7 +239,7 @@ class FromSheets extends Merging {
   twoSheets([first, second]) {
     const { title, model } = this.equipment.parts[first.part];
     const what = `The ${title} ${this.text(model)} of job ${this.typed.id} is of two sheets: '${second.id}' here, and '${first.id}' at ${first.place}.`;
-    return this.refuse(what, "Narrow the models of one of them, or record the maker in the job.");
+    return this.refuse(what, "Narrow the models of one of them, or record the manufacturer in the job.");
   }
 
   /** What a sheet says of this job's unit, by the full paths of the facts; nothing where it is doubtful. @param {Sheet} sheet */
@@ -287,11 +287,11 @@ class FromSheets extends Merging {
     const [[sheet, reading], ...others] = offers;
     if (typed) this.compare(path, typed, offers);
     else if (others.every(([, other]) => same(reading, other))) {
-      this.take(path, { ...reading, written: `${reading.written} (maker's sheet${sheet.mark})`, origin: sheet.origin });
+      this.take(path, { ...reading, written: `${reading.written} (manufacturer's sheet${sheet.mark})`, origin: sheet.origin });
       this.taken.set(sheet.source, (this.taken.get(sheet.source) ?? 0) + 1);
     } else {
       const said = offers.map(([one, { written }]) => `${written} ${one.origin}`).join("; ");
-      this.notes.push(`${this.named(path)}: makers' sheets differ, and none is used: ${said}.`);
+      this.notes.push(`${this.named(path)}: manufacturers' sheets differ, and none is used: ${said}.`);
     }
   }
 

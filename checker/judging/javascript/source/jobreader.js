@@ -80,7 +80,7 @@ export class Reader {
     else if (place.list) this.list(value, at, path, place);
     else if (isGroup(value)) this.group(value, at, path, place);
     else {
-      const hint = `Under it may stand: ${some(this.vocabulary.children(pattern(path)))}.`;
+      const hint = `It may have: ${some(this.vocabulary.children(pattern(path)))}.`;
       this.wrong(`'${path}' groups facts and cannot be ${called(value)}.`, hint);
     }
   }
@@ -141,7 +141,7 @@ export class Reader {
       this.wrong(`This item of '${path}' has no 'key'.`, 'Give it a short name of its own, such as "first".');
     } else if (key.includes("/")) {
       this.at = [...this.at, "key"];
-      this.wrong(`The key '${key}' holds a '/'.`, "A '/' stands between a key and a key inside it; use another sign.");
+      this.wrong(`The key '${key}' holds a '/'.`, "A '/' separates a key from a key inside it; use another character.");
     } else if (keys.includes(key)) {
       this.at = [...this.at, "key"];
       this.wrong(`Two items of '${path}' have the key '${key}'.`, "Give each a name of its own.");
@@ -181,7 +181,7 @@ export class Reader {
     this.problems.push(this.document.problem(this.at, what, hint));
     if (this.problems.length < MOST_TOLD) return;
     const more = `${MOST_TOLD} mistakes were found here, and what comes after them was not looked at.`;
-    const last = { at: [], line: 0, what: more, hint: "Mend these, and then try again." };
+    const last = { at: [], line: 0, what: more, hint: "Fix these, then try again." };
     throw new ProblemsFound([last, ...this.document.inOrder(this.problems)]);
   }
 

@@ -93,7 +93,7 @@ export class JsonDocument {
         'End it with ", and write it on one line.',
       );
     const text = /** @type {string} */ (JSON.parse(found[0]));
-    if (HALF.test(text)) this.refuse("The text holds half a character.", "Type it again.");
+    if (HALF.test(text)) this.refuse("The text ends in half a character.", "Type it again.");
     return text;
   }
 

@@ -4,9 +4,9 @@
 /** @typedef {import("./job.js").Job} Job */
 /** @typedef {Record<string, string>} Pictures The SHA-256 of each picture that is kept, by the name of its file. */
 
-const NOT_LOOKED_FOR = "The photographs were not looked for: the job came without a folder.";
+const NOT_LOOKED_FOR = "The photographs were not looked for: the job has no folder.";
 const MISSING = "there is no such file in the folder of the job file";
-const CHANGED = "the file is not the one that was recorded: its SHA-256 is another";
+const CHANGED = "the file is not the one that was recorded: its SHA-256 differs";
 
 /**
  * A job after a look for its photographs, with a note on each that does not count.

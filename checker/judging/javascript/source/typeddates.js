@@ -60,7 +60,7 @@ export function between(first, last) {
 function inNumbers(text, first, second, inYear) {
   if (first > 12 && second <= 12 && second > 0 && first <= daysIn(inYear, second)) {
     const what = `'${text}': is ${first} ${MONTHS[second - 1]} ${String(inYear).padStart(4, "0")} meant?`;
-    throw new LeafError(what, `The month stands first: ${second}/${first}/${inYear}.`);
+    throw new LeafError(what, `The month comes first: ${second}/${first}/${inYear}.`);
   }
   return only(text, inYear, first, second);
 }

@@ -39,7 +39,7 @@ const TIMES = /^(\d{1,3})\s*(?:x|times)$/i;
 export class Unclear extends LeafError {
   /** @param {string} word @param {string[]} candidates */
   constructor(word, candidates) {
-    super(`'${word}' may mean ${candidates.join(" or ")}.`, "Write the one that is meant.");
+    super(`'${word}' may mean ${candidates.join(" or ")}.`, "Write the one you mean.");
     this.candidates = candidates;
   }
 }
@@ -163,7 +163,7 @@ function flag(leaf, text) {
   } catch (error) {
     if (error instanceof Unclear) throw new LeafError(error.what, "Write yes or no.");
     if (error instanceof LeafError)
-      throw new LeafError(`yes or no is wanted, not '${text.slice(0, 60)}'.`, "Write yes or no.");
+      throw new LeafError(`the answer is yes or no, not '${text.slice(0, 60)}'.`, "Write yes or no.");
     throw error;
   }
 }

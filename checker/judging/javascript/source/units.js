@@ -90,7 +90,7 @@ export class Units {
     if (/^[,.]/.test(written)) {
       throw new LeafError(
         `'${text}' is not one number.`,
-        `Write one number with a point for its decimals: "10.5 ${shown}".`,
+        `Write one number with a decimal point: "10.5 ${shown}".`,
       );
     }
     if (!written && kind !== "number") throw new LeafError(`'${text}' has no unit.`, `Write "${number} ${shown}".`);
@@ -115,7 +115,7 @@ export class Units {
 
   /** @param {string} text @param {string} declared */
   slash(text, declared) {
-    const what = `'${text}' holds a slash, which is read in a fraction of an inch such as 1-1/8 and nowhere else.`;
+    const what = `'${text}' has a slash. A slash is only for fractions of an inch, such as 1-1/8.`;
     return new LeafError(what, `Write one value, such as "10 ${this.shown(declared)}".`);
   }
 

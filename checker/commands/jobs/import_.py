@@ -1,4 +1,4 @@
-"""`changeout import`."""
+"""`changeout jobs import`."""
 
 from __future__ import annotations
 
@@ -33,8 +33,8 @@ MOST_TOLD = 200
     metavar="DIR|FILE.jsonl",
     help="A folder, or one file with a job a line.",
 )
-@click.option("--keep-good", is_flag=True, help="Write the right rows although others are wrong.")
-@click.option("--replace", is_flag=True, help="Replace job files that stand there already.")
+@click.option("--keep-good", is_flag=True, help="Write the good rows even if others are wrong.")
+@click.option("--replace", is_flag=True, help="Replace job files that are there already.")
 @click.option("--sheet", "wanted", default="", metavar="NAME", help="The sheet of a workbook. Default: its first.")
 @click.option("--headings", is_flag=True, help="Print an empty sheet to fill in (CSV).")
 @click.option(
@@ -63,7 +63,7 @@ def import_(
     Cells are what people write: 30, 118 psig, 3/4, 5/4/26, yes. "not known: why" and "none: why" where it is so; an
     empty cell is not recorded. A list that a row records is the whole list.
 
-    Exit code: 0 every row was written; 2 not (--keep-good writes the right ones).
+    Exit code: 0 every row was written; 2 not.
     """
     if headings == bool(file) or headings == bool(output):
         raise click.UsageError("Name a sheet and --output, or ask for --headings alone.")
@@ -103,7 +103,7 @@ def _import(file: str, output: Path, keep_good: bool, replace: bool, wanted: str
     named = None if lines else writing.file_name
     read = read_jobs(read_sheet(content, name, wanted), vocabulary, named, datetime.date.today())
     if read.passed_over:
-        click.echo(f"Passed over, for no job records them: column {', '.join(read.passed_over)}.", err=True)
+        click.echo(f"Left out, because no job records them: column {', '.join(read.passed_over)}.", err=True)
     _tell(read.problems)
     _tell_looks(read, name)
     if read.problems and not (keep_good and read.jobs):
