@@ -188,7 +188,7 @@ def test_names_that_steer_a_terminal_or_are_no_text(home: Path) -> None:
         (home / name).write_bytes(PLATE + name.encode("utf-8", "surrogateescape"))
     told = bind(home, *names, "--shows", "removed")
     assert "\x1b[2J" not in told.stdout
-    assert "Its name is no text that a job can hold; rename it." in " ".join(told.stdout.split())
+    assert "Its name has characters a job can't hold; rename it." in " ".join(told.stdout.split())
     assert 2 == len(bound(home))
 
 
