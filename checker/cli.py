@@ -9,7 +9,7 @@ from checker.commands.lazy_group import LazyGroup
 # Each command is a module of `checker.commands` with a function of the same name, by the moment of the job; a name that is a
 # word of Python's own takes a _ after it there.
 MOMENTS = {
-    "Before the visit": ("prep",),
+    "Before the visit": ("prep", "phone"),
     "At the house": ("interview", "photograph", "sheet", "compute"),
     "Before the inspector": ("check", "explain", "accept"),
     "After": ("packet", "jobs"),

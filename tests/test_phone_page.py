@@ -23,7 +23,7 @@ from checker.fieldwork.phone import page as pages
 from checker.fieldwork.phone import site
 from checker.fieldwork.phone.icons import icon
 from tests.support.browser import DESK, PHONE, faults, needs_chromium, weak_contrast
-from tests.support.commands import ROOT
+from tests.support.commands import ROOT, changeout
 from tests.support.phone_page import Thumb, made, thumb, written
 from tests.support.rulesets import TINY
 
@@ -62,7 +62,7 @@ def digest_of(text: str) -> str:
 
 def test_it_names_no_address(bells: Checker) -> None:
     text = pages.render(made(bells, PLACE))
-    own = re.sub(r'<script type="text/plain" id="rules">.*?</script>', "", text, flags=re.DOTALL)
+    own = re.sub(r'<script type="application/octet-stream" id="rules">.*?</script>', "", text, flags=re.DOTALL)
     assert re.findall(r"https?://|//[a-z]+\.", own) == []
 
 
@@ -102,6 +102,28 @@ def test_the_folder_for_a_web_host_names_what_is_in_it(bells: Checker) -> None:
     assert {one["src"] for one in about["icons"]} | {about["start_url"]} <= set(files)
     kept = json.loads(re.search(rb"const FILES = (\[.*\]);", files[site.WORKER])[1])  # type: ignore[index]
     assert set(kept) == {"./", *files} - {site.WORKER}
+
+
+def test_the_command_writes_both(tmp_path: Path) -> None:
+    words = (
+        "phone",
+        "--place",
+        PLACE,
+        "--rules",
+        str(BELLS),
+        "--on",
+        "2026-11-25",
+        "--output",
+        "p.html",
+        "--site",
+        "s",
+    )
+    run = changeout(*words, cwd=tmp_path)
+    assert run.returncode == 0, run.stderr
+    assert (tmp_path / "p.html").stat().st_size > 50_000
+    assert {one.name for one in (tmp_path / "s").iterdir()} >= {"index.html", "worker.js", "manifest.webmanifest"}
+    refused = changeout("phone", "--place", PLACE, "--rules", str(BELLS), cwd=tmp_path)
+    assert (2, True) == (refused.returncode, "No place is named to write to." in refused.stderr)
 
 
 # --- in a browser -----------------------------------------------------------------------------------------------------

@@ -83,7 +83,7 @@ RUNS = {
     "prep written": ["prep", JOB, "--format", "page", "--output", "prep.html", *ON, *RULES],
     "sheet": ["sheet", JOB, *ON, *RULES],
     "sheet written": ["sheet", JOB, "--output", "sheet.html", *ON, *RULES],
-    "fillable sheet": ["sheet", "--place", "xx-lowchime", "--fillable", *ON, *RULES],
+    "phone": ["phone", "--place", "xx-lowchime", "--output", "phone.html", *ON, *RULES],
     "photograph": ["photograph", JOB, *ON, *RULES],
     "packet": ["packet", JOB, "--output", "packet", *ON, *RULES],
     "accept": ["accept", "jobs/little-tom.json", *ACCEPTED, *ON, *RULES],

@@ -11,12 +11,11 @@ import pytest
 
 from checker.engine.checker import Checker
 from checker.fieldwork import sheet_page
-from checker.fieldwork.sheet import Sheet, sheet, value_at
+from checker.fieldwork.sheet import Sheet, sheet
 from checker.reading.fact_shapes import pattern
-from checker.reading.files import read_file, read_text
+from checker.reading.files import read_text
 from checker.reading.job import load
 from tests.support.browser import DESK, PHONE, faults_at, needs_chromium, opened
-from tests.support.commands import changeout
 from tests.support.rulesets import ON
 
 EXAMPLES = sorted((Path(__file__).parent.parent / "examples" / "jobs").glob("*.json"))
@@ -127,9 +126,8 @@ def test_what_does_not_fit_two_pages_is_the_least_looked_at_and_counted(shipped:
     )
 
 
-@pytest.mark.parametrize("fillable", [False, True])
-def test_no_outcome_is_on_a_sheet(shipped: Checker, fillable: bool) -> None:
-    text = sheet_page.render(made(shipped, SWAP), fillable).lower()
+def test_no_outcome_is_on_a_sheet(shipped: Checker) -> None:
+    text = sheet_page.render(made(shipped, SWAP)).lower()
     for word in ("verify_locally", "outcome", "approved", "compliant", ">fail<", ">pass<"):
         assert word not in text
 
@@ -169,122 +167,25 @@ def test_a_sheet_prints_on_two_pages_at_eight_points(shipped: Checker, tmp_path:
 
 
 @needs_chromium
-@pytest.mark.parametrize("fillable", [False, True])
 @pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
 def test_a_sheet_fits_its_window_and_can_be_read_by_everybody(
-    shipped: Checker, tmp_path: Path, fillable: bool, size: dict[str, int]
+    shipped: Checker, tmp_path: Path, size: dict[str, int]
 ) -> None:
     file = tmp_path / "sheet.html"
-    file.write_text(sheet_page.render(made(shipped, SWAP), fillable), encoding="utf-8")
+    file.write_text(sheet_page.render(made(shipped, SWAP)), encoding="utf-8")
     with opened(file, size) as (page, complaints, requests):
         assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
         assert faults_at(page, size) == []
     assert (complaints, requests) == ([], [])
 
 
-def fill(page: Any, job: Any) -> dict[str, Any]:
-    """Fill each field with what a job records, as text; what was filled in, by path."""
-    filled = {}
-    for field in page.query_selector_all("[data-path]"):
-        path, form = field.get_attribute("data-path"), field.get_attribute("data-form")
-        value = value_at(job, path)
-        if value is None or (isinstance(value, dict) and "value" not in value):
-            continue
-        text = f"{value['value']} {value['unit']}" if isinstance(value, dict) else str(value)
-        text = {"True": "yes", "False": "no"}.get(text, text)
-        if form in ("flag", "choice"):
-            field.select_option(text)
-        else:
-            field.fill(text)
-        filled[path] = text
-    return filled
-
-
 @needs_chromium
-def test_what_a_filled_sheet_saves_goes_through_check_unchanged(shipped: Checker, tmp_path: Path) -> None:
-    source = json.loads(CLEAN.read_text())
-    keys = [{"key": c["key"], **{name: [{"key": one["key"]} for one in c[name]] for name in ("devices", "segments")}}
-            for c in source["circuits"]]  # fmt: skip
-    start = {**SWAP, "circuits": keys}
-    file = tmp_path / "sheet.html"
-    file.write_text(sheet_page.render(made(shipped, start), fillable=True), encoding="utf-8")
-    with opened(file, PHONE) as (page, complaints, _):
-        filled = fill(page, source)
-        with page.expect_download() as download:
-            page.get_by_role("button", name="Save the job file").click()
-        download.value.save_as(tmp_path / "swap.json")
-    assert complaints == []
-    assert len(filled) > 120
-    saved, original = (load(read_file(path), shipped.vocabulary) for path in (tmp_path / "swap.json", CLEAN))
-    for path in filled:
-        assert saved.readings[path].value == original.readings[path].value, path
-    done = changeout("check", str(tmp_path / "swap.json"))
-    assert done.returncode in (0, 1), done.stderr
-    assert "evacuation.level" not in done.stdout
-
-
-@needs_chromium
-def test_a_sheet_left_empty_saves_the_job_it_was_made_from(shipped: Checker, tmp_path: Path) -> None:
-    file = tmp_path / "sheet.html"
-    file.write_text(sheet_page.render(made(shipped, SWAP), fillable=True), encoding="utf-8")
-    with opened(file) as (page, _, _requests):
-        with page.expect_download() as download:
-            page.get_by_role("button", name="Save the job file").click()
-        download.value.save_as(tmp_path / "swap.json")
-    assert json.loads((tmp_path / "swap.json").read_text()) == SWAP
-
-
-@needs_chromium
-def test_a_draft_outlives_the_page_and_can_be_cleared(shipped: Checker, tmp_path: Path) -> None:
-    file = tmp_path / "sheet.html"
-    file.write_text(sheet_page.render(made(shipped, SWAP), fillable=True), encoding="utf-8")
-    level = '[data-path="evacuation.level"]'
-    with opened(file) as (page, _, _requests):
-        page.fill(level, "280")
-        page.reload()
-        assert page.input_value(level) == "280"
-        page.get_by_role("button", name="Clear this draft").click()
-        page.reload()
-        assert page.input_value(level) == ""
-
-
-@needs_chromium
-def test_not_known_none_units_and_gaps_between_readings_are_saved_as_a_job_says_them(
-    shipped: Checker, tmp_path: Path
-) -> None:
-    file = tmp_path / "sheet.html"
-    file.write_text(sheet_page.render(made(shipped, SWAP), fillable=True), encoding="utf-8")
-    with opened(file) as (page, _, _requests):
-        page.fill('[data-path="evacuation.level"]', "?")
-        page.fill('[data-path="instructions.evacuation_level"]', "none")
-        page.fill('[data-path="charge.liquid_temperature"]', "36.5 °C")
-        page.fill('[data-path="evacuation.decay_readings.0.elapsed"]', "0")
-        page.fill('[data-path="evacuation.decay_readings.0.vacuum"]', "300")
-        page.fill('[data-path="evacuation.decay_readings.3.elapsed"]', "10")
-        page.fill('[data-path="evacuation.decay_readings.3.vacuum"]', "410")
-        with page.expect_download() as download:
-            page.get_by_role("button", name="Save the job file").click()
-        download.value.save_as(tmp_path / "swap.json")
-    saved = json.loads((tmp_path / "swap.json").read_text())
-    assert saved["evacuation"]["level"] == {"not_known": "noted on the field sheet"}
-    assert saved["instructions"]["evacuation_level"] == {"none": "noted on the field sheet"}
-    assert saved["charge"]["liquid_temperature"] == "36.5 °C"
-    assert saved["evacuation"]["decay_readings"] == [{"elapsed": 0, "vacuum": 300}, {"elapsed": 10, "vacuum": 410}]
-    assert saved["known_by"] == {
-        "measured": ["evacuation.decay_readings", "charge.liquid_temperature"],
-        "manual": ["instructions.evacuation_level"],
-    }
-    load(read_file(tmp_path / "swap.json"), shipped.vocabulary)
-
-
-@needs_chromium
-@pytest.mark.parametrize("fillable", [False, True])
-def test_hostile_text_stays_text(shipped: Checker, tmp_path: Path, fillable: bool) -> None:
+def test_hostile_text_stays_text(shipped: Checker, tmp_path: Path) -> None:
     evil = '"><script>window.hit = 1</script></script><img src=x onerror="window.hit=1">=cmd|x'
     job = {**SWAP, "job_id": evil, "title": evil, "circuits": [{"key": evil.replace("/", ""), "serves": "outdoor_unit"}],
            "site": {"jurisdiction": evil}, "charge": {"refrigerant": {"not_known": evil}}}  # fmt: skip
     file = tmp_path / "sheet.html"
-    file.write_text(sheet_page.render(made(shipped, job), fillable), encoding="utf-8")
+    file.write_text(sheet_page.render(made(shipped, job)), encoding="utf-8")
     with opened(file) as (page, complaints, requests):
         assert page.evaluate("window.hit") is None
         assert page.query_selector("img") is None

@@ -17,15 +17,14 @@ from checker.commands.output import write
 @click.argument("job", required=False, type=click.Path(path_type=Path))
 @options.with_inputs()
 @options.at_place
-@click.option("--fillable", is_flag=True, help="To fill in on a phone, offline; it saves a job.")
 @click.option("--all", "everything", is_flag=True, help="Also what does not fit two printed pages.")
 @options.to_file
-def sheet(job: Path | None, given: Inputs, place: str, fillable: bool, everything: bool, output: Path | None) -> None:
-    """Make a field sheet to fill in on paper or on a phone (HTML).
+def sheet(job: Path | None, given: Inputs, place: str, everything: bool, output: Path | None) -> None:
+    """Make a field sheet to fill in on paper (HTML).
 
     It has blanks for what the rules of the place look at, by station, core first, limits beside them: two printed pages.
 
-    With JOB only what its scope needs, and what it records is filled in. Print it, or open it with --fillable.
+    With JOB only what its scope needs, and what it records is filled in. On a phone: changeout phone.
     """
     from checker.fieldwork import sheet as sheets
     from checker.fieldwork import sheet_page
@@ -38,4 +37,4 @@ def sheet(job: Path | None, given: Inputs, place: str, fillable: bool, everythin
     with stopping():
         document = read_file(job) if job else read_text(json.dumps(blank).encode(), "a blank sheet")
         made = sheets.sheet(checker, document, given.load, given.day)
-    write(sheet_page.render(made, fillable, everything), output)
+    write(sheet_page.render(made, everything), output)

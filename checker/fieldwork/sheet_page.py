@@ -1,4 +1,4 @@
-"""The field sheet as HTML: two printed pages for paper; or to fill in on a phone, with a small script that saves the job."""
+"""The field sheet as HTML: two printed pages for paper."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from typing import NamedTuple
 
 from checker.fieldwork.sheet import Blank, Part, Readings, Sheet, Subject
 from checker.findings.report import DEFERRAL
-from checker.reading import known_by
 from checker.reporting.html import environment
 from checker.reporting.title_block import TitleBlock, title_block
 
@@ -36,15 +35,14 @@ class Tick(NamedTuple):
     recorded: bool
 
 
-def render(sheet: Sheet, fillable: bool = False, everything: bool = False) -> str:
+def render(sheet: Sheet, everything: bool = False) -> str:
     """The sheet as one HTML file that reaches for nothing.
 
     Args:
-        fillable: With fields and a script that keeps drafts and saves the job file; nothing in it judges.
-        everything: On paper, also what does not fit two pages.
+        everything: Also what does not fit two pages.
     """
-    template = environment().get_template("fillable.html" if fillable else "sheet.html")
-    left_out = set() if fillable or everything else _left_out(sheet)
+    template = environment().get_template("sheet.html")
+    left_out = set() if everything else _left_out(sheet)
     return template.render(
         sheet=sheet,
         block=title_block(sheet.job, sheet.authority),
@@ -53,19 +51,9 @@ def render(sheet: Sheet, fillable: bool = False, everything: bool = False) -> st
         caution=sheet.job.vocabulary.caution,
         deferral=DEFERRAL,
         ticks=ticks,
-        how_known=lambda path: _how_known(sheet, path),
-        known_by=sheet.job.at(known_by.ROLE),
         marks=MARKS,
         job=sheet.job.data,
     )
-
-
-def _how_known(sheet: Sheet, path: str) -> str:
-    """How a fact is known that is filled in here: a yes or no is only stated."""
-    vocabulary = sheet.job.vocabulary
-    leaf = vocabulary.leaf(path)
-    only_said = leaf is not None and leaf.form == "flag"
-    return known_by.stated(vocabulary) if only_said else known_by.answered(vocabulary, path)
 
 
 def ticks(blank: Blank) -> list[Tick]:

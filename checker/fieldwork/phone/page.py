@@ -78,13 +78,13 @@ def render(page: Made, worker: str = "") -> str:
     return (
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{_policy(scripts, style, bool(worker))}">\n'
-        '<meta name="viewport" content="width=device-width, initial-scale=1, viewport-fit=cover">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         '<meta name="referrer" content="no-referrer">\n'
         f"<title>Change-out check: {html.escape(page.place)}</title>\n"
         f'<link rel="icon" href="data:image/png;base64,{picture}">\n{beside}'
         f"<style>{style}</style>\n</head>\n<body>\n<noscript><p>This page needs scripts.</p></noscript>\n"
         f'<script type="application/json" id="page">{_as_data(facts)}</script>\n'
-        f'<script type="text/plain" id="rules">{packed(page.rules)}</script>\n'
+        f'<script type="application/octet-stream" id="rules">{packed(page.rules)}</script>\n'
         + "".join(f"<script>{script}</script>\n" for script in scripts)
         + "</body>\n</html>\n"
     )
