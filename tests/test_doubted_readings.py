@@ -222,3 +222,15 @@ def test_readings_of_one_manometer_may_be_off_the_same_way(shipped: Checker) -> 
 
     assert share("one", "one") == pytest.approx(0.0094 / 0.47)
     assert share("one", "two") == pytest.approx(0.00683 / 0.47, rel=1e-3)
+
+
+def test_the_span_of_a_gauge_is_no_accuracy_of_its_own(shipped: Checker) -> None:
+    """1 % of a span of 500 psi are 5 psi, whatever it reads."""
+    gauge = {"key": "gauge", "kind": "refrigerant_pressure", "span": "500 psi", "accuracy_of_span": "1 %"}
+    charge = {"liquid_pressure": {"value": 300, "unit": "psig", "instrument": "gauge"}}
+    job = read({"job_id": "1", "schema_version": 1, "instruments": [gauge], "charge": charge})
+    found = instruments.of(job, shipped.chain(job.place))("charge.liquid_pressure")
+    assert isinstance(found, Accuracy)
+    psi = units.find_unit("pressure_difference", "psi")
+    assert psi
+    assert units.from_base(found.half_width, psi) == pytest.approx(5)

@@ -335,6 +335,8 @@ def main() -> int:
 def _tell(found: list[Violation], folder: Path | None) -> None:
     """Each kind of violation once, with the smallest job that shows it."""
     print(f"{len(found):10}  violations")
+    if folder:
+        folder.mkdir(parents=True, exist_ok=True)
     checker, kinds = shipped_checker(), {(one.rule, one.before, one.after): one for one in found}
     for number, one in enumerate(kinds.values()):
         small = smaller(one, checker) if one.rule else one
