@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from checker.engine.checker import Checker
 from checker.fieldwork import changing, short_start, tick_list
+from checker.fieldwork.handed_over import to_name
 from checker.fieldwork.open_readings import readings_of, still_open, to_know_before
 from checker.fieldwork.open_requirements import wanted
 from checker.fieldwork.order_of_asking import CORE, Open, Order
@@ -273,6 +274,7 @@ class Interview:
     def _position(self, text: str, job: Job) -> Position:
         report = self.checker.check_job(job, self.on)
         needed, vocabulary = dict(_needed(self.checker, job, report)), self.checker.vocabulary
+        needed = {**dict.fromkeys(to_name(job, report), ()), **needed}
         readings = {one.finding_id: frozenset(readings_of(one, vocabulary)) for one in report.with_outcome(VERIFY)}
         return Position(text, job, report, needed, _deciding(self.checker, job, self.on), readings)
 

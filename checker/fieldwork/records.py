@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 
 from checker.findings.report import Report
 from checker.reading.job import Job
+from checker.reading.vocabulary import Vocabulary
 
 
 class Form(NamedTuple):
@@ -56,8 +57,13 @@ def records(job: Job, report: Report) -> list[Record]:
         report: What was found in it, which says whether a rule asks for a record.
     """
     asked = {finding.rule for finding in report.findings}
-    forms = [_form(told) for told in job.vocabulary.commands.get("records", ())]
-    return [Record(form, tuple(_entries(form, job, not form.rule or form.rule in asked))) for form in forms]
+    found = forms(job.vocabulary)
+    return [Record(form, tuple(_entries(form, job, not form.rule or form.rule in asked))) for form in found]
+
+
+def forms(vocabulary: Vocabulary) -> list[Form]:
+    """The records that the job schema knows."""
+    return [_form(told) for told in vocabulary.commands.get("records", ())]
 
 
 def _form(told: Mapping[str, Any]) -> Form:

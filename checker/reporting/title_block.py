@@ -61,8 +61,11 @@ def _rows(told: Mapping[str, Any], job: Job, names: Mapping[str, str]) -> Iterat
     """The rows of one entry of the schema: one for each item of its list; one alone where there is no list or nothing in it."""
     title, facts, each = told["title"], told["facts"], told.get("each", "")
     items = job.lists.get(each, ())
+    of_all = {label: path for path, label in told.get("otherwise", {}).items() if label and path in job.readings}
     for at in range(len(items)):
-        yield _row(title, {path.replace(each, f"{each}.{at}", 1): label for path, label in facts.items()}, job, names)
+        own = {path.replace(each, f"{each}.{at}", 1): label for path, label in facts.items()}
+        shown = {path if path in job.readings else of_all.get(label, path): label for path, label in own.items()}
+        yield _row(title, shown, job, names)
     if items:
         return
     row = _row(title, told.get("otherwise", facts), job, names)
