@@ -82,7 +82,7 @@ CHANGES = 6
 def test_a_job_that_changes_fact_by_fact_is_judged_as_if_it_were_new(phone: Phone, seed: str) -> None:
     """Only rules that read the fact are judged again in JavaScript: the words of all others are those of the job as it is."""
     rng, facts = random.Random(f"{SEED} {seed}"), copy.deepcopy(worked()[rng_of(seed)])
-    facts["site"] = {**facts["site"], "jurisdiction": "xx-sorrel", "adopted": []}
+    facts["site"] = {**facts.get("site", {}), "jurisdiction": "xx-sorrel", "adopted": []}
     jobs = [read(facts, phone.checker)]
     for _ in range(CHANGES):
         spots = [spot for spot in leaves(facts, phone.checker) if spot[0] not in ("site", "instruments")]
