@@ -12,7 +12,7 @@ import { inOneGroup } from "./typedline.js";
 /** @typedef {import("./vocabulary.js").Leaf} Leaf */
 /** @typedef {{facts: Record<string, any>, understood: string}|{refused: string}|{asks: string, candidates: string[]}} Answer */
 
-const WITHOUT = /^(unknown|none)\s*:\s*(.+)$/i;
+const WITHOUT = /^(unknown|none)\s*(?::\s*(.*))?$/i;
 const PART = "[-+]?[\\d.,]*[\\d.]\\s*(?:[^\\d\\s,.+-][^\\s\\d]*)?"; // a number and perhaps its unit, inside a row of them
 const EXAMPLE = "0 310, 5 340";
 
@@ -63,7 +63,8 @@ function factsOf(opened, job, path, text) {
   if (entry) return { [path]: text.toLowerCase() === "none" ? [] : itemsOf(vocabulary, entry, text) };
   const leaf = /** @type {Leaf} */ (vocabulary.leaf(path));
   const without = WITHOUT.exec(text);
-  if (without) return withoutValue(path, leaf, without[1].toLowerCase(), without[2].trim());
+  const listed = question(opened, job, path).choices.some((one) => one.word.toLowerCase() === text.toLowerCase());
+  if (without && !listed) return withoutValue(path, leaf, without[1].toLowerCase(), (without[2] ?? "").trim());
   if (unknownWhy(text)) return { [path]: { not_known: text } };
   const { choices } = question(opened, job, path);
   const said = saidOf(leaf);
@@ -88,6 +89,7 @@ function withoutValue(path, leaf, word, why) {
   if (word === "none" && !leaf.may_be_none) {
     throw new NotAnAnswer("None is no answer here. If you couldn't find out, write unknown: and why.");
   }
+  if (!why) throw new NotAnAnswer(`Say why as well, such as: ${word}: the plate does not show it.`);
   return { [path]: { [word === "unknown" ? "not_known" : "none"]: why } };
 }
 

@@ -287,7 +287,11 @@ class FromSheets extends Merging {
     const [[sheet, reading], ...others] = offers;
     if (typed) this.compare(path, typed, offers);
     else if (others.every(([, other]) => same(reading, other))) {
-      this.take(path, { ...reading, written: `${reading.written} (manufacturer's sheet${sheet.mark})`, origin: sheet.origin });
+      this.take(path, {
+        ...reading,
+        written: `${reading.written} (manufacturer's sheet${sheet.mark})`,
+        origin: sheet.origin,
+      });
       this.taken.set(sheet.source, (this.taken.get(sheet.source) ?? 0) + 1);
     } else {
       const said = offers.map(([one, { written }]) => `${written} ${one.origin}`).join("; ");

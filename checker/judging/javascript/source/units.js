@@ -88,10 +88,7 @@ export class Units {
     let written = found[2];
     if (written.startsWith("/")) throw this.slash(text, declared);
     if (/^[,.]/.test(written)) {
-      throw new LeafError(
-        `'${text}' is not one number.`,
-        `Write one number with a decimal point: "10.5 ${shown}".`,
-      );
+      throw new LeafError(`'${text}' is not one number.`, `Write one number with a decimal point: "10.5 ${shown}".`);
     }
     if (!written && kind !== "number") throw new LeafError(`'${text}' has no unit.`, `Write "${number} ${shown}".`);
     if (IN_DEGREES.includes(kind) && DEGREES_ALONE.test(written)) written = declared;
