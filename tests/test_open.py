@@ -511,7 +511,7 @@ def test_a_sheet_says_what_the_notice_said_and_what_to_do_and_bring(shipped: Che
 @pytest.mark.parametrize(
     ("rule", "facts", "words"),
     [
-        ("permit-obtained", {"obtained": True}, "By what was recorded it passes: look at what is there"),
+        ("permit-obtained", {"obtained": True}, "By what was recorded it passes. Look at what is there"),
         ("permit-obtained", {"obtained": False}, "By what was recorded it fails. No permit yet."),
         ("permit-obtained", {}, "By what was recorded it is open."),
         ("permit-covers-each-trade", {"obtained": False}, "By what was recorded it didn't apply"),

@@ -105,5 +105,5 @@ def test_a_local_fact_of_the_work_is_refused_and_one_of_the_crew_is_taken(tmp_pa
         return open_profile(path, vocabulary)
 
     assert opened(county_course=True).facts.value("local.xx-county.county_course") is True
-    with pytest.raises(ProblemsFound, match="sticker_put_on' tells of the work on one job"):
+    with pytest.raises(ProblemsFound, match="sticker_put_on' is about the work on one job"):
         opened(county_course=True, sticker_put_on=True)
