@@ -39,6 +39,8 @@ KEPT = {
     ("reading/units.py", "vacuum"): "how people write a pressure below that of the air",
     ("reading/units.py", "btu"): "a unit of heat",
     ("reading/amount_text.py", "btu"): "a unit of heat",
+    ("judging/javascript/source/amounttext.js", "btu"): "a unit of heat",
+    ("judging/javascript/source/units.js", "psig"): "a unit of pressure",
     ("findings/workings.py", "micron"): "a unit of pressure; units are of no trade",
     ("findings/workings.py", "psig"): "a unit of pressure",
     ("reading/units.py", "psig"): "a unit of pressure",
@@ -51,7 +53,7 @@ KEPT = {
     ("reading/units.txt", "btu"): "a unit of heat",
 }
 # Modules whose docstrings are the help of a command of the shipped program: examples there are of what ships.
-HELP = {"cli.py", *(f"commands/{one}" for one in ("compute.py", "jobs/import_.py"))}
+HELP = {"cli.py", *(f"commands/{one}" for one in ("compute.py", "jobs/import_.py", "rules/facts.py"))}
 
 
 def modules() -> list[str]:

@@ -190,7 +190,7 @@ def _in_an_import(file: Path, data: Any, fact: str) -> str:
     rows = [["job_id", *(f"{group}.{name}" for name in said)], ["J1", *said.values()]]
     file.with_suffix(".csv").write_bytes(in_csv(rows))
     run = CliRunner().invoke(
-        main, ["import", str(file.with_suffix(".csv")), "--output", str(file.with_suffix(".jsonl"))]
+        main, ["jobs", "import", str(file.with_suffix(".csv")), "--output", str(file.with_suffix(".jsonl"))]
     )
     assert 0 == run.exit_code, run.output
     return run.output

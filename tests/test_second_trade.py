@@ -50,7 +50,7 @@ PLAIN = {
     ),
     "who governs, in the words that stand under everything": "instructions",
     "parts of forms of report and of pages": (
-        "base class device failure head itself label level light made marks opens runs scale small span tool warning width"
+        "base class device failure head itself label level light made marks opens runs scale small span system tool warning width"
     ),
     "what commands tell of files and questions": (
         "back changed clear draft else empty entries entry fill filled finish input tried listed places press reading stopped "

@@ -43,8 +43,8 @@ def _changed(name: str, **changes: Any) -> dict[str, Any]:
 
 @pytest.fixture(scope="module")
 def mixed() -> dict[str, Any]:
-    """A job with a failure, another that was accepted in writing, and practice not followed (no photograph)."""
-    data = _changed("08-accepted", photographs=[])
+    """A job with a failure, another that was accepted in writing, and practice not followed (a filter out of reach)."""
+    data = _changed("08-accepted", airflow__filter_accessible=False)
     next(one for one in data["circuits"] if one["serves"] == "outdoor_unit")["devices"][0]["rating"] = "60 A"
     return data
 

@@ -25,7 +25,7 @@ EDITED = {
     ("rules new", "into"),
     *((f"rules {one}", "into") for one in ("adopt", "amend", "answer", "confirm")),
 }
-WRITES = ("output", "write", "export", "summary", "details", "revisit", "zip")
+WRITES = ("output", "write", "export", "summary", "details", "revisit", "zip", "site")
 Found = tuple[str, click.Command]
 
 
@@ -100,7 +100,7 @@ def test_what_is_read_is_not_written_over(tmp_path: Path, name: str, option: str
         if param.name == given and isinstance(param, click.Option):
             line += [param.opts[0], str(read)]
         elif isinstance(param, click.Argument):
-            line.append(str(read) if param.name == given else "something")
+            line.append(str(read) if param.name == given else _another(param, tmp_path))
         elif isinstance(param, click.Option) and param.required and param.opts[0] != option:
             line += [param.opts[0], "something"]
     result = CliRunner().invoke(main, line)
@@ -109,6 +109,15 @@ def test_what_is_read_is_not_written_over(tmp_path: Path, name: str, option: str
     why = "is a file" if folders_alone else "would write over"
     assert (result.exit_code, why in result.stderr) == (2, True), result.output
     assert read.read_bytes() == CLEAN.read_bytes()
+
+
+def _another(param: click.Parameter, folder: Path) -> str:
+    """What stands for an argument that is not the one tried: a word, or an empty folder where one has to be there."""
+    if not (isinstance(param.type, click.Path) and param.type.exists and not param.type.file_okay):
+        return "something"
+    empty = folder / "empty"
+    empty.mkdir()
+    return str(empty)
 
 
 @pytest.mark.parametrize("name", ["05.json", "our-rules/rules.yaml"])

@@ -25,7 +25,7 @@ OWN = {
     "average(list.field), total(list.field)": "the average or the sum; may be narrowed as `count`",
     "highest_until(list.value, list.time, until)": "the highest value up to a time",
     "at(list.value, list.time, when)": "the value at a time",
-    "edition(code)": "the edition in force; compared with an edition: `edition(nec) >= 2020`",
+    "edition(code)": "the edition in force; compared with an edition, as in `edition(code) >= 2020`",
     "table[key: value]": "the row of a table that the keys find",
 }
 

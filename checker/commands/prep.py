@@ -32,8 +32,8 @@ def prep(
 ) -> None:
     """Plan the visit on a page: bring, ask, see, measure.
 
-    Without JOB it asks the four things it needs, or goes by --state and --county alone. It writes no job. Until you can
-    read the nameplate it goes by the figures of the model on order (circuits, as_ordered).
+    Without JOB it asks the four things it needs, or goes by --state and --county alone. It writes no job. Before the
+    new unit is there it goes by the figures of the model on order (circuits, as_ordered).
     """
     from checker.fieldwork import prep_card, prep_text
     from checker.fieldwork.prep import prepare

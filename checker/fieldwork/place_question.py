@@ -1,6 +1,6 @@
 """State and county in one answer, as people say them: `Ohio, Franklin County`.
 
-A county that has a ruleset is found by that ruleset's name: `alder-county` answers to Alder and to Alder County.
+A county that has a ruleset is found by that ruleset's name: `some-county` answers to Some and to Some County.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from checker.rulesets.library import Library
 KIND = re.compile(r"\s+(?:county|co\.?|cnty\.?|parish|borough)$", re.IGNORECASE)
 CITY = re.compile(r"^(?:city|town|village|township) of ", re.IGNORECASE)
 ZIP = re.compile(r"[\s,]+\d{5}(?:-\d{4})?$")
+BETWEEN = re.compile(r",|\s[-–]\s")  # state and place
 MOST_WORDS = 3  # of a state's name
 MUCH_ALIKE = 0.85  # as difflib measures it: Frankln and Franklin are, Columbus and Columbiana are not
 
@@ -98,7 +99,7 @@ class Places:
 
     def _readings(self, text: str) -> Iterator[tuple[str, str]]:
         """Each way in which a text is a state and a place in it."""
-        parts = [part.strip() for part in text.split(",") if part.strip()]
+        parts = [part.strip() for part in BETWEEN.split(text) if part.strip()]
         for index in reversed(range(len(parts))):
             if state := self.state(parts[index]):
                 yield state, ", ".join(parts[:index] + parts[index + 1 :])
@@ -131,5 +132,5 @@ def _base(name: str) -> str:
 
 
 def _is(text: str, ruleset: str) -> bool:
-    """Whether a text is the name of a ruleset as people say it: Alder, or Alder County, for `alder-county`."""
+    """Whether a text is the name of a ruleset as people say it: Some, or Some County, for `some-county`."""
     return bool(text.strip()) and _base(text) == _base(ruleset.replace("-", " "))

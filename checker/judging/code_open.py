@@ -81,7 +81,7 @@ class OpenWriter(ConditionWriter):
             return self.missing(fact)
         reads = list(self.exactness.beside(fact))
         known = [conjoined(f"not {self.missing(one)}" for one in needed) for needed, either in reads if not either]
-        if sum(either for _, either in reads) > 1:
+        if [either for _, either in reads].count(True) > 1:
             known.append("True")
         return conjoined([self.missing(fact), disjoined(dict.fromkeys(known))])
 

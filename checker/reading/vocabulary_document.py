@@ -13,6 +13,7 @@ from checker.reading.vocabulary import Vocabulary
 ASIDE = ("path", "word_of", "word_of_values", "description", "boxes")  # nothing that reads or asks needs them
 TOLD = (  # of the commands
     "known_by", "equipment", "one_thing", "photographed", "photographed_within", "start", "start_items", "together", "lines",
+    "title_block", "records",
 )  # fmt: skip
 
 

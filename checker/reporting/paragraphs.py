@@ -36,7 +36,8 @@ def fitted(waiting: Iterable[list[str]], room: int, more: str = "  and {} more")
     """The lines of as many paragraphs as fit, some of the first at least. How many were left out is said in the last line."""
     left, told = [lines for lines in waiting if lines], list[str]()
     if left and len(left[0]) > room - (len(left) > 1):
-        left[0] = left[0][: max(1, room - (len(left) > 1))]
+        kept = left[0][: max(1, room - (len(left) > 1))]
+        left[0] = [*kept[:-1], f"{kept[-1].rstrip(',;:')} …"]
     while left and len(told) + len(left[0]) <= room - (len(left) > 1):
         told += left.pop(0)
     if left and room > 0:

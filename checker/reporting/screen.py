@@ -32,6 +32,7 @@ from checker.reporting.words import (
 
 MOST_LINES = 40
 MOST_OF_REMEDY = 2  # lines of it where all failures do not fit
+NOTES = "Note"  # what weighs least of the lesser matters
 MOST_ASIDE = 5  # lines at most for each lesser matter, with its heading
 SETTLE = "Don't start it until you know"
 MORE = "More: --all, or --station {} for one place."
@@ -197,12 +198,13 @@ class _Screen:
     # --- lesser matters ---
 
     def asides(self, room: int) -> list[list[str]]:
-        """Blocks of a few lines each: fewer lines where there are many of them, in the end their headings alone."""
+        """Blocks of a few lines each: fewer where there are many, of notes first, in the end their headings alone."""
         matters = [(heading, texts, style) for heading, texts, style in self.matters() if texts]
         for most in range(MOST_ASIDE - 1, 0, -1):
-            blocks = [self.block(*matter, most) for matter in matters]
-            if sum(len(block) + 1 for block in blocks) <= room:
-                return blocks
+            for of_notes in (most, 0):
+                blocks = [self.block(*one, of_notes if one[0] == NOTES else most) for one in matters]
+                if sum(len(block) + 1 for block in blocks) <= room:
+                    return blocks
         headings = [line for matter in matters for line in self.block(*matter, 0)]
         return [headings[:room]] if headings else []
 
@@ -227,7 +229,7 @@ class _Screen:
         by_word = [f"{finding.title}. {said}" for finding in report.passed for said in answered_for_the_job(finding)]
         yield "Passed on the office's word", by_word, "verify"
         yield WORRYING, worrying(report), "verify"
-        yield "Note", [note for note in report.deciding if not note.startswith(LOOK_AGAIN)], "verify"
+        yield NOTES, [note for note in report.deciding if not note.startswith(LOOK_AGAIN)], "verify"
 
     def block(self, heading: str, texts: list[str], style: str, most: int) -> list[str]:
         """A heading and at most so many lines under it."""

@@ -4,7 +4,7 @@ import { sha256 } from "./sha256.js";
 import { el, fill, line } from "./elements.js";
 import { NotKept } from "./store.js";
 
-const LONGEST = 1800; // pixels of the longer side: a nameplate stays readable
+const LONGEST = 1800; // pixels of the longer side: small print stays readable
 const QUALITY = 0.82;
 
 /** @typedef {import("./session.js").Session} Session */

@@ -6,6 +6,7 @@
 import { truth } from "./conditions.js";
 import { VERIFY, conditionsOf } from "./judge.js";
 import { Unknown } from "./kleene.js";
+import { isTold, stillToName } from "./handedover.js";
 import { factsRead, reads } from "./references.js";
 import { Facts, Scope, pattern } from "./scope.js";
 
@@ -30,7 +31,8 @@ export function openQuestions({ program, vocabulary }, job, report) {
   const deciding = decidingFacts(program, job, report);
   const stages = stagesOf(vocabulary);
   const places = placesOf(vocabulary);
-  const all = [...new Set([...deciding, ...needed.keys()])];
+  const toName = stillToName(vocabulary.told.commands, job, report.findings);
+  const all = [...new Set([...deciding, ...toName, ...needed.keys()])];
   const ranked = all.map((path) => {
     const findings = needed.get(path) ?? [];
     const decides = deciding.includes(path);
@@ -72,10 +74,6 @@ function compared(one, other) {
   return 0;
 }
 
-/** Whether a job says something of a fact, be it that it is not known. @param {Job} job @param {string} path */
-const isRecorded = (job, path) =>
-  Object.hasOwn(job.readings, path) || Object.hasOwn(job.notKnown, path) || Object.hasOwn(job.lists, path);
-
 /**
  * The unrecorded facts that open findings need, each with those findings.
  * @param {import("./program.js").Program} program
@@ -89,7 +87,7 @@ function neededBy(program, job, report) {
     if (finding.outcome !== VERIFY) continue;
     const date = finding.reason === "date_unknown" ? program.dates[finding.rule] : "";
     for (const path of new Set([...finding.needs, ...(date ? [date] : [])])) {
-      if (!isRecorded(job, path)) found.set(path, [...(found.get(path) ?? []), finding]);
+      if (!isTold(job, path)) found.set(path, [...(found.get(path) ?? []), finding]);
     }
   }
   return found;
@@ -106,7 +104,7 @@ function decidingFacts(program, job, report) {
   const scope = new Scope(new Facts(program, values, job.lists, report.inWords.doubts), {});
   const lines = Object.values(program.written_for).flat();
   const open = lines.filter((line) => truth(line.condition, scope) instanceof Unknown);
-  return [...new Set(open.flatMap((line) => reads(line.condition, scope)))].filter((path) => !isRecorded(job, path));
+  return [...new Set(open.flatMap((line) => reads(line.condition, scope)))].filter((path) => !isTold(job, path));
 }
 
 /**
