@@ -16,6 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from checker.engine.checker import Checker
+from checker.fieldwork.handed_over import to_name
 from checker.fieldwork.interview import Interview, Where, new_job
 from checker.fieldwork.prompts import NotAnAnswer, Question, placed, value_of
 from checker.fieldwork.questions import question_of
@@ -121,7 +122,7 @@ def test_an_interview_asks_less_than_the_job_records(told: Told) -> None:
 
 def test_each_question_was_needed_when_it_was_asked(told: Told, shipped: Checker) -> None:
     for step in told.steps:
-        needed = needed_in(step.report)
+        needed = needed_in(step.report) | {*to_name(step.job, step.report)}
         useful = [path in needed or deciding(shipped, path) for path in step.question.paths]
         assert all(useful) if step.question.lines else any(useful), step.question.text
 
@@ -138,8 +139,11 @@ def test_no_fact_is_asked_twice_nor_one_that_is_recorded(told: Told) -> None:
 
 
 def waiting(step: Step) -> dict[str, bool]:
-    """Every fact that could be asked about at a step, and whether a core rule waits for it."""
-    found: dict[str, bool] = {}
+    """Every fact that could be asked about at a step, and whether a core rule waits for it.
+
+    No rule waits for what the title block or a record has to name; its place is among what is not core.
+    """
+    found = dict.fromkeys(to_name(step.job, step.report), False)
     for finding in step.report.with_outcome(VERIFY):
         for need in finding.needs:
             found[need.fact] = found.get(need.fact, False) or finding.weight == "core"
