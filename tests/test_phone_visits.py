@@ -22,11 +22,11 @@ from checker.reading.files import read_file, read_text
 from checker.reading.job import load
 from tests.support.browser import needs_chromium
 from tests.support.commands import changeout
+from tests.support.first_visits import FURNACE, HEAT_PUMP, Notes
 from tests.support.interviews import about, at_path, typed
 from tests.support.phone_page import Thumb, made, thumb
 from tests.support.photographs import taken
 from tests.support.rulesets import ON
-from tests.test_first_jobs import FURNACE, HEAT_PUMP, Notes
 
 MOST_BYTES, MOST_PACKED = 1_500_000, 400_000
 ROUNDS = 3

@@ -13,7 +13,7 @@ from checker.authoring.comparing import unseen
 from checker.authoring.comparing.since_release import all_lean, of_others
 from checker.authoring.comparing.unseen import slips, unnamed
 from checker.engine.checker import Checker
-from tests.test_loosened import BELOW, CHANGES, RULES, data
+from tests.support.ferry import BELOW, CHANGES, RULES, data
 
 FERRY = {
     "rail-high-enough: life_safety dropped",

@@ -37,7 +37,7 @@ def fitted(waiting: Iterable[list[str]], room: int, more: str = "  and {} more")
     left, told = [lines for lines in waiting if lines], list[str]()
     if left and len(left[0]) > room - (len(left) > 1):
         kept = left[0][: max(1, room - (len(left) > 1))]
-        left[0] = [*kept[:-1], f"{kept[-1].rstrip(',;:')} …"]
+        left[0] = [*kept[:-1], f"{kept[-1].rsplit(' ', 1)[0]} …"]  # in place of a word, so that the line still fits
     while left and len(told) + len(left[0]) <= room - (len(left) > 1):
         told += left.pop(0)
     if left and room > 0:
