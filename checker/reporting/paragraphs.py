@@ -37,12 +37,17 @@ def fitted(waiting: Iterable[list[str]], room: int, more: str = "  and {} more")
     left, told = [lines for lines in waiting if lines], list[str]()
     if left and len(left[0]) > room - (len(left) > 1):
         kept = left[0][: max(1, room - (len(left) > 1))]
-        left[0] = [*kept[:-1], f"{kept[-1].rsplit(' ', 1)[0]} …"]  # in place of a word, so that the line still fits
+        left[0] = [*kept[:-1], broken_off(kept[-1])]
     while left and len(told) + len(left[0]) <= room - (len(left) > 1):
         told += left.pop(0)
     if left and room > 0:
         told.append(more.format(len(left)))
     return told
+
+
+def broken_off(line: str) -> str:
+    """The last line that is shown of a longer text: its last word makes room for the sign, so that it still fits."""
+    return f"{line.rsplit(' ', 1)[0]} …"
 
 
 def paragraphs(sentences: Iterable[tuple[str, int]], width: int) -> str:

@@ -13,7 +13,7 @@ from checker.findings.report import DEFERRAL_IN_SHORT, Report
 from checker.reading.second_look import LOOK_AGAIN
 from checker.reporting.next_step import answered, headline, opened, passed, questions
 from checker.reporting.open_facts import OpenFact, open_facts
-from checker.reporting.paragraphs import Paint, columns, fitted, plain, wrapped
+from checker.reporting.paragraphs import Paint, broken_off, columns, fitted, plain, wrapped
 from checker.reporting.words import (
     UNCHECKED,
     UNCHECKED_IN_SHORT,
@@ -137,7 +137,9 @@ class _Screen:
     def failed_and_begun(self, finding: Finding) -> list[str]:
         """One failure with the beginning of what to do; `--station` tells the rest."""
         remedy = self.wrapped(f"{do_label(finding)}: {finding.remedy}", 4, 2) if finding.remedy else []
-        more = [f"{remedy[MOST_OF_REMEDY - 1]} …"] if len(remedy) > MOST_OF_REMEDY else remedy[MOST_OF_REMEDY - 1 :]
+        more = (
+            [broken_off(remedy[MOST_OF_REMEDY - 1])] if len(remedy) > MOST_OF_REMEDY else remedy[MOST_OF_REMEDY - 1 :]
+        )
         names = caution_names(finding)
         cautions = self.wrapped(f"Caution: {names}", 4, 2) if names else []
         return [*self.failed_in_short(finding), *remedy[: MOST_OF_REMEDY - 1], *more, *cautions]
