@@ -12,7 +12,7 @@ import { byCode, quoted } from "./texts.js";
 /** @typedef {import("./vocabulary.js").Vocabulary} Vocabulary */
 /** @typedef {import("./job.js").Job} Job */
 /** @typedef {import("./findings.js").Finding} Finding */
-/** @typedef {{key: string, office: string, reference: string, until: string, standing: string}} Acceptance */
+/** @typedef {{key: string, accepted_by: string, reference: string, until: string, standing: string}} Acceptance */
 
 export const STANDS = "stands";
 const FIELDS = ["rule", "finding_id", "evidence_digest", "accepted_by", "reference"];
@@ -53,8 +53,8 @@ export class Acceptances {
       const { at, former } = places.get(this.text(index, "finding_id")) ?? { at: -1, former: "" };
       const standing = this.lacking(index) || this.unfit(index, all[at]) || this.byDay(index) || STANDS;
       if (at >= 0 && all[at].outcome === FAIL && accepted.get(at)?.standing !== STANDS) {
-        const [office, reference] = ["accepted_by", "reference"].map((field) => this.text(index, field));
-        accepted.set(at, { key, office, reference, until: this.reading(index, "until")?.written ?? "", standing });
+        const [accepted_by, reference] = ["accepted_by", "reference"].map((field) => this.text(index, field));
+        accepted.set(at, { key, accepted_by, reference, until: this.reading(index, "until")?.written ?? "", standing });
       }
       if (standing !== STANDS) notes.push(`The acceptance '${key}' does not count: ${standing}.`);
       if (former)
