@@ -112,8 +112,11 @@ def test_installed_from_a_wheel_the_program_runs_in_an_empty_folder(program: Pat
 
     done([program, "rules", "new", "ash-county", "--uses", "larch-state", "--kind", "local", "--covers", "xx-ash",
           "--adopts", "nec:2023:2026-01-01"], tmp_path)  # fmt: skip
-    first = (tmp_path / "ash-county" / "rules.yaml").read_text(encoding="utf-8").splitlines()[0]
-    assert Path(re.sub(r".*\$schema=", "", first)).is_file(), "an editor finds the schema of the file"
+    rules = tmp_path / "ash-county" / "rules.yaml"
+    named = re.sub(r".*\$schema=", "", rules.read_text(encoding="utf-8").splitlines()[0])
+    schema = (ROOT / "schemas" / "ruleset.schema.json").read_bytes()
+    assert schema == (rules.parent / named).read_bytes(), "an editor finds the schema of the file, beside it"
+    assert not Path(named).is_absolute(), "the folder may be moved to another machine"
     propane = ["--refrigerant", "propane", "--pressure", "70 psig"]
     assert "CoolProp" in done([program, "compute", "saturation", *propane], tmp_path)
     assert "ash-county" in done([program, "rules", "overview", "--rules", "ash-county", "--place", "xx-ash"], tmp_path)

@@ -269,7 +269,10 @@ def test_a_county_goes_by_what_its_state_adopted_where_it_adopts_nothing_itself(
             "'birch' is not a jurisdiction code.",
         ),
         (("birch-group", "--uses", "nec", "--adopts", "nec:2019:2027-01-01"), "names no edition of a code here."),
-        (("birch-group", "--uses", "nec", "--adopts", "nec:2023:soon"), "'soon' is not a day"),
+        (
+            ("birch-group", "--uses", "nec", "--adopts", "nec:2023:soon"),
+            "'soon' is not a date: write year-month-day, such as 2027-01-01.",
+        ),
         (
             ("birch-group", "--uses", "nec", "--adopts", "nec:2023:2027-01-01"),
             "A group ruleset cannot put an edition of a code in force.",
@@ -531,7 +534,7 @@ def test_a_code_that_is_not_used_yet_is_used_with_its_first_adoption(ash: Path, 
         (("1", "2026", "2029-01-01"), "'1' is none of: irc-mechanical, nec, umc-mechanical."),
         (("nec", "2019", "2029-01-01"), "'2019' is none of: 2014, 2017, 2020, 2023, 2026."),
         (("nec", "2026", "2027-01-01"), "nec 2023 is adopted from that day already (Ordinance 9, section 1)."),
-        (("nec", "2026", "next year"), "'next year' is not a day"),
+        (("nec", "2026", "next year"), "'next year' is not a date: write year-month-day, such as 2027-01-01."),
     ],
 )
 def test_an_adoption_that_cannot_be_is_told(ash: Path, words: tuple[str, ...], said: str) -> None:
@@ -579,7 +582,7 @@ def test_a_word_that_an_option_only_begins_is_told(ash: Path, unlinted: None) ->
     result = changeout("rules", "adopt", "irc", "2024", "2029-01-01", "--into", "ash-county", "--counts",
                        "dates.permit_applied", "--citation", "Ordinance 14", "--yes")  # fmt: skip
     assert "'irc' is read as: irc-mechanical." in result.output
-    assert 1 == result.output.count("is taken as"), "the edition was written whole"
+    assert 1 == result.output.count("is read as"), "the edition was written whole"
 
 
 # --- list and show ---------------------------------------------------------------------------------------------------
@@ -714,7 +717,11 @@ def test_a_county_is_made_on_a_terminal_with_mistakes_on_the_way(here: Path) -> 
                              env={**os.environ, "PYTHONPATH": str(ROOT), "TERM": "dumb"}, encoding="utf-8", timeout=90,
                              dimensions=(40, 90))  # fmt: skip
     mistakes = {0: "Ash County", 4: "xx-alder", 8: "next January"}
-    said = {0: "cannot be a ruleset's name", 4: "alder-county covers xx-alder already", 8: "is not a day"}
+    said = {
+        0: "cannot be a ruleset's name",
+        4: "alder-county covers xx-alder already",
+        8: "is not a date: write year-month-day",
+    }
     for index, answer in enumerate(COUNTY):
         terminal.expect(r"\r\n  > ")
         if index in mistakes:

@@ -133,7 +133,7 @@ def photographs(data: bytes) -> None:
         try:
             kind, whole = checked(content)
             picture_content.look(kind, whole)
-            picture_content.small(kind, whole, 64, 60)
+            list(picture_content.small(kind, whole, [(64, 60), (32, 40)]))
         except Unshown as error:
             said(error)
 
