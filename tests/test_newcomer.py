@@ -54,8 +54,9 @@ def test_a_newcomer_makes_edits_lints_compares_and_releases_a_ruleset_and_a_forg
               "--adopts", "nec:2023:2026-01-01")  # fmt: skip
     unfilled = changeout(here, "rules", "release", "ash-county", "--version", "1.0.0", "--on", "2026-11-25", code=2)
     assert "ash-county/rules.yaml:11:40 This has still to be filled in." in unfilled
-    for file in (here / "ash-county").iterdir():
-        file.write_text(re.sub(r"(?<=: )to fill in(?=[,}\n])", "Ordinance 3", file.read_text()))
+    for file in (here / "ash-county").rglob("*.yaml"):
+        text = re.sub(r"(?<=: )to fill in(?=[,}\n])", "Ordinance 3", file.read_text(encoding="utf-8"))
+        file.write_text(text, encoding="utf-8")
     changeout(here, "rules", "release", "ash-county", "--version", "1.0.0", "--on", "2026-11-25")
     assert "pass" == outcome(here, "--rules", "ash-county")
 
@@ -66,7 +67,8 @@ def test_a_newcomer_makes_edits_lints_compares_and_releases_a_ruleset_and_a_forg
     assert "fail" == outcome(here, "--rules", "ash-county")
 
     compared = changeout(here, "rules", "compare", "ash-county/releases/1.0.0.json", "ash-county")
-    assert "farthest_disconnect - Amendment added: Lots are narrow here." in compared
+    assert "farthest_disconnect - Amendment added: Farthest a disconnect may be from its equipment" in compared
+    assert "30 ft in place of 50 ft, stricter; Lots are narrow here. [meaning, minor]" in compared
     told = changeout(here, "rules", "impact", "ash-county/releases/1.0.0.json", "ash-county", "jobs", "--on", "2026-11-25",
                      code=1)  # fmt: skip
     assert "1 of 2 jobs would newly fail" in told
