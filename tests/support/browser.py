@@ -35,14 +35,20 @@ def opened(file: Path, size: dict[str, int] = DESK, scripts: bool = True) -> Ite
     """
     complaints: list[str] = []
     requests: list[str] = []
-    context = _browser().new_context(viewport=size, java_script_enabled=scripts, accept_downloads=True)
-    page = context.new_page()
-    page.on("console", lambda message: complaints.append(message.text) if message.type == "error" else None)
-    page.on("pageerror", lambda error: complaints.append(str(error)))
-    page.on("request", lambda request: requests.append(request.url) if _leaves(request.url, file) else None)
-    page.goto(file.as_uri())
-    try:
+    with tab(size, scripts) as page:
+        page.on("console", lambda message: complaints.append(message.text) if message.type == "error" else None)
+        page.on("pageerror", lambda error: complaints.append(str(error)))
+        page.on("request", lambda request: requests.append(request.url) if _leaves(request.url, file) else None)
+        page.goto(file.as_uri())
         yield page, complaints, requests
+
+
+@contextmanager
+def tab(size: dict[str, int] = DESK, scripts: bool = True) -> Iterator[Any]:
+    """An empty page in a context of its own."""
+    context = _browser().new_context(viewport=size, java_script_enabled=scripts, accept_downloads=True)
+    try:
+        yield context.new_page()
     finally:
         context.close()
 
