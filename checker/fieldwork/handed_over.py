@@ -16,7 +16,7 @@ def to_name(job: Job, report: Report) -> list[str]:
     block = (path for row in rows if not row.get("where_recorded") for path in _of_row(row, job))
     asked = {finding.rule for finding in report.findings}
     records = (path for form in forms(job.vocabulary) if not form.rule or form.rule in asked for path in form.facts)
-    return [path for path in dict.fromkeys((*block, *records)) if not _told(job, path)]
+    return [path for path in dict.fromkeys((*block, *records)) if not job.speaks_of(path)]
 
 
 def _of_row(row: Mapping[str, Any], job: Job) -> Iterator[str]:
@@ -25,12 +25,8 @@ def _of_row(row: Mapping[str, Any], job: Job) -> Iterator[str]:
     if not each:
         yield from facts
         return
-    if not _told(job, each):
+    if not job.speaks_of(each):
         yield each
-    told = {label for path, label in row.get("otherwise", {}).items() if label and _told(job, path)}
+    told = {label for path, label in row.get("otherwise", {}).items() if label and job.speaks_of(path)}
     for at in range(len(job.lists.get(each, ()))):
         yield from (path.replace(each, f"{each}.{at}", 1) for path, label in facts.items() if label not in told)
-
-
-def _told(job: Job, path: str) -> bool:
-    return path in job.readings or path in job.not_known or path in job.lists

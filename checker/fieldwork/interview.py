@@ -330,7 +330,7 @@ class Interview:
     def _opens(self, question: Question) -> bool:
         """Whether an opening question is still to be asked: none of its facts recorded, and some of them wanted."""
         over = self.now.passed_over
-        if question.text in over or any(_recorded(self.now.job, path) or path in over for path in question.paths):
+        if question.text in over or any(self.now.job.speaks_of(path) or path in over for path in question.paths):
             return False
         needed = [path for path in question.paths if path in self.now.needed]
         return question.decides or len(needed) > (len(question.paths) > 1 and bool(question.several))
@@ -362,7 +362,7 @@ def _needed(checker: Checker, job: Job, report: Report) -> Iterator[tuple[str, t
     for finding in report.with_outcome(VERIFY):
         dates = [versions.calendar.that_count[finding.rule]] if finding.reason == "date_unknown" else []
         for path in dict.fromkeys((*(need.fact for need in finding.needs), *filter(None, dates))):
-            if not _recorded(job, path):
+            if not job.speaks_of(path):
                 found.setdefault(path, []).append(finding)
     yield from ((path, tuple(findings)) for path, findings in found.items())
 
@@ -374,10 +374,5 @@ def _deciding(checker: Checker, job: Job, on: datetime.date) -> tuple[str, ...]:
     found: list[str] = []
     for line in (line for lines in checker.written_for(chain, on.toordinal()).values() for line in lines):
         if isinstance(truth(line.condition, scope), Unknown):
-            found += [path for path in reads(line.condition, scope) if not _recorded(job, path)]
+            found += [path for path in reads(line.condition, scope) if not job.speaks_of(path)]
     return tuple(dict.fromkeys(found))
-
-
-def _recorded(job: Job, path: str) -> bool:
-    """Whether a job says something of a fact, be it that it is not known."""
-    return path in job.readings or path in job.not_known or path in job.lists

@@ -59,6 +59,10 @@ class Job(NamedTuple):
         """How each fact is known, as the job says."""
         return known_by.KnownBy(self.data, self.vocabulary, self.readings)
 
+    def speaks_of(self, path: str) -> bool:
+        """Whether the job says something of a fact or list, be it that it is not known."""
+        return path in self.readings or path in self.not_known or path in self.lists
+
     @property
     def place(self) -> str:
         """The jurisdiction code of the job, or nothing."""
