@@ -56,14 +56,14 @@ def records(job: Job, report: Report) -> list[Record]:
     Args:
         report: What was found in it, which says whether a rule asks for a record.
     """
-    asked = {finding.rule for finding in report.findings}
-    found = forms(job.vocabulary)
-    return [Record(form, tuple(_entries(form, job, not form.rule or form.rule in asked))) for form in found]
+    return [Record(form, tuple(_entries(form, job, asked))) for form, asked in forms(job.vocabulary, report)]
 
 
-def forms(vocabulary: Vocabulary) -> list[Form]:
-    """The records that the job schema knows."""
-    return [_form(told) for told in vocabulary.commands.get("records", ())]
+def forms(vocabulary: Vocabulary, report: Report) -> Iterator[tuple[Form, bool]]:
+    """The records that the job schema knows, each with whether it is asked for: of every job, or by a rule of this one."""
+    rules = {finding.rule for finding in report.findings}
+    for form in map(_form, vocabulary.commands.get("records", ())):
+        yield form, not form.rule or form.rule in rules
 
 
 def _form(told: Mapping[str, Any]) -> Form:

@@ -59,18 +59,24 @@ def title_block(job: Job, authority: str, report: Report | None = None) -> Title
 
 def _rows(told: Mapping[str, Any], job: Job, names: Mapping[str, str]) -> Iterator[Row]:
     """The rows of one entry of the schema: one for each item of its list; one alone where there is no list or nothing in it."""
-    title, facts, each = told["title"], told["facts"], told.get("each", "")
-    items = job.lists.get(each, ())
+    title = told["title"]
+    items = job.lists.get(told.get("each", ""), ())
     of_all = {label: path for path, label in told.get("otherwise", {}).items() if label and path in job.readings}
     for at in range(len(items)):
-        own = {path.replace(each, f"{each}.{at}", 1): label for path, label in facts.items()}
-        shown = {path if path in job.readings else of_all.get(label, path): label for path, label in own.items()}
+        own = of_item(told, at).items()
+        shown = {path if path in job.readings else of_all.get(label, path): label for path, label in own}
         yield _row(title, shown, job, names)
     if items:
         return
-    row = _row(title, told.get("otherwise", facts), job, names)
+    row = _row(title, told.get("otherwise", told["facts"]), job, names)
     if row.written or not told.get("where_recorded"):
         yield row
+
+
+def of_item(told: Mapping[str, Any], at: int) -> dict[str, str]:
+    """The facts of one item of the list that an entry of the schema has its rows for, each with its label."""
+    each = told["each"]
+    return {path.replace(each, f"{each}.{at}", 1): label for path, label in told["facts"].items()}
 
 
 def _row(title: str, facts: Mapping[str, str], job: Job, names: Mapping[str, str]) -> Row:
