@@ -22,6 +22,8 @@ MOST_FILES = 10_000
 MOST_BYTES = 1024 * 1024 * 1024  # of all files of a packet
 MOST_OF_A_LIST = 1024 * 1024
 PIECE = 1024 * 1024
+# What is raised where a zip is none, is damaged, or is packed or locked in a way that nobody reads here.
+UNREADABLE = (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, UnicodeDecodeError)
 
 
 class Checked(NamedTuple):
@@ -60,7 +62,7 @@ def check(place: Path) -> Checked:
             return _checked(place, _Folder(place))
         with zipfile.ZipFile(place) as packed:
             return _checked(place, ZipFiles(place, packed))
-    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, UnicodeDecodeError):
+    except UNREADABLE:
         raise refused(place, "It is neither a folder nor a zip that can be read.", "Name a packet.") from None
     except OSError as error:
         what = f"It cannot be read: {error.strerror or error}."

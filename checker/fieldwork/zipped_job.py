@@ -6,13 +6,12 @@ A zip may come from a stranger: every name in it is looked at before anything is
 from __future__ import annotations
 
 import zipfile
-import zlib
 from collections.abc import Mapping
 from pathlib import Path, PurePosixPath
 from typing import NamedTuple
 
 from checker.batch.sources import ours
-from checker.fieldwork.packet_check import ZipFiles
+from checker.fieldwork.packet_check import UNREADABLE, ZipFiles
 from checker.problems.problem import refused
 from checker.reading import files as job_files
 
@@ -52,7 +51,7 @@ def read(place: Path) -> Zipped:
                 what = f"It holds more than {MOST_BYTES // 2**20} MiB."
                 raise refused(place, what, "That is no job. Unpack it and name the job file.")
             files = {name: _content(place, found, name) for name in found.names}
-    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, UnicodeDecodeError):
+    except UNREADABLE:
         raise refused(place, "It is no zip that can be read.", "Hand the job over again.") from None
     except OSError as error:
         raise refused(
