@@ -25,22 +25,19 @@ def job_at(checker: Checker, place: str, state: str, county: str) -> tuple[Job, 
 
 def _state_facts(checker: Checker, state: str, county: str) -> dict[str, Any]:
     from checker.fieldwork.place_question import Places
-    from checker.fieldwork.prompts import NotAnAnswer, value_of
-    from checker.problems.problem import did_you_mean, refused
+    from checker.problems.problem import refused
 
     vocabulary = checker.vocabulary
     at, place = vocabulary.at("state"), vocabulary.at("place")
     if not at or not state:
         raise refused("--state", "No state is named." if at else "These jobs don't record a state.", "Name a job.")
-    try:
-        word = value_of(vocabulary.leaves[at], state)
-    except NotAnAnswer:
-        meant = did_you_mean(state.casefold(), [word for word, _ in vocabulary.leaves[at].said])
-        raise refused(
-            "--state", f"'{state}' is not a state.", meant or "Write it as on a letter: Ohio, or OH."
-        ) from None
+    places = Places(checker.library, vocabulary)
+    word = places.state(state)
+    if not word:
+        hint = places.state_meant(state) or "Write it as on a letter: Ohio, or OH."
+        raise refused("--state", f"'{state}' is not a state.", hint)
     named = county.strip()
-    if named and (meant := Places(checker.library, vocabulary).misspelled(str(word), named)):
+    if named and (meant := places.misspelled(word, named)):
         raise refused("--county", f"'{named}' is not a county of {word} that is known here.", meant)
     return {at: word, **({place: named} if named else {})}
 

@@ -49,7 +49,7 @@ class Places:
         if not found:
             if code := self._code(text):
                 return Place(name=code)
-            meant = self._state_meant(text) or "Write the state with it."
+            meant = self.state_meant(text) or "Write the state with it."
             raise NotAnAnswer(f"Which state is '{text[:60]}' in? {meant}")
         state, rest = next((one for one in found if self.is_county(*one)), found[0])
         code = self._code(rest, state)
@@ -82,7 +82,8 @@ class Places:
             )
         return name
 
-    def _state_meant(self, text: str) -> str:
+    def state_meant(self, text: str) -> str:
+        """Which state is meant by a text that names none, as a question; empty where nobody can tell."""
         words = [word for word, _ in self.vocabulary.leaves[self.vocabulary.at("state")].said]
         close = (did_you_mean(part.strip().casefold(), words) for part in text.split(","))
         return next(filter(None, close), "")
