@@ -84,6 +84,8 @@ class EditSession:
 
     def write(self, edits: list[Edit]) -> None:
         """Show edits, ask whether they are right, and write all of them or none."""
+        from checker.authoring.editing.file_edits import schema_beside
+
         edits = list({one.file: one for one in edits}.values())
         for one in edits:
             click.echo("\n" + paint(None)(f"{one.file}" + ("" if one.before is not None else " (new)"), "heading"))
@@ -92,11 +94,9 @@ class EditSession:
         if not self.yes and not self.ask.yes("Write this?"):
             click.echo("\nNothing was written.")
             sys.exit(130)
-        from checker.authoring.editing.file_edits import schema_beside
-
         _put(edits)
-        for name, schema in schema_beside(self.into).items():
-            if any(one.before is None for one in edits):
+        if any(one.before is None for one in edits):
+            for name, schema in schema_beside(self.into).items():
                 (self.into / name).write_bytes(schema)
         click.echo(f"\nWritten: {', '.join(str(one.file) for one in edits)}.")
 
@@ -193,12 +193,11 @@ def say_what_is_left(into: Path, folders: tuple[Path, ...]) -> int:
         complain(error)
         return 1
     shown = layers.ruleset.parts["header", ""].document.file.removesuffix("ruleset.yaml")
-    schema = layers.checker.library.schema
     library = layers.checker.library
     using = layers.checker.using(layers.ruleset.id)
     chains = [layers.chain, *(using.chain(place) for place in library.worked_at(layers.ruleset))]
     around = [library.rulesets[name] for name in dict.fromkeys(name for one in chains for name in one.by_id)]
-    here = Checker(Library(around, schema=schema), job_vocabulary(schema))
+    here = Checker(Library(around, schema=library.schema), job_vocabulary(library.schema))
     stated = list(cases.stated(layers.ruleset))
     wrong = [problem for problem in lint.problems(here, [layers.ruleset.id]) if problem.where.file.startswith(shown)]
     if not wrong:
