@@ -5,13 +5,12 @@ A job with much open has the most decisive of it here and the rest counted by st
 
 from __future__ import annotations
 
-from collections import Counter
 from typing import NamedTuple
 
 from checker.findings.finding import Finding
 from checker.findings.report import Report
 from checker.reporting import next_step, words
-from checker.reporting.open_facts import OpenFact, at_most, open_facts
+from checker.reporting.open_facts import OpenFact, counted, how_many, open_facts
 
 LIFE_SAFETY, NO_LIFE_SAFETY = ", ● life safety", ", none of it life safety"
 MOST_FAILED, MOST_TO_RECORD, MOST_OTHERS = 10, 10, 4
@@ -29,7 +28,6 @@ class Listed(NamedTuple):
 def in_short(report: Report) -> list[Listed]:
     """What failed, what is to record, to measure again and to ask; parts with nothing in them are left out."""
     found = next_step.opened(report)
-    waiting = [*found.life_safety, *found.record]
     asked = list(next_step.questions(found.ask))
     parts = [
         _listed("To fix", "fix", [_failed(one) for one in report.to_fix], MOST_FAILED),
@@ -37,7 +35,7 @@ def in_short(report: Report) -> list[Listed]:
         _listed(
             "Accepted by the office in writing", "accepted", [_failed(one) for one in report.accepted], MOST_OTHERS
         ),
-        _to_record(waiting, report),
+        _to_record(found.waiting, report),
         _listed("To measure again", "verify", [words.named(one) for one in found.again], MOST_OTHERS),
         _listed("To ask the office", "verify", asked, MOST_OTHERS),
     ]
@@ -55,8 +53,7 @@ def _failed(finding: Finding) -> str:
 
 def _to_record(waiting: list[Finding], report: Report) -> Listed:
     facts = open_facts(waiting)
-    count = f"{'up to ' if at_most(waiting) else ''}{len(facts)}"
-    heading = f"To record ({count}){LIFE_SAFETY if any(one.life_safety for one in facts) else NO_LIFE_SAFETY}"
+    heading = f"To record ({how_many(facts, waiting)}){LIFE_SAFETY if any(one.life_safety for one in facts) else NO_LIFE_SAFETY}"
     more = _by_station(facts[MOST_TO_RECORD:], report)
     return Listed(heading, "verify", tuple(map(_question, facts[:MOST_TO_RECORD])), more)
 
@@ -67,6 +64,5 @@ def _question(one: OpenFact) -> str:
 
 
 def _by_station(facts: list[OpenFact], report: Report) -> str:
-    counted = Counter(one.need.station for one in facts)
-    told = (f"{station.heading} {counted[station.place]}" for station in report.stations if counted[station.place])
+    told = (f"{heading} {many}" for heading, many in counted(facts, report.stations))
     return f"and {len(facts)} more: {'; '.join(told)}" if facts else ""

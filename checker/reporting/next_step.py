@@ -8,7 +8,7 @@ from typing import NamedTuple
 from checker.findings.finding import WEIGHTS, Finding
 from checker.findings.report import Report
 from checker.ir.outcomes import AGAIN, FAIL, PASS, TO_DECIDE, VERIFY
-from checker.reporting.open_facts import at_most, open_facts
+from checker.reporting.open_facts import how_many, open_facts
 
 CORE = WEIGHTS[0]
 NOT_YET = "Don't call for inspection yet."
@@ -21,6 +21,11 @@ class Open(NamedTuple):
     record: list[Finding]
     again: list[Finding]
     ask: list[Finding]
+
+    @property
+    def waiting(self) -> list[Finding]:
+        """Those that wait for facts to be recorded, life safety first."""
+        return [*self.life_safety, *self.record]
 
 
 def opened(report: Report) -> Open:
@@ -70,9 +75,8 @@ def _to_do(report: Report) -> str:
 
 def _still(report: Report) -> list[str]:
     found = opened(report)
-    waiting = [*found.life_safety, *found.record]
-    facts = len(open_facts(waiting))
-    parts = [f"{'up to ' if at_most(waiting) else ''}{facts} to record"] if facts else []
+    facts = open_facts(found.waiting)
+    parts = [f"{how_many(facts, found.waiting)} to record"] if facts else []
     parts += [f"{len(found.again)} to measure again"] if found.again else []
     parts += [f"{len(questions(found.ask))} to ask the office"] if found.ask else []
     return parts

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Iterator
 from typing import NamedTuple
 
 from checker.findings.finding import Finding, Need
+from checker.reading.fact_shapes import Station
 
 
 class OpenFact(NamedTuple):
@@ -44,6 +45,12 @@ def _open(need: Need, waiting: list[Finding], twice: bool) -> OpenFact:
     return OpenFact(need, item, life_safety, (not life_safety, weight, -alone, -len(waiting), need.stage), len(waiting))
 
 
-def at_most(findings: Iterable[Finding]) -> bool:
-    """Whether some of the facts may turn out not to be needed: one answer can settle what several were asked for."""
-    return any(len(finding.needs) > 1 for finding in findings)
+def how_many(facts: Collection[OpenFact], findings: Iterable[Finding]) -> str:
+    """How many facts open findings wait for; "up to" where one answer can settle what several were asked for."""
+    return f"{'up to ' if any(len(finding.needs) > 1 for finding in findings) else ''}{len(facts)}"
+
+
+def counted(facts: Iterable[OpenFact], stations: Iterable[Station]) -> Iterator[tuple[str, int]]:
+    """The headings of the stations that some facts are asked at, in order, each with how many of them."""
+    found = Counter(one.need.station for one in facts)
+    return ((station.heading, found[station.place]) for station in stations if found[station.place])

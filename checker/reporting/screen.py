@@ -12,7 +12,7 @@ from checker.findings.finding import Finding
 from checker.findings.report import DEFERRAL_IN_SHORT, Report
 from checker.reading.second_look import LOOK_AGAIN
 from checker.reporting.next_step import answered, headline, opened, passed, questions
-from checker.reporting.open_facts import OpenFact, open_facts
+from checker.reporting.open_facts import OpenFact, counted, open_facts
 from checker.reporting.paragraphs import Paint, broken_off, columns, fitted, plain, wrapped
 from checker.reporting.words import (
     UNCHECKED,
@@ -90,16 +90,16 @@ class _Screen:
         if any(UNCHECKED in sections_of(finding) for finding in report.failed):
             yield from self.wrapped(UNCHECKED_IN_SHORT)
         if report.findings:
-            asks = ASKS if self.open.life_safety or self.open.record else ""
+            asks = ASKS if self.open.waiting else ""
             yield from self.wrapped(MORE.format(self.a_station()) + asks)
-        if report.failed or self.open.life_safety or self.open.record:
+        if report.failed or self.open.waiting:
             yield from self.wrapped(report.caution)
         yield from self.wrapped(DEFERRAL_IN_SHORT)
 
     def a_station(self) -> str:
         """A station to try --station with: one where something is wrong or open, else any."""
         report = self.report
-        found = [*report.failed, *self.open.life_safety, *self.open.record, *report.findings]
+        found = [*report.failed, *self.open.waiting, *report.findings]
         return report.stations[found[0].station].name if report.stations else "NAME"
 
     # --- what failed ---
@@ -193,8 +193,7 @@ class _Screen:
             asked = Counter((f"[{one.item}] " if one.item else "") + (one.need.ask or one.need.title) for one in here)
             for text, times in asked.items():
                 yield from self.wrapped(text + (f" ({times} times)" if times > 1 else ""), 4, 2)
-        more = [(s.heading, sum(one.need.station == s.place for one in rest)) for s in self.report.stations]
-        said = ", ".join(f"{heading} ({many})" for heading, many in more if many)
+        said = ", ".join(f"{heading} ({many})" for heading, many in counted(rest, self.report.stations))
         yield from self.wrapped(f"And more: {said}" if named and said else said, 2, 2)
 
     # --- lesser matters ---
