@@ -36,5 +36,6 @@ def sheet(job: Path | None, given: Inputs, place: str, everything: bool, output:
     blank = placed({"job_id": "new-job", "schema_version": 1}, there)
     with stopping():
         document = read_file(job) if job else read_text(json.dumps(blank).encode(), "a blank sheet")
+        given.load(document)  # what is wrong in it is told of by its own lines
         made = sheets.sheet(checker, document, given.load, given.day)
     write(sheet_page.render(made, everything), output)

@@ -107,12 +107,12 @@ def sheet(checker: Checker, document: Document, load: Loading, on: datetime.date
     """The sheet for a job, which may hold no more than its name.
 
     Args:
+        document: One that was loaded before, so that a mistake in it is told of where it stands.
         load: How a job is loaded, with whatever it inherits.
 
     Raises:
         ProblemsFound: The job or a ruleset that it needs cannot be used.
     """
-    load(document)
     data, added = with_room(document.data, checker.vocabulary)
     job = load(read_text(json.dumps(data).encode(), document.file, document.folder))
     place = checker.chain_of(job)
