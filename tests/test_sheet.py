@@ -1,4 +1,4 @@
-"""The field sheet: on paper two pages, on a phone a form whose file goes through `check` unchanged."""
+"""The field sheet: what stands on it, and that it fits two pages of paper."""
 
 from __future__ import annotations
 

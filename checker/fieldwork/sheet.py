@@ -12,10 +12,8 @@ from collections.abc import Callable, Collection, Iterator, Mapping
 from typing import Any, NamedTuple
 
 from checker.engine.checker import Checker
-from checker.engine.job_report import rulesets_used
 from checker.fieldwork.open_requirements import Measurement, Wanted, measurements, wanted
 from checker.findings.finding import WEIGHTS
-from checker.findings.report import RulesetUsed
 from checker.problems.document import Document
 from checker.reading import units
 from checker.reading.fact_shapes import Leaf, Station, pattern
@@ -43,7 +41,6 @@ class Blank(NamedTuple):
     unit: str
     limit: str
     written: str
-    value: Any
     weight: int = 0
     rules: int = 1
     gone: int = 0
@@ -93,7 +90,6 @@ class Sheet(NamedTuple):
     job: Job
     place: str
     authority: str
-    rulesets: tuple[RulesetUsed, ...]
     cautions: tuple[Caution, ...]
     stations: tuple[Part, ...]
     added: tuple[str, ...]
@@ -120,9 +116,8 @@ def sheet(checker: Checker, document: Document, load: Loading, on: datetime.date
     found = wanted(looked_at, job)
     limits = measurements(looked_at, job)
     stations = [_part(station, found, limits, job, place.facts_named) for station in job.vocabulary.stations]
-    cautions = tuple(_cautions(job.vocabulary))
-    kept, used = tuple(filter(_filled, stations)), rulesets_used(place)
-    return Sheet(job, place.place, place.authority, used, cautions, kept, tuple(added))
+    cautions, kept = tuple(_cautions(job.vocabulary)), tuple(filter(_filled, stations))
+    return Sheet(job, place.place, place.authority, cautions, kept, tuple(added))
 
 
 def _cautions(vocabulary: Vocabulary) -> Iterator[Caution]:
@@ -225,7 +220,6 @@ def _blank(one: Wanted, job: Job) -> Blank:
         _unit(one.leaf),
         "; ".join(one.limits) if one.leaf.form in AMOUNTS else "",
         one.written,
-        value_at(job.data, one.path),
         min(WEIGHTS.index(rule.weight) for rule in one.rules),
         len(one.rules),
         _gone(one.stage, job.vocabulary),
@@ -247,7 +241,7 @@ def _readings(path: str, job: Job, read: frozenset[str]) -> Readings | None:
         )
         for at in range(len(job.lists.get(path, ())))
     )
-    columns = tuple(Blank(leaf.path, leaf, _unit(leaf), "", "", None) for leaf in leaves)
+    columns = tuple(Blank(leaf.path, leaf, _unit(leaf), "", "") for leaf in leaves)
     return Readings(
         path, job.vocabulary.lists[path].title, columns, rows, max(job.vocabulary.lists[path].boxes or BOXES, len(rows))
     )

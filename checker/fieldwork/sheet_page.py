@@ -52,7 +52,6 @@ def render(sheet: Sheet, everything: bool = False) -> str:
         deferral=DEFERRAL,
         ticks=ticks,
         marks=MARKS,
-        job=sheet.job.data,
     )
 
 
