@@ -47,7 +47,7 @@ def test_one_that_was_unpacked_before_goes_on_where_it_is(tmp_path: Path) -> Non
     zipped(place, {"elm.json": BREAKER, "photographs/plate.jpg": taken(["MCA 21"])})
     refused = changeout("check", "elm.zip", *DAY, cwd=tmp_path)
     assert refused.returncode == 2
-    assert "photographs/plate.jpg in it is not that of the zip" in " ".join(refused.stderr.split())
+    assert "photographs/plate.jpg in it differs from the one in the zip" in " ".join(refused.stderr.split())
 
 
 def test_its_pictures_are_bound_and_packed(tmp_path: Path) -> None:
@@ -86,6 +86,6 @@ def test_a_link_in_it_and_a_broken_one_are_refused(tmp_path: Path) -> None:
         file.writestr("a.json", BREAKER)
         file.writestr(link, "/etc/hostname")
     (tmp_path / "broken.zip").write_bytes(b"PK\x03\x04 and no more")
-    for name, told in (("link.zip", "or is a link"), ("broken.zip", "It is no zip that can be read")):
+    for name, told in (("link.zip", "or is a link"), ("broken.zip", "This zip cannot be read")):
         run = changeout("check", name, *DAY, cwd=tmp_path)
         assert (2, True) == (run.returncode, told in " ".join(run.stderr.split())), run.stderr

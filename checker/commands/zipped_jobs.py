@@ -43,7 +43,9 @@ def _unpacked(place: Path) -> Path:
     zipped, folder = zipped_job.read(place), place.with_suffix("")
     if folder.exists():
         if differ := zipped.differ(folder):
-            what = f"{inert(folder.name)} is there already, and {inert(differ[0])} in it is not that of the zip."
+            what = (
+                f"{inert(folder.name)} is there already, and {inert(differ[0])} in it differs from the one in the zip."
+            )
             raise refused(place, what, "Name the job file in it, or move it away.")
         click.echo(inert(f"{place} was unpacked before: going on with {folder / zipped.job}."), err=True)
     else:
