@@ -1,4 +1,4 @@
-"""The page as one HTML file: the reader, the page's own script, its style, and the rules of one place, packed.
+"""The page as one HTML file: the reader, the page's own script, its style, and the rules of one place, deflated.
 
 Its content policy names each script by its digest: nothing else runs, and nothing is fetched.
 """
@@ -84,13 +84,13 @@ def render(page: Made, worker: str = "") -> str:
         f'<link rel="icon" href="data:image/png;base64,{picture}">\n{beside}'
         f"<style>{style}</style>\n</head>\n<body>\n<noscript><p>This page needs scripts.</p></noscript>\n"
         f'<script type="application/json" id="page">{_as_data(facts)}</script>\n'
-        f'<script type="application/octet-stream" id="rules">{packed(page.rules)}</script>\n'
+        f'<script type="application/octet-stream" id="rules">{deflated(page.rules)}</script>\n'
         + "".join(f"<script>{script}</script>\n" for script in scripts)
         + "</body>\n</html>\n"
     )
 
 
-def packed(text: str) -> str:
+def deflated(text: str) -> str:
     """A text deflated and in base 64: no sign of it can end the element that it stands in."""
     return base64.b64encode(zlib.compress(text.encode(), 9)).decode()
 

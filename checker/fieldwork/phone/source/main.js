@@ -1,12 +1,13 @@
 /**
  * The page for the roof: asks by station, judges at once, keeps the job, and needs no network.
  *
- * The rules of the place stand in the page, packed. Which screen is shown stands behind the # of the address, so that the back
- * button of the phone goes back one screen.
+ * The rules of the place stand in the page, deflated. Which screen is shown stands behind the # of the address, so that the
+ * back button of the phone goes back one screen.
  */
 
 import { button, el, fill, line } from "./elements.js";
 import { engine } from "./engine.js";
+import { inflated } from "./inflated.js";
 import { jobs } from "./jobs.js";
 import { watchFingers, whenLifted } from "./moves.js";
 import { ageNotices, bars, today } from "./notices.js";
@@ -15,7 +16,6 @@ import { digestsOf, pictures } from "./pictures.js";
 import { Session, told } from "./session.js";
 import { Station } from "./station.js";
 import { Store } from "./store.js";
-import { unpacked } from "./unpacked.js";
 import { inShort, verdicts } from "./verdicts.js";
 import { stationsOf, walk } from "./walk.js";
 
@@ -152,7 +152,7 @@ async function begin() {
   fill(document.body, line("Reading the rules…"));
   try {
     const facts = JSON.parse(written);
-    const opened = engine.open(await unpacked(rules));
+    const opened = engine.open(await inflated(rules));
     const store = await Store.open(`changeout ${facts.key}`).catch(() => null);
     watchFingers();
     if (facts.worker) navigator.serviceWorker?.register(facts.worker).catch(() => null);

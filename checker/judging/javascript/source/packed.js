@@ -2,8 +2,6 @@
 
 const FORMAT = 1;
 
-/** @typedef {{shapes: string[][], parts: any[], whole: any}} Packed */
-
 /**
  * The data of a packed text.
  * @param {string} text
