@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import contextlib
 import copy
+import datetime
 import random
 from collections.abc import Iterable
 from typing import Any
@@ -22,6 +23,7 @@ from checker.reading.job import Job
 from tests.long.random_jobs import Facts, Spot, at, changed, leaves, put, read, without, worked, written
 from tests.support.javascript import InJavaScript
 from tests.support.phone_jobs import Phone, difference, judged_here, less_recorded
+from tests.support.rulesets import ON
 
 SEED, JOBS, FEW = 26, 80, 1
 
@@ -109,7 +111,7 @@ def changed_at(rng: random.Random, facts: Facts, spot: Spot, checker: Checker) -
 
 @pytest.mark.long
 def test_every_worked_job_comes_to_what_its_report_says(phone: Phone) -> None:
-    jobs = [read(facts, phone.checker) for facts in worked()]
+    jobs = [read(facts, phone.checker) for facts in (*worked(), *accepted_no_longer())]
     assert differing(phone, jobs) == []
     said = [one for job in jobs for one in phone.judged(job)[1:]]
     assert sum(bool(one["acceptance"]) for one in said) > 1
@@ -117,6 +119,14 @@ def test_every_worked_job_comes_to_what_its_report_says(phone: Phone) -> None:
     for field in ("message", "remedy", "record", "notes", "alternatives", "answers", "bring", "limits"):
         assert sum(bool(one[field]) for one in said) > 30, field
     assert sum(bool(made["uncertainty"]) for one in said for made in one["workings"]) > 30
+
+
+def accepted_no_longer() -> list[Facts]:
+    """A failure that an office accepted: until yesterday, and by a letter about another finding."""
+    (job,) = [facts for facts in worked() if facts.get("acceptances")]
+    (accepted,) = job["acceptances"]
+    others = ({"until": str(ON - datetime.timedelta(days=1))}, {"evidence_digest": "0" * 16})
+    return [{**job, "acceptances": [{**accepted, **other}]} for other in others]
 
 
 STATES = ("GA", "CA", "XN", "XE", "XW")  # of one code, of another, and the invented ones

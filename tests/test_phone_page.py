@@ -280,6 +280,7 @@ def test_a_job_file_is_opened_and_a_broken_one_is_refused_in_words(page_file: Pa
         page.page.set_input_files("#open-job", jobs / "great-tom.json")  # it has an answer of the verger
         page.page.wait_for_selector(".notice:has-text('judge this job with changeout check')")
         page.page.set_input_files("#open-job", jobs / "little-tom.json")
+        page.at("The job")
         page.stations()
         assert json.loads(page.job_file()) == json.loads((jobs / "little-tom.json").read_text())
 
