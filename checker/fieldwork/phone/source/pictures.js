@@ -1,7 +1,7 @@
 /** Pictures by the camera: made smaller, named, bound by SHA-256 to what they show. */
 
-import { sha256 } from "./sha256.js";
 import { el, fill, line } from "./elements.js";
+import { engine } from "./engine.js";
 import { NotKept } from "./store.js";
 
 const LONGEST = 1800; // pixels of the longer side: small print stays readable
@@ -68,7 +68,7 @@ async function bind(session, subject, file) {
   } catch {
     return `${file.name} is no picture that this browser can open. Take it again.`;
   }
-  const digest = sha256(bytes);
+  const digest = engine.sha256(bytes);
   if (items(session).some((one) => one.sha256 === digest)) return "That picture is in the job already.";
   const name = free(subject.title, session);
   const at = `photographs/${name}.jpg`;

@@ -6,7 +6,7 @@ import { dateOf } from "./functions.js";
 import { FAIL, conditionsOf } from "./judge.js";
 import { asFloat, settled } from "./numbers.js";
 import { factsRead } from "./references.js";
-import { sha256 } from "./sha256.js";
+import { sha256OfText } from "./sha256.js";
 import { byCode, quoted } from "./texts.js";
 
 /** @typedef {import("./vocabulary.js").Vocabulary} Vocabulary */
@@ -168,4 +168,4 @@ export function findingId(job, rule, item) {
 }
 
 /** @param {string} text */
-const digest = (text) => sha256(text).slice(0, DIGITS);
+const digest = (text) => sha256OfText(text).slice(0, DIGITS);

@@ -10,6 +10,7 @@ export { unpacked } from "./packed.js";
 export { judge, newJob, open, readJob, withFacts, without, words, writeJob } from "./opened.js";
 export { loaded, notKnown } from "./program.js";
 export { itemsOf, question, recorded, rowsOf, sectionOf, writtenAt } from "./screens.js";
+export { sha256 } from "./sha256.js";
 export { cautionsOf, citedOf } from "./telling.js";
 export { answered, read, reportOf, told, typed, typedLines } from "./vectors.js";
 

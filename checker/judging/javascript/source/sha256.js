@@ -1,57 +1,82 @@
-/** SHA-256 (FIPS 180-4) of a text in UTF-8, worked out at once: a browser's own gives it only later. */
+/** SHA-256 (FIPS 180-4), worked out at once: a browser gives its own only later, and none to a page from a plain address. */
 
-const MIX = 0x100000000;
-/** The first 32 bits of what stands behind the point of the roots of the first primes. */
-const [STARTS, ROUNDS] = ofPrimes();
+const K = constants(64, 3);
+const BEGIN = constants(8, 2);
 
-function ofPrimes() {
-  /** @type {number[]} */
-  const primes = [];
-  for (let n = 2; primes.length < 64; n += 1) if (primes.every((prime) => n % prime)) primes.push(n);
-  const bits = (/** @type {number} */ root) => Math.floor((root % 1) * MIX) | 0;
-  return [primes.slice(0, 8).map((prime) => bits(Math.sqrt(prime))), primes.map((prime) => bits(Math.cbrt(prime)))];
+/**
+ * The first bits of the fractions of the roots of the first primes (FIPS 180-4, 4.2.2 and 5.3.3), worked out in whole numbers.
+ * @param {number} many
+ * @param {2|3} root
+ */
+function constants(many, root) {
+  const found = [];
+  for (let n = 2n; found.length < many; n++) {
+    if (isPrime(n)) found.push(Number(rootOf(n << BigInt(32 * root), BigInt(root)) & 0xffffffffn));
+  }
+  return found;
 }
 
-/** @param {string} text */
-function inUtf8(text) {
+/** @param {bigint} n */
+function isPrime(n) {
+  for (let by = 2n; by * by <= n; by++) if (n % by === 0n) return false;
+  return true;
+}
+
+/** The whole part of a root. @param {bigint} n @param {bigint} root */
+function rootOf(n, root) {
+  let [low, high] = [0n, 1n << 40n];
+  while (high - low > 1n) {
+    const middle = (low + high) >> 1n;
+    if (middle ** root <= n) low = middle;
+    else high = middle;
+  }
+  return low;
+}
+
+/**
+ * The digest of some bytes, in hexadecimal.
+ * @param {Uint8Array} bytes
+ */
+export function sha256(bytes) {
+  const state = [...BEGIN];
+  const padded = new Uint8Array((((bytes.length + 8) >> 6) + 1) << 6);
+  padded.set(bytes);
+  padded[bytes.length] = 0x80;
+  const view = new DataView(padded.buffer);
+  view.setUint32(padded.length - 8, Math.floor(bytes.length / 0x20000000));
+  view.setUint32(padded.length - 4, (bytes.length << 3) >>> 0);
+  const words = new Uint32Array(64);
+  for (let at = 0; at < padded.length; at += 64) block(state, view, at, words);
+  return state.map((one) => (one >>> 0).toString(16).padStart(8, "0")).join("");
+}
+
+/**
+ * The digest of a text in UTF-8, in hexadecimal.
+ * @param {string} text
+ */
+export function sha256OfText(text) {
   const encoded = encodeURIComponent(text).replace(/%([0-9A-F]{2})/g, (_, two) =>
     String.fromCharCode(parseInt(two, 16)),
   );
-  return Array.from(encoded, (sign) => sign.charCodeAt(0));
+  return sha256(Uint8Array.from(encoded, (sign) => sign.charCodeAt(0)));
 }
 
 /** @param {number} word @param {number} by */
 const turned = (word, by) => (word >>> by) | (word << (32 - by));
 
-/** The digest in hex. @param {string} text */
-export function sha256(text) {
-  const bytes = inUtf8(text);
-  const length = bytes.length;
-  bytes.push(0x80);
-  while (bytes.length % 64 !== 56) bytes.push(0);
-  const bits = [Math.floor((length * 8) / MIX), (length * 8) % MIX];
-  for (const word of bits) for (const by of [24, 16, 8, 0]) bytes.push((word >>> by) & 0xff);
-  let state = STARTS;
-  for (let at = 0; at < bytes.length; at += 64) state = mixed(state, bytes.slice(at, at + 64));
-  return state.map((word) => (word >>> 0).toString(16).padStart(8, "0")).join("");
-}
-
-/** @param {number[]} state @param {number[]} block */
-function mixed(state, block) {
-  const words = Array.from({ length: 16 }, (_, n) =>
-    block.slice(4 * n, 4 * n + 4).reduce((word, byte) => (word << 8) | byte, 0),
-  );
-  for (let n = 16; n < 64; n += 1) {
+/** @param {number[]} state @param {DataView} view @param {number} at @param {Uint32Array} words */
+function block(state, view, at, words) {
+  for (let n = 0; n < 16; n++) words[n] = view.getUint32(at + 4 * n);
+  for (let n = 16; n < 64; n++) {
     const [a, b] = [words[n - 15], words[n - 2]];
     const first = turned(a, 7) ^ turned(a, 18) ^ (a >>> 3);
-    const second = turned(b, 17) ^ turned(b, 19) ^ (b >>> 10);
-    words.push((words[n - 16] + first + words[n - 7] + second) | 0);
+    words[n] = (words[n - 16] + first + words[n - 7] + (turned(b, 17) ^ turned(b, 19) ^ (b >>> 10))) | 0;
   }
   let [a, b, c, d, e, f, g, h] = state;
-  for (let n = 0; n < 64; n += 1) {
-    const one = h + (turned(e, 6) ^ turned(e, 11) ^ turned(e, 25)) + ((e & f) ^ (~e & g)) + ROUNDS[n] + words[n];
-    const two = (turned(a, 2) ^ turned(a, 13) ^ turned(a, 22)) + ((a & b) ^ (a & c) ^ (b & c));
+  for (let n = 0; n < 64; n++) {
+    const one = (h + (turned(e, 6) ^ turned(e, 11) ^ turned(e, 25)) + ((e & f) ^ (~e & g)) + K[n] + words[n]) | 0;
+    const two = ((turned(a, 2) ^ turned(a, 13) ^ turned(a, 22)) + ((a & b) ^ (a & c) ^ (b & c))) | 0;
     [h, g, f, e, d, c, b, a] = [g, f, e, (d + one) | 0, c, b, a, (one + two) | 0];
   }
-  return [a, b, c, d, e, f, g, h].map((word, n) => (word + state[n]) | 0);
+  [a, b, c, d, e, f, g, h].forEach((one, n) => (state[n] = (state[n] + one) | 0));
 }
