@@ -9,13 +9,12 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 import pytest
-from click.testing import CliRunner, Result
+from click.testing import Result
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from checker.authoring.releasing import programs_of
 from checker.binding import bound_once
-from checker.cli import main
 from checker.commands import prompts
 from checker.commands.rules import release as release_command
 from checker.engine.checker import Checker
@@ -30,47 +29,16 @@ from checker.rulesets.library import SHIPPED, digest_of, open_library
 from checker.rulesets.plain_data import lean, plain
 from checker.rulesets.record import read_record, record_text
 from checker.rulesets.release import freeze, read_release, sealed, thaw
+from tests.support.festival import JOB, ONE_MORE, edit, festival_in, release, run
 from tests.support.rulesets import ON, TINY, shipped_rulesets
 from tests.support.sarif import sarif_faults
 
 Run = Callable[..., Result]
-JOB = {
-    "job_id": "Lamp 3",
-    "schema_version": 1,
-    "site": {"jurisdiction": "xx-nether-lamp"},
-    "dates": {"hung": "2021-05-01"},
-    "lantern": {"lit": True, "height": "7.2 ft", "paper": "tin"},
-}
-ONE_MORE = """      - {name: oiled, editions: {guild: "1"}, given: {lantern.lit: "true", lantern.paper: oiled}, expect: pass}
-      - {name: tin,"""
-AT_8 = """      - {name: at 8, editions: {guild: "2"}, given: {lantern.lit: "true", lantern.height: 8 ft}, expect: pass}
-      - {name: not lit, editions: {guild: "1"}, given: {lantern.lit: "false"}, expect"""
 
 
 @pytest.fixture
 def festival(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The invented trade in a folder of its own, with cases enough to be released, and a job."""
-    shutil.copytree(TINY / "rulesets", tmp_path / "rulesets")
-    file = tmp_path / "rulesets/guild/lanterns.yaml"
-    text = file.read_text().partition("  tin-or-unlit-indoors:")[0].rstrip() + "\n"
-    text = text.replace("      - {name: tin,", ONE_MORE)
-    file.write_text(
-        text.replace('      - {name: not lit, editions: {guild: "1"}, given: {lantern.lit: "false"}, expect', AT_8)
-    )
-    (tmp_path / "job.json").write_text(json.dumps(JOB))
-    lanterns = job_vocabulary(TINY / "job.schema.json")
-    monkeypatch.setattr(library, "SHIPPED", tmp_path / "rulesets")
-    monkeypatch.setattr(library, "job_vocabulary", lambda _: lanterns)
-    monkeypatch.chdir(tmp_path)
-    return tmp_path
-
-
-def run(*arguments: str) -> Result:
-    return CliRunner().invoke(main, list(arguments))
-
-
-def release(name: str, version: str, *options: str) -> Result:
-    return run("rules", "release", f"rulesets/{name}", "--version", version, "--on", "2026-11-25", *options)
+    return festival_in(tmp_path, monkeypatch)
 
 
 def outcome(*options: str) -> str:
@@ -78,12 +46,6 @@ def outcome(*options: str) -> str:
     assert result.exit_code in (0, 1), result.stderr
     findings = json.loads(result.stdout)["jobs"][0]["findings"]
     return {finding["rule"]: finding["outcome"] for finding in findings}["lit-lantern-high-enough"]
-
-
-def edit(file: str, old: str, new: str) -> None:
-    text = Path(file).read_text()
-    assert old in text
-    Path(file).write_text(text.replace(old, new))
 
 
 # --- the bytes of a release -----------------------------------------------------------------------------------------

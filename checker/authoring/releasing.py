@@ -52,8 +52,13 @@ class Ready(NamedTuple):
         return [
             (self.folder / HEADER, self.header),
             (self.folder / CHANGELOG, self.changelog),
-            ((record_file if self.as_record else file_of)(self.folder, self.version), self.release),
+            (self.file, self.release),
         ]
+
+    @property
+    def file(self) -> Path:
+        """The file of the release."""
+        return (record_file if self.as_record else file_of)(self.folder, self.version)
 
 
 def ready(

@@ -7,7 +7,10 @@ import functools
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
+import click
+
 from checker.commands.errors import stop, stopping
+from checker.problems.sanitize import inert
 
 if TYPE_CHECKING:
     from checker.engine.checker import Checker
@@ -20,7 +23,8 @@ if TYPE_CHECKING:
 class Chosen(NamedTuple):
     """The words of the options: folders of more rulesets, rulesets to use besides, a day, sheets and a profile.
 
-    `place` is for jobs that name none; `settings` says in words what of all this came out of a `changeout.toml`.
+    `signers` is the file of those who may sign releases. `place` is for jobs that name none; `settings` says in words what
+    of all this came out of a `changeout.toml`.
     """
 
     folders: tuple[Path, ...] = ()
@@ -30,6 +34,7 @@ class Chosen(NamedTuple):
     profile: Path | None = None
     place: str = ""
     settings: str = ""
+    signers: Path | None = None
 
 
 class Inputs:
@@ -46,7 +51,10 @@ class Inputs:
     @functools.cached_property
     def checker(self) -> Checker:
         """The shipped rulesets and those in the folders; a folder of shipped ones is read once."""
-        return checker_of(self.chosen.folders, self.chosen.wanted)
+        checker = checker_of(self.chosen.folders, self.chosen.wanted)
+        if self.chosen.signers:
+            _refuse_unsigned(checker, self.chosen.signers)
+        return checker
 
     @functools.cached_property
     def inherited(self) -> Inherited:
@@ -80,6 +88,15 @@ def checker_of(folders: tuple[Path, ...], wanted: tuple[str, ...] = ()) -> Check
 
     with stopping():
         return open_checker(folders, wanted)
+
+
+def _refuse_unsigned(checker: Checker, signers: Path) -> None:
+    """Stop where a release in use is not signed by one who may; say on standard error who signed it."""
+    from checker.commands.signatures import signed_by
+
+    with stopping():
+        for name, signer in signed_by(checker.library, signers):
+            click.echo(inert(f"{name} is signed by {signer}."), err=True)
 
 
 def together(folders: tuple[Path, ...], more: tuple[Path, ...]) -> tuple[Path, ...]:

@@ -93,7 +93,8 @@ at_place = click.option("--place", default="", help="The place, where no job nam
 _wanted = click.option(
     "--ruleset", "wanted", multiple=True, metavar="ID[@VERSION]", help="one more by its name", cls=Common
 )
-_on = click.option("--on", type=Day(), metavar="DATE", help="the day to check on, else today", cls=Common)
+_signers = click.option("--signers", type=click.Path(path_type=Path), help="who may sign releases", cls=Common)
+_on = click.option("--on", type=Day(), metavar="DATE", help="the day, else today", cls=Common)
 _profile = click.option("--profile", type=click.Path(path_type=Path), help="instruments, crew and place", cls=Common)
 _no_config = click.option("--no-config", is_flag=True, help="use no changeout.toml", cls=Common)
 _equipment = click.option(
@@ -127,7 +128,7 @@ def in_form(*forms: str) -> Callable[[Command], Command]:
 def with_inputs(*, dated: bool = True, inherited: bool = True) -> Callable[[Command], Command]:
     """The options that say which rulesets, on which day, and what jobs inherit from; the command takes them as `given`."""
     own = [*([_equipment, _profile] if inherited else []), *([_on] if dated else [])]
-    options = [_no_config, *own, _wanted, more_rules]
+    options = [_no_config, *own, _signers, _wanted, more_rules]
 
     def with_options(command: Command) -> Command:
         @functools.wraps(command)
@@ -165,6 +166,7 @@ def _with_settings(chosen: Chosen, settings: Settings, inherited: bool) -> Chose
     own = {
         "folders": settings.rules,
         "wanted": settings.ruleset,
+        "signers": settings.signers,
         **(
             {"equipment": settings.equipment, "profile": settings.profile, "place": settings.place} if inherited else {}
         ),

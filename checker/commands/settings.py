@@ -5,6 +5,7 @@
     rules = ["our-rules"]         # folders of more rulesets
     ruleset = ["our-group"]       # rulesets to use besides those of the place
     place = "xx-alder"            # for jobs that name none
+    signers = "allowed_signers"   # who may sign the releases that are judged with
 
 File names are those seen from the folder of `changeout.toml`. An option on the line wins over what stands here.
 """
@@ -21,7 +22,8 @@ from checker.problems.problem import Problem, ProblemsFound, Where, did_you_mean
 
 NAME = "changeout.toml"
 SEVERAL = ("equipment", "rules", "ruleset")
-KEYS = ("profile", *SEVERAL, "place")
+FILES = ("profile", "signers")
+KEYS = ("profile", *SEVERAL, "place", "signers")
 
 
 class Settings(NamedTuple):
@@ -33,11 +35,12 @@ class Settings(NamedTuple):
     rules: tuple[Path, ...] = ()
     ruleset: tuple[str, ...] = ()
     place: str = ""
+    signers: Path | None = None
 
     @property
     def read(self) -> tuple[Path, ...]:
         """The file itself, and all files and folders that it names."""
-        named = (self.profile, *self.equipment, *self.rules)
+        named = (self.profile, self.signers, *self.equipment, *self.rules)
         return (Path(self.file), *(path for path in named if path)) if self.file else ()
 
 
@@ -96,7 +99,7 @@ def read(file: Path) -> Settings:
     if problems:
         raise ProblemsFound(problems)
     folders = {name: tuple(_inside(file, one) for one in _list(data.get(name, []))) for name in ("equipment", "rules")}
-    profile = _inside(file, data["profile"]) if "profile" in data else None
+    profile, signers = (_inside(file, data[name]) if name in data else None for name in FILES)
     return Settings(
         shown,
         profile,
@@ -104,6 +107,7 @@ def read(file: Path) -> Settings:
         folders["rules"],
         tuple(_list(data.get("ruleset", []))),
         data.get("place", ""),
+        signers,
     )
 
 

@@ -13,6 +13,7 @@ from checker.commands import options
 from checker.commands.errors import stopping, tell
 from checker.commands.options import Day
 from checker.commands.output import write
+from checker.commands.signatures import sign, signature_file
 from checker.problems.problem import Problem, ProblemsFound, refused
 
 if TYPE_CHECKING:
@@ -28,7 +29,8 @@ HOW = "Put it back, or say why: --looser NAME WHY."
 @click.option("--looser", "meant", type=(str, str), multiple=True, metavar="NAME WHY",
               help="Why what got looser in the rule, limit or change NAME is meant; once for each.")  # fmt: skip
 @click.option("--all-looser", metavar="WHY", help="Why all that got looser is meant.")
-@click.option("--record", is_flag=True, help="Keep a record to compare with, not all that it takes to judge.")
+@click.option("--record", is_flag=True, help="Keep a small record to compare with alone.")
+@click.option("--sign", "key", type=click.Path(path_type=Path), metavar="KEY", help="Sign it with this SSH key.")
 @options.more_rules
 @click.option("--on", type=Day(), default=None, metavar="DATE", help="The day of the release. Default: today.")
 def release(
@@ -37,6 +39,7 @@ def release(
     meant: tuple[tuple[str, str], ...],
     all_looser: str | None,
     record: bool,
+    key: Path | None,
     folders: tuple[Path, ...],
     on: datetime.date | None,
 ) -> None:
@@ -45,7 +48,8 @@ def release(
     Lint, the worked cases and their flips come first. The version must be a large enough step from the release before.
     What got looser since then is told, and a reason is wanted for each: on the terminal, or by --looser or --all-looser.
     Writes ruleset.yaml (its version), CHANGELOG.md (an entry, begun) and releases/X.Y.Z.json, which says what was
-    confirmed and why; with --record, releases/X.Y.Z.record.json, a small file that only lint compares with.
+    confirmed and why; with --record, releases/X.Y.Z.record.json, a small file that only lint compares with. With --sign
+    the signature stands beside it, as X.Y.Z.json.sig.
     """
     from checker.authoring import releasing
 
@@ -54,7 +58,8 @@ def release(
 
     with stopping():
         one = releasing.ready(path, version, folders, (on or datetime.date.today()).isoformat(), confirm, record)
-    for file, text in one.writes:
+        signature = [(signature_file(one.file), sign(one.release, key))] if key else []
+    for file, text in [*signature, *one.writes]:
         file.parent.mkdir(exist_ok=True)
         write(text, file)
         click.echo(f"Written: {file}")
