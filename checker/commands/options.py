@@ -82,10 +82,10 @@ command = functools.partial(click.command, cls=Sectioned)
 
 jobs = click.argument("paths", nargs=-1, required=True, metavar="JOB…")
 more_rules = click.option(
-    "--rules", "folders", multiple=True, type=click.Path(path_type=Path), help="a folder of more rulesets", cls=Common
+    "--rules", "folders", multiple=True, type=click.Path(path_type=Path), help="more rulesets", cls=Common
 )
 more_rules_too = click.option(
-    "--rules", "more", multiple=True, type=click.Path(path_type=Path), help="a folder of more rulesets", cls=Common
+    "--rules", "more", multiple=True, type=click.Path(path_type=Path), help="more rulesets", cls=Common
 )
 to_file = click.option("--output", type=guard.Output(dir_okay=False), help="Write to a file.")
 at_place = click.option("--place", default="", help="The place, where no job names one.")
