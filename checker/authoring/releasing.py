@@ -33,6 +33,7 @@ from checker.rulesets.standing import stands_over_all
 
 VERSION_LINE = re.compile(r"""^(version:[ \t]*)(["']?)[0-9.]+\2""", re.MULTILINE)
 HEADER = "ruleset.yaml"
+GIT = "# A release is never merged, and no line end in it is changed.\n* binary\n.gitattributes text\n"
 
 
 class Ready(NamedTuple):
@@ -52,6 +53,7 @@ class Ready(NamedTuple):
         return [
             (self.folder / HEADER, self.header),
             (self.folder / CHANGELOG, self.changelog),
+            (self.file.parent / ".gitattributes", GIT),
             (self.file, self.release),
         ]
 

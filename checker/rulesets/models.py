@@ -58,16 +58,16 @@ class Case(Shape):
 
     name: Text = Field(description="What is tried, in a few words.")
     rule: str = Field("", description="The rule that is tried, where the case stands with the change of a limit.")
+    place: str = Field("", description="The jurisdiction code that it is judged in.")
+    editions: dict[Text, Text] = Field(
+        default_factory=dict, description="The edition of each code that it is judged under."
+    )
     given: dict[str, Any] = Field(
         description='Facts by path; item. is the one item judged. Amounts carry a unit, yes and no are "true" and "false".'
     )
     expect: Outcome = Field(description="The outcome.")
-    needs: list[Text] | None = Field(None, description="The facts that are missing, by their full paths.")
     reason: str = Field("", description="Why it is verify_locally.")
-    editions: dict[Text, Text] = Field(
-        default_factory=dict, description="The edition of each code that it is judged under."
-    )
-    place: str = Field("", description="The jurisdiction code that it is judged in.")
+    needs: list[Text] | None = Field(None, description="The facts that are missing, by their full paths.")
 
 
 class Rule(Shape):
@@ -76,12 +76,20 @@ class Rule(Shape):
     title: Text = Field(description="What is true when the rule passes.")
     topic: Text = Field(description="The subject that the report groups it under.")
     obligation: Obligation = Field(description="shall: the code or the listing says so; should: recognised practice.")
+    weight: Weight = Field(
+        "usual",
+        description="core: life safety, and what inspectors write up most; usual; rare. Core comes first wherever a crew goes "
+        "through the rules.",
+    )
+    life_safety: bool = Field(False, description="For what can kill: heads the report, its unknowns too.")
     intent: Text = Field(description="Why, in our own words.")
     citation: Annotated[list[Citation], Field(min_length=1)] = Field(description="Where it stands.")
     made_law_by: str = Field(
         "",
         description="A name under 'made_law_by:' in ruleset.yaml: the sections by which an adopted code makes it law.",
     )
+    editions: str = Field("", description="Editions it holds in: 2014-2020, 2020-. Left out: all.")
+    date: str = Field("", description="The date of the job that decides, where it is not the one of the adoption.")
     for_each: str = Field(
         "", description="A list of the job: judged once an item; `item` is the item, `outer` the one around it."
     )
@@ -104,46 +112,38 @@ class Rule(Shape):
     )
     on_fail: str = Field("", description="What is said when it fails; values between braces.")
     remedy: Words = Field("", description="What to do about it; or a list: the first that the facts allow.")
+    remedy_after: list[RuleId] = Field(default_factory=list, description="Rules whose remedy comes first.")
     bring: Bring = Field(
         "",
         description="What to bring along to be able to do it: a part of the job schema with its size, or a list of parts; or a "
         "text, or a list as a remedy.",
+    )
+    mend: dict[Text, Text] = Field(
+        default_factory=dict,
+        description="Fact and value that the remedy would set, for the test that no remedy breaks another rule.",
     )
     photograph: str = Field("", description="The picture that would prove it.")
     picture: Literal["", "decay_curve", "size_ladder", "target_band", "expected_against_read"] = Field(
         "", description="How a report draws it."
     )
     ask: str = Field("", description="The question to the authority where something is left to it or in doubt.")
+    asked_of: str = Field("", description="Who is asked, where that is not whom its ruleset asks.")
     answers: dict[Text, Means | dict[Name, Text]] = Field(
         default_factory=dict,
         description="The answers to `ask`, such as yes and no, and what each means: as_written (it holds as it is), not_asked "
         "(not asked here), met (in writing, it meets the rule), not_met, or values of limits that are left open.",
     )
-    asked_of: str = Field("", description="Who is asked, where that is not whom its ruleset asks.")
     caution: str | list[Text] = Field(
         "", description="Key, or list of keys, of cautions under 'cautions:' in a ruleset.yaml in use."
     )
     judged: Literal["reading", "guarded"] = Field(
         "reading", description="guarded: a reading nearer its limit than the meter can tell is measured again."
     )
-    life_safety: bool = Field(False, description="For what can kill: heads the report, its unknowns too.")
-    weight: Weight = Field(
-        "usual",
-        description="core: life safety, and what inspectors write up most; usual; rare. Core comes first wherever a crew goes "
-        "through the rules.",
-    )
-    date: str = Field("", description="The date of the job that decides, where it is not the one of the adoption.")
-    editions: str = Field("", description="Editions it holds in: 2014-2020, 2020-. Left out: all.")
-    remedy_after: list[RuleId] = Field(default_factory=list, description="Rules whose remedy comes first.")
-    mend: dict[Text, Text] = Field(
-        default_factory=dict,
-        description="Fact and value that the remedy would set, for the test that no remedy breaks another rule.",
-    )
-    places: list[Text] = Field(default_factory=list, description=PLACES)
-    formerly: list[RuleId] = Field(default_factory=list, description="Ids that the rule had before.")
     acceptable_by: Literal["local", "state", "none"] = Field(
         "local", description="Which authority may accept it as it stands when it fails."
     )
+    places: list[Text] = Field(default_factory=list, description=PLACES)
+    formerly: list[RuleId] = Field(default_factory=list, description="Ids that the rule had before.")
     untried: dict[Text, Text] = Field(
         default_factory=dict, description="Outcome or comparison that no case can try, and why."
     )
@@ -171,7 +171,6 @@ class LimitValue(Shape):
     marks = ("sure",)
 
     value: Text | list[Text] | None = Field(None, description="The number, date or word, or a list of them.")
-    rows: list[TableRow] | None = Field(None, description="The rows of a table.")
     starts: Day | None = Field(default=None, alias="from", description="First day it holds, year-month-day.")
     until: Day | None = Field(None, description="First day it no longer holds.")
     editions: str = Field("", description="Editions it holds in: 2014-2020, 2020-. Left out: all.")
@@ -181,6 +180,7 @@ class LimitValue(Shape):
     source: Text = Field(description="Where this value stands, or 'common practice, no source'.")
     sure: Sure = Field(description="How sure the value is. Doubtful gives no firm outcome.")
     read: str = Field("", description=READ)
+    rows: list[TableRow] | None = Field(None, description="The rows of a table.")
 
 
 class Limit(Shape):
@@ -237,12 +237,12 @@ class Addition(Shape):
 class Amendment(Change):
     """Whole fields put in the place of what they were, or something added to them."""
 
+    direction: Literal["stricter", "looser", "different"] = Field(
+        "different", description="Whether it asks more, less, or something else."
+    )
     set: dict[Text, Any] = Field(default_factory=dict, description="Whole fields put in the place of what they were.")
     add: Addition | None = Field(
         None, description="What a rule asks besides; its texts, cases and other lines stay as they are."
-    )
-    direction: Literal["stricter", "looser", "different"] = Field(
-        "different", description="Whether it asks more, less, or something else."
     )
 
     @property

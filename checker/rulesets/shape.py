@@ -104,6 +104,17 @@ class Shape:
             raise ValueError(f"{', '.join(sorted(missing))} of {cls.__name__} missing")
         return cls(**values)
 
+    @classmethod
+    def names_in_files(cls) -> list[str]:
+        """The names of the fields as files have them, in the order of the class."""
+        return [field.alias or name for name, field in cls.fields.items()]
+
+    @classmethod
+    def holds(cls, written: str) -> tuple[type[Shape] | None, tuple[str, ...]]:
+        """The shape of the records in a field, by its name in files, and the lists and mappings around them; None for others."""
+        around, shape = cls._inside.get(cls._names.get(written, written), ([], None))
+        return shape, tuple(around)
+
     @property
     def written(self) -> Set[str]:
         """The names of the fields that were written."""

@@ -19,6 +19,7 @@ COMMANDS = (
     "amend",
     "answer",
     "confirm",
+    "format",
     "lint",
     "cases",
     "compare",
