@@ -10,6 +10,7 @@ import jsonschema_rs
 import pytest
 
 from checker.engine.checker import Checker
+from checker.fieldwork.prep import prepare
 from checker.findings.report import Report
 from checker.reading.files import read_text
 from checker.reading.job import load
@@ -86,6 +87,18 @@ def test_page_and_pdf_mark_the_line(shipped: Checker) -> None:
 
 def test_the_short_answer_marks_the_line(shipped: Checker) -> None:
     assert f"{MARK}440.4(B)" in " ".join(screen.render(report_of(shipped, in_ohio()), 80).split())
+
+
+def test_every_line_of_a_plan_marks_it(shipped: Checker) -> None:
+    """Also what is to be seen before removal and what is to be measured, which are told by rule."""
+    for site, marked in (({}, True), (TOLD, False)):
+        job = load(read_text(json.dumps({"job_id": "j", "schema_version": 1, "site": {"state": "OH", **site}}).encode(), "j"),
+                   shipped.vocabulary)  # fmt: skip
+        plan = prepare(shipped, job, ON)
+        for section in plan.sections:
+            lines = [line.cited for line in section.lines if "NEC 2023" in line.cited]
+            assert all((MARK[:-2] in cited) == marked for cited in lines), section.heading
+        assert marked == (sum(MARK in line.cited for section in plan.sections for line in section.lines) > 20)
 
 
 def test_the_short_answer_asks_once_for_each_code(shipped: Checker) -> None:

@@ -63,6 +63,7 @@ def program_of(
                 one.header.owner_kind,
                 tuple(one.header.uses),
                 tuple(one.header.instead_of),
+                tuple(one.header.documents.values()),
             )
             for one in place.rulesets
         ),
@@ -87,6 +88,7 @@ def program_of(
         parts={part.name: part.title for part in vocabulary.parts},
         either=tuple(sorted(place.state.either)) if place.state else (),
         set_aside=tuple(sorted(place.state.set_aside)) if place.state else (),
+        state=place.state.state.name if place.state else "",
     )
 
 

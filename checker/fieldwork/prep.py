@@ -12,10 +12,9 @@ from typing import NamedTuple
 from checker.engine.checker import Checker
 from checker.fieldwork.open_requirements import Looked, Measurement, measurements, wanted
 from checker.findings.composer import BLANK
-from checker.findings.finding import Finding
+from checker.findings.finding import Finding, Published
 from checker.findings.report import Report
 from checker.ir.outcomes import FAIL, PASS, VERIFY
-from checker.ir.tree import BoundRule
 from checker.reading.fact_shapes import pattern
 from checker.reading.job import Job
 from checker.reading.vocabulary import Vocabulary
@@ -115,6 +114,7 @@ def _asked(report: Report) -> Iterator[Line]:
 
 def _seen_early(looked_at: Looked, job: Job, report: Report) -> Iterator[Section]:
     """What can be seen only for a while, by the stage that ends it."""
+    published = _published(report)
     needed = {need.fact for finding in report.with_outcome(VERIFY) for need in finding.needs}
     found = [one for one in wanted(looked_at, job) if one.path in needed and not one.written]
     for place, stage in enumerate(job.vocabulary.stages[:-2]):  # not before leaving, and not at any time
@@ -123,7 +123,7 @@ def _seen_early(looked_at: Looked, job: Job, report: Report) -> Iterator[Section
                 " ".join([one.leaf.ask, *([_bracketed(one.limits)] if one.leaf.form == "quantity" else [])]).strip(),
                 one.item,
                 tuple(rule.id for rule in one.rules),
-                _sections(one.rules),
+                "; ".join(dict.fromkeys(cited(rule.citations[:1], published.get(rule.id, ())) for rule in one.rules)),
             )
             for one in found
             if one.stage == place
@@ -135,19 +135,21 @@ def _bracketed(limits: tuple[str, ...]) -> str:
     return f"({'; '.join(limits)})" if limits else ""
 
 
-def _sections(rules: Iterable[BoundRule]) -> str:
-    return "; ".join(dict.fromkeys(cited(rule.citations[:1]) for rule in rules))
+def _published(report: Report) -> dict[str, tuple[Published, ...]]:
+    """By rule, the documents whose edition is only the one published for the state."""
+    return {finding.rule: finding.published for finding in report.findings}
 
 
 def _measured(looked_at: Looked, job: Job, report: Report) -> Iterator[Line]:
     open_ones = {(finding.rule, finding.item) for finding in report.findings if finding.outcome != PASS}
+    published = _published(report)
     by_place: dict[tuple[str, str], list[Measurement]] = {}
     for one in measurements(looked_at, job):
         if (one.rule.id, one.item) in open_ones:
             by_place.setdefault((one.rule.id, one.item), []).append(one)
     for (rule, item), several in by_place.items():
         said = "; ".join(one.text for one in several)
-        yield Line(f"{several[0].rule.title}: {said}", item, (rule,), cited(several[0].rule.citations))
+        yield Line(f"{several[0].rule.title}: {said}", item, (rule,), cited(several[0].rule.citations, published[rule]))
 
 
 def _photographed(report: Report) -> Iterator[Line]:

@@ -58,8 +58,8 @@ class Adoption(NamedTuple):
 
 
 class Source(NamedTuple):
-    """A ruleset that the program was made of, from the codes up: the kind of its owner, the rulesets that it stands on, and the
-    codes whose place it takes.
+    """A ruleset that the program was made of, from the codes up: the kind of its owner, the rulesets that it stands on, the
+    codes whose place it takes, and the titles of the documents that have its editions.
     """
 
     id: str
@@ -70,6 +70,7 @@ class Source(NamedTuple):
     owner_kind: str = ""
     uses: tuple[str, ...] = ()
     instead_of: tuple[str, ...] = ()
+    documents: tuple[str, ...] = ()
 
 
 class Domain(NamedTuple):
@@ -139,7 +140,7 @@ class Program(NamedTuple):
     `curves` are the files of curves that functions read, by name. `covered` tells that a ruleset covers the place, `roles` is
     the path of each fact, list and section with a part to play, `listed` the title and the question of each list. Of the codes
     `either` one holds, and nobody has said which; those `set_aside` do not govern there. `parts` are the titles of things to
-    bring, by name.
+    bring, by name. `state` is what people call the state for which the editions `by_report` are published.
     """
 
     place: str
@@ -162,6 +163,7 @@ class Program(NamedTuple):
     either: tuple[str, ...] = ()
     set_aside: tuple[str, ...] = ()
     parts: Mapping[str, str] = MappingProxyType({})
+    state: str = ""
 
     def rule(self, name: str, editions: Mapping[str, str | None], day: int) -> tree.BoundRule | None:
         """A rule as it stands on a day under these editions; of several versions the one that hangs on most of them.
@@ -231,6 +233,7 @@ def loaded(data: Any) -> Program:
             tuple(data.get("either", ())),
             tuple(data.get("set_aside", ())),
             data.get("parts", {}),
+            data.get("state", ""),
         )
     except (AttributeError, IndexError, KeyError, TypeError, ValueError) as wrong:
         raise CodecError(f"This is no whole program: {wrong}") from None

@@ -14,6 +14,7 @@ from checker.findings.citations import section
 from checker.findings.finding import Finding, LimitUsed
 from checker.problems.problem import ProblemsFound
 from checker.reading.job import Job
+from checker.reporting.words import sections_of
 from checker.rulesets.chain import Chain
 from tests.long.random_jobs import Facts, leaves, random_job, read, without
 from tests.support.javascript import InJavaScript
@@ -64,6 +65,7 @@ def _finding(checker: Checker, one: Finding) -> dict[str, Any]:
         "notes": list(one.notes), "bring": one.bring, "photograph": one.photograph,
         "ask": one.ask, "question": one.question, "asked_of": one.asked_of,
         "answers": [reply._asdict() for reply in one.answers], "sections": [section(cited) for cited in one.citations],
+        "cited": sections_of(one),
         "limits": [_limit(limit) for limit in one.limits],
         "station": checker.vocabulary.stations[one.station].name, "weight": one.weight,
         "lifeSafety": one.life_safety, "practice": one.practice, "id": one.finding_id, "evidence": one.evidence_digest,
@@ -82,8 +84,8 @@ def _limit(used: LimitUsed) -> dict[str, Any]:
 
 FIELDS = (
     "rule", "item", "outcome", "reason", "alternatives", "needs", "exact", "title", "headline", "message", "remedy", "record",
-    "workings", "notes", "bring", "photograph", "ask", "question", "asked_of", "answers", "sections", "limits", "station",
-    "weight", "lifeSafety", "practice", "id", "evidence", "acceptance", "accepted",
+    "workings", "notes", "bring", "photograph", "ask", "question", "asked_of", "answers", "sections", "cited", "limits",
+    "station", "weight", "lifeSafety", "practice", "id", "evidence", "acceptance", "accepted",
 )  # fmt: skip
 WORKING = (
     "text",

@@ -14,10 +14,10 @@ import { ageNotices, bars, today } from "./notices.js";
 import { openingScreen } from "./openings.js";
 import { digestsOf, pictures } from "./pictures.js";
 import { Session, told } from "./session.js";
-import { Station } from "./station.js";
+import { Station, stationsOf } from "./station.js";
 import { Store } from "./store.js";
 import { inShort, verdicts } from "./verdicts.js";
-import { stationsOf, walk } from "./walk.js";
+import { walk } from "./walk.js";
 
 /** @typedef {import("./store.js").Kept} Kept */
 
@@ -138,7 +138,10 @@ class Page {
     const steps = ["start", ...stationsOf(session).map((one) => `at/${one.name}`), "told"];
     const next = steps[steps.indexOf(screen) + 1] ?? "";
     return [
-      button(inShort(session), () => this.go("told"), { className: "verdict", "aria-live": "polite" }),
+      button(inShort(session, screen.startsWith("at/") ? screen.slice(3) : ""), () => this.go("told"), {
+        className: "verdict",
+        "aria-live": "polite",
+      }),
       button("Undo", async () => (await session.undo()) && this.show()),
       button(screen ? "All stations" : "Jobs", () => (screen ? this.go("") : (location.hash = ""))),
       button("Next", () => this.go(next), { className: "next" }),

@@ -142,6 +142,17 @@ export function allOpen(session) {
 }
 
 /**
+ * The stations of a job at which something is open or recorded.
+ * @param {Session} session
+ * @returns {{name: string, heading: string}[]}
+ */
+export function stationsOf(session) {
+  const there = new Set(allOpen(session).map((one) => one.station));
+  for (const one of engine.recorded(session.opened, session.job)) there.add(one.station);
+  return session.opened.about.stations.filter((/** @type {{name: string}} */ one) => there.has(one.name));
+}
+
+/**
  * What is not to be done yet: a step that hides or lets out what is still to be seen.
  * @param {Session} session
  * @param {number[]} [only] The stages to look at; all of them where none is named.

@@ -2,8 +2,8 @@
 
 import { engine } from "./engine.js";
 import { PASS, card, failures, named, openLine, stillOpen, toFix } from "./cards.js";
-import { button, counted, el, line } from "./elements.js";
-import { allOpen, warnings } from "./station.js";
+import { button, el, line } from "./elements.js";
+import { allOpen, stationsOf, warnings } from "./station.js";
 
 /** @typedef {import("./session.js").Session} Session */
 /** @typedef {import("./engine.js").Finding} Finding */
@@ -72,12 +72,31 @@ function passed(session) {
   return el("details", {}, el("summary", {}, `Passed (${found.length})`), el("ul", { className: "passed" }, ...rows));
 }
 
-/** The verdict in a few words, for the bar below every screen. @param {Session} session */
-export function inShort(session) {
+/**
+ * The verdict in a few words and where the visit stands, for the bar below every screen.
+ * @param {Session} session
+ * @param {string} [here] The station whose screen is shown.
+ */
+export function inShort(session, here) {
   const fix = toFix(session).length;
-  const open = allOpen(session).length;
+  const open = allOpen(session);
   const life = stillOpen(session).some((one) => one.lifeSafety);
-  if (fix) return `${fix} to fix, ${counted(open, "question")} open`;
-  if (open) return `Nothing failed, ${counted(open, "question")} open${life ? ": don't start it yet" : ""}`;
-  return stillOpen(session).length ? "Nothing failed, some to ask the office" : "Nothing found wrong in what was read";
+  const said = fix ? `${fix} to fix` : "Nothing failed";
+  if (open.length) return `${said}${life ? ", don't start it yet" : ""}: ${whereOf(session, open, here)}`;
+  if (fix) return said;
+  return stillOpen(session).length ? `${said}, some to ask the office` : "Nothing found wrong in what was read";
+}
+
+/**
+ * Station 3 of 9, 12 left there: the station that is shown, or the first one with something open; core as long as any is open.
+ * @param {Session} session
+ * @param {import("./engine.js").Open[]} open
+ * @param {string} [here]
+ */
+function whereOf(session, open, here) {
+  const left = open.some((one) => one.core) ? open.filter((one) => one.core) : open;
+  const stations = stationsOf(session);
+  const at = stations.findIndex(({ name }) => (here ? name === here : left.some((one) => one.station === name)));
+  const there = left.filter((one) => one.station === stations[at]?.name).length;
+  return `station ${at + 1} of ${stations.length}, ${there} ${left === open ? "" : "core "}left`;
 }

@@ -1,24 +1,11 @@
 /** The way through a job, station by station. */
 
-import { engine } from "./engine.js";
 import { failures } from "./cards.js";
 import { button, counted, el, fill, line } from "./elements.js";
 import { handOver, saveJob } from "./handing.js";
-import { allOpen, warnings } from "./station.js";
+import { allOpen, stationsOf, warnings } from "./station.js";
 
 /** @typedef {import("./session.js").Session} Session */
-/** @typedef {{name: string, heading: string}} Place */
-
-/**
- * The stations of a job at which something is open or recorded.
- * @param {Session} session
- * @returns {Place[]}
- */
-export function stationsOf(session) {
-  const there = new Set(allOpen(session).map((one) => one.station));
-  for (const one of engine.recorded(session.opened, session.job)) there.add(one.station);
-  return session.opened.about.stations.filter((/** @type {Place} */ one) => there.has(one.name));
-}
 
 /**
  * @param {Session} session
@@ -50,7 +37,7 @@ export function walk(session, go) {
   );
 }
 
-/** @param {Session} session @param {Place} station @param {(to: string) => void} go */
+/** @param {Session} session @param {{name: string, heading: string}} station @param {(to: string) => void} go */
 function stationButton(session, station, go) {
   const here = allOpen(session).filter((one) => one.station === station.name);
   const core = here.filter((one) => one.core).length;

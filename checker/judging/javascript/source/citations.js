@@ -4,8 +4,9 @@ import { DOES_NOT_APPLY } from "./judge.js";
 
 /** @typedef {import("./program.js").Node} Node */
 
-/** Document, edition and section: `NEC 2020, 440.22(A)`. @param {Node} citation */
-export const section = ({ document, edition, section: its }) => `${document}${edition ? ` ${edition}` : ""}, ${its}`;
+/** Document, edition and section: `NEC 2020, 440.22(A)`. @param {Node} citation @param {string} [aside] Said of the edition. */
+export const section = ({ document, edition, section: its }, aside = "") =>
+  `${document}${edition ? ` ${edition}` : ""}${aside}, ${its}`;
 
 /**
  * The citations of a finding: those of every version that applies where all come to the same, else of the one that is told.
@@ -13,11 +14,13 @@ export const section = ({ document, edition, section: its }) => `${document}${ed
  */
 export const citationsOf = (finding) => (finding.same ? allCitations(finding) : finding.rule.citations);
 
-/** Those of every version that applies. @param {import("./findings.js").Finding} finding */
-export function allCitations({ versions }) {
-  const applying = versions.filter((one) => one.rule && one.judged && one.judged.verdict.outcome !== DOES_NOT_APPLY);
-  return mergedCitations(applying.map((one) => /** @type {Node} */ (one.rule).citations));
-}
+/** The versions that apply. @param {import("./findings.js").Finding} finding */
+export const applyingOf = ({ versions }) =>
+  versions.filter((one) => one.rule && one.judged && one.judged.verdict.outcome !== DOES_NOT_APPLY);
+
+/** The citations of every version that applies. @param {import("./findings.js").Finding} finding */
+export const allCitations = (finding) =>
+  mergedCitations(applyingOf(finding).map((one) => /** @type {Node} */ (one.rule).citations));
 
 /**
  * The citations of several editions that say the same, each section once with the editions it holds in.

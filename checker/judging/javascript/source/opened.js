@@ -227,7 +227,7 @@ export function words({ all, inWords: job, accuracy }, { number }) {
     ...new Asker(job, accuracy).put(finding),
     bring: bringOf(rule, scope, job),
     photograph: filled(rule.photograph, scope, job),
-    sections: citationsOf(finding).map(section),
+    sections: citationsOf(finding).map((/** @type {import("./program.js").Node} */ one) => section(one)),
     record: needsOf(verdict, job),
     workings: made,
     limits: limitsOf(rule, scope),

@@ -47,6 +47,7 @@ import { FOLDS, FORMS, KINDS } from "./kinds.js";
  * @property {string} owner_kind
  * @property {string[]} uses
  * @property {string[]} instead_of
+ * @property {string[]} documents The titles of the documents that have its editions.
  */
 
 /**
@@ -83,6 +84,7 @@ import { FOLDS, FORMS, KINDS } from "./kinds.js";
  * @property {string[]} set_aside The codes that do not govern here.
  * @property {Record<string, Node[]>} written_for
  * @property {Record<string, string>} parts The titles of things to bring.
+ * @property {string} state What people call the state for which the editions `by_report` are published.
  * @property {Unit[]} units
  * @property {Record<string, Domain>} facts
  * @property {Record<string, boolean>} lists

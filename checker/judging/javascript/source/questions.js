@@ -241,7 +241,7 @@ const either = (labels) => [labels.slice(0, -1).join(", "), labels[labels.length
 
 /** @param {Node[]} citations */
 function sections(citations) {
-  const found = [...new Set(citations.map(section))];
+  const found = [...new Set(citations.map((one) => section(one)))];
   const more = found.length > MOST_SECTIONS ? ` and ${found.length - MOST_SECTIONS} more` : "";
   return found.slice(0, MOST_SECTIONS).join("; ") + more;
 }

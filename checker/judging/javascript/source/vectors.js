@@ -3,6 +3,7 @@
 import { Acceptances, findingId } from "./acceptances.js";
 import { answer } from "./answers.js";
 import { judge as judgeJob, newJob, readJob, words, writeJob } from "./opened.js";
+import { citedOf } from "./telling.js";
 import { valuesOf } from "./typedinput.js";
 import { lineOf, readLine } from "./typedline.js";
 import { LeafError } from "./units.js";
@@ -133,6 +134,7 @@ export function reportOf(opened, text, day) {
     return {
       ...one,
       alternatives,
+      cited: citedOf(report, one),
       exact,
       id: findingId(found.job.id, one.rule, one.item),
       evidence,

@@ -13,7 +13,10 @@ import { pattern } from "./scope.js";
 /** @typedef {import("./program.js").Program} Program */
 /** @typedef {import("./program.js").Node} Node */
 /** @typedef {import("./scope.js").Facts} Facts */
-/** @typedef {{editions: [string, string|null][], day: number, label: string, doubt: string}} Setting */
+/**
+ * @typedef {{editions: [string, string|null][], day: number, label: string, doubt: string, published?: string[]}} Setting
+ * `published` are the codes whose edition is the one published for the state: the office has not been heard on it.
+ */
 /** @typedef {{setting: Setting, rule: Node|null}} Variant A rule under an edition and a day that could hold. */
 
 const NOT_IN_FORCE = "not in force"; // in place of an edition: the code may not hold here at all
@@ -90,6 +93,7 @@ export class Versions {
         day,
         label: codes.map((code, index) => `${code} ${editions[index]}`).join(", ") + when,
         doubt: several ? "not_adopted" : doubt,
+        published: codes.filter((code, index) => this.isPublished(code, editions[index], day)),
       }));
     });
     if (!open) return found;
@@ -162,10 +166,21 @@ export class Versions {
    * @param {number} day
    */
   editionOn(code, day) {
+    return this.adoptionOn(code, day)?.edition ?? null;
+  }
+
+  /** @param {string} code @param {number} day */
+  adoptionOn(code, day) {
     const holding = this.program.calendar.filter(
       (one) => one.code === code && one.day <= day && (one.until === null || day < one.until),
     );
-    return holding.length ? holding[holding.length - 1].edition : null;
+    return holding[holding.length - 1];
+  }
+
+  /** @param {string} code @param {string|null} edition @param {number} day */
+  isPublished(code, edition, day) {
+    const adoption = this.adoptionOn(code, day);
+    return !this.told.has(code) && !!adoption?.by_report && adoption.edition === edition;
   }
 
   /**
