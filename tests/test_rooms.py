@@ -16,6 +16,7 @@ from pathlib import Path
 from tests.support.commands import ROOT
 
 PACKAGE = ROOT / "checker"
+EXTRAS = ("pdf", "watch")  # of those who use the program; the others are for its developers
 FLAT = {"__init__.py", "__main__.py", "cli.py"}
 
 
@@ -49,7 +50,8 @@ def _docstring(path: Path) -> str | None:
 def test_what_the_program_imports_is_what_is_installed_with_it() -> None:
     """Each library is named, extras too, or needed by one that is; and none is named that only the tests use."""
     project = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
-    named = {_name_in(need) for need in (*project["dependencies"], *project["optional-dependencies"]["pdf"])}
+    extras = [need for name in EXTRAS for need in project["optional-dependencies"][name]]
+    named = {_name_in(need) for need in (*project["dependencies"], *extras)}
     of_module = metadata.packages_distributions()
     modules = (
         {name for path in PACKAGE.rglob("*.py") for name in _imported(path)} - sys.stdlib_module_names - {"checker"}
