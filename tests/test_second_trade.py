@@ -102,6 +102,7 @@ RUNS = {
     "rules todo": ["rules", "todo", *ON, *RULES],
     "rules coverage": ["rules", "coverage", "jobs", *ON, *RULES],
     "rules lint": ["rules", "lint", "bells"],
+    "rules format": ["rules", "format", "bells"],
     "rules cases": ["rules", "cases", "bells"],
     "rules cases --flip": ["rules", "cases", "--flip", "bells"],
     "rules compare": ["rules", "compare", "bells/chimebook", "bells/chimebook", *RULES],
@@ -121,6 +122,7 @@ WRITTEN_LAST = {
     "rules confirm": ["rules", "confirm", "rope-tied", "--document", "chimebook", "--edition", "2", "--printing", "Second, 2023",
                       "--by", "Wat Tyne", "--place", "xx-lowchime", "--into", "bells/lowchime", *ON, *RULES],
     "lint of what was written": ["rules", "lint", "bells"],
+    "order of what was written": ["rules", "format", "bells", "--check"],
     "cases of what was written": ["rules", "cases", "bells"],
     "check by what was written": ["check", "jobs", "--on", "2024-07-01", *RULES],
 }  # fmt: skip
@@ -135,7 +137,8 @@ ALL: dict[str, tuple[list[str], str]] = {
     **TYPED,
     **{name: (arguments, "rounded\n" if name == "rules answer" else "") for name, arguments in (RUNS | WRITTEN_LAST).items()},
 }  # fmt: skip
-RIGHT = ("rules lint", "rules cases", "rules cases --flip", "lint of what was written", "cases of what was written",
+RIGHT = ("order of what was written",
+         "rules lint", "rules cases", "rules cases --flip", "lint of what was written", "cases of what was written",
          "rules amend", "rules answer", "rules confirm", "rules release", "rules adopt", "rules new")  # fmt: skip
 
 

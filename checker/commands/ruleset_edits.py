@@ -84,9 +84,13 @@ class EditSession:
 
     def write(self, edits: list[Edit]) -> None:
         """Show edits, ask whether they are right, and write all of them or none."""
+        from checker.authoring.editing.canonical import canonical
         from checker.authoring.editing.file_edits import schema_beside
 
-        edits = list({one.file: one for one in edits}.values())
+        edits = [
+            one if one.before is not None else one._replace(after=canonical(one.after, str(one.file)))
+            for one in {one.file: one for one in edits}.values()
+        ]
         for one in edits:
             click.echo("\n" + paint(None)(f"{one.file}" + ("" if one.before is not None else " (new)"), "heading"))
             for line in _changed(one):

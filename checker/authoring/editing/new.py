@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 from checker.authoring.editing import boundary_cases as moving
 from checker.authoring.editing.amend import CASES_AT_A_LIMIT, Ground, amendable, limit_moved
 from checker.authoring.editing.boundary_cases import Movable
+from checker.authoring.editing.canonical import canonical
 from checker.authoring.editing.file_edits import OneLine, OneLineList, lines_of, schema_line
 from checker.authoring.editing.layer_context import Layers, layers_around
 from checker.engine.checker import Checker
@@ -69,7 +70,7 @@ def texts(wanted: Wanted, library: Library, folder: Path, examples: bool = True)
     for name in amendment:
         file = f"amendments/{name}.yaml"
         files[file] = schema_line(folder, file) + FIRST + _text({"amend": amendment})
-    return files
+    return {name: canonical(text, name) for name, text in files.items()}
 
 
 def _text(data: Mapping[str, Any]) -> str:
