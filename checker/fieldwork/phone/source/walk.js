@@ -1,7 +1,7 @@
 /** The way through a job, station by station. */
 
 import { failures } from "./cards.js";
-import { button, counted, el, fill, line } from "./elements.js";
+import { button, el, fill, line } from "./elements.js";
 import { handOver, saveJob } from "./handing.js";
 import { allOpen, stationsOf, warnings } from "./station.js";
 
@@ -13,15 +13,13 @@ import { allOpen, stationsOf, warnings } from "./station.js";
  */
 export function walk(session, go) {
   const said = el("p", { className: "said", role: "status" });
-  const core = allOpen(session).filter((one) => one.core).length;
+  const core = allOpen(session).some((one) => one.core);
   return el(
     "section",
     { "aria-labelledby": "station" },
     el("h1", { id: "station", tabIndex: -1 }, session.id),
     line(session.report.headline, "headline"),
-    line(
-      core ? `Core first: ${counted(core, "core question")} open.` : "Core is done. The rest can be answered or left.",
-    ),
+    line(core ? "Core first, station by station." : "Core is done. The rest can be answered or left."),
     ...warnings(session),
     button("The job: what goes in, permit", () => go("start"), { className: "station" }),
     ...stationsOf(session).map((station) => stationButton(session, station, go)),
