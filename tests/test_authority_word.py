@@ -93,7 +93,7 @@ def assert_whose(written: str) -> None:
         ({"on": None}, "it lacks the day it was given"),
         ({"reference": None}, "it lacks where it is written"),
         ({"told_by": None, "reference": None}, "it lacks who answered and where it is written"),
-        ({"on": "2026-11-26"}, "it was given on 2026-11-26, after the day looked at"),
+        ({"on": "2026-11-26"}, "it was given on 2026-11-26, after the day of this check"),
         ({"answer": "perhaps"}, "'perhaps' is none of the answers to its question (yes or no)"),
         ({"rule": "permit-obtaind"}, "no rule here is called 'permit-obtaind' (Did you mean 'permit-obtained'?)"),
         ({"rule": "disconnect-fitted-in-sight"}, "'disconnect-fitted-in-sight' leaves nothing to an answer"),

@@ -147,6 +147,6 @@ def test_forms_say_what_is_known(shipped: Checker, tmp_path: Path) -> None:
     assert {("a", "unchanged"), ("b", "new")} == states
     junit = told(shipped, "junit", jobs, base)[0].split('<testsuite name="b"')
     assert ["<failure " in part for part in junit] == [False, True]
-    assert "It stands in the baseline." in junit[0]
+    assert "It is in the baseline." in junit[0]
     assert "### b" in told(shipped, "markdown", jobs, base)[0]
     assert "### a" not in told(shipped, "markdown", jobs, base)[0]

@@ -285,7 +285,7 @@ def _places(data: Any, path: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
 
 @st.composite
 def edited(draw: st.DrawFn, version: dict[str, Any]) -> dict[str, Any]:
-    """A version with a few things taken out, put in twice, put in another order, renamed or replaced."""
+    """A version with a few things taken out, put in twice, put in a different order, renamed or replaced."""
     data = copy.deepcopy(version)
     for rule_id in draw(st.lists(st.sampled_from(sorted(data["rules"]) or ["none"]), max_size=2, unique=True)):
         _rename(draw, data["rules"], rule_id)
@@ -394,12 +394,12 @@ TEXT = """ferry 1.0.0 → 1.0.0: 2 changes
     least_rail
       - Least height of a rail: 3 ft → 3.5 ft [meaning, minor]
 
-2 changes: 1 of meaning, 1 of wording, 0 of cases. The step to the next version:
-minor at least.
+2 changes: 1 of meaning, 1 of wording, 0 of cases. The next version is at least
+a minor step.
 """
 MARKDOWN = """# What changed
 
-2 changes: 1 of meaning, 1 of wording, 0 of cases. The step to the next version: minor at least.
+2 changes: 1 of meaning, 1 of wording, 0 of cases. The next version is at least a minor step.
 
 - **least\\_rail**: Least height of a rail: 3 ft → 3.5 ft
 

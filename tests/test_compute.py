@@ -149,7 +149,7 @@ def test_every_output_shows_its_working_and_who_decides(name: str, system: str) 
             "model of R-114 begins",
         ),
         ("recovery-level", {"refrigerant": "R-410B"}, "--refrigerant", "Did you mean 'R-410A'?"),
-        ("saturation", {"temperature": "40 °F"}, "saturation", "One of --pressure and --temperature"),
+        ("saturation", {"temperature": "40 °F"}, "saturation", "Give --pressure or --temperature"),
         ("target-superheat", {"indoor_wet_bulb": "55 °F"}, "target-superheat", "Do not charge by superheat"),
         ("recovery-level", {"machine_made": "last year"}, "--machine-made", "not a date"),
         ("recovery-level", {"refrigerant": "R-466A"}, "--refrigerant", "'R-466A' is not one of them"),

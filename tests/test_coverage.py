@@ -191,7 +191,7 @@ def test_text_begins_with_what_was_never_exercised_and_keeps_within_the_terminal
     assert max(map(len, text.splitlines())) <= width
     said = " ".join(text.split())
     assert said.startswith(
-        "4 jobs looked at on 2026-11-25: 4 of the 5 rules of their places exercised. 2 could not be used."
+        "4 jobs checked on 2026-11-25: 4 of the 5 rules of their places exercised. 2 could not be used."
     )
     assert said.index("Never exercised (1)") < said.index("Exercised (4)")
     assert f"{KEPT}: Rice only in edition 1; applied to none" in said

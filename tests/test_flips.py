@@ -94,7 +94,7 @@ MISSED = {
     },
     "just under": {
         ("30 ft becoming 25 ft in 'lantern.height >= hall_least'", "Add one at 25 ft."),
-        ("the line 'lantern.height >= hall_least' being left out", "Add one that fails by it alone."),
+        ("the line 'lantern.height >= hall_least' being left out", "Add one that fails because of it alone."),
     },
     "just high enough for bare paper": {
         ("40 ft becoming 45 ft in 'lantern.height > hall_high'", "Add one at 45 ft."),
@@ -102,7 +102,7 @@ MISSED = {
     "bare paper at the height": {
         ("'lantern.height > hall_high' becoming 'lantern.height >= hall_high'", "Add one exactly at the limit, 40 ft."),
         ("40 ft becoming 35 ft in 'lantern.height > hall_high'", "Add one at 40 ft."),
-        ("the line 'any_of' being left out", "Add one that fails by it alone."),
+        ("the line 'any_of' being left out", "Add one that fails because of it alone."),
     },
     "bare paper at its highest": {
         ("90.5 ft becoming 90.4 ft in row 1 of 'hall_most'", "Add one at a value of the table."),
@@ -112,15 +112,15 @@ MISSED = {
     },
     "tin": {
         ("the line 'lantern.paper in [rice, oiled]' being left out",
-         "Add one to which the rule does not apply by it alone."),
+         "Add one where the rule does not apply because of it alone."),
     },
     "not lit": {
-        ("the line 'lantern.lit' being left out", "Add one to which the rule does not apply by it alone."),
+        ("the line 'lantern.lit' being left out", "Add one where the rule does not apply because of it alone."),
     },
     "the first day": {
         ("'dates.hung >= hall_from' becoming 'dates.hung > hall_from'", "Add one exactly at the limit, 2020-05-04."),
         ("2020-05-04 becoming 2020-05-05 in 'dates.hung >= hall_from'", "Add one at 2020-05-04."),
-        ("the line 'edition(guild) < 2' being left out", "Add one that is put to the authority by it alone."),
+        ("the line 'edition(guild) < 2' being left out", "Add one that is left to the authority because of it alone."),
         ("'edition(guild) < 2' becoming 'edition(guild) > 2'",
          "Add one under an edition of guild for which it makes the difference."),
         ("'edition(guild) < 2' becoming 'edition(guild) < 1'",
@@ -128,7 +128,7 @@ MISSED = {
     },
     "the day before": {
         ("2020-05-04 becoming 2020-05-03 in 'dates.hung >= hall_from'", "Add one at 2020-05-03."),
-        ("the line 'dates.hung >= hall_from' being left out", "Add one to which the rule does not apply by it alone."),
+        ("the line 'dates.hung >= hall_from' being left out", "Add one where the rule does not apply because of it alone."),
     },
 }  # fmt: skip
 
@@ -182,7 +182,7 @@ def test_a_case_taken_out_lets_its_flips_pass(case: str, tmp_path: Path) -> None
         (("just high enough for bare paper", "bare paper at the height", "bare paper at its highest", "bare paper just over"),
          "row 1 of 'hall_most' being left out", "Add one that takes this row."),
         (("just high enough for bare paper", "bare paper at its highest", "oiled at its highest"),
-         "'lantern.height > hall_high' becoming 'lantern.height < hall_high'", "Add one that turns on this line alone."),
+         "'lantern.height > hall_high' becoming 'lantern.height < hall_high'", "Add one that depends on this line alone."),
     ],
 )  # fmt: skip
 def test_flips_that_several_cases_notice(without: tuple[str, ...], what: str, hint: str, tmp_path: Path) -> None:

@@ -70,7 +70,7 @@ def another_ending(folder: Path) -> None:
         (a_pipe, "pipe.yaml\n  This is not a regular file.\n  Take it out"),
         (a_folder_called_as_a_file, "more.yaml\n  This is not a regular file."),
         (too_many_files, f"guild\n  The folder holds more than {MOST_FILES} files."),
-        (too_much, "guild\n  Its files are larger than 8 MiB.\n  Make it two rulesets."),
+        (too_much, "guild\n  Its files are larger than 8 MiB.\n  Split it in two."),
         (one_too_large, "guild/large.yaml\n  The file is larger than 1 MiB."),
     ],
 )

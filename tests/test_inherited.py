@@ -189,9 +189,7 @@ def test_of_two_makers_sheets_with_one_model_the_recorded_maker_decides(sheets: 
     both = sheets({"instructions.test_hold": "90 min"}, id="harrowgild", maker="Harrowgild")
     loaded = job({"outdoor_unit": {**MODEL, "maker": "HARROWGILD"}}, both)
     assert "90 min (manufacturer's sheet)" == loaded.readings["instructions.test_hold"].written
-    with pytest.raises(
-        ProblemsFound, match=r"is of two sheets: 'harrowgild' here, and 'nivarrick-nv14' at .*0\.yaml:2"
-    ):
+    with pytest.raises(ProblemsFound, match=r"fits two sheets: 'harrowgild' here, and 'nivarrick-nv14' at .*0\.yaml:2"):
         job({"outdoor_unit": {"model": "NV14-030"}}, both)
 
 
@@ -297,7 +295,7 @@ def test_a_sheet_gives_nothing_that_is_measured_or_tells_of_the_work() -> None:
 
 @pytest.mark.parametrize("path", [path for path, leaf in VOCABULARY.leaves.items() if leaf.measured])
 def test_a_sheet_with_a_measured_fact_is_refused(path: str, sheets: Sheets) -> None:
-    with pytest.raises(ProblemsFound, match="is measured on the job; no maker can know it"):
+    with pytest.raises(ProblemsFound, match="is measured on the job; no manufacturer can know it"):
         sheets({path.replace("circuits.", "circuit.", 1): "1"})
 
 

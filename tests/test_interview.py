@@ -548,15 +548,15 @@ def test_an_answer_is_recorded_as(shipped: Checker, path: str, answer: str, writ
 @pytest.mark.parametrize(
     ("path", "answer", "says"),
     [
-        ("pressure_test.pressure", "300 kg", "is a unit of mass; gauge pressure is wanted here"),
+        ("pressure_test.pressure", "300 kg", "is a unit of mass; gauge pressure is needed here"),
         ("pressure_test.pressure", "much", "is not a number with a unit"),
         ("pressure_test.pressure", "²", "is not a number with a unit"),
-        ("evacuation.nitrogen_breaks", "a few", "A whole number is wanted"),
-        ("evacuation.nitrogen_breaks", "²", "A whole number is wanted"),
+        ("evacuation.nitrogen_breaks", "a few", "This has to be a whole number"),
+        ("evacuation.nitrogen_breaks", "²", "This has to be a whole number"),
         ("dates.work_started", "5.May", "is not a date"),
         ("dates.work_started", "14/5/2026", "is 14 May 2026 meant"),
         ("dates.work_started", "5/4", "does not say which year"),
-        ("dates.work_started", "2026-05-31 to 2026-05-01", "the wrong way round"),
+        ("dates.work_started", "2026-05-31 to 2026-05-01", "in the wrong order"),
         ("pressure_test.pressure", "300 @gauge 7", "The job lists no instrument 'gauge 7'. Listed: manifold."),
     ],
 )

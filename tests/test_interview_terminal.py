@@ -137,7 +137,7 @@ def test_back_skip_help_why_and_a_wrong_unit(tmp_path: Path) -> None:
     assert "IRC 2021" in why or "IMC 2021" in why or "commissioning" in why.lower() or "instructions" in why
     assert "Wanted: at least 320 psig; at most 325 psig" in why
     talk.type("300 ft")
-    assert "'ft' is a unit of length; gauge pressure is wanted here. Write it in psig." in talk.shown()
+    assert "'ft' is a unit of length; gauge pressure is needed here. Write it in psig." in talk.shown()
     talk.type("\x1b[A")
     assert "characters that are not text" in talk.shown()
     os.write(talk.terminal.child_fd, b"\xff\xfe\n")  # no text in any encoding of ours
@@ -206,7 +206,7 @@ def test_a_file_changed_meanwhile_is_not_overwritten(tmp_path: Path, monkeypatch
     monkeypatch.setattr(command, "typed", typed)
     run = interview(tmp_path)
     assert run.returncode == 2
-    assert "changed by something else" in run.stderr
+    assert "changed the file in the meantime" in run.stderr
     assert (tmp_path / "job.json").read_text() == "mine"
 
 

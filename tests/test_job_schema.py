@@ -114,9 +114,9 @@ OFF = {
     "a station that is not one": (lambda s: elevation(s).update(station="roof"), "'roof' is not a station."),
     "an instrument that is not one": (
         lambda s: elevation(s).update(measured="guess"),
-        "'guess' is no kind of instrument that a job lists.",
+        "'guess' is not a kind of instrument that a job lists.",
     ),
-    "a unit that is not one": (lambda s: elevation(s).update(unit="league"), "'league' is no unit of length."),
+    "a unit that is not one": (lambda s: elevation(s).update(unit="league"), "'league' is not a unit of length."),
     "a role given twice": (lambda s: elevation(s).update(role="place"), "Two facts have the role 'place'."),
 }
 

@@ -360,7 +360,7 @@ def test_a_new_line_that_cannot_be_read_is_asked_again(ash: Path) -> None:
     result = changeout("rules", "amend", "disconnect-fitted-in-sight", "--into", "ash-county", "--from", "always",
                        typed=["add a line", "item.disconnect.lockabel", "item.disconnect.distance <= 9 ft"])  # fmt: skip
     assert "Did you mean 'item.disconnect.lockable'?" in result.output
-    assert "9 ft stands here as a bare limit. Give it a name and a source under 'limits:'" in result.output
+    assert "9 ft is used as a limit without a name. Give it a name and a source under 'limits:'" in result.output
     assert 130 == result.exit_code
 
 
@@ -369,7 +369,7 @@ def test_a_case_that_names_no_rule_is_told(ash: Path) -> None:
     text = file.read_text(encoding="utf-8")
     file.write_text(re.sub(r", rule: [a-z-]+", "", text, count=1), encoding="utf-8")
     result = changeout("rules", "cases", "ash-county")
-    assert "which is no rule here.\n" in result.output
+    assert "which is not a rule here.\n" in result.output
     assert "Say by 'rule:' which rule the case tries." in result.output
     assert 1 == result.exit_code
 
@@ -407,7 +407,10 @@ def test_a_group_cannot_loosen_a_shall(here: Path, unlinted: None) -> None:
     loosened = changeout(*words, "--limit", "farthest_disconnect", "--to", "80", "--reason", "r", "--document", "handbook",
                          "--section", "1", "--sure", "checked", "--yes")  # fmt: skip
     withdrawn = changeout(*words, "--withdraw", "--yes")
-    assert "A group ruleset can only ask more of 'disconnect-fitted-in-sight', which is a 'shall'." in loosened.output
+    assert (
+        "A group ruleset can only make 'disconnect-fitted-in-sight' stricter, because it is a 'shall'."
+        in loosened.output
+    )
     assert "only code, state and local rulesets withdraw it" in withdrawn.output
     assert (2, 2) == (loosened.exit_code, withdrawn.exit_code)
 
@@ -516,7 +519,7 @@ def test_an_adopted_edition_is_one_line_more_and_amendments_are_carried_on(ash: 
              "citation": "Ordinance 12"}] == line  # fmt: skip
     assert files_of(ash)["ruleset.yaml"].startswith(before["ruleset.yaml"])
     ((name, change),) = checker_with(ash).library.get("ash-county").amend.items()
-    assert f"'{name}' asks the same under the new edition as it did where it was changed." in result.output
+    assert f"'{name}' requires the same under the new edition as it did where it was changed." in result.output
     assert newest in change.meaning
 
 
@@ -674,10 +677,10 @@ def test_a_file_of_remarks_only_keeps_them_and_a_new_one_gets_its_head() -> None
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("amend:\n  new-rule: {reason: r}\n", "'new-rule' stands under 'amend' already."),
+        ("amend:\n  new-rule: {reason: r}\n", "'new-rule' is already under 'amend'."),
         ("amend: {one-rule: {reason: r}}\n", "'amend' is written between brackets here"),
         ("amend:\n  - one\n :", "topic.yaml"),
-        ("- one\n", "This file should be a mapping of names to values."),
+        ("- one\n", "This file has to be names with values."),
     ],
 )
 def test_a_file_that_cannot_be_added_to_is_told(text: str, said: str) -> None:
@@ -703,7 +706,7 @@ def test_a_file_changed_meanwhile_is_left_alone(here: Path) -> None:
 
     file = here / "a.yaml"
     file.write_text("ours: 2\n")
-    with pytest.raises(ProblemsFound, match="changed by something else meanwhile"):
+    with pytest.raises(ProblemsFound, match="changed the file in the meantime"):
         _put([Edit(here / "b.yaml", None, "b: 1\n"), Edit(file, "ours: 1\n", "ours: 3\n")])
     assert ("ours: 2\n", False) == (file.read_text(), (here / "b.yaml").exists())
 

@@ -67,7 +67,7 @@ def test_what_is_named_and_not_recorded_is_told_in_a_note() -> None:
     [
         ({"measured": ["outdoor_unit.nameplat"]}, "outdoor_unit.nameplat' is not a fact"),
         ({"measured": ["outdoor_unit.serial"], "stated": ["outdoor_unit.serial"]}, "Keep one of the two"),
-        ({"guessed": ["outdoor_unit.serial"]}, "'guessed' is no way of knowing"),
+        ({"guessed": ["outdoor_unit.serial"]}, "'guessed' is not a way of knowing"),
         ({"stated": "outdoor_unit.serial"}, "known_by.stated"),
         (["outdoor_unit.serial"], "known_by"),
     ],

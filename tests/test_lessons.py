@@ -193,7 +193,7 @@ def test_a_result_that_is_not_recorded_is_not_counted(shipped: Checker) -> None:
         (PERMIT, HAS_PERMIT, "pass", "Corrections on what passed here (1)"),
         (PERMIT, NO_PERMIT, "fail", "Corrections on what failed here too (1)"),
         (PERMIT, {}, "verify_locally", "Corrections on what was open here (1)"),
-        (TRADES, NO_PERMIT, "does_not_apply", "Corrections by a rule that was found not to apply here (1)"),
+        (TRADES, NO_PERMIT, "does_not_apply", "Corrections under a rule that did not apply here (1)"),
     ],
 )
 def test_a_correction_stands_beside_our_answer(

@@ -35,7 +35,7 @@ SLIPS = {
     "shall → should over another's rule": ("obligation: shall}", "obligation: should}", ASKS_LESS, OAR,
                                            "Obligation: shall → should"),
     "doubtful → checked": ("requirement_sure: doubtful", "requirement_sure: checked", SAYS_MORE, RAIL,
-                           "book 2: how sure of what it asks: in doubt → checked"),
+                           "book 2: how sure of the requirement: in doubt → checked"),
     "from memory → checked": ("section_sure: from_memory", "section_sure: checked", SAYS_MORE, RAIL,
                               "book 2: how sure of the section: from memory → checked"),
     "a limit from memory → checked": ("sure: from_memory}]\n  widest", "sure: checked}]\n  widest", SAYS_MORE, "least_rail",
@@ -121,7 +121,7 @@ STRICTER = {
         "      - {name: high, given: {rail.top: 5 ft}, expect: pass}\n"
         "      - {name: low, given: {rail.top: 1 ft}, expect: verify_locally}\n      - {name: high,",
     ),
-    "cases in another order": ("      - {name: high, given: {rail.top: 4 ft}, expect: pass}\n"
+    "cases in a different order": ("      - {name: high, given: {rail.top: 4 ft}, expect: pass}\n"
                                "      - {name: low, given: {rail.top: 2 ft}, expect: fail}\n",
                                "      - {name: low, given: {rail.top: 2 ft}, expect: fail}\n"
                                "      - {name: high, given: {rail.top: 4 ft}, expect: pass}\n"),

@@ -175,7 +175,7 @@ def test_the_edition_of_a_day_is_the_one_adopted_last_before_it_until_it_ends(tm
 @pytest.mark.parametrize(
     ("uses", "said", "hint"),
     [
-        ('guild: ">=2"', "guild is at version 1.0.0; >=2 is wanted", "widen the range"),
+        ('guild: ">=2"', "guild is at version 1.0.0; >=2 is needed", "widen the range"),
         ('gild: ">=1.0"', "There is no ruleset 'gild'.", "Did you mean 'guild'?"),
         ('guild: "about 1"', "'about 1' is not a range of versions", "Write '>=1.0, <2'."),
     ],

@@ -56,7 +56,7 @@ def test_no_reading_is_larger_than_a_million_million(text: str) -> None:
             "118 psia",
             "gauge_pressure",
             "psig",
-            "'psia' is a unit of absolute pressure; gauge pressure is wanted",
+            "'psia' is a unit of absolute pressure; gauge pressure is needed",
             "psig",
         ),
         ("10 psi", "temperature_difference", "delta_degF", "pressure difference; temperature difference", "in °F"),

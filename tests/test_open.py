@@ -453,7 +453,7 @@ def test_the_list_goes_by_kind_and_the_first_due_comes_first(shipped: Checker) -
     assert list(dict.fromkeys(kind for kind, _, _ in found)) == ["inspections", "permits", "records", "instruments"]
     text = as_text(owing, 1, 60)
     assert max(map(len, text.splitlines())) <= 60
-    assert "3 jobs looked at on 2026-11-25: 12 open, 5 of them overdue. 1 could not be used." in " ".join(text.split())
+    assert "3 jobs checked on 2026-11-25: 12 open, 5 of them overdue. 1 could not be used." in " ".join(text.split())
     assert "The authority having jurisdiction decides" in " ".join(text.split())
 
 

@@ -72,7 +72,7 @@ def test_what_it_shows_is_asked_and_kept_with_its_day_and_its_digests(home: Path
 def test_a_bound_photograph_counts_and_the_ones_still_wanted_are_told(home: Path) -> None:
     told = " ".join(bind(home, "plate.jpg", "--shows", "outdoor unit's nameplate").stdout.split())
     assert "[outdoor-plate-photographed]" not in told
-    assert "Still wanted: Micron gauge on the system at the end of the decay test. [vacuum-photographed]" in told
+    assert "Still to take: Micron gauge on the system at the end of the decay test. [vacuum-photographed]" in told
     assert "[indoor-plate-photographed]" in told
 
 

@@ -33,7 +33,7 @@ def test_a_total_goes_from_left_to_right() -> None:
     """0.1 ten times, as IEEE 754 has it after each addition; the exact total of the ten would round to 1.0."""
     assert total([0.1] * 10) == 0.9999999999999999
     assert math.fsum([0.1] * 10) == 1.0
-    assert total([1e16, 1.0, -1e16]) == 0.0  # the 1 is lost on the way; in another order it would not be
+    assert total([1e16, 1.0, -1e16]) == 0.0  # the 1 is lost on the way; in a different order it would not be
     assert total([1e16, -1e16, 1.0]) == 1.0
     assert total([]) == 0
     assert mean([1.0, 2.0, 6.0]) == 3.0

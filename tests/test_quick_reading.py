@@ -102,7 +102,7 @@ WITH_A_KEY = [number for number, line in enumerate(LINES) if '":' in line and li
 def test_a_key_that_stands_twice_is_found_wherever_it_is(number: int, colon: str, begins: str) -> None:
     twice = LINES[number].replace('":', colon, 1).replace(': "', f': "{begins}', 1)
     content = "\n".join([*LINES[: number + 1], twice, *LINES[number + 1 :]]).encode()
-    assert "stands here twice" in str(told(at_once, content))
+    assert "is here twice" in str(told(at_once, content))
     assert told(exactly, content) == told(at_once, content)
 
 

@@ -403,7 +403,7 @@ LOOSER = """rulesets/guild/lanterns.yaml:6:7
   Since guild@1.0.0 'least_height' asks less: Least height of a lit lantern: 7 ft → 6.9 ft, edition 1.
       - {value: "6.9", editions: "1", source: Guild book 3, sure: checked}
       ^
-  Put it back; or, where it is meant, say why when the next version is released.
+  Put it back; or, where it is intended, say why when the next version is released.
 
 """
 
@@ -480,7 +480,7 @@ def test_at_a_terminal_it_is_asked(
     monkeypatch.setattr(prompts, "typed", lambda: next(lines))
     result = release("guild", "1.1.0")
     assert code == result.exit_code, result.output
-    assert "Is this meant?" in result.output
+    assert "Is this intended?" in result.output
 
 
 # --- records ---------------------------------------------------------------------------------------------------------
@@ -493,7 +493,7 @@ def test_a_record_is_small_says_what_lint_wants_and_nobody_judges_by_it(festival
     assert small.stat().st_size * 2 < whole.stat().st_size
     result = run("check", "job.json", "--ruleset", "guild@1.0.0")
     assert 2 == result.exit_code
-    assert "Of guild@1.0.0 a record is kept" in " ".join(result.stderr.split())
+    assert "Only a record of guild@1.0.0 is kept" in " ".join(result.stderr.split())
 
 
 def test_a_version_of_which_a_record_is_kept_is_released_already(festival: Path) -> None:

@@ -93,7 +93,7 @@ def test_there_is_none(tmp_path: Path) -> None:
 # --- what is wrong with it -------------------------------------------------------------------------------------------
 
 WRONG = {
-    'place = "xx-alder"\nprofil = "crew.json"\n': (":2:1", "'profil' is no setting.", "Did you mean 'profile'?"),
+    'place = "xx-alder"\nprofil = "crew.json"\n': (":2:1", "'profil' is not a setting.", "Did you mean 'profile'?"),
     "place = xx-alder\n": (":1:1", "This is not TOML", 'place = "xx-alder"'),
     "place = 3\n": (":1:1", "'place' names one text in quotes.", 'Write place = "one"'),
     'ruleset = ["a", 3]\n': (":1:1", "'ruleset' names texts in quotes.", 'Write ruleset = ["one", "two"]'),
@@ -130,7 +130,7 @@ def test_all_mistakes_are_told_at_once_and_the_command_ends_with_2(tmp_path: Pat
     run = changeout(*on_day("check", str(tmp_path)))
     assert 2 == run.returncode
     assert "'place' names one text" in run.stderr
-    assert "'sheets' is no setting" in run.stderr
+    assert "'sheets' is not a setting" in run.stderr
 
 
 def test_jobs_with_different_settings_are_not_checked_together(tmp_path: Path) -> None:

@@ -143,7 +143,7 @@ def test_what_to_look_up_next_begins_where_most_jobs_lie(tmp_path: Path) -> None
     assert 0 == code
     assert said.startswith("2 jobs OH ")
     assert said.index("2 jobs OH residential") < said.index("1 jobs WY electrical") < said.index("0 jobs")
-    assert said.endswith("3 jobs looked at.")
+    assert said.endswith("3 jobs read.")
 
 
 def test_an_edition_that_was_looked_up_counts_from_then_on(tmp_path: Path, shipped: Checker) -> None:

@@ -121,7 +121,7 @@ def _document(job: Written) -> Document:
     """
     if isinstance(job, str | Path):
         if "\0" in str(job):
-            _refuse("No file has such a name.", "Check the name.", str(job).replace("\0", " "))
+            _refuse("There is no file with this name.", "Check the name.", str(job).replace("\0", " "))
         return read_file(Path(job))
     try:
         text = json.dumps(job, ensure_ascii=False)

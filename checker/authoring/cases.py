@@ -61,7 +61,7 @@ def run(checker: Checker, stated: Stated) -> tuple[Problem | None, Finding | Non
     if stated.rule not in known:
         hint = did_you_mean(stated.rule, known) or "Say by 'rule:' which rule the case tries."
         return stated.part.problem(
-            (), f"The case '{stated.case.name}' tries '{stated.rule}', which is no rule here.", hint
+            (), f"The case '{stated.case.name}' tries '{stated.rule}', which is not a rule here.", hint
         ), None
     try:
         findings = its.rule_on(loaded(its, stated), stated.rule, stated.case.editions, ON)
@@ -152,7 +152,7 @@ def _compared(stated: Stated, finding: Finding | None) -> Problem | None:
         return stated.part.problem(
             ("expect",),
             f"The case '{name}' expects {case.expect}; the rule says {outcome}{why}.",
-            "Mend the case or the rule.",
+            "Fix the case or the rule.",
         )
     needed = {need.fact for need in finding.needs} if finding else set()
     if case.needs is not None and set(case.needs) != needed:

@@ -122,7 +122,7 @@ def _working_copy(path: Path, folders: Iterable[Path]) -> RulesetVersion:
 
 def _refuse_version(working: RulesetVersion, path: Path, version: str) -> None:
     if not VERSION.fullmatch(version):
-        raise refused("--version", f"'{version}' is not of the form wanted for a version.", "Three numbers: 1.0.0.")
+        raise refused("--version", f"'{version}' is not a version number.", "Three numbers: 1.0.0.")
     for file in (file_of(path, version), record_file(path, version)):
         if file.exists():
             last = max(released_versions(working.library, working.id), key=numbers)

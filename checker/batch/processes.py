@@ -40,7 +40,7 @@ def judged_by_several(items: Iterable[Item], judge: Judge, workers: int) -> Gene
     try:
         yield from _in_order(pool, chunks(items), 2 * workers)
     except BrokenProcessPool:
-        what, hint = "A process ended without an answer.", "Look at the memory of the machine; --workers 1 needs least."
+        what, hint = "A process ended without an answer.", "Check the machine's memory; --workers 1 needs the least."
         raise refused("--workers", what, hint) from None
     finally:
         over.set()
@@ -110,7 +110,7 @@ def _work(chunk: list[Item]) -> list[Done]:
     """
     ((judge, over),) = _here
     if judge is None:
-        what = "What this run judges by was changed while it went on; its jobs would not all be judged alike."
+        what = "The rulesets changed during this run; its jobs would not all be judged alike."
         raise refused("--workers", what, "Run it again when nobody works on the rulesets.")
     return [judge.done(item) for item in chunk if not over.is_set()]
 

@@ -37,7 +37,7 @@ OURS = (
     (re.compile(rb'\s*\{\s*"run": ?"[^"]*", ?"on"'), "the note of a run that was stopped"),
 )
 BYTE_ORDER_MARK = b"\xef\xbb\xbf"
-BREAKS_OFF = ("The file is cut off or is not gzip.", "Get it again, or pack it again.")
+BREAKS_OFF = ("The file is cut off or is not gzip.", "Get it again, or compress it again.")
 
 
 class Item(NamedTuple):
@@ -72,7 +72,7 @@ def items(paths: tuple[str, ...], stdin: BinaryIO | None, not_these: tuple[Path,
             continue
         for file in files(written, not_these):
             if file != written and _is_special(file):
-                yield _wrong(file, "This is not a regular file.", "Name it itself where a job comes out of it.")
+                yield _wrong(file, "This is not a regular file.", "Name it directly if a job comes out of it.")
             else:
                 yield from _of_file(file)
 
@@ -147,7 +147,7 @@ def _inside(folder: str) -> Iterator[str]:
 def _of_file(file: str) -> Iterator[Item]:
     path = Path(file)
     if "\0" in file:
-        yield _wrong(file.replace("\0", " "), "No file has such a name.", "Check the name.")
+        yield _wrong(file.replace("\0", " "), "There is no file with this name.", "Check the name.")
     elif path.is_dir():
         yield _of_folder(file)
     elif glob.has_magic(file) and not os.path.lexists(file):
@@ -164,7 +164,7 @@ def _of_folder(folder: str) -> Item:
         os.scandir(folder).close()
     except OSError as error:
         return _wrong(folder, f"The folder cannot be read: {error.strerror or error}.", "Check its permissions.")
-    hint = "A job is a file whose name ends in .json; .jsonl holds a job a line, and .gz is packed."
+    hint = "A job is a file whose name ends in .json; .jsonl holds a job a line, and .gz is compressed."
     return _wrong(folder, "The folder holds no jobs.", hint)
 
 

@@ -79,7 +79,7 @@ def _counted(index: int, job: Job, chain: Chain, on: datetime.date) -> Answered 
     if rule.acceptable_by == "state" and _text(job, index, "office_level") != "state":
         return f"only a state office may answer for '{rule_id}', and it does not say that one did"
     if day > on.toordinal():
-        return f"it was given on {datetime.date.fromordinal(day).isoformat()}, after the day looked at"
+        return f"it was given on {datetime.date.fromordinal(day).isoformat()}, after the day of this check"
     return _answered(index, job, plain(rule.ask), meanings[label], datetime.date.fromordinal(day))
 
 

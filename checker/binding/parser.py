@@ -195,7 +195,7 @@ class _Parser:
             hint = "one condition a line" if token.text == "and" else "'any_of:' with one condition a line"
             raise ExpressionError(f"'{token.text}' is not used inside a line.", token.column, f"Write {hint}.")
         if token.kind != "end":
-            hint = "A line is one comparison; arithmetic and functions stand under 'where'."
+            hint = "A line is one comparison; arithmetic and functions go under 'where'."
             raise ExpressionError(f"'{token.text}' was not expected here.", token.column, hint)
         return found
 
@@ -276,7 +276,7 @@ class _Parser:
             return inner
         if token.kind != "word":
             what = f"'{token.text}' was not expected here." if token.text else "Something is missing at the end."
-            raise ExpressionError(what, token.column, "A fact, a limit or a name under 'where' is wanted.")
+            raise ExpressionError(what, token.column, "A fact, a limit or a name under 'where' goes here.")
         if self.take("mark", "("):
             return Call(token.text, self.arguments(), token.column)
         if self.take("mark", "["):
@@ -304,7 +304,7 @@ class _Parser:
         if not self.take("key", "is"):
             return value
         if not isinstance(value, Word):
-            raise ExpressionError("Before 'is' stands the field of a list.", token.column, "Write list.field is word.")
+            raise ExpressionError("'is' comes after a field of a list.", token.column, "Write list.field is word.")
         negated = self.take("key", "not")
         return Match(value, self.value(), negated, token.column)
 

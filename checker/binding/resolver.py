@@ -86,7 +86,7 @@ class Resolver(Names):
                 return tree.Constant(part.number, float(part.number), "number")
             written = part.text if isinstance(part, syntax.Day) else f"{part.number} {part.unit}".strip()
             kinds.wrong(
-                f"{written} stands here as a bare limit.",
+                f"{written} is used as a limit without a name.",
                 part,
                 "Give it a name and a source under 'limits:' and write the name.",
             )
@@ -308,7 +308,7 @@ class Resolver(Names):
         _, clock = self.split(plain[1], whole=False)
         until = self.value(plain[2])
         if until.kind != self._field_kind(items, clock, plain[1]):
-            kinds.wrong(f"{kinds.shown(until)} is {kinds.a(until.kind)}; a time is wanted.", plain[2])
+            kinds.wrong(f"{kinds.shown(until)} is {kinds.a(until.kind)}; it has to be a time.", plain[2])
         return tree.Fold(node.name, items, field, kind, where, clock, until)
 
     def split(self, word: syntax.Word, whole: bool) -> tuple[tree.Fact, str]:

@@ -66,7 +66,7 @@ def superheat(values: Values) -> Working:
 def saturated(values: Values) -> Working:
     """Both saturation temperatures at a pressure, or both pressures at a temperature."""
     if ("pressure" in values) == ("temperature" in values):
-        raise OutOfRange("one of --pressure and --temperature is wanted")
+        raise OutOfRange("give --pressure or --temperature")
     around, name = atmosphere(values), values["refrigerant"]
     if "pressure" in values:
         absolute = _absolute(values, around)

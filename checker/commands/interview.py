@@ -97,7 +97,7 @@ def _begin(file: Path, given: Inputs, station: str) -> tuple[Interview, JobFile]
 
     with stopping():
         if file.suffix != ".json":
-            raise refused(file, "A job is a file whose name ends in .json.", "Name it so.")
+            raise refused(file, "A job is a file whose name ends in .json.", "Rename it.")
         if not os.access(file.parent, os.W_OK):
             what = "The folder does not exist or cannot be written to."
             raise refused(file, what, "Check the folder and its permissions.")

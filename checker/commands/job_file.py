@@ -25,8 +25,8 @@ class JobFile:
         """Write the job, whole or not at all. Ends the command where the file was changed by something else."""
         now = self.file.read_bytes() if self.file.exists() else None
         if now != self.content:
-            what = "The file was changed by something else meanwhile; the last answer is not in it."
-            stop(self.file, what, "Begin again: it goes on from there.")
+            what = "Something else changed the file in the meantime; the last answer is not in it."
+            stop(self.file, what, "Start again: it goes on from there.")
         write(text, self.file)
         self.content = text.encode()
 

@@ -137,9 +137,9 @@ class _Binding:
         for note in self.work.not_counted(job):
             say(note)
         for finding in wanted:
-            say(f"Still wanted: {finding.photograph}. [{finding.rule}]")
+            say(f"Still to take: {finding.photograph}. [{finding.rule}]")
         if not self.refused and not wanted:
-            say("Every photograph that a rule wants is there.")
+            say("Every photograph that the rules call for is there.")
 
 
 def _same(place: Path, found: Taken) -> bool:

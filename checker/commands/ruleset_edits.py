@@ -79,7 +79,7 @@ class EditSession:
         """
         part = self.layers.ruleset.parts.get((section, name))
         if part and part.document.file.removesuffix(file) == part.document.file:
-            what = f"'{name}' stands under '{section}' already."
+            what = f"'{name}' is already under '{section}'."
             raise ProblemsFound([part.problem(("=",), what, "Change it there, or take it out first.")])
 
     def write(self, edits: list[Edit]) -> None:
@@ -163,8 +163,8 @@ def _put(edits: list[Edit]) -> None:
     """Write all files or none: none where one was changed by something else meanwhile, or cannot be written."""
     for one in edits:
         if text_of(one.file) != one.before:
-            what = "The file was changed by something else meanwhile. Nothing was written."
-            raise refused(one.file, what, "Give the command again.")
+            what = "Something else changed the file in the meantime. Nothing was written."
+            raise refused(one.file, what, "Run the command again.")
     done: list[Edit] = []
     try:
         for one in edits:

@@ -118,7 +118,7 @@ def _wrong(shown: str, text: str, key: str, value: Any) -> Problem | None:
     where = _where(shown, line)
     if key not in KEYS:
         hint = did_you_mean(key, KEYS) or f"It may name: {', '.join(KEYS)}."
-        return Problem(where, f"'{key}' is no setting.", hint)
+        return Problem(where, f"'{key}' is not a setting.", hint)
     texts = all(isinstance(one, str) and one for one in _list(value))
     if texts and (isinstance(value, str) or (isinstance(value, list) and key in SEVERAL)):
         return None

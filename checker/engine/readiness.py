@@ -37,7 +37,7 @@ def refuse_unfinished(place: Chain) -> None:
     """Nobody is judged by what its keeper has not filled in yet: it binds as law, and nobody has read it."""
     problems = []
     for ruleset in place.rulesets:
-        what = f"'{TO_FILL_IN}' still stands here: {ruleset.id} is not finished, and no job is judged by it."
+        what = f"'{TO_FILL_IN}' is still here: {ruleset.id} is not finished, and no job is judged by it."
         hint = "Fill it in, or delete the entry. If you don't want the example, delete its file."
         problems += [ruleset.documents[name].problem(at, what, hint) for name, at in ruleset.to_fill_in]
     if problems:

@@ -118,7 +118,7 @@ class _Folder:
         """
         path = self.place / name
         if not stat.S_ISREG(path.lstat().st_mode):
-            raise OSError(f"{name} is no file")
+            raise OSError(f"{name} is not a file")
         return path.open("rb")
 
 
@@ -161,7 +161,7 @@ def _top(names: list[str]) -> str:
 def _within(place: Path, files: int, size: int) -> None:
     if files > MOST_FILES or size > MOST_BYTES:
         what = f"It holds more than {MOST_FILES:,} files or {MOST_BYTES // 2**30} GiB."
-        raise refused(place, what, "That is no packet of a job.")
+        raise refused(place, what, "That is not a packet of a job.")
 
 
 def told(checked: Checked) -> Iterator[str]:

@@ -128,7 +128,7 @@ def _by_day(index: int, job: Job, on: datetime.date) -> str:
     assert isinstance(given, int)
     assert isinstance(until, int)
     if on.toordinal() < given:
-        return f"it was given on {datetime.date.fromordinal(given).isoformat()}, after the day looked at"
+        return f"it was given on {datetime.date.fromordinal(given).isoformat()}, after the day of this check"
     if on.toordinal() > until:
         return f"its last day was {datetime.date.fromordinal(until).isoformat()}"
     return ""

@@ -88,4 +88,4 @@ def _refuse_comma(leaf: Leaf, text: str) -> None:
     number = NUMBER.match(text)
     if number and "," in number[0]:
         what = f"{leaf.title}: the comma in '{shortened(text)}' may stand for the decimals or for thousands."
-        raise Fault(what, "Write the decimals after a point, and thousands without a sign.")
+        raise Fault(what, "Write decimals after a point, and thousands without a comma.")

@@ -272,7 +272,7 @@ def _with_unit(column: Column, cell: Cell) -> Column:
     if cell == "":
         return column
     if not isinstance(cell, str):
-        raise Fault("A unit is wanted here.", "Write it as text, or leave the cell empty.")
+        raise Fault("This needs a unit.", "Write it as text, or leave the cell empty.")
     unit = unit_of(column.leaf, cell.removeprefix("(").removesuffix(")").strip())
     kind = column.leaf.kind
     if column.unit and units.find_unit(kind, column.unit) != units.find_unit(kind, unit):

@@ -209,7 +209,7 @@ def loaded(data: Any) -> Program:
         CodecError: It is no program, or of a format that this version does not read.
     """
     if not isinstance(data, dict) or data.get("program") != FORMAT:
-        raise CodecError(f"This is no program of format {FORMAT}.")
+        raise CodecError(f"This is not a program of format {FORMAT}.")
     try:
         nodes = decoded(data["nodes"])
         return Program(
@@ -236,7 +236,7 @@ def loaded(data: Any) -> Program:
             data.get("state", ""),
         )
     except (AttributeError, IndexError, KeyError, TypeError, ValueError) as wrong:
-        raise CodecError(f"This is no whole program: {wrong}") from None
+        raise CodecError(f"This program is not complete: {wrong}") from None
 
 
 def _with_tuples(data: dict[str, Any]) -> dict[str, Any]:

@@ -82,7 +82,7 @@ def _lines(listing: AcceptanceList) -> Iterator[tuple[str, int]]:
         "Stand longer": [one for one in ordered if one.stands and not one.runs_out(listing.near)],
     }
     bad = f" {listing.unusable} could not be used." if listing.unusable else ""
-    yield f"Jobs looked at on {listing.on.isoformat()}: {listing.jobs}. Acceptances in them: {len(ordered)}.{bad}", 0
+    yield f"Jobs checked on {listing.on.isoformat()}: {listing.jobs}. Acceptances in them: {len(ordered)}.{bad}", 0
     for heading, ones in groups.items():
         if ones:
             yield "", 0

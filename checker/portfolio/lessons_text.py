@@ -12,14 +12,14 @@ from checker.reporting.paragraphs import counted, paragraphs
 
 LESSONS_VERSION = 1
 ABOUT = (
-    "Each correction is next to what the check said about the same job, as of the day of the inspection. A job holds its "
-    "facts once: what was put right and read again since stands there as it is now. A notice holds what one trade's "
-    "inspector wrote down; what it does not mention, it says nothing of."
+    "Each correction is next to what the check said about the same job, as of the day of the inspection. A job holds "
+    "each fact once, as it is now, with what was put right and read again since. A notice holds what one trade's inspector "
+    "wrote down, and nothing else."
 )
 # Headings of corrections, by what was said here of their rule.
 GAPS = {
     "Corrections on what passed here": PASS,
-    "Corrections by a rule that was found not to apply here": DOES_NOT_APPLY,
+    "Corrections under a rule that did not apply here": DOES_NOT_APPLY,
     "Corrections that fit no rule here": NO_RULE,
 }
 AGREED = {
@@ -136,7 +136,7 @@ def _first_passes(lessons: Lessons) -> Sentences:
 def _named(lessons: Lessons) -> Sentences:
     """How often notices named each rule, the most frequent first."""
     named = [rate for rate in lessons.by_rule.rates() if rate.hits]
-    yield from _heading("How often a notice named a rule, of the jobs in which it had a finding here")
+    yield from _heading("How often notices named a rule, out of the jobs in which it had a finding here")
     for rate in sorted(named, key=lambda rate: (-rate.hits, rate.of, rate.name)):
         yield f"{rate.name}: {rate.words}", 2
     if never := len(lessons.by_rule.counts) - len(named):

@@ -14,7 +14,7 @@ from checker.reading.job import Job
 KINDS = {
     "not_issued": "Permits not issued yet",
     "inspections": "Inspections to call",
-    "corrections": "Corrections not inspected again with a pass",
+    "corrections": "Corrections not yet passed at a re-inspection",
     "permits": "Permits that run out",
     "acceptances": "The authority's acceptances that run out",
     "again": "To be read again",

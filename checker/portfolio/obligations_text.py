@@ -29,7 +29,7 @@ def _lines(owing: Owing, unusable: int) -> Iterator[tuple[str, int]]:
     items, day = owing.items(), owing.on.toordinal()
     late = sum(item.due is not None and item.due < day for item in items)
     bad = f" {unusable} could not be used." if unusable else ""
-    yield f"{owing.jobs} jobs looked at on {owing.on.isoformat()}: {len(items)} open, {late} of them overdue.{bad}", 0
+    yield f"{owing.jobs} jobs checked on {owing.on.isoformat()}: {len(items)} open, {late} of them overdue.{bad}", 0
     for kind, heading in KINDS.items():
         of_kind = [item for item in items if item.kind == kind]
         if of_kind:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 YAML = {
-    "mapping values are not allowed": ("A ': ' stands inside a text.", "Put the whole text in quotes."),
+    "mapping values are not allowed": ("There is a ': ' inside a text.", "Put the whole text in quotes."),
     "did not find expected ',' or ']'": ("A list that begins with [ is not closed.", "Close it with ]."),
     "did not find expected ',' or '}'": ("A group that begins with { is not closed.", "Close it with }."),
     "did not find expected key": (
@@ -27,7 +27,7 @@ JSON = {
         "Each entry of a group but the last ends in a comma.",
     ),
     "Expecting property name": (
-        "A name in double quotes is wanted here.",
+        "A name in double quotes is missing here.",
         'Write "name": value, and no comma after the last one.',
     ),
     "Illegal trailing comma": ("There is a comma after the last one of a group.", "Take the comma out."),
@@ -40,9 +40,9 @@ JSON = {
         "The text that begins here has no closing quote, and nothing comes after it.",
         'End it with "; or get the file again, if it broke off.',
     ),
-    "Invalid control character": ("A line break or a tab stands inside a text.", "Write the text on one line."),
-    "Invalid \\escape": ("A backslash stands inside a text.", "Write it twice, or use /."),
-    "Extra data": ("Something stands after the end of the job.", "A file holds one job: take the rest out."),
+    "Invalid control character": ("There is a line break or a tab inside a text.", "Write the text on one line."),
+    "Invalid \\escape": ("There is a backslash inside a text.", "Write it twice, or use /."),
+    "Extra data": ("There is something after the end of the job.", "A file holds one job: take the rest out."),
 }
 
 

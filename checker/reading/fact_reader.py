@@ -110,12 +110,12 @@ def _misshapen(value: Mapping[str, Any]) -> str:
     """What is wrong with a reading whose number, unit and instrument are written apart, or nothing."""
     number = value.get("value")
     if isinstance(number, bool) or not isinstance(number, int | float):
-        return "a number is wanted under 'value'."
+        return "'value' has to be a number."
     for name in sorted(set(value) - {"value"}):
         if name not in ("unit", "instrument"):
             return f"'{name}' is not a part of a reading."
         if not isinstance(value[name], str) or not value[name].strip():
-            return f"text is wanted under '{name}'."
+            return f"'{name}' has to be text."
     return ""
 
 
@@ -165,7 +165,7 @@ def look_at_bounds(leaf: Leaf, amount: float, written: str) -> None:
 
 def _count(leaf: Leaf, value: Any) -> Reading:
     if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= 1_000_000:
-        raise LeafError("a whole number is wanted.", "Write 0, 1, 2 …")
+        raise LeafError("this has to be a whole number.", "Write 0, 1, 2 …")
     look_at_bounds(leaf, float(value), str(value))
     return Reading(float(value), str(value), "one")
 
@@ -208,7 +208,7 @@ def _date(leaf: Leaf, value: Any) -> Reading:
     ):
         low, high = (_day(part) for part in value["between"])
         if low > high:
-            raise LeafError("the two days are the wrong way round.", "Write the earlier day first.")
+            raise LeafError("the two days are in the wrong order.", "Write the earlier day first.")
         causes = frozenset([Cause("date_unknown", leaf.path)])
         return Reading(Range(low, high, causes), f"between {value['between'][0]} and {value['between'][1]}")
     return Reading(_day(value), str(value))

@@ -65,7 +65,7 @@ def read_file(path: Path, shown: str | None = None) -> Document:
     return read_text(read_bytes(path, name), name, path.parent)
 
 
-def read_bytes(path: Path, name: str, most: int = MOST_BYTES, hint: str = "One job or one topic a file.") -> bytes:
+def read_bytes(path: Path, name: str, most: int = MOST_BYTES, hint: str = "One job or one topic per file.") -> bytes:
     """The bytes of a file of at most `most` bytes; `hint` is what to do where it is larger."""
     try:
         with path.open("rb") as file:
@@ -87,7 +87,7 @@ def read_text(content: bytes, name: str, folder: Path | None = None) -> Document
         return quick
     text = decoded(content, name)
     if not text.strip():
-        raise refused(name, "The file is empty.", "Copy one of its kind and change it.")
+        raise refused(name, "The file is empty.", "Copy a file like it and change it.")
     document = _read_yaml(text, name) if in_yaml else read_json(text, name)
     document.folder = folder
     return document

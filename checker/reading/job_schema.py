@@ -79,9 +79,9 @@ def _misnamed(vocabulary: Vocabulary) -> Iterator[tuple[tuple[str | int, ...], s
         if leaf.known not in ("", *stages):
             yield (*at, "known"), f"'{leaf.known}' is not a stage of the work."
         if leaf.measured and not (instruments and leaf.measured in instruments.possible):
-            yield (*at, "measured"), f"'{leaf.measured}' is no kind of instrument that a job lists."
+            yield (*at, "measured"), f"'{leaf.measured}' is not a kind of instrument that a job lists."
         if leaf.unit and (leaf.kind, leaf.unit) not in units.all_units():
-            yield (*at, "unit"), f"'{leaf.unit}' is no unit of {leaf.kind.replace('_', ' ')}."
+            yield (*at, "unit"), f"'{leaf.unit}' is not a unit of {leaf.kind.replace('_', ' ')}."
     for place, name in _named(vocabulary.commands):
         if pattern(name) not in vocabulary.places:
             yield ("commands", *place), f"'{name}' is not a fact, a list or a section of this schema."

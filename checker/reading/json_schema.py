@@ -64,7 +64,7 @@ def mistakes(schema: Schema, data: Any) -> Iterator[Mistake]:
         found, nearest = True, best_match([error])
         yield Mistake(tuple(nearest.absolute_path), _in_words(nearest))
     if not found:
-        yield Mistake((), "is not as the schema wants it")
+        yield Mistake((), "does not fit the schema")
 
 
 def check_schema(schema: Schema) -> None:
@@ -101,7 +101,7 @@ def _in_words(error: Any) -> str:
         case "pattern":
             return f"must be written like the pattern {wanted}"
         case _:
-            return f"is not as the schema wants it: {textwrap.shorten(error.message, MOST_TOLD)}"
+            return f"does not fit the schema: {textwrap.shorten(error.message, MOST_TOLD)}"
 
 
 def _named(kind: str | list[str]) -> str:

@@ -113,7 +113,7 @@ def _whole(written: str) -> int:
 def _structure_problems(document: Document, data: Any, path: Path_) -> Iterator[Problem]:
     if isinstance(data, _Twice):
         for twice in data.keys_twice:
-            yield document.problem((*path, twice, "="), f"'{twice}' stands here twice.", "Keep one of the two.")
+            yield document.problem((*path, twice, "="), f"'{twice}' is here twice.", "Keep one of the two.")
     if isinstance(data, str) and not data.isprintable() and any("\ud800" <= letter <= "\udfff" for letter in data):
         yield document.problem(path, "The text ends in half a character.", "Type it again.")
     children: Iterable[tuple[str | int, Any]] = ()

@@ -130,7 +130,7 @@ def mistakes(data: Mapping[str, Any], vocabulary: Vocabulary) -> Iterator[Told]:
     section, known, seen = vocabulary.at(ROLE), ways(vocabulary), dict[str, str]()
     for name, paths in _section(data, vocabulary).items():
         if name not in known:
-            yield (section, name, "="), f"'{name}' is no way of knowing a fact.", f"One of: {', '.join(known)}."
+            yield (section, name, "="), f"'{name}' is not a way of knowing a fact.", f"One of: {', '.join(known)}."
         for index, path in enumerate(paths):
             at = (section, name, index)
             if pattern(path) not in vocabulary.places:

@@ -203,7 +203,7 @@ def _wrong_unit(written: str, kind: str, declared: str) -> tuple[str, str]:
     others = kinds_written(written)
     name = kind.replace("_", " ")
     if others:
-        what = f"'{written}' is a unit of {others[0].replace('_', ' ')}; {name} is wanted here."
+        what = f"'{written}' is a unit of {others[0].replace('_', ' ')}; {name} is needed here."
         return what, f"Write it in {shown(declared)}."
     known = [spelling for unit in all_units().values() if unit.kind == kind for spelling in (unit.name, *unit.also)]
     hint = did_you_mean(written, known) or f"Use {shown(declared)}."

@@ -28,7 +28,7 @@ def refuse_conflict(text: str, name: str) -> None:
     """
     for number, line in enumerate(text.split("\n"), 1):
         if line.startswith(MARKERS):
-            what = "Two changes of one place met here: this line is git's mark of it."
+            what = "Two changes of one place collided here: this line is git's conflict mark."
             hint = "Keep what is right of both sides, and take the lines with <<<<<<<, ======= and >>>>>>> out."
             raise ProblemsFound([Problem(Where(name, number, 1), what, hint, line, 1)])
 
@@ -90,7 +90,7 @@ class _YamlReader:
             self._wrong(
                 where,
                 f"{name} has nothing after it.",
-                "Write its value, or leave it out. Between { and } a text with a comma wants quotes.",
+                "Write its value, or leave it out. Between { and } a text with a comma needs quotes.",
             )
         return event.value
 
@@ -107,7 +107,7 @@ class _YamlReader:
                 self._wrong(where, "A merge key (<<) is not used here.", "Write the fields out where they are meant.")
             if key in found:
                 first = self.places[*path, key, "="].line
-                self._wrong(where, f"'{key}' stands here twice; it is on line {first} already.", "Keep one of the two.")
+                self._wrong(where, f"'{key}' is here twice; the first is on line {first}.", "Keep one of the two.")
             found[key] = self._node(next(events), events, (*path, key))
             self.places[*path, key, "="] = where
         return found
@@ -118,7 +118,9 @@ class _YamlReader:
             if isinstance(event, yaml.SequenceEndEvent):
                 break
             if len(found) == MOST_ENTRIES:
-                refuse_at(self.text, where, f"This list has more than {MOST_ENTRIES:,} entries.", "Make several of it.")
+                refuse_at(
+                    self.text, where, f"This list has more than {MOST_ENTRIES:,} entries.", "Split it into several."
+                )
             found.append(self._node(event, events, (*path, len(found))))
         return found
 

@@ -50,7 +50,7 @@ class Everything(Form):
 
     def job(self, one: Judged) -> str:
         known = (
-            f"\n{len(one.known)} of these stand in the baseline and do not count for the exit code.\n"
+            f"\n{len(one.known)} of these are in the baseline and do not count for the exit code.\n"
             if one.known
             else ""
         )

@@ -129,7 +129,7 @@ def _said(finding: Finding, known: bool, how: str) -> str:
     told = [
         _first(finding),
         finding.message,
-        "It stands in the baseline." if known else "",
+        "It is in the baseline." if known else "",
         f"Accepted: {accepted(finding.acceptance)}" if finding.acceptance else "",
         *(f"{compared(w)}: {w.holds}, margin {w.margin}" for w in finding.workings if telling(w)),
         *(f"Limit: {limit}" for limit in limits_apart(finding, filter(telling, finding.workings))),

@@ -88,7 +88,7 @@ def _head(totals: Totals, whole: bool) -> Iterator[str]:
     yield "## Self-check of the jobs"
     yield ""
     if not whole:
-        yield f"Broken off after {totals.seen} jobs."
+        yield f"Stopped after {totals.seen} jobs."
         yield ""
     yield "| jobs | unreadable | not judged in full | pass | fail | verify locally |"
     yield "|---:|---:|---:|---:|---:|---:|"
@@ -96,7 +96,7 @@ def _head(totals: Totals, whole: bool) -> Iterator[str]:
     yield f"| {' | '.join(map(str, told))} |"
     yield ""
     if totals.known:
-        yield f"{totals.known} findings stand in the baseline and do not count."
+        yield f"{totals.known} findings are in the baseline and do not count."
         yield ""
     if totals.often and totals.jobs > 1:
         yield "What to fix most often:"

@@ -86,7 +86,7 @@ class _Screen:
         for text in (answered(report), f"{passed(report)} {how_known(report)}".strip()):
             yield from self.wrapped(text)
         if known:
-            yield from self.wrapped(f"{known} of these stand in the baseline and do not count for the exit code.")
+            yield from self.wrapped(f"{known} of these are in the baseline and do not count for the exit code.")
         if any(UNCHECKED in sections_of(finding) for finding in report.failed):
             yield from self.wrapped(UNCHECKED_IN_SHORT)
         if report.findings:

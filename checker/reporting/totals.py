@@ -144,7 +144,7 @@ class Totals:
             told = [f"{ruleset} on {jobs}" for ruleset, jobs in sorted(self.rulesets_not_judged.items())]
             yield f"Not written for some of these jobs, and not judged there: {', '.join(told)}."
         if self.known:
-            yield f"{self.known} findings stand in the baseline and do not count for the exit code."
+            yield f"{self.known} findings are in the baseline and do not count for the exit code."
         if self.unreadable:
             more = f", and {self.unreadable - len(self.not_read)} more" if self.unreadable > len(self.not_read) else ""
             yield f"{self.unreadable} could not be read or judged: {', '.join(self.not_read)}{more}."

@@ -278,7 +278,7 @@ def _used(library: Library, name: str, versions: str, part: Part) -> Ruleset:
             [
                 part.problem(
                     ("uses", name),
-                    f"{name} is at version {found.header.version}; {versions} is wanted.",
+                    f"{name} is at version {found.header.version}; {versions} is needed.",
                     "Get that version, or widen the range.",
                 )
             ]

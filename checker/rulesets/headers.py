@@ -15,7 +15,7 @@ class Adoption(Shape):
     edition: Text = Field(description="The edition, in quotes.")
     starts: Day = Field(alias="from", description="First day it is in force, year-month-day.")
     counts: Text = Field(description="The date of a job that decides which edition it is judged by.")
-    citation: Text = Field(description="Where the adoption stands: ordinance, rule of the board.")
+    citation: Text = Field(description="Where the adoption is written: ordinance, rule of the board.")
     until: Day | None = Field(None, description="First day it is no longer in force, where no other edition follows.")
     by_report: bool = Field(
         False, description="Known from published texts and not from the office: what the office says goes before it."
@@ -92,12 +92,12 @@ class FrozenRuleset(Shape):
 
 
 class ConfirmedChange(Shape):
-    """A change that asks less or says it more firmly than the release before, and why that is meant."""
+    """A change that asks less or says it more firmly than the release before, and why that is intended."""
 
     name: Text = Field(description="The rule, limit or change of a rule it is about; ruleset.yaml for the header.")
     weight: Text = Field(description="How much hangs on it.")
     what: Text = Field(description="What got looser.")
-    why: Text = Field(description="Why that is meant.")
+    why: Text = Field(description="Why that is intended.")
 
 
 class Release(Shape):
@@ -117,7 +117,7 @@ class Release(Shape):
     )
     digest: Text = Field(description="The digest over all of it.")
     confirmed: list[ConfirmedChange] = Field(
-        default_factory=list, description="What got looser since the release before, and why that is meant."
+        default_factory=list, description="What got looser since the release before, and why that is intended."
     )
 
 
@@ -126,5 +126,5 @@ class Record(Topic):
 
     record: int = Field(description="The form of this file.")
     digest: Text = Field(description="The digest over all of it.")
-    confirmed: list[ConfirmedChange] = Field(description="What got looser, and why that is meant.")
+    confirmed: list[ConfirmedChange] = Field(description="What got looser, and why that is intended.")
     header: Header = Field(description="The header of the ruleset.")

@@ -45,7 +45,7 @@ def _twice(chain: Chain) -> Iterator[Problem]:
         for ruleset in chain.rulesets:
             for name in getattr(ruleset, section):
                 if name in seen:
-                    what = f"'{name}' also stands in {seen[name].id}, at {seen[name].parts[section, name].place}."
+                    what = f"'{name}' is also in {seen[name].id}, at {seen[name].parts[section, name].place}."
                     yield ruleset.parts[section, name].problem(
                         ("=",), what, "Give one another name, or amend the other."
                     )
@@ -128,7 +128,7 @@ def _change_problems(
     if kind not in ("code", "federal", "state") and section == "rules" and _let_off_lower(home.rules[name], change):
         yield part.problem(
             ("set", "acceptable_by"),
-            f"Who may let '{name}' off was settled above; a {kind} ruleset cannot let lower offices do it.",
+            f"Who may accept a failure of '{name}' is settled above; a {kind} ruleset cannot let lower offices do it.",
             "Leave 'acceptable_by' as it is, or make it stricter.",
         )
     if kind in GUESTS and obligation == "shall" and isinstance(change, Amendment):
@@ -237,7 +237,7 @@ def _answers_clash(chain: Chain, given: list[tuple[str, str]]) -> Iterator[Probl
         periods = [(answer.first_day, answer.until) for answer in (one, two)]
         if same and not related and set(one.meaning) & set(two.meaning) and periods_meet(*periods):
             first = chain.by_id[owner].parts["answers", name].place
-            what = f"Two answers to one question of '{one.rule}' hold on one day; the other stands at {first}."
+            what = f"Two answers to one question of '{one.rule}' hold on one day; the other is at {first}."
             yield chain.by_id[other].parts["answers", second].problem(("=",), what, "End one of them with 'until'.")
 
 

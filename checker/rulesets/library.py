@@ -50,7 +50,7 @@ class Library:
                 problems.append(
                     part.problem(
                         ("id",),
-                        f"Two rulesets are called '{ruleset.id}'; the other stands at {first.document.file}.",
+                        f"Two rulesets are called '{ruleset.id}'; the other is at {first.document.file}.",
                         "Rename one.",
                     )
                 )
@@ -208,7 +208,7 @@ class Library:
             )
         its = wanted.removeprefix(f"{name}@")
         if name in self.folders and record_file(self.folders[name], its).is_file():
-            hint = f"Of {wanted} a record is kept: it tells what changed since, and no job is judged by it."
+            hint = f"Only a record of {wanted} is kept. It tells what changed since; no job can be judged by it."
         return _refused(where, what, hint)
 
 
@@ -315,8 +315,6 @@ def digest_of(folder: Path, shown: str, instead: Mapping[str, bytes] | None = No
         content = instead[name] if instead and name in instead else read_bytes(path, f"{shown}/{name}")
         size += len(content)
         if size > MOST_OF_A_RULESET:
-            raise _refused(
-                shown, f"Its files are larger than {MOST_OF_A_RULESET // 2**20} MiB.", "Make it two rulesets."
-            )
+            raise _refused(shown, f"Its files are larger than {MOST_OF_A_RULESET // 2**20} MiB.", "Split it in two.")
         total.update(f"{name}\0{len(content)}\0".encode() + content)
     return total.hexdigest()[:16]

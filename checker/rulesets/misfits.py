@@ -34,11 +34,7 @@ def shaped(document: Document, model: type[Shaped]) -> Shaped:
     """
     if not isinstance(document.data, dict):
         raise ProblemsFound(
-            [
-                document.problem(
-                    (), "This file should be a mapping of names to values.", "Look at another file of its kind."
-                )
-            ]
+            [document.problem((), "This file has to be names with values.", "Look at another file of its kind.")]
         )
     problems: list[Problem] = []
     for detail in problems_of(model, document.data):
@@ -65,7 +61,7 @@ def _said(document: Document, model: type[Shape], detail: Any) -> Problem:
     around = _around(path[:-1])
     kind = detail["type"]
     if detail["loc"][-1:] == ("[key]",):
-        what = f"'{name}' is not of the form wanted for a name."
+        what = f"'{name}' is not a valid name."
         return document.problem((*path, "="), what, _FORMS.get(detail.get("ctx", {}).get("pattern", ""), ""))
     if kind == "missing":
         return document.problem(
@@ -89,7 +85,7 @@ def _said(document: Document, model: type[Shape], detail: Any) -> Problem:
     if kind == "string_pattern_mismatch":
         return document.problem(
             path,
-            f"'{detail['input']}' is not of the form wanted for '{name}'.",
+            f"'{detail['input']}' is not valid for '{name}'.",
             _FORMS.get(detail["ctx"]["pattern"], ""),
         )
     if kind == TEXT_NOT_NAMED:
@@ -103,7 +99,7 @@ def _said(document: Document, model: type[Shape], detail: Any) -> Problem:
         return document.problem(path, what, "A date is year-month-day: 2026-05-04.")
     return document.problem(
         path,
-        f"'{name}' has another shape than it should: {_PLAIN.get(kind, 'it cannot be read')}.",
+        f"'{name}' is not in the right form: {_PLAIN.get(kind, 'it cannot be read')}.",
         "Look at a rule beside it.",
     )
 
@@ -122,9 +118,9 @@ _MISSING = {
     "cases": "Add 'cases:' with one example at least: name, given, expect.",
     "meaning": "Add 'meaning:' with the digest that 'changeout explain' shows for the rule, by edition.",
     "require": "Add 'require:' with one condition at least.",
-    "section": "A document is cited by its section: add 'section:'.",
+    "section": "A document is cited by section: add 'section:'.",
     "document": "Add 'document:': a section is cited with the document that it stands in.",
-    "source": "Add 'source:': where this value stands, or 'common practice, no source'.",
+    "source": "Add 'source:': where this value comes from, or 'common practice, no source'.",
 }
 _NO_FIELD = {
     "interim_changes": "Write what it changes under 'amend:', from the day it is in force, and cite it there.",

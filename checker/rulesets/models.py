@@ -36,8 +36,8 @@ class Citation(Shape):
     document: Text = Field(description="Key of a document under 'documents:' in ruleset.yaml.")
     section: Text = Field(description="Section, table or page.")
     section_sure: Sure = Field(description="How sure the section number is.")
-    requirement_sure: Sure = Field(description="How sure it is what is asked. Doubtful gives no firm outcome.")
-    editions: str = Field("", description="Editions in which it stands there: 2014-2020, 2020-, -2017. Left out: all.")
+    requirement_sure: Sure = Field(description="How sure we are of what it requires. Doubtful gives no firm outcome.")
+    editions: str = Field("", description="Editions it is in: 2014-2020, 2020-, -2017. Left out: all.")
     note: str = Field("", description="A remark printed with the citation.")
     read: str = Field("", description=READ)
 
@@ -177,7 +177,7 @@ class LimitValue(Shape):
     document: str = Field(
         "", description="Key of a document under 'documents:'; then the source is the section, table or page of it."
     )
-    source: Text = Field(description="Where this value stands, or 'common practice, no source'.")
+    source: Text = Field(description="Where this value comes from, or 'common practice, no source'.")
     sure: Sure = Field(description="How sure the value is. Doubtful gives no firm outcome.")
     read: str = Field("", description=READ)
     rows: list[TableRow] | None = Field(None, description="The rows of a table.")
@@ -222,27 +222,27 @@ class Change(Shape):
 class AddedOption(Shape):
     """A way more to meet one of the lines that a rule requires."""
 
-    beside: Text = Field(alias="of", description="The name of an option that stands there.")
+    beside: Text = Field(alias="of", description="The name of an option that is there.")
     option: dict[Text, Any] = Field(description="The new option: its name under 'option', and its condition.")
 
 
 class Addition(Shape):
-    """What a rule asks besides; its texts and all other lines stay as they are."""
+    """What a rule requires besides; its texts and all other lines stay as they are."""
 
-    require: list[Any] = Field(default_factory=list, description="Lines more that it requires.")
-    applies_when: list[Any] = Field(default_factory=list, description="Lines more of when it applies.")
-    any_of: AddedOption | None = Field(None, description="An option more beside one that stands there.")
+    require: list[Any] = Field(default_factory=list, description="More lines that it requires.")
+    applies_when: list[Any] = Field(default_factory=list, description="More lines of when it applies.")
+    any_of: AddedOption | None = Field(None, description="One more option, beside those that are there.")
 
 
 class Amendment(Change):
     """Whole fields put in the place of what they were, or something added to them."""
 
     direction: Literal["stricter", "looser", "different"] = Field(
-        "different", description="Whether it asks more, less, or something else."
+        "different", description="Whether it requires more, less, or something else."
     )
     set: dict[Text, Any] = Field(default_factory=dict, description="Whole fields put in the place of what they were.")
     add: Addition | None = Field(
-        None, description="What a rule asks besides; its texts, cases and other lines stay as they are."
+        None, description="What a rule requires besides; its texts, cases and other lines stay as they are."
     )
 
     @property
@@ -286,7 +286,7 @@ class Answer(Shape):
     rule: RuleId = Field(description="The rule that asks.")
     question: Text = Field(description="Its question, word for word.")
     answer: Literal["as_written", "not_asked"] = Field(
-        description="as_written: the rule holds as it is; not_asked: it is not asked here."
+        description="as_written: the rule holds as it is; not_asked: it is not required here."
     )
     in_words: Text = Field(description="What was said, in a sentence or two.")
     who: Text = Field(description="Who said so.")

@@ -32,7 +32,7 @@ DIGEST = re.compile(r'\{\n "digest": "([0-9a-f]{64})",\n')
 
 # All shipped rulesets together are below 1 MiB as texts, and 4 MiB as the program of a place.
 MOST_BYTES = 32 * 1024 * 1024
-GET_IT_AGAIN = "Get the file again from those who released it. A release is never edited: a change is a new version."
+GET_IT_AGAIN = "Get the file again from whoever released it. A release is never edited: a change is a new version."
 
 
 class Frozen(NamedTuple):
@@ -103,7 +103,7 @@ def freeze(
     Args:
         known: The rulesets it may stand on, by id.
         programs: The documents of `checker.ir.program` for the places that it covers, by place.
-        confirmed: What got looser since the release before, and why that is meant.
+        confirmed: What got looser since the release before, and why that is intended.
         published: What to hold of the states (`frozen_states.as_data`).
     """
     from importlib.metadata import version  # slow to come, and only writing asks for it
@@ -242,7 +242,7 @@ def _not_text(document: Document, data: Any, path: Path_) -> Iterator[Problem]:
         for key, child in data.items() if isinstance(data, dict) else enumerate(data):
             yield from _not_text(document, child, (*path, key))
     elif not isinstance(data, str):
-        yield document.problem(path, "A value in a release is no text.", GET_IT_AGAIN)
+        yield document.problem(path, "A value in a release is not text.", GET_IT_AGAIN)
 
 
 def _misnamed(document: Document, release: Release, rulesets: Mapping[str, Ruleset]) -> Iterator[Problem]:
@@ -252,7 +252,7 @@ def _misnamed(document: Document, release: Release, rulesets: Mapping[str, Rules
     for name, ruleset in rulesets.items():
         stated = f"{name}@{release.rulesets[name].version}"
         if stated != f"{ruleset.id}@{ruleset.header.version}":
-            what = f"What is called {stated} here calls itself {ruleset.id}@{ruleset.header.version}."
+            what = f"What is called {stated} here says it is {ruleset.id}@{ruleset.header.version}."
             yield document.problem(("rulesets", name), what, GET_IT_AGAIN)
 
 

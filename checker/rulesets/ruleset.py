@@ -189,7 +189,7 @@ def _gather(
                 first = parts[section, name].place
                 yield document.problem(
                     (section, name, "="),
-                    f"'{name}' is used twice; it also stands at {first}.",
+                    f"'{name}' is used twice; the other is at {first}.",
                     "Give one of them another name.",
                 )
             sections[section][name] = value

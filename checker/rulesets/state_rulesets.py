@@ -147,10 +147,10 @@ def _misfits(document: Document, state: State, codes: Codes) -> Iterator[Problem
     kinds |= {("confirmed", index, "code"): one.code for index, one in enumerate(state.confirmed)}
     for path, kind in kinds.items():
         if kind not in codes.codes:
-            yield document.problem(path, f"'{kind}' is no kind of code.", f"One of: {', '.join(codes.codes)}.")
+            yield document.problem(path, f"'{kind}' is not a kind of code.", f"One of: {', '.join(codes.codes)}.")
     for name in state.acts:
         if name not in codes.acts:
-            yield document.problem(("acts", name, "="), f"'{name}' is no act.", f"One of: {', '.join(codes.acts)}.")
+            yield document.problem(("acts", name, "="), f"'{name}' is not an act.", f"One of: {', '.join(codes.acts)}.")
     for path, named in _named(document.data, ()):
         if named not in state.sources:
             what = f"There is no source '{named}'."
@@ -159,7 +159,7 @@ def _misfits(document: Document, state: State, codes: Codes) -> Iterator[Problem
         days = [one.starts for one in code.in_force if one.starts != UNKNOWN]
         if days != sorted(set(days)):
             what = "These days are not in their order."
-            yield document.problem(("codes", kind, "in_force"), what, "The oldest edition stands first.")
+            yield document.problem(("codes", kind, "in_force"), what, "The oldest edition comes first.")
 
 
 def _named(data: Any, at: Path_) -> Iterator[tuple[Path_, str]]:

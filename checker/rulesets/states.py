@@ -99,7 +99,7 @@ class StateChange(Shape):
         description="By edition, the digest of what is changed, as `changeout explain` shows it."
     )
     direction: Literal["stricter", "looser", "different"] = Field(
-        "different", description="Whether it asks more, less, or something else."
+        "different", description="Whether it requires more, less, or something else."
     )
     set: Annotated[dict[Text, Any], Field(min_length=1)] = Field(
         description="Whole fields put in the place of what they were."

@@ -160,7 +160,7 @@ class _Changes:
             cited = f"{entry['document']} {entry['section']}"
             for mark in ("section_sure", "requirement_sure"):
                 if _surer(was[mark], entry[mark]):
-                    of = "of the section" if mark == "section_sure" else "of what it asks"
+                    of = "of the section" if mark == "section_sure" else "of the requirement"
                     what = f"{cited}: how sure {of}: {SURE[was[mark]]} → {SURE[entry[mark]]}"
                     yield Loosened(name, SAYS_MORE, what, "rules", "citation")
         for section in dict.fromkeys((one["document"], one["section"]) for one in old):
@@ -261,7 +261,7 @@ def _surer(old: str, new: str) -> bool:
 
 
 def _swapped(part: Difference) -> bool:
-    """Whether a message shows the same values in another order."""
+    """Whether a message shows the same values in a different order."""
     before, after = str(part.old or "").split("} {"), str(part.new or "").split("} {")
     values = [[one.strip("{}") for one in side] for side in (before, after)]
     return values[0] != values[1] and sorted(values[0]) == sorted(values[1])

@@ -13,8 +13,8 @@ from checker.rulesets.record import Baseline, newest
 from checker.rulesets.ruleset import Ruleset
 
 SORT = "looser"
-SAID = {LIFE_SAFETY: "guards life less", ASKS_LESS: "asks less", SAYS_MORE: "says more"}
-HINT = "Put it back; or, where it is meant, say why when the next version is released."
+SAID = {LIFE_SAFETY: "protects life less", ASKS_LESS: "asks less", SAYS_MORE: "says more"}
+HINT = "Put it back; or, where it is intended, say why when the next version is released."
 
 
 class Since(NamedTuple):

@@ -17,8 +17,8 @@ from checker.reporting.paragraphs import counted, paragraphs
 FORMAT = 1
 MOST_FIRST = 10  # changes that stand above the fold
 HEADINGS = {
-    "header": "Header", "rules": "Rules", "limits": "Limits", "amend": "Amendments of others' rules",
-    "withdraw": "Withdrawals", "restore": "Restorations", "confirm": "Records of readings", "facts": "Facts",
+    "header": "Header", "rules": "Rules", "limits": "Limits", "amend": "Changes to rules of other rulesets",
+    "withdraw": "Withdrawals", "restore": "Restorations", "confirm": "Sections read in the book", "facts": "Facts",
     "answers": "Answers of the authority",
 }  # fmt: skip
 
@@ -159,7 +159,7 @@ def _named(compared: Compared, kind: str, name: str) -> str:
 def _title(compared: Compared) -> str:
     count = len([part for part in compared.parts if part.path != ("header", "version")])
     versions = f"{compared.id} {compared.old or '(not there)'} → {compared.new or '(not there)'}"
-    changes = counted(count, "change") if count else "no change but of layout, if of that"
+    changes = counted(count, "change") if count else "no change, or only in layout"
     return f"{versions}: {changes}" + (", in what it stands on" if compared.below else "")
 
 
@@ -169,7 +169,7 @@ def _summary(compared: list[Compared]) -> str:
         return "Nothing changed in what the rulesets say."
     by_effect = ", ".join(f"{counts.count(effect)} of {effect}" for effect in (MEANING, WORDING, CASES))
     step = largest(one.step for one in compared)
-    return f"{counted(len(counts), 'change')}: {by_effect}. The step to the next version: {step} at least."
+    return f"{counted(len(counts), 'change')}: {by_effect}. The next version is at least a {step} step."
 
 
 def _weight(part: Difference) -> str:

@@ -13,19 +13,19 @@ from checker.rulesets.models import Limit, LimitValue
 
 LABELS = {
     "intent": "Why", "for_each": "Judged for each", "applies_when": "Applies when",
-    "verify_when": "Put to the authority when", "where": "Worked out", "require": "Asked", "failed": "Headline of a fail",
+    "verify_when": "Left to the authority when", "where": "Worked out", "require": "Asked", "failed": "Headline of a fail",
     "on_fail": "Message of a fail",
     "bring": "To bring", "ask": "Question to the authority", "judged": "Judged by", "date": "Date that decides",
     "remedy_after": "Remedy waits for", "mend": "Set by the remedy", "acceptable_by": "May be accepted by",
     "untried": "Left untried", "uses": "Stands on", "covers": "Places covered", "written_for": "Written for",
     "possible": "Possible values", "documents": "Document", "cautions": "Caution", "set": "Sets", "meaning": "Of the meaning",
-    "section_sure": "how sure of the section", "requirement_sure": "how sure of what it asks", "values": "Value",
+    "section_sure": "how sure of the section", "requirement_sure": "how sure of the requirement", "values": "Value",
     "counts": "date that decides", "places": "Places", "add": "Adds",
 }  # fmt: skip
 CONDITIONS = ("applies_when", "verify_when", "require")
 ONE_OF = {
     "rules": "Rule", "limits": "Limit", "amend": "Amendment", "withdraw": "Withdrawal", "restore": "Restoration",
-    "confirm": "Record of a reading", "facts": "Fact", "answers": "Answer of the authority", "citation": "Citation",
+    "confirm": "Section read in the book", "facts": "Fact", "answers": "Answer of the authority", "citation": "Citation",
     "cases": "Case", "adopts": "Adoption", "written_for": "Written for",
 }  # fmt: skip
 
@@ -117,7 +117,7 @@ def _of_field(part: Difference, path: list[str]) -> str:
     if path[-1] in CONDITIONS and isinstance(part.old, list) and isinstance(part.new, list):
         return f"{label}: {_conditions(part.old, part.new)}"
     if isinstance(part.old, list) and isinstance(part.new, list) and _sorted(part.old) == _sorted(part.new):
-        return f"{label}: in another order"
+        return f"{label}: in a different order"
     return f"{label}: {_moved(part)}"
 
 
@@ -144,7 +144,7 @@ def _conditions(old: list[Any], new: list[Any]) -> str:
     if len(gone) == len(came) == 1:
         return f"{_line(gone[0])} → {_line(came[0])}"
     moves = [f"no longer {_line(one)}" for one in gone] + [f"now also {_line(one)}" for one in came]
-    return "; ".join(moves) or "in another order"
+    return "; ".join(moves) or "in a different order"
 
 
 def _cited(entry: Mapping[str, Any]) -> str:

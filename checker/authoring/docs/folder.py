@@ -49,11 +49,11 @@ def made(folder: Path) -> Made | None:
         ProblemsFound: The folder holds something else, or its list cannot be read.
     """
     if folder.exists() and not folder.is_dir():
-        raise refused(folder, "This is a file, and a folder is wanted.", "Name a new folder.")
+        raise refused(folder, "This is a file, not a folder.", "Name a new folder.")
     listed = folder / LIST
     if not listed.is_file():
         if folder.is_dir() and any(folder.iterdir()):
-            what = "The folder holds other things and no pages of rules; nothing was written."
+            what = "The folder has other files in it and no pages of rules. Nothing was written."
             raise refused(folder, what, "Name an empty folder, or a new one.")
         return None
     try:

@@ -103,7 +103,7 @@ def _page(docs: Docs, page: Page, links: dict[str, Page]) -> Iterator[str]:
     yield plain(", ".join(page.marks)) + "."
     parts = (
         _asked(page), _when(page), [plain(page.why)], _limits(page.limits), _looked(page), _stands(page), _remedy(page, links),
-        list(_each(page.bring)) or [NOTHING], [plain(page.photograph) or "No picture is wanted."],
+        list(_each(page.bring)) or [NOTHING], [plain(page.photograph) or "No photograph is needed."],
         list(_each(page.cautions)) or ["None of its own; see the cautions at the end."], _examples(page.examples),
         _changed(page, f"ruleset {kept.id}, kept by {kept.owner}"), [f"- {plain(line)}" for line in page.sure],
     )  # fmt: skip
@@ -140,15 +140,15 @@ def _when(page: Page) -> Iterator[str]:
     else:
         yield from ("It applies to every job.", "")
     for put in page.put:
-        yield from (f"It is put to the authority where this holds: {plain(put.ask)}", "", *_said([put.said]), "")
+        yield from (f"It is left to the authority where this is true: {plain(put.ask)}", "", *_said([put.said]), "")
     if page.deciding_date:
-        yield from (f"The date that decides which edition and values hold: {plain(page.deciding_date)}.", "")
+        yield from (f"The date that decides which edition and values apply: {plain(page.deciding_date)}.", "")
     yield f"Last moment to see what it rests on: {page.stage[0].lower()}{page.stage[1:]}."
 
 
 def _limits(limits: tuple[LimitShown, ...]) -> Iterator[str]:
     if not limits:
-        yield "It names no limit."
+        yield "It has no limit."
     for limit in limits:
         yield from ("", f"**{plain(limit.title)}** {code(limit.name)}{', left to the place' if limit.open else ''}", "")
         here = [f"{plain(value.value)}{' (here)' if value.now else ''}" for value in limit.values]
@@ -174,7 +174,7 @@ def _looked(page: Page) -> Iterator[str]:
 def _stands(page: Page) -> Iterator[str]:
     rows = [
         (f"{plain(one.edition) or 'no editions'}{' (in force here)' if one.in_force else ''}",
-         plain("; ".join(cited.said for cited in one.sections)) if one.holds else "not asked in this edition")
+         plain("; ".join(cited.said for cited in one.sections)) if one.holds else "not required in this edition")
         for one in page.stands
     ]  # fmt: skip
     yield from _table(("Edition", "Sections, and how sure they are"), rows)
@@ -207,7 +207,7 @@ def _examples(examples: tuple[Example, ...]) -> Iterator[str]:
         given = "; ".join(f"{plain(title)}: {plain(value)}" for title, value in one.given) or "nothing recorded"
         outcome = f"**{one.outcome}**{f': {plain(one.because)}' if one.because else ''}"
         rows.append((plain(one.name) + (f" ({plain(beside)})" if beside else ""), given, outcome))
-    yield from _table(("Example", "Given", "What comes out"), rows)
+    yield from _table(("Example", "Given", "Results"), rows)
     if any(one.source for one in examples):
         yield from ("", OF_THE_RULE)
 
@@ -218,7 +218,7 @@ def _changed(page: Page, keeper: str) -> Iterator[str]:
     for one in page.releases:
         yield from ("", f"- Changed in {plain(one.version)}{f': {plain(one.why)}' if one.why else ''}")
     if not page.history and not page.releases:
-        yield from ("", "Nobody has changed it.")
+        yield from ("", "Nothing has changed it.")
     for change in page.history:
         yield from _change(change)
 
@@ -230,6 +230,6 @@ def _change(history: History) -> Iterator[str]:
     holds = f" Holds {done.holds}." if done.holds else ""
     yield f"{plain(done.title)}. Ground: {plain(done.ground)}.{holds} {code(done.place)}"
     if done.stale:
-        yield from ("", f"**{plain(done.stale)}: somebody has to look again.**")
+        yield from ("", f"**{plain(done.stale)}: somebody has to read it again.**")
     for name, old, new in history.fields:
         yield from ("", f"{plain(name)}, before:", "", *_said(old), "", "Since:", "", *_said(new))

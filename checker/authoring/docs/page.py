@@ -29,7 +29,7 @@ ACCEPTS = {
 }
 CONDITIONS = ("applies_when", "verify_when", "require")
 FIELDS = {
-    "require": "What is asked", "applies_when": "When it applies", "verify_when": "When it is put to the authority",
+    "require": "What is asked", "applies_when": "When it applies", "verify_when": "When it is left to the authority",
     "where": "What is worked out", "intent": "Why", "failed": "What a failure is called",
     "on_fail": "What the report says where it fails", "remedy": "What to do",
     "bring": "To bring", "citation": "Sections", "ask": "What to ask the authority", "values": "Values",

@@ -32,8 +32,8 @@ class Ending(NamedTuple):
     @property
     def said(self) -> str:
         if self.same:
-            return f"'{self.name}' asks the same under the new edition as it did where it was changed."
-        return f"'{self.name}' asks something else under the new edition: read it first ('changeout rules show {self.name}')."
+            return f"'{self.name}' requires the same under the new edition as it did where it was changed."
+        return f"'{self.name}' requires something else under the new edition: read it first ('changeout rules show {self.name}')."
 
 
 def refuse_guests(layers: Layers) -> None:

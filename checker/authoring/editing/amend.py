@@ -92,7 +92,7 @@ def amendable(layers: Layers, rule_id: str, starts: str) -> Amendable:
         if pair[0] == NO_EDITION or edition_within(data.editions, pair[0])
     ]
     if not held:
-        what = f"'{rule_id}' stands in no edition that is in force here{f' from {starts} on' if starts else ''}."
+        what = f"'{rule_id}' is in no edition in force here{f' from {starts} on' if starts else ''}."
         raise refused(rule_id, what, "Look at its editions: 'changeout rules show' tells them.")
     edition, day = max(held, key=lambda pair: pair[1])
     latest = changed_below(layers, {rule_id, *layers.below.limits_named(rule_id)})
@@ -121,8 +121,10 @@ def limit_moved(
     """
     direction = moving.direction(layers, rule_id, moved, value, at.edition, at.day)
     if not at.may_change and direction != "stricter":
-        what = f"A {layers.ruleset.header.owner_kind} ruleset can only ask more of '{rule_id}', which is a 'shall'."
-        raise refused(rule_id, what, "Give a value that asks more.")
+        what = (
+            f"A {layers.ruleset.header.owner_kind} ruleset can only make '{rule_id}' stricter, because it is a 'shall'."
+        )
+        raise refused(rule_id, what, "Give a stricter value.")
     new = OneLine({"value": value, "source": ground.source(layers), "sure": ground.sure})
     data = amendment(layers, "limits", moved.name, ground, direction, {"set": {"values": [new]}})
     cases = _cases_at(layers, rule_id, at, moved, value, ground, data)

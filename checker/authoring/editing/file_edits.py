@@ -138,7 +138,7 @@ def with_entry(text: str, file: str, head: str, section: str, name: str, data: M
     """
     document = _read(text, file)
     if document is not None and name in document.data.get(section, {}):
-        what = f"'{name}' stands under '{section}' already."
+        what = f"'{name}' is already under '{section}'."
         raise ProblemsFound([document.problem((section, name, "="), what, "Change it there, or take it out first.")])
     indent = 2
     if document is not None and document.data.get(section):
@@ -220,9 +220,7 @@ def _read(text: str, file: str) -> Document | None:
         return None
     document = read_text(text.encode(), file)
     if not isinstance(document.data, dict):
-        raise ProblemsFound(
-            [document.problem((), "This file should be a mapping of names to values.", "Look at another.")]
-        )
+        raise ProblemsFound([document.problem((), "This file has to be names with values.", "Look at another.")])
     return document
 
 

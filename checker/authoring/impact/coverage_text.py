@@ -35,7 +35,7 @@ def _lines(coverage: Coverage, unusable: int) -> Iterator[tuple[str, int]]:
     not_met = coverage.places_not_met()
     if not_met:
         yield "", 0
-        yield f"No job is in the place of: {', '.join(not_met)}.", 0
+        yield f"No job is in: {', '.join(not_met)}.", 0
     yield "", 0
     yield ABOUT, 0
     yield DEFERRAL, 0
@@ -43,10 +43,10 @@ def _lines(coverage: Coverage, unusable: int) -> Iterator[tuple[str, int]]:
 
 def _head(coverage: Coverage, rules: list[Covered], unusable: int) -> str:
     exercised = sum(one.exercised for one in rules)
-    partly = f" Of {coverage.not_judged} of them not every ruleset can speak." if coverage.not_judged else ""
+    partly = f" {coverage.not_judged} of them are not written for by every ruleset." if coverage.not_judged else ""
     bad = f" {unusable} could not be used." if unusable else ""
     return (
-        f"{coverage.jobs} jobs looked at on {coverage.on.isoformat()}: {exercised} of the {len(rules)} rules of their "
+        f"{coverage.jobs} jobs checked on {coverage.on.isoformat()}: {exercised} of the {len(rules)} rules of their "
         f"places exercised.{partly}{bad}"
     )
 

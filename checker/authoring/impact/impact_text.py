@@ -56,7 +56,7 @@ def as_text(summary: Summary, width: int = 80) -> str:
 
 def _head(summary: Summary) -> Iterator[str]:
     impact = summary.impact
-    yield f"Before: {summary.before}. After: {summary.after}. Looked at on {impact.on.isoformat()}."
+    yield f"Before: {summary.before}. After: {summary.after}. Checked on {impact.on.isoformat()}."
     bad = f" {counted(summary.unusable, 'job')} could not be judged by both." if summary.unusable else ""
     yield f"{counted(impact.jobs, 'job')} judged by both; outcomes change in {impact.changed} of them.{bad}"
     rows = [sentence(row, impact.jobs) for row in impact.rows() if FAIL in (row.way.before, row.way.after)]

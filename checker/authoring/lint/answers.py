@@ -63,7 +63,7 @@ def _answer_problems(at: AnswerInPlace) -> Iterator[Problem]:
         mine = [one for one in layered.answers if one.answer is answer]
         if mine and mine[0].stale:
             key = edition if edition in answer.meaning else NO_EDITION
-            what = f"'{answer.rule}' no longer asks what it asked when this was answered{_under(edition)}."
+            what = f"'{answer.rule}' has changed since this was answered{_under(edition)}."
             hint = f"Ask again, then write the meaning that 'changeout explain {answer.rule}' shows."
             yield at.part.problem(("meaning", key), what, hint)
         elif mine:

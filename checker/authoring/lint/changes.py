@@ -89,7 +89,7 @@ def _stale(change: Layered) -> Iterator[Problem]:
             stale.setdefault(edition if edition in change.change.meaning else NO_EDITION, []).append(edition)
     for key, editions in stale.items():
         under = f" (edition {', '.join(dict.fromkeys(editions))})" if editions != [NO_EDITION] else ""
-        what = f"'{change.name}' no longer asks what it asked when this was written{under}."
+        what = f"'{change.name}' has changed since this was written{under}."
         hint = f"Read it again, then write the meaning that 'changeout explain {change.name}' shows."
         yield change.part.problem(("meaning", key), what, hint)
 
@@ -155,6 +155,6 @@ class NeverAdopted:
             named = list(change.change.meaning)
             if adopted and set(named) <= set(change.home.header.editions) - adopted:
                 editions = " or ".join(filter(None, (", ".join(named[:-1]), named[-1])))
-                what = f"Nobody who is under {change.ruleset.id} adopts {change.home.id} {editions}."
+                what = f"No place under {change.ruleset.id} adopts {change.home.id} {editions}."
                 hint = f"Adopted there: {', '.join(sorted(adopted))}. Name one of these, or take this out."
                 yield change.part.problem(("meaning", "="), what, hint)

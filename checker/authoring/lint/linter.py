@@ -301,7 +301,7 @@ def _rule_problems(checker: Checker, chain: Chain, rule_id: str, impossible: Imp
     for name in sorted(names_of(rule) & chain.limit_names):
         owner = chain.homes["limits", name]
         if not chain.uses(home.id, owner.id):
-            what = f"The limit '{name}' is of {owner.id}, which {home.id} does not stand on."
+            what = f"The limit '{name}' is of {owner.id}, which {home.id} does not use."
             yield from _of("rule", [part.problem(("=",), what, f"Add {owner.id} under 'uses' of {home.id}.")])
     if rule.date:
         yield from _of("rule", _not_a_date(checker, part, ("date",), rule.date))

@@ -86,5 +86,5 @@ def _unused_values(rulesets: list[Ruleset], home: Ruleset, rule_id: str) -> Iter
     for part, text in texts:
         for name in text.get("where", {}):
             if name not in used.union(*(_words(value) for other, value in values.items() if other != name)):
-                what = f"'{name}' is worked out, and nothing of '{rule_id}' uses it."
+                what = f"'{name}' is worked out, and nothing in '{rule_id}' uses it."
                 yield part.problem(("where", name, "="), what, "Take it out, or name it in a condition or a message.")

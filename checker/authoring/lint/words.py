@@ -92,4 +92,4 @@ def _placeholders(part: Part, at: tuple[str | int, ...], field: str, text: str) 
     for brace in re.finditer(r"[{}]", alone):
         other = {"{": "}", "}": "{"}[brace[0]]
         what = f"This '{brace[0]}' has no '{other}': nothing would be filled in."
-        yield part.problem(at, what, "A value stands between two braces: {lowest_reading}.", brace.start() + 1)
+        yield part.problem(at, what, "A value goes between two braces: {lowest_reading}.", brace.start() + 1)

@@ -41,7 +41,7 @@ def _stepped(
         now = shown(value, node.kind, node.unit)
         short = " ".join(text.split())
         turns = now if operator in ("<=", "<", ">=", ">") and up == (operator in ("<=", ">")) else was
-        hint = f"Add one at {turns}." if operator else f"Add one that turns on it at {was}."
+        hint = f"Add one at {turns}." if operator else f"Add one that depends on it at {was}."
         caret = max(text.find(node.name) + 1, 1)
         what = f"No example would notice {was} becoming {now} in '{short}'."
         flipped = put(rule, path, to(replace(node, value=value)))

@@ -24,9 +24,9 @@ EDITION = re.compile(r"edition\(\s*([a-z0-9-]+)\s*\)\s*(<=|>=|==|!=|<|>)\s*(\S+)
 
 # What an example has to be that would notice a line being left out, by what the line hangs in.
 LEFT_OUT = {
-    "require": "Add one that fails by it alone.",
-    "applies_when": "Add one to which the rule does not apply by it alone.",
-    "verify_when": "Add one that is put to the authority by it alone.",
+    "require": "Add one that fails because of it alone.",
+    "applies_when": "Add one where the rule does not apply because of it alone.",
+    "verify_when": "Add one that is left to the authority because of it alone.",
     "any_of": "Add one that meets it and none beside it.",
     "all_of": "Add one that meets all the others and not this.",
     "none_of": "Add one that meets it and none beside it.",
@@ -82,7 +82,7 @@ def _becoming(rule: tree.BoundRule, site: Site, kind: str, node: Any, now: str, 
     return Flip(kind, site.path, detail, text, site.at, 1, what, hint, put(rule, site.path, to(node)))
 
 
-BOTH = "Add one that turns on this line alone."
+BOTH = "Add one that depends on this line alone."
 
 
 def _compare(rule: tree.BoundRule, site: Site, around: Surroundings) -> Iterator[Flip]:
@@ -150,7 +150,7 @@ def _any_of(rule: tree.BoundRule, site: Site, _: Surroundings) -> Iterator[Flip]
     if len(node.branches) == 1:
         return
     flipped = put(rule, site.path, to(tree.All(tuple(branch.condition for branch in node.branches))))
-    what = "No example would notice all of these being asked for, and not any one of them."
+    what = "No example would notice all of these being required, and not any one of them."
     hint = "Add one that meets one of them and not the others."
     yield Flip("all of them", site.path, "", "any_of", site.at, 1, what, hint, flipped)
 

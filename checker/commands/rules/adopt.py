@@ -14,7 +14,7 @@ from checker.commands.ruleset_edits import EditSession, edits_a_ruleset, layers_
 @click.argument("edition", required=False)
 @click.argument("starts", required=False, metavar="[FROM]")
 @click.option("--counts", help="The date of a job that decides which edition it is judged by.")
-@click.option("--citation", help="Where the adoption stands, such as 'Ordinance 2027-03, section 2'.")
+@click.option("--citation", help="Where the adoption is written, such as 'Ordinance 2027-03, section 2'.")
 @edits_a_ruleset
 def adopt(
     code: str | None,
@@ -36,7 +36,7 @@ def adopt(
     adoption = _asked(session, code, edition, starts, counts, citation)
     for warning in adopting.turned_back(session.layers, adoption):
         click.echo(f"\nNote: {warning}")
-        if not session.yes and not session.ask.yes("Is that meant?", default=False):
+        if not session.yes and not session.ask.yes("Is that right?", default=False):
             raise click.Abort
     session.write([session.edit("ruleset.yaml", adopting.header_with, session.layers, adoption)])
     _carry_on(session, adoption["code"], adoption["edition"])
@@ -71,7 +71,7 @@ def _asked(
     decides = ask.choice(
         "Which date of a job decides the edition?", dates, Option("--counts", counts), next(iter(dates))
     )
-    where = ask.text("Where does the adoption stand?", Option("--citation", citation), later=True)
+    where = ask.text("Where is the adoption written?", Option("--citation", citation), later=True)
     return adopting.adoption(named, which, day, decides, where)
 
 

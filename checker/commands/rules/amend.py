@@ -54,8 +54,8 @@ class Said(NamedTuple):
 @click.option("--limit", help="The limit to move: a value, a table or a list.")
 @click.option("--to", "value", help="Its new value; of a list all, with commas.")
 @click.option("--row", metavar="ROW", help="The row of a table, by its keys.")
-@click.option("--add", "added", metavar="LINE", help="A line more that it requires.")
-@click.option("--when", metavar="LINE", help="A line more of when it applies.")
+@click.option("--add", "added", metavar="LINE", help="One more line that it requires.")
+@click.option("--when", metavar="LINE", help="One more line of when it applies.")
 @click.option("--title", help="Another title.")
 @click.option("--failed", help="Another headline where it fails.")
 @click.option("--withdraw", is_flag=True, help="Withdraw the rule.")
@@ -190,7 +190,7 @@ def _refuse_change(at: Amendable, wanted: str) -> None:
     """Say that this ruleset cannot withdraw the rule or narrow it."""
     done = {"withdraw": "withdraw it", "when": "say that it applies less often"}.get(wanted, "change that")
     what = f"'{at.rule.title}' is a 'shall': only code, state and local rulesets {done}."
-    raise refused(f"--{wanted}", what, "It can be asked more of: add a line.")
+    raise refused(f"--{wanted}", what, "It can be made stricter: add a line.")
 
 
 def _change_of(

@@ -44,7 +44,7 @@ def ground_of(
 
     ask = session.ask
     click.echo(f"\n   {session.layers.ruleset.header.owner} decides this.")
-    why = ask.text("Why does this place ask something else?", Option("--reason", reason), later=True)
+    why = ask.text("Why does this place require something else?", Option("--reason", reason), later=True)
     key, title, edits = _document(session, document)
     where = ask.text("Which section of it?", Option("--section", section), later=True)
     words = {word: word for word in HOW_SURE.values()} if sure is not None else HOW_SURE
@@ -52,7 +52,7 @@ def ground_of(
     how = (
         "from_memory"
         if open_still
-        else ask.choice("How sure is that section, and what it asks?", words, Option("--sure", sure))
+        else ask.choice("How sure are the section and the requirement?", words, Option("--sure", sure))
     )
     return Ground(why, key, where, how, day, title), edits
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from checker.authoring.editing.answer import Asked
     from checker.authoring.editing.layer_context import Layers
 
-ANSWERS = {"the rule holds here as it is written": "as_written", "it is not asked here": "not_asked"}
+ANSWERS = {"the rule applies here as it is written": "as_written", "it is not required here": "not_asked"}
 
 
 @options.command()

@@ -68,7 +68,7 @@ def docs(
 
 def _as_made(output: Path | None, before: Made | None) -> tuple[str, str, tuple[str, ...], datetime.date]:
     if before is None or before.form not in ("site", "markdown"):
-        what = "There are no pages of rules here to be checked."
+        what = "There are no pages of rules here to check."
         hint = "Name their folder with --output; without --check it is written."
         raise refused(output or "--output", what, hint)
     return before.form, before.place, before.wanted, datetime.date.fromisoformat(before.on)
@@ -123,6 +123,6 @@ def _written(output: Path, before: Made | None, now: Made, files: Mapping[str, s
     for path in taken:
         path.unlink()
     write(now._replace(files=digests).text(), output / LIST)
-    click.echo(f"{len(files)} files written to {output}, {len(taken)} of rules that are gone taken away.", err=True)
+    click.echo(f"{len(files)} files written to {output}; {len(taken)} of rules that no longer exist deleted.", err=True)
     for path in kept:
-        click.echo(f"{path} is of a rule that is gone; somebody changed it, so it was left.", err=True)
+        click.echo(f"{path} is about a rule that no longer exists; somebody changed it, so it was kept.", err=True)

@@ -26,8 +26,8 @@ def lint(folders: tuple[Path, ...], more: tuple[Path, ...], form: str, output: P
 
     Rulesets in a folder are looked at on top of the shipped ones, and of those under --rules, that they stand on.
 
-    What got looser since the newest release of a ruleset is told too, the heaviest first: it may be meant, and the next
-    release asks why. As text, mistakes go to standard error; as SARIF 2.1.0, a log goes to standard output or to a file.
+    What got looser since the newest release of a ruleset is told too, the heaviest first: it may be intended, and the
+    next release asks why. As text, mistakes go to standard error; as SARIF 2.1.0, a log goes to standard output or to a file.
 
     Exit code 0 where nothing is wrong, 1 where rules got looser, 2 where something is wrong.
     """
@@ -75,6 +75,6 @@ def _log(problems: list[Problem]) -> str:
     from checker.authoring.lint.linter import SORTS
     from checker.reporting import sarif_frame
 
-    sorts = SORTS | {SORT: "A ruleset asks less, or says more, than its newest release"}
+    sorts = SORTS | {SORT: "A ruleset requires less, or claims more, than its newest release"}
     rules = [sarif_frame.Rule(sort, said, f"{said}. Each result says what to do.") for sort, said in sorts.items()]
     return sarif_frame.log(rules, [sarif_frame.of_problem(problem.sort, problem) for problem in problems])

@@ -38,7 +38,7 @@ PLACE = re.compile(r"[a-z0-9]+(-[a-z0-9]+)+")
 @click.option(
     "--kind", type=click.Choice(list(KINDS.values())), metavar="WORD", help=f"One of {', '.join(KINDS.values())}."
 )
-@click.option("--uses", multiple=True, metavar="RULESET", help="A ruleset it stands on; as often as needed.")
+@click.option("--uses", multiple=True, metavar="RULESET", help="A ruleset it builds on; give it as often as needed.")
 @click.option("--covers", help="The place it is for, such as xx-birch.")
 @click.option("--owner", help="Who keeps it.")
 @click.option("--title", help="What it is.")
@@ -162,7 +162,7 @@ def _uses(ask: Asking, library: Library, kind: str) -> list[str]:
     kinds = ("state",) if kind == "local" else ("local", "state") if kind == "group" else ()
     places = {r.header.title: r.id for r in library.rulesets.values() if r.header.owner_kind in kinds}
     if places:
-        picked = ask.choice("Which does it stand on?", {**places, "none of these": ""})
+        picked = ask.choice("Which rulesets does it build on?", {**places, "none of these": ""})
         if picked:
             return [picked]
     codes = [r.id for r in library.rulesets.values() if r.header.owner_kind == "code"]
@@ -178,7 +178,7 @@ def _some(known: list[str]) -> Callable[[str], str]:
             if name not in known:
                 refuse(f"There is no code '{name}'.", did_you_mean(name, known) or f"There are: {', '.join(known)}.")
         if not named:
-            refuse("An answer is wanted here.")
+            refuse("This needs an answer.")
         return ", ".join(dict.fromkeys(named))
 
     return read
@@ -236,7 +236,7 @@ def _adopted(ask: Asking, library: Library, kind: str, stands_on: list[str]) -> 
             edition = _none_adopted(ask, library, stands_on, code.id, editions)
         while edition:
             starts = ask.text(f"From which day on is {code.id} {edition} in force? (year-month-day)", read=a_day)
-            citation = ask.text("Where does that adoption stand?", later=True)
+            citation = ask.text("Where is that adoption written?", later=True)
             adopted.append(adoption(code.id, edition, starts, counts, citation))
             question = f"Another edition of {code.id}, before or after?"
             edition = ask.choice(question, editions, default=ALL)

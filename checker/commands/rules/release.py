@@ -27,8 +27,8 @@ HOW = "Put it back, or say why: --looser NAME WHY."
 @click.argument("path", type=click.Path(path_type=Path))
 @click.option("--version", required=True, metavar="X.Y.Z", help="The version to release.")
 @click.option("--looser", "meant", type=(str, str), multiple=True, metavar="NAME WHY",
-              help="Why what got looser in the rule, limit or change NAME is meant; once for each.")  # fmt: skip
-@click.option("--all-looser", metavar="WHY", help="Why all that got looser is meant.")
+              help="Why what got looser in the rule, limit or change NAME is intended; once for each.")  # fmt: skip
+@click.option("--all-looser", metavar="WHY", help="Why all that got looser is intended.")
 @click.option("--record", is_flag=True, help="Keep a small record to compare with alone.")
 @click.option("--sign", "key", type=click.Path(path_type=Path), metavar="KEY", help="Sign it with this SSH key.")
 @options.more_rules
@@ -46,7 +46,7 @@ def release(
     """Release the ruleset in the folder PATH as X.Y.Z: a frozen copy of it and of all it stands on, for good.
 
     Lint, the worked cases and their flips come first. The version must be a large enough step from the release before.
-    What got looser since then is told, and a reason is wanted for each: on the terminal, or by --looser or --all-looser.
+    What got looser since then is told, and a reason is needed for each: on the terminal, or by --looser or --all-looser.
     Writes ruleset.yaml (its version), CHANGELOG.md (an entry, begun) and releases/X.Y.Z.json, which says what was
     confirmed and why; with --record, releases/X.Y.Z.record.json, a small file that only lint compares with. With --sign
     the signature stands beside it, as X.Y.Z.json.sig.
@@ -96,7 +96,7 @@ def _asked(problem: Problem) -> str:
         return ""
     tell(problem)
     asking = Asking()
-    return asking.text("Why?") if asking.yes("Is this meant?", default=False) else ""
+    return asking.text("Why?") if asking.yes("Is this intended?", default=False) else ""
 
 
 def at_terminal() -> bool:

@@ -30,7 +30,7 @@ def todo(jobs: tuple[str, ...], states: bool, given: Inputs) -> None:
     for one in found_open:
         editions = f" [{one.editions}]" if one.editions else ""
         click.echo(f"{one.decided:5} jobs  {one.rule}: {one.document} {one.section}{editions}, {one.unsure}")
-    click.echo(f"{len(found_open)} citations to confirm; {len(reports)} jobs looked at.")
+    click.echo(f"{len(found_open)} citations to confirm; {len(reports)} jobs read.")
     sys.exit(2 if each.unusable else 0)
 
 
@@ -47,4 +47,4 @@ def _of_states(each: EachJob, given: Inputs) -> None:
     for one in found:
         reaches = f", read up to {one.reaches}" if one.reaches else ""
         click.echo(f"{one.jobs:5} jobs  {one.state} {one.kind}: {one.known}{reaches}")
-    click.echo(f"{len(found)} codes to look up; {sum(jobs.values())} jobs looked at.")
+    click.echo(f"{len(found)} codes to look up; {sum(jobs.values())} jobs read.")

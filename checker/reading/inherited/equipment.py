@@ -177,7 +177,7 @@ class _Reader:
         return value
 
     def used_twice(self, name: str, first: str) -> None:
-        what = f"'{name}' is used twice; it also stands at {first}."
+        what = f"'{name}' is used twice; the other is at {first}."
         self.wrong(("sheets", name, "="), what, "Give one of them another name.")
 
     def missing(self, name: str, otherwise: str) -> str:
@@ -215,7 +215,7 @@ def _refused(path: str, part: str, allowed: Mapping[str, Leaf], vocabulary: Voca
             f"Write '{own}'.",
         )
     if leaf.measured:
-        return f"'{path}' is measured on the job; no maker can know it.", "Take it out. It belongs in the job."
+        return f"'{path}' is measured on the job; no manufacturer can know it.", "Take it out. It belongs in the job."
     if not vocabulary.seen_at_any_time(leaf):
         return f"'{path}' tells of the work, not of the model.", "Take it out. It belongs in the job."
     others = [kind.title for other, kind in equipment.parts.items() if path in gives(other, vocabulary)]
@@ -237,7 +237,7 @@ def _read(leaf: Leaf, value: Any, of_one_job: bool) -> Reading:
         raise LeafError("a sheet says what is known.", "Leave it out.")
     if not isinstance(value, dict) or set(value) != {"none"}:
         if of_one_job:
-            what = "the maker's tables give this for one job as it is, and not for the model."
+            what = "the manufacturer's tables give this for one job, not for the model."
             raise LeafError(what, "Take it out, or write {none: why} where the manufacturer has none.")
         return read_leaf(leaf, from_text(leaf, value))
     if not leaf.may_be_none:

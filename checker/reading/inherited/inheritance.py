@@ -81,7 +81,7 @@ def _two_sheets(job: Job, fitting: list[Sheet]) -> Problem:
     first, second = fitting[:2]
     part = equipment_of(job.vocabulary).parts[first.part]
     what = (
-        f"The {part.title} {job.text(part.model)} of job {job.id} is of two sheets: "
+        f"The {part.title} {job.text(part.model)} of job {job.id} fits two sheets: "
         f"'{second.id}' here, and '{first.id}' at {first.place}."
     )
     return second.problem(what, "Narrow the models of one of them, or record the manufacturer in the job.")

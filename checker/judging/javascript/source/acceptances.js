@@ -119,7 +119,7 @@ export class Acceptances {
   /** @param {number} index */
   byDay(index) {
     const [given, until] = Object.keys(DAYS).map((field) => this.reading(index, field).value);
-    if (this.on < given) return `it was given on ${dateOf(given)}, after the day looked at`;
+    if (this.on < given) return `it was given on ${dateOf(given)}, after the day of this check`;
     return this.on > until ? `its last day was ${dateOf(until)}` : "";
   }
 

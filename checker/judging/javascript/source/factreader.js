@@ -78,7 +78,7 @@ function quantity(units, leaf, value) {
 
 /** What is wrong with a reading whose number, unit and instrument are written apart. @param {Record<string, any>} value */
 function misshapen(value) {
-  if (numberOf(value.value) === undefined) return "a number is wanted under 'value'.";
+  if (numberOf(value.value) === undefined) return "'value' has to be a number.";
   for (const name of Object.keys(value).sort(byCode)) {
     if (name === "value") continue;
     if (name !== "unit" && name !== "instrument") return `'${name}' is not a part of a reading.`;
@@ -157,7 +157,7 @@ function lookAtBounds(units, leaf, amount, written) {
 /** @param {Units} units @param {Leaf} leaf @param {any} value */
 function count(units, leaf, value) {
   if (!isWhole(value) || value < 0 || value > MOST_COUNTED) {
-    throw new LeafError("a whole number is wanted.", "Write 0, 1, 2 …");
+    throw new LeafError("this has to be a whole number.", "Write 0, 1, 2 …");
   }
   lookAtBounds(units, leaf, value, String(value));
   return reading(value, String(value), { unit: "one" });
@@ -213,7 +213,7 @@ function date(value) {
   const pair = isGroup(value) && Object.keys(value).join() === "between" ? value.between : null;
   if (!Array.isArray(pair) || pair.length !== 2) return reading(day(value), pythonText(value));
   const [low, high] = pair.map(day);
-  if (low > high) throw new LeafError("the two days are the wrong way round.", "Write the earlier day first.");
+  if (low > high) throw new LeafError("the two days are in the wrong order.", "Write the earlier day first.");
   return reading({ low, high }, `between ${pair[0]} and ${pair[1]}`);
 }
 

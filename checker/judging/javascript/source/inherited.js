@@ -238,7 +238,7 @@ class FromSheets extends Merging {
   /** @param {Sheet[]} found @returns {never} */
   twoSheets([first, second]) {
     const { title, model } = this.equipment.parts[first.part];
-    const what = `The ${title} ${this.text(model)} of job ${this.typed.id} is of two sheets: '${second.id}' here, and '${first.id}' at ${first.place}.`;
+    const what = `The ${title} ${this.text(model)} of job ${this.typed.id} fits two sheets: '${second.id}' here, and '${first.id}' at ${first.place}.`;
     return this.refuse(what, "Narrow the models of one of them, or record the manufacturer in the job.");
   }
 

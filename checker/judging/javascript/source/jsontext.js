@@ -41,7 +41,7 @@ export class JsonDocument {
     this.data = this.value([], 0);
     this.space();
     if (this.at < text.length)
-      this.refuse("Something stands after the end of the job.", "A file holds one job: take the rest out.");
+      this.refuse("There is something after the end of the job.", "A file holds one job: take the rest out.");
     if (this.twice.length)
       throw new ProblemsFound(
         this.inOrder(
@@ -104,7 +104,10 @@ export class JsonDocument {
     this.parts("}", () => {
       const begin = this.at;
       if (this.text[begin] !== '"')
-        this.refuse("A name in double quotes is wanted here.", 'Write "name": value, and no comma after the last one.');
+        this.refuse(
+          "A name in double quotes is missing here.",
+          'Write "name": value, and no comma after the last one.',
+        );
       const name = this.string();
       this.space();
       if (this.text[this.at] !== ":") this.refuse("A colon is missing after the name.", 'Write "name": value.');

@@ -132,7 +132,7 @@ export function mistakes(data, vocabulary) {
     if (!known.includes(name)) {
       found.push({
         at: [section, name, "="],
-        what: `'${name}' is no way of knowing a fact.`,
+        what: `'${name}' is not a way of knowing a fact.`,
         hint: `One of: ${known.join(", ")}.`,
       });
     }

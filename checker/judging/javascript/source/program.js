@@ -107,7 +107,7 @@ export class Refused extends Error {}
  * @throws {Refused} It is of another format, or it has a kind of node, a fold or a function that this reader does not know.
  */
 export function loaded(document) {
-  if (!document || document.program !== FORMAT) throw new Refused(`This is no program of format ${FORMAT}.`);
+  if (!document || document.program !== FORMAT) throw new Refused(`This is not a program of format ${FORMAT}.`);
   const unknown = notKnown(document);
   if (unknown.length) throw new Refused(`This reader does not know ${unknown.join(", ")}.`);
   const nodes = linked(document.nodes);

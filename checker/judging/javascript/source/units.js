@@ -121,7 +121,7 @@ export class Units {
     const name = kind.replaceAll("_", " ");
     const other = this.all.find((unit) => [unit.name, unit.shown, ...unit.also].includes(written));
     if (other) {
-      const what = `'${written}' is a unit of ${other.kind.replaceAll("_", " ")}; ${name} is wanted here.`;
+      const what = `'${written}' is a unit of ${other.kind.replaceAll("_", " ")}; ${name} is needed here.`;
       return new LeafError(what, `Write it in ${this.shown(declared)}.`);
     }
     const known = this.all.filter((unit) => unit.kind === kind).flatMap((unit) => [unit.name, ...unit.also]);
