@@ -40,6 +40,8 @@ class Named(Node):
 
 @node
 class Arithmetic(Node):
+    """`+`, `-`, `*` and `/`; `larger_of` and `smaller_of`, the larger and the smaller of both sides."""
+
     operator: str
     left: Value
     right: Value

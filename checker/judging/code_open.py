@@ -60,7 +60,7 @@ class OpenWriter(ConditionWriter):
         if applies == "True":
             return "True"
         tried, lists, days = self.exactness.of_applying()
-        open_ones = self.unsure_of(tried, lists, days)
+        open_ones = [*self.unsure_of(tried, lists, days), *self.bounded()]
         return f"({applies} or not ({' or '.join(open_ones)}))" if open_ones else "True"
 
     def unsure_of(self, tried: Iterable[tree.Fact], lists: Iterable[tree.Fold], days: Iterable[tree.Fact]) -> list[str]:
@@ -96,7 +96,7 @@ class OpenWriter(ConditionWriter):
             exact: Whether what is missing is exactly what is needed, however often a fact is read.
             mark: What is left to settle, as the last argument of what is told.
         """
-        unsure = self.unsure_of(tried, self.exactness.lists, self.exactness.days)
+        unsure = [*self.unsure_of(tried, self.exactness.lists, self.exactness.days), *self.bounded()]
         sure = f"{outcome} is None" + "".join(f" and not {part}" for part in unsure)
         if not self.telling:
             self.line(f"if {sure}: {outcome} = {self.constant(VERIFY)}")
@@ -107,6 +107,11 @@ class OpenWriter(ConditionWriter):
         write()
         self.line(f"if not w: {outcome} = missing(n, {'True' if exact else 'x'}{mark})")
         self.depth -= 1
+
+    def bounded(self) -> list[str]:
+        """What holds where the larger or smaller of two values is not known: the walk knows how it is bounded."""
+        values = dict.fromkeys(self.value(node) for node in self.exactness.extremes)
+        return [f"{value} != {value}" for value in values]
 
     def unsure(self, node: tree.Fold) -> str:
         """What holds where the walk could say more of a list taken together: where its value is not known. For an outcome alone

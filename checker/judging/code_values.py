@@ -9,6 +9,7 @@ from typing import Any
 from checker.ir import tree
 from checker.judging.exactness import Domain
 
+EXTREMES = {"larger_of": (">=", ">"), "smaller_of": ("<=", "<")}  # how each prefers its first side, and its second
 DomainOf = Callable[[tree.BoundRule, tree.Fact], Domain]
 
 
@@ -107,6 +108,8 @@ class ValueWriter:
 
     def arithmetic(self, node: tree.Arithmetic) -> str:
         left, right = self.value(node.left), self.value(node.right)
+        if node.operator in EXTREMES:
+            return self.extreme(node, left, right)
         if node.kind == "date":
             return self.result(f"day({self.constant(node.operator)}, {left}, {right})")
         if getattr(node.left, "kind", "") == "date":
@@ -119,6 +122,16 @@ class ValueWriter:
         held = f"{found} is not NONE and " if none else ""
         self.line(f"if {held}{found} - {found} != {self.constant(0)}: {found} = NAN")  # too large for a number
         return found
+
+    def extreme(self, node: tree.Arithmetic, left: str, right: str) -> str:
+        """The larger or smaller of two values, a known none passed over. Where one is not known, the walk bounds it."""
+        first, second = EXTREMES[node.operator]
+        absent, other = (f"{name} is NONE" if self.may_be_none(one) else "False"
+                         for one, name in ((node.left, left), (node.right, right)))  # fmt: skip
+        return self.result(
+            f"{right} if {absent} else {left} if {other} or {left} {first} {right} "
+            f"else {right} if {right} {second} {left} else NAN"
+        )
 
     def none_among(self, *sides: tuple[tree.Value, str]) -> str:
         """What holds where one of these is a known none; nothing where none of them can be."""

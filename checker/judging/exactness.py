@@ -10,13 +10,14 @@ from __future__ import annotations
 import itertools
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeGuard
 
 from checker.ir import tree
 from checker.ir.kleene import Known, Nothing
 from checker.ir.node import Node
 from checker.ir.references import parts_that_read, patterns_read
 from checker.ir.visitor import children, single_conditions, walk_through
+from checker.judging.values import EXTREMES
 
 
 class Domain(NamedTuple):
@@ -31,7 +32,8 @@ class Domain(NamedTuple):
 class Exactness:
     """What of one rule has to be recorded, lest values have to be tried.
 
-    `times` says how often a fact is read, `lists` are the lists taken together, `days` the dates.
+    `times` says how often a fact is read, `lists` are the lists taken together, `extremes` the larger or smaller of two values,
+    `days` the dates.
     """
 
     def __init__(self, rule: tree.BoundRule, domain: Callable[[tree.BoundRule, tree.Fact], Domain]) -> None:
@@ -39,6 +41,8 @@ class Exactness:
         parts = [part for node in rule.conditions for part in _parts(node, rule.where)]
         self.facts = list(dict.fromkeys(part for part in parts if isinstance(part, tree.Fact)))
         self.lists = list(dict.fromkeys(part for part in parts if isinstance(part, tree.Fold)))
+        inside = (one for node in rule.conditions for one in walk_through(node, rule.where))
+        self.extremes = list(dict.fromkeys(one for one in inside if is_extreme(one)))
         self.days = [fact for fact in self.facts if fact.kind == "date"]
         read = Counter(path for node in rule.conditions for path in patterns_read(node, rule.where, rule.for_each))
         self.times = {fact: read[next(patterns_read(fact, rule.where, rule.for_each))] for fact in self.facts}
@@ -101,7 +105,7 @@ class Exactness:
             yield from self._needed(self.rule.where[node.name])
         elif isinstance(node, tree.FirstGiven):
             yield from self._needed(node.first)
-        elif not isinstance(node, tree.Fold):
+        elif not (isinstance(node, tree.Fold) or is_extreme(node)):
             for part in children(node):
                 yield from self._needed(part)
 
@@ -142,6 +146,11 @@ class Exactness:
 
     def _closed(self, fact: tree.Fact) -> tuple[Known | Nothing, ...]:
         return self.domain(self.rule, fact).closed
+
+
+def is_extreme(node: Node) -> TypeGuard[tree.Arithmetic]:
+    """Whether a node is the larger or smaller of two values: of these the walk knows bounds where one is not known."""
+    return isinstance(node, tree.Arithmetic) and node.operator in EXTREMES
 
 
 def _compared(node: tree.Condition) -> Iterator[Sequence[tree.Value]]:

@@ -48,16 +48,41 @@ def _constant(node: tree.Constant, _: Scope) -> Evaluated:
 MINUTES_A_DAY = 1440
 OPEN = "left open: "  # before the name of a limit that no ruleset of the place sets
 ARITHMETIC = {"+": operator.add, "-": operator.sub, "*": operator.mul, "/": operator.truediv}
+EXTREMES: dict[str, Callable[[float, float], float]] = {"larger_of": max, "smaller_of": min}
 MOVES = {"+": (1, 1), "-": (1, -1)}
 
 
 def _arithmetic(node: tree.Arithmetic, scope: Scope) -> Evaluated:
     left, right = evaluate(node.left, scope), evaluate(node.right, scope)
+    if node.operator in EXTREMES:
+        return _extreme(node.operator, [left, right])
     work = moved_day(node.operator) if node.kind == "date" else _worked(node.operator)
     result = _apply(work, (left, right), MOVES.get(node.operator, (0, 0)), ("sum", node.operator))
     if node.operator == "-" and node.kind == "duration" and _is_day(node.left):
         return _scaled(result, MINUTES_A_DAY)
     return result
+
+
+def _extreme(name: str, values: list[Evaluated]) -> Evaluated:
+    """The larger or smaller of two values. A known none is passed over; one that is not known is bounded by the other."""
+    there = [value for value in values if not isinstance(value, Nothing)]
+    if len(there) < 2:
+        return there[0] if there else NONE
+    if all(isinstance(value, Unknown) for value in there):
+        return joined([value for value in there if isinstance(value, Unknown)], ("sum", name))
+    pick = EXTREMES[name]
+    if not any(isinstance(value, Unknown | Range) for value in there):
+        return pick(*there)  # type: ignore[arg-type]
+    causes = frozenset[Cause]().union(*(value.causes for value in there if isinstance(value, Unknown | Range)))
+    ends = [_ends(value) for value in there]
+    return Range(pick(ends[0][0], ends[1][0]), pick(ends[0][1], ends[1][1]), causes)
+
+
+def _ends(value: Any) -> tuple[float, float]:
+    """The least and the most that a value can be."""
+    if isinstance(value, Range):
+        return value.low, value.high
+    return (-math.inf, math.inf) if isinstance(value, Unknown) else (value, value)
 
 
 def _worked(operator: str) -> Callable[[float, float], float]:

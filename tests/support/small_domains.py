@@ -64,11 +64,18 @@ members = st.builds(
     st.sets(st.sampled_from(DOMAINS["c"]), min_size=1, max_size=2),
     st.booleans(),
 )
+numbers = st.sampled_from("xy").map(fact)
+extremes = st.builds(
+    lambda name, left, right: tree.Arithmetic(name, left, right, "number"),
+    st.sampled_from(["larger_of", "smaller_of"]),
+    numbers,
+    numbers,
+)
 compares = st.builds(
-    lambda name, op, limit: tree.Compare(
-        (fact(name), tree.Constant("limit", limit, "number")), (op,), "number", 1e-9, f"{name} {op} {limit}"
+    lambda value, op, limit: tree.Compare(
+        (value, tree.Constant("limit", limit, "number")), (op,), "number", 1e-9, f"{value} {op} {limit}"
     ),
-    st.sampled_from("xy"),
+    st.one_of(numbers, extremes),
     st.sampled_from(["<=", "<", ">=", ">"]),
     st.sampled_from(LIMITS),
 )

@@ -7,6 +7,7 @@ from typing import Any
 
 from checker.binding.parser import (  # fmt: skip
     Arithmetic,
+    Call,
     Compare,
     ExpressionError,
     Lookup,
@@ -16,6 +17,7 @@ from checker.binding.parser import (  # fmt: skip
     parse_condition,
     parse_value,
 )
+from checker.binding.value_resolver import EXTREMES
 from checker.ir.visitor import walk
 
 UP, DOWN, UNKNOWN = 1, -1, 0
@@ -83,5 +85,8 @@ def _grows(limit: str, value: Syntax, where: Mapping[str, str], depth: int = 0) 
         yield from _grows(limit, value.left, where, depth)
         falls = value.operator in ("-", "/")
         yield from (-way if falls else way for way in _grows(limit, value.right, where, depth))
+    elif isinstance(value, Call) and value.name in EXTREMES:
+        for part in value.arguments:
+            yield from _grows(limit, part, where, depth)
     elif any(isinstance(part, Word) and part.text == limit for part in walk(value)):
         yield UNKNOWN

@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 from checker.authoring.limit_words import Here, standing
 from checker.binding import parser as syntax
 from checker.binding.parser import ExpressionError, parse_condition, parse_value
-from checker.binding.resolver import COUNTS
+from checker.binding.value_resolver import COUNTS
 from checker.problems.sanitize import low
 from checker.reading import units
 from checker.reading.vocabulary import Vocabulary
@@ -33,6 +33,7 @@ EDITIONS = {
     "!=": "other than {}",
 }
 ARITHMETIC = {"+": "plus", "-": "minus", "*": "times", "/": "divided by"}
+EXTREMES = {"larger_of": "larger", "smaller_of": "smaller"}
 GROUPS = {"any_of": "any one of these", "all_of": "all of these", "none_of": "none of these"}
 HOLE = re.compile(r"\{([^{}]*)\}")
 
@@ -221,6 +222,8 @@ class Words:
         nouns = [self.noun(part) for part in arguments]
         only = " and ".join(self.noun(part) for part in node.arguments if isinstance(part, syntax.Match))
         counted = f" (only those with {only})" if only else ""
+        if node.name in EXTREMES:
+            return f"the {EXTREMES[node.name]} of {nouns[0]} and {nouns[1]}"
         if node.name == "first_given":
             return ", or where that is none, ".join(nouns)
         if node.name in COUNTS:

@@ -14,6 +14,7 @@ from checker.ir.node import replace
 from checker.ir.visitor import placed
 from checker.reading import units
 
+OTHER_EXTREME = {"larger_of": "smaller_of", "smaller_of": "larger_of"}
 MOST_ROWS = 8  # a longer table is turned as a whole: its rows are figures out of a book, read once against it
 
 
@@ -25,8 +26,20 @@ def of_value(
         yield from _stepped(rule, node, path, text, at, operator)
     elif isinstance(node, tree.Lookup):
         yield from _table(rule, node, path, text, at, around)
+    elif isinstance(node, tree.Arithmetic) and node.operator in OTHER_EXTREME:
+        yield _other_extreme(rule, node, path, text, at)
     for steps, inside in placed(node):
         yield from of_value(rule, inside, (*path, *steps), text, at, around, "")
+
+
+def _other_extreme(rule: tree.BoundRule, node: tree.Arithmetic, path: Path, text: str, at: Path) -> Flip:
+    """The larger of two values becoming the smaller, or the other way round."""
+    other, short = OTHER_EXTREME[node.operator], " ".join(text.split())
+    what = f"No example would notice '{node.operator}' becoming '{other}' in '{short}'."
+    hint = "Add one that depends on it where the two differ."
+    caret = max(text.find(node.operator) + 1, 1)
+    flipped = put(rule, path, to(replace(node, operator=other)))
+    return Flip("turned round", path, other, short, at, caret, what, hint, flipped)
 
 
 def _stepped(

@@ -15,7 +15,17 @@ const MINUTES_A_DAY = 1440;
 export const OPEN = "left open: "; // before the name of a limit that no ruleset of the place sets
 const TOO_LARGE = "a result too large for a number";
 /** @type {Record<string, (a: number, b: number) => number>} */
-const ARITHMETIC = { "+": (a, b) => a + b, "-": (a, b) => a - b, "*": (a, b) => a * b, "/": (a, b) => a / b };
+const ARITHMETIC = {
+  "+": (a, b) => a + b,
+  "-": (a, b) => a - b,
+  "*": (a, b) => a * b,
+  "/": (a, b) => a / b,
+};
+/** @type {Record<string, (a: number, b: number) => number>} */
+const EXTREMES = {
+  larger_of: (a, b) => (a >= b ? a : b),
+  smaller_of: (a, b) => (a <= b ? a : b),
+};
 /** @type {Record<string, number[]>} */
 const MOVES = { "+": [1, 1], "-": [1, -1] };
 
@@ -68,11 +78,37 @@ function firstGiven(node, scope) {
 /** @param {Node} node @param {Scope} scope */
 function arithmetic(node, scope) {
   const values = [evaluate(node.left, scope), evaluate(node.right, scope)];
+  if (node.operator in EXTREMES) return extreme(node.operator, values);
   const work = node.kind === "date" ? movedDay(node.operator) : worked(node.operator);
   const found = apply(work, values, MOVES[node.operator] ?? [0, 0], `sum ${node.operator}`);
   return node.operator === "-" && node.kind === "duration" && node.left.kind === "date"
     ? scaled(found, MINUTES_A_DAY)
     : found;
+}
+
+/**
+ * The larger or smaller of two values. A known none is passed over; one that is not known is bounded by the other.
+ * @param {string} name
+ * @param {Value[]} values
+ * @returns {Value}
+ */
+function extreme(name, values) {
+  const there = values.filter((value) => value !== NONE);
+  if (there.length < 2) return there.length ? there[0] : NONE;
+  const pick = EXTREMES[name];
+  const open = there.filter((value) => value instanceof Unknown || value instanceof Range);
+  if (!open.length) return pick(there[0], there[1]);
+  const causes = together(open.map((value) => value.causes));
+  if (there.every((value) => value instanceof Unknown))
+    return new Unknown(causes, `sum ${name}(${values.map(traced).join()})`);
+  const [one, other] = there.map(lowAndHigh);
+  return new Range(pick(one[0], other[0]), pick(one[1], other[1]), causes);
+}
+
+/** The least and the most that a value can be. @param {Value} value @returns {[number, number]} */
+function lowAndHigh(value) {
+  if (value instanceof Range) return [value.low, value.high];
+  return value instanceof Unknown ? [-Infinity, Infinity] : [value, value];
 }
 
 /** @param {string} operator @returns {(a: number, b: number) => number} */
