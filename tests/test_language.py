@@ -11,11 +11,27 @@ from typing import Any
 
 import pytest
 
+from checker.authoring import cases
+from checker.authoring.mutation import operators
+from checker.authoring.mutation.sites import Surroundings
+from checker.binding.bound_once import bound_rule
+from checker.engine.checker import Checker
 from checker.ir import tree
 from checker.ir.outcomes import FAIL, PASS, VERIFY
+from checker.judging.generated_code import DOES_NOT_APPLY
 from tests.support.javascript import InJavaScript
 from tests.support.small_conditions import Job, accuracies, compare, found, number, standard
-from tests.support.written_rules import UNSAID, case, checker_of, limit, passing, tried, worked_out
+from tests.support.written_rules import (
+    UNSAID,
+    case,
+    checker_of,
+    limit,
+    opened,
+    passing,
+    tried,
+    worked_out,
+    write_ruleset,
+)
 
 
 @pytest.fixture(scope="module")
@@ -108,3 +124,136 @@ def test_of_the_larger_of_two_readings_only_the_larger_brings_uncertainty() -> N
     )
     assert said.standard == pytest.approx(0.1)
     assert said.amount == pytest.approx(2.0)
+
+
+# --- another rule's outcome -------------------------------------------------------------------------------------------
+
+YES, NO = "true", "false"
+FLAGS = (UNSAID, YES, NO)
+OTHER = {  # applies to a bell with a second wheel, and asks that it is not cracked and hangs clear
+    "applies_when": ["bell.second_wheel"],
+    "where": {"room": "bell.clearance"},
+    "require": ["not bell.cracked", "room >= least"],
+}
+LEAST = {"least": limit("in", "5")}
+
+
+def other_met(facts: Any) -> bool:
+    """Whether `OTHER` applies and is passed."""
+    whole = facts["bell.cracked"] == NO and amount(facts["bell.clearance"]) >= 5.0
+    return facts["bell.second_wheel"] == YES and whole
+
+
+OF_OTHER = {"bell.second_wheel": FLAGS, "bell.cracked": FLAGS, "bell.clearance": (UNSAID, "5 in", "4.9 in")}
+
+
+def test_a_rule_may_require_that_another_is_met(tmp_path: Path, javascript: InJavaScript) -> None:
+    """Where the other does not apply it is not met, and this one fails: a way that was not gone settles nothing."""
+    worked = list(worked_out(OF_OTHER, lambda facts: passing(other_met(facts))))
+    rules = {"other-rule": OTHER, "this-rule": {"require": [{"met": "other-rule"}], "cases": worked}}
+    assert [] == tried(checker_of(tmp_path, rules, LEAST), javascript)
+    assert {PASS, FAIL, VERIFY} == {one["expect"] for one in worked}
+
+
+def test_whole_rules_may_be_ways_beside_each_other(tmp_path: Path, javascript: InJavaScript) -> None:
+    """Each way is a rule; a name under `where` means in each what that rule says."""
+    second = {"where": {"room": "bell.swing"}, "require": ["room <= least", "tower.swept"]}
+    domains = {**OF_OTHER, "bell.swing": (UNSAID, "4 in", "6 in"), "tower.swept": (YES, NO)}
+
+    def outcome(facts: Any) -> str:
+        return passing(other_met(facts) or (amount(facts["bell.swing"]) <= 5 and facts["tower.swept"] == YES))
+
+    worked = list(worked_out(domains, outcome))
+    ways = {
+        "where": {"room": "bell.weight"},
+        "require": [{"any_of": [{"option": "one", "met": "other-rule"}, {"met": "second-rule"}]}],
+    }
+    rules = {"other-rule": OTHER, "second-rule": second, "this-rule": {**ways, "cases": worked}}
+    assert [] == tried(checker_of(tmp_path, rules, LEAST), javascript)
+
+
+def test_a_rule_may_apply_where_another_is_met_or_is_not(tmp_path: Path, javascript: InJavaScript) -> None:
+    domains = {**OF_OTHER, "tower.swept": FLAGS}
+
+    def where(met: bool) -> Any:
+        return lambda facts: DOES_NOT_APPLY if other_met(facts) != met else passing(facts["tower.swept"] == YES)
+
+    rules: dict[str, Any] = {"other-rule": OTHER}
+    for name, line, met in (
+        ("where-met", {"met": "other-rule"}, True),
+        ("where-not", {"none_of": [{"met": "other-rule"}]}, False),
+    ):
+        worked = list(worked_out(domains, where(met)))
+        rules[name] = {"applies_when": [line], "require": ["tower.swept"], "cases": worked}
+    assert [] == tried(checker_of(tmp_path, rules, LEAST), javascript)
+
+
+def test_rules_that_go_through_one_list_are_met_item_by_item(tmp_path: Path, javascript: InJavaScript) -> None:
+    tied = {"for_each": "ropes", "require": ["item.tied"], "cases": [case({"item.tied": YES}, PASS)]}
+    worked = list(worked_out({"item.tied": FLAGS, "item.girth": (UNSAID, "1 in", "2 in")}, lambda facts: passing(
+        facts["item.tied"] == YES and facts["item.girth"] == "2 in")))  # fmt: skip
+    both = {"for_each": "ropes", "require": [{"met": "rope-tied"}, "item.girth >= least"], "cases": worked}
+    assert [] == tried(
+        checker_of(tmp_path, {"rope-tied": tied, "rope-good": both}, {"least": limit("in", "2")}), javascript
+    )
+
+
+def test_what_another_rule_leaves_to_the_authority_this_one_does_too(tmp_path: Path, javascript: InJavaScript) -> None:
+    asks = {"verify_when": [{"when": "days.begun >= cut", "ask": "Who decides?"}], "require": ["tower.swept"]}
+    swept, unswept = {"tower.swept": YES}, {"tower.swept": NO}
+    before, after = {"days.begun": "2025-12-31"}, {"days.begun": "2026-01-02"}
+    worked = [case({**after, **swept}, VERIFY), case({**before, **swept}, PASS), case({**before, **unswept}, FAIL)]
+    limits = {"cut": {"title": "A day", "kind": "date", "values": limit("", "2026-01-01")["values"]}}
+    rules = {"other-rule": asks, "this-rule": {"require": [{"met": "other-rule"}], "cases": worked}}
+    assert [] == tried(checker_of(tmp_path, rules, limits), javascript)
+
+
+def test_a_rule_that_is_met_by_another_names_the_facts_of_both(tmp_path: Path) -> None:
+    rules = {"other-rule": OTHER, "this-rule": {"require": [{"met": "other-rule"}]}}
+    checker = checker_of(tmp_path, rules, LEAST)
+    (one,) = [one for one in cases.stated(checker.library.rulesets["wording"]) if one.rule == "this-rule"]
+    _, finding = cases.run(checker, one)
+    assert finding is not None
+    assert set(OF_OTHER) == {need.fact for need in finding.needs}
+
+
+def test_a_rule_hangs_on_the_editions_of_the_rule_that_it_asks_for(tmp_path: Path, javascript: InJavaScript) -> None:
+    """Under an edition that does not have the other rule it is not met; where nobody says which edition holds, that is open."""
+    code = {"id": "codebook", "owner_kind": "code", "editions": ["1", "2"]}
+    write_ruleset(tmp_path / "codebook", code, {"other-rule": {"editions": "2", "require": ["tower.swept"]}})
+    swept = {"tower.swept": YES}
+    worked = [{**case(swept, FAIL), "editions": {"codebook": "1"}}, {**case(swept, PASS), "editions": {"codebook": "2"}},
+              {**case(swept, VERIFY), "name": "nobody says which edition"}]  # fmt: skip
+    above = {"owner_kind": "practice", "uses": {"codebook": ">=1.0, <2"}}
+    write_ruleset(tmp_path / "wording", above, {"this-rule": {"require": [{"met": "other-rule"}], "cases": worked}})
+    assert [] == tried(opened(tmp_path), javascript)
+
+
+# --- flips ------------------------------------------------------------------------------------------------------------
+
+
+def flipped(checker: Checker, name: str) -> set[str]:
+    """What the flips of a rule are told with."""
+    chain = checker.chain("")
+    rule, _ = bound_rule(chain, checker.vocabulary, name, {}, 1)
+    assert rule is not None
+    data = checker.library.rulesets["wording"].rules[name]
+    return {flip.what for flip in operators.flips(rule, data, Surroundings({}, {}, {}))}
+
+
+def test_a_condition_on_another_rule_is_turned_round_and_left_out_and_what_that_one_asks_is_not(tmp_path: Path) -> None:
+    lines = [{"met": "other-rule"}, "tower.swept"]
+    told = flipped(checker_of(tmp_path, {"other-rule": OTHER, "this-rule": {"require": lines}}, LEAST), "this-rule")
+    assert {one for one in told if "met:" in one} == {
+        "No example would notice 'met: other-rule' becoming 'none_of: [met: other-rule]'.",
+        "No example would notice the line 'met: other-rule' being left out.",
+    }
+    assert not any("least" in one or "room" in one for one in told)
+
+
+def test_the_larger_of_two_becomes_the_smaller(tmp_path: Path) -> None:
+    rule = {"where": {"reach": "larger_of(bell.swing, bell.clearance)"}, "require": ["reach >= least"]}
+    told = flipped(checker_of(tmp_path, {"swings-well": rule}, LEAST), "swings-well")
+    assert (
+        "No example would notice 'larger_of' becoming 'smaller_of' in 'larger_of(bell.swing, bell.clearance)'." in told
+    )

@@ -47,10 +47,13 @@ def _inside(site: Site, written: Any) -> Iterator[Site]:
     if isinstance(written, str):
         yield site
         return
-    key = next(key for key in ("when", "given", "none", "any_of", "all_of", "none_of") if key in written)
+    key = next(key for key in ("when", "given", "none", "met", "any_of", "all_of", "none_of") if key in written)
     site = site._replace(at=(*site.at, key), name=written.get("option", site.name))
     if key == "when":
         yield from _inside(site, written[key])
+        return
+    if key == "met":
+        yield site._replace(name=site.name or f"met: {written[key]}")
         return
     yield site
     if key in ("given", "none"):

@@ -6,8 +6,9 @@ Every mistake in a rule is a problem with its file, line and column; a rule with
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
-from checker.binding import authority_answers, parser
+from checker.binding import authority_answers, other_rules, parser
 from checker.binding.names import Context
 from checker.binding.parser import ExpressionError
 from checker.binding.rule_text import RuleText
@@ -56,7 +57,27 @@ def bind(found: Effective, context: Context) -> tuple[tree.BoundRule | None, lis
 
 
 class _Binder(RuleText):
-    """Makes the bound rule of one rule."""
+    """Makes the bound rule of one rule. `asked` are the questions of the rules that it asks for by `met:`."""
+
+    def __init__(self, found: Effective, context: Context) -> None:
+        super().__init__(found, context)
+        self.asked: list[tree.Ask] = []
+
+    def met(self, name: Any, field: str) -> tree.Condition:
+        text = f"met: {name}"
+        other = other_rules.found(name, self.found, self.data, field, self.context)
+        bound, problems = bind(other, self.context._replace(answered={}))
+        for problem in problems:
+            tell(self.problems, problem)
+        if bound is None:
+            return tree.Constantly(value=False, text=text)
+        bound = other_rules.under_its_name(bound)
+        self.resolver.where |= bound.where
+        self.resolver.limits |= {one.name: one for one in bound.limits}
+        self.resolver.doubtful += [f"{why} of '{name}'" for why in bound.doubtful]
+        self.resolver.stale += [bound.stale] if bound.stale else []
+        self.asked += [ask for ask in bound.verify if ask not in self.asked]
+        return tree.All((*bound.applies.conditions, *bound.require.conditions))
 
     def rule(self, rule: Rule, edition: str | None) -> tree.BoundRule | None:
         if rule.for_each and not self.for_each:
@@ -96,7 +117,9 @@ class _Binder(RuleText):
         if doubtful and not stands.doubtful:
             citations = tuple(self._lifted(citation) for citation in citations)
         chain = self.context.chain
-        asked = repr((stands.applies, stands.verify, stands.require, sorted(self.resolver.where.items())))
+        asked = repr(
+            (stands.applies, (*stands.verify, *self.asked), stands.require, sorted(self.resolver.where.items()))
+        )
         bound = tree.BoundRule(
             id=self.found.id,
             ruleset=self.found.home.id,
@@ -107,7 +130,7 @@ class _Binder(RuleText):
             judged=rule.judged,
             for_each=self.for_each,
             applies=tree.All(stands.applies),
-            verify=stands.verify,
+            verify=(*stands.verify, *self.asked),
             require=tree.All(stands.require),
             where=self.resolver.where,
             units={name: self.resolver.unit_of(value) for name, value in self.resolver.where.items()},

@@ -21,7 +21,7 @@ from checker.rulesets.remedy_words import alternatives, parts_of
 SENTENCE = re.compile(r"(?<=[.!?])\s+")
 HOLE = re.compile(r"\{([^{}]*)\}")
 COLON = re.compile(r": (?![^{}]*\})")  # but not inside of a value
-GROUPS = ("any_of", "all_of", "none_of", "given", "none", "when")
+GROUPS = ("any_of", "all_of", "none_of", "given", "none", "met", "when")
 
 Found = TypeVar("Found")
 
@@ -71,7 +71,9 @@ class RuleText:
             return self.tried(at, line, lambda text: self.resolver.condition(parser.parse_condition(text), text))
         if not isinstance(line, dict):
             return self.tried(
-                at, "", lambda _: _fail("A condition is a line of text, or any_of, all_of, none_of, given, none.", 1)
+                at,
+                "",
+                lambda _: _fail("A condition is a line of text, or any_of, all_of, none_of, given, none, met.", 1),
             )
         key = next((key for key in GROUPS if key in line), "")
         extra = sorted(set(line) - {key, "option", "on_fail", "remedy"})
@@ -93,6 +95,8 @@ class RuleText:
             return self.tried(at, inside, lambda text: self.given(text, key == "none"))
         if key == "when":
             return self.line(at, inside)
+        if key == "met":
+            return self.tried(at, inside, lambda name: self.met(name, str(at[0])))
         if not isinstance(inside, list) or not inside:
             return self.tried(at, "", lambda _: _fail(f"'{key}' has no conditions.", 1, "Write one a line under it."))
         if key == "any_of":
@@ -100,6 +104,14 @@ class RuleText:
             return tree.AnyOf(tuple(branch for branch in branches if branch))
         parts = tuple(part for index, line in enumerate(inside) if (part := self.line((*at, index), line)) is not None)
         return tree.All(parts) if key == "all_of" else tree.NoneOf(parts)
+
+    def met(self, name: Any, field: str) -> tree.Condition:
+        """What another rule asks, as a condition: true where it applies and is passed.
+
+        Raises:
+            ExpressionError: There is no such rule, or this one cannot ask for it.
+        """
+        raise NotImplementedError
 
     def branch(self, at: tuple[str | int, ...], line: Any) -> tree.Branch | None:
         condition = self.line(at, line)

@@ -86,7 +86,7 @@ class Days:
         return self._changes[key]
 
     def _found_changes(self, rule_id: str, codes: tuple[str, ...]) -> Iterator[int]:
-        yield from first_days(self.chain, {rule_id, *self.chain.limits_named(rule_id)})
+        yield from first_days(self.chain, {*self.chain.leans_on(rule_id), *self.chain.limits_named(rule_id)})
         yield from self.of_editions(codes)
 
     def of_editions(self, codes: Iterable[str]) -> Iterator[int]:
@@ -116,7 +116,7 @@ class Days:
         if rule_id not in self._hangs_on:
             home = self.chain.homes["rules", rule_id]
             laws = {law.code for law in self.chain.laws(home.rules[rule_id], home)}
-            named = {home.id, *self.chain.homes_of_limits(rule_id)} & self.chain.codes
+            named = (self.chain.homes_of_rules(rule_id) | self.chain.homes_of_limits(rule_id)) & self.chain.codes
             codes = named | self.chain.codes_asked(rule_id)
             days = sorted(self.changes(rule_id, ()))
             hangs = HangsOn(home.id, tuple(sorted(codes)), tuple(sorted(laws - codes)), tuple(days))

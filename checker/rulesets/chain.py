@@ -11,7 +11,7 @@ from typing import Any
 
 from checker.ir.digests import digest
 from checker.problems.problem import ProblemsFound, did_you_mean
-from checker.rulesets.expression_words import codes_asked, names_in
+from checker.rulesets.expression_words import codes_asked, names_in, rules_met
 from checker.rulesets.fingerprint import names_of
 from checker.rulesets.headers import Adoption
 from checker.rulesets.library import Library
@@ -43,6 +43,7 @@ class Chain:
         self.rulesets, self.place, self.covered, self.state = rulesets, place, covered, state
         self.elsewhere = elsewhere
         self.by_id = {ruleset.id: ruleset for ruleset in rulesets}
+        self._leans_on: dict[str, tuple[str, ...]] = {}
         self._codes_asked: dict[str, frozenset[str]] = {}
         self._limits_named: dict[str, frozenset[str]] = {}
         self.worked_out: dict[type, Any] = {}  # what others work out of it once; it goes when the chain goes
@@ -100,7 +101,7 @@ class Chain:
     def limits_named(self, rule_id: str) -> frozenset[str]:
         """The limits that a rule, or any amendment of it, names or hands to a function."""
         if rule_id not in self._limits_named:
-            words, called = self._names(rule_id), functions()
+            words, called = frozenset[str]().union(*map(self._names, self.leans_on(rule_id))), functions()
             tables = {table for name in words & set(called) for table in called[name].tables}
             self._limits_named[rule_id] = (words | tables) & self.limit_names
         return self._limits_named[rule_id]
@@ -116,6 +117,26 @@ class Chain:
                     head, _, rest = word.partition(".")
                     found.add({"item": f"{rule.for_each}.{rest}", "outer": f"{outer}.{rest}"}.get(head, word))
         return frozenset(found)
+
+    def leans_on(self, rule_id: str) -> tuple[str, ...]:
+        """A rule, and every rule that it asks for by `met:`, directly or through others, in the order in which they are met."""
+        if rule_id not in self._leans_on:
+            found = {rule_id: None}
+            waiting = [rule_id]
+            while waiting:
+                new = [one for one in self.rules_met(waiting.pop()) if one not in found]
+                found |= dict.fromkeys(new)
+                waiting += dict.fromkeys(new)
+            self._leans_on[rule_id] = tuple(found)
+        return self._leans_on[rule_id]
+
+    def rules_met(self, rule_id: str) -> list[str]:
+        """The rules of the chain that a rule asks for by `met:`, as it was written or as any layer amends it."""
+        rule = self.homes["rules", rule_id].rules[rule_id]
+        changes = [ruleset.amend[rule_id].said for ruleset in self.rulesets if rule_id in ruleset.amend]
+        lines = [change.get(field) for change in changes for field in ("applies_when", "require", "add")]
+        asked = rules_met([rule.applies_when, rule.require, *lines])
+        return [one for one in asked if ("rules", one) in self.homes]
 
     def _names(self, rule_id: str) -> frozenset[str]:
         """The names that the conditions and values of a rule use, as it was written and as any layer amends them."""
@@ -140,12 +161,19 @@ class Chain:
     def codes_asked(self, rule_id: str) -> frozenset[str]:
         """The codes whose edition a rule, or any amendment of it, asks for by `edition(code)`."""
         if rule_id not in self._codes_asked:
-            rule = self.homes["rules", rule_id].rules[rule_id]
-            changed = [ruleset.amend[rule_id].said for ruleset in self.rulesets if rule_id in ruleset.amend]
-            said = [rule.failed, rule.remedy, rule.bring]
-            asked = str([rule.applies_when, rule.verify_when, rule.require, said, changed])
-            self._codes_asked[rule_id] = codes_asked(asked) & self.codes
+            asked = frozenset[str]().union(*map(self._codes_asked_by, self.leans_on(rule_id)))
+            self._codes_asked[rule_id] = asked & self.codes
         return self._codes_asked[rule_id]
+
+    def _codes_asked_by(self, rule_id: str) -> frozenset[str]:
+        rule = self.homes["rules", rule_id].rules[rule_id]
+        changed = [ruleset.amend[rule_id].said for ruleset in self.rulesets if rule_id in ruleset.amend]
+        said = [rule.failed, rule.remedy, rule.bring]
+        return codes_asked(str([rule.applies_when, rule.verify_when, rule.require, said, changed]))
+
+    def homes_of_rules(self, rule_id: str) -> set[str]:
+        """The rulesets of a rule and of those that it asks for by `met:`."""
+        return {self.homes["rules", one].id for one in self.leans_on(rule_id)}
 
     def laws(self, rule: Rule, home: Ruleset) -> list[Law]:
         """The sections by which codes of this chain make a rule law."""

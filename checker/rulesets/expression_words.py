@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import functools
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 TOKEN = re.compile(
@@ -35,8 +35,18 @@ def names_in(part: Any) -> frozenset[str]:
     if isinstance(part, str):
         return frozenset(names_in_text(part))
     if isinstance(part, Mapping):
-        part = [value for key, value in part.items() if key not in PROSE]
+        part = [value for key, value in part.items() if key not in (*PROSE, "met")]
     return frozenset[str]().union(*map(names_in, part)) if isinstance(part, list | tuple) else frozenset()
+
+
+def rules_met(part: Any) -> Iterator[str]:
+    """The rules that conditions ask for by `met: rule-id`, each as often as they do."""
+    if isinstance(part, Mapping):
+        if isinstance(part.get("met"), str):
+            yield part["met"]
+        part = [value for key, value in part.items() if key not in (*PROSE, "met")]
+    for one in part if isinstance(part, list | tuple) else ():
+        yield from rules_met(one)
 
 
 @functools.lru_cache(maxsize=MOST_KEPT)

@@ -18,10 +18,10 @@ FIRST_DAY = 1
 def settings(one: Chain, rule_id: str) -> Iterator[tuple[dict[str, str], int]]:
     """Every edition of the codes that a rule depends on, with the first day of each of its periods."""
     home = one.homes["rules", rule_id]
-    asked = one.codes_asked(rule_id)
-    codes = [name for name, r in one.by_id.items() if r.header.editions and (r is home or name in asked)]
+    asked = one.codes_asked(rule_id) | one.homes_of_rules(rule_id)
+    codes = [name for name, r in one.by_id.items() if r.header.editions and name in asked]
     mended = names_in(list(home.rules[rule_id].mend.values())) & one.limit_names
-    days = first_days(one, {rule_id, *one.limits_named(rule_id), *mended})
+    days = first_days(one, {*one.leans_on(rule_id), *one.limits_named(rule_id), *mended})
     for editions, day in product(product(*(one.by_id[code].header.editions for code in codes)), days):
         yield dict(zip(codes, editions, strict=True)), day
 

@@ -72,20 +72,21 @@ class Reaches:
     def _found(self, rule_id: str) -> Reach:
         chain = self.chain
         home = chain.homes["rules", rule_id]
-        texts = [_text_of_rule(home.rules[rule_id])]
-        texts += [_text_of_change(one.amend[rule_id]) for one in chain.rulesets if rule_id in one.amend]
+        rules = chain.leans_on(rule_id)
+        texts = [_text_of_rule(chain.homes["rules", one].rules[one]) for one in rules]
+        texts += [_text_of_change(r.amend[one]) for r in chain.rulesets for one in rules if one in r.amend]
         words = frozenset[str]().union(*(text.words for text in texts))
         called = functions()
         words |= {table for name in words & called.keys() for table in called[name].tables}
         limits = words & chain.limit_names
         laws = [law for text in texts for law in home.header.made_law_by.get(text.law, ())]
-        named = {home.id, *(law.code for law in laws)}.union(*(text.codes for text in texts))
+        named = {*chain.homes_of_rules(rule_id), *(law.code for law in laws)}.union(*(text.codes for text in texts))
         named |= {chain.homes["limits", name].id for name in limits}
-        speaking = set[str]().union(*(self._by.get(name, ()) for name in (rule_id, *limits)))
+        speaking = set[str]().union(*(self._by.get(name, ()) for name in (*rules, *limits)))
         near = frozenset[str]().union(*(self._stood_on(name) for name in (named | speaking) & chain.by_id.keys()))
         silent = (chain.by_id[name] for name in sorted(near - speaking))  # the order of these does not count
         layers = _layers(*silent, *(ruleset for ruleset in chain.rulesets if ruleset.id in speaking))
-        return Reach(layers, tuple(first_days(layers, {rule_id, *limits})))
+        return Reach(layers, tuple(first_days(layers, {*rules, *limits})))
 
     def _stood_on(self, name: str) -> frozenset[str]:
         """A ruleset of the chain and all that it stands on."""

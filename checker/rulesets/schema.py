@@ -22,7 +22,7 @@ CONDITIONS: dict[str, Any] = {"type": "array", "minItems": 1, "items": CONDITION
 DAY = r"^\d{4}-\d{2}-\d{2}$"
 FACT = {"type": "string", "minLength": 1}
 LINE = {
-    "description": "One comparison, a yes-or-no fact, or a group: any_of, all_of, none_of, given, none.",
+    "description": "One comparison, a yes-or-no fact, or a group: any_of, all_of, none_of, given, none, met.",
     "anyOf": [
         {"type": "string", "minLength": 1},
         {
@@ -34,6 +34,7 @@ LINE = {
                 "none_of": {**CONDITIONS, "description": "Met where none of these is."},
                 "given": {**FACT, "description": "Met where this fact has a value."},
                 "none": {**FACT, "description": "Met where it was looked for and there is none."},
+                "met": {**FACT, "description": "Met where the rule of this id applies and is passed."},
                 "when": {**CONDITION, "description": "One condition, with words beside it."},
                 "option": {**FACT, "description": "What this way of meeting any_of is called."},
                 "ask": {**FACT, "description": "Under verify_when: the question to the authority."},

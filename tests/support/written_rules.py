@@ -51,15 +51,27 @@ def case(given: Facts, expect: str) -> dict[str, Any]:
     return {"name": json.dumps(given), "given": dict(given), "expect": expect}
 
 
-def checker_of(folder: Path, rules: Mapping[str, Any], limits: Mapping[str, Any] | None = None) -> Checker:
-    """A checker that knows these rules alone; each has what every rule needs, where it does not say otherwise."""
+def write_ruleset(
+    folder: Path, header: Facts, rules: Mapping[str, Any], limits: Mapping[str, Any] | None = None
+) -> None:
+    """Write a ruleset; it and each of its rules have what they need, where nothing else is said."""
     folder.mkdir(parents=True, exist_ok=True)
-    (folder / "ruleset.yaml").write_text(json.dumps(HEADER), encoding="utf-8")
+    (folder / "ruleset.yaml").write_text(json.dumps({**HEADER, **header}), encoding="utf-8")
     whole = {"rules": {name: {**RULE, "cases": [case({}, VERIFY)], **rule} for name, rule in rules.items()}}
     if limits:
         whole["limits"] = dict(limits)
     (folder / "rules.yaml").write_text(json.dumps(whole), encoding="utf-8")
+
+
+def opened(folder: Path) -> Checker:
+    """A checker that knows the rulesets of a folder alone."""
     return Checker(open_library([folder]), job_vocabulary(SCHEMA))
+
+
+def checker_of(folder: Path, rules: Mapping[str, Any], limits: Mapping[str, Any] | None = None) -> Checker:
+    """A checker that knows these rules alone."""
+    write_ruleset(folder, {}, rules, limits)
+    return opened(folder)
 
 
 def worked_out(domains: Mapping[str, Iterable[Any]], outcome: Callable[[Facts], str]) -> Iterator[dict[str, Any]]:

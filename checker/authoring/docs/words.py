@@ -88,6 +88,8 @@ class Words:
             if key in line:
                 recorded = "is recorded, and not as none" if key == "given" else "is recorded as none"
                 return Sentence(_capital(f"{self.fact(str(line[key]))} {recorded}"), f"{key}: {line[key]}")
+        if "met" in line:
+            return Sentence(f"The rule {line['met']} applies and is met", f"met: {line['met']}")
         if "when" in line:
             return self.line(line["when"])
         for key, joined in GROUPS.items():

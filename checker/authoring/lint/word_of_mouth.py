@@ -45,7 +45,7 @@ def hearsay_problems(layered: Effective, bound: tree.BoundRule, vocabulary: Voca
                 if path in words and not _harmless(site, path, words):
                     text = "" if isinstance(site.node, tree.Given) else getattr(site.node, "text", "")
                     yield _problem(layered, site.at, text, written)
-    for name in named(bound):
+    for name in (name for name in named(bound) if name in rule.where):
         for path, written in _facts_named(bound.where[name], bound.for_each):
             if path in words:
                 yield _problem(layered, ("where", name), rule.where[name], written)

@@ -42,7 +42,7 @@ def flips(rule: tree.BoundRule, data: Rule, around: Surroundings) -> Iterator[Fl
     for site in sites(rule, data):
         yield from _left_out(rule, site)
         yield from _TURNS[type(site.node)](rule, site, around)
-    for name in named(rule):
+    for name in (name for name in named(rule) if name in data.where):  # what another rule asks, its own cases try
         yield from of_value(rule, rule.where[name], ("where", name), data.where[name], ("where", name), around, "")
     yield from _firmer(rule)
 
@@ -156,8 +156,11 @@ def _any_of(rule: tree.BoundRule, site: Site, _: Surroundings) -> Iterator[Flip]
 
 
 def _nothing(rule: tree.BoundRule, site: Site, around: Surroundings) -> Iterator[Flip]:
-    """A group of which the lines inside say it all."""
-    return iter(())
+    """A group of which the lines inside say it all. What another rule asks, its own cases try."""
+    if site.at[-1] == "met":
+        flipped = put(rule, site.path, to(tree.NoneOf((site.node,))))
+        what = f"No example would notice '{words(site)}' becoming 'none_of: [{words(site)}]'."
+        yield Flip("turned round", site.path, "", words(site), site.at, 1, what, BOTH, flipped)
 
 
 def _edition(rule: tree.BoundRule, site: Site, around: Surroundings) -> Iterator[Flip]:
