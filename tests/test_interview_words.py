@@ -172,6 +172,18 @@ def test_the_permit_is_told_as_people_say_it(
     assert (obtained, issued) == (told.get("permit.obtained"), told.get("dates.permit_issued"))
 
 
+@pytest.mark.parametrize(
+    ("typed", "by"),
+    [("I pulled it", "contractor"), ("pulled by us", "contractor"), ("homeowner pulled it", "homeowner")],
+)
+def test_who_pulled_the_permit_is_told_as_people_say_it(shipped: Checker, typed: str, by: str) -> None:
+    talk = about(shipped, {})
+    while "permit.obtained" not in asked(talk).paths:
+        talk.skip()
+    told = said(asked(talk), f"issued 11/3/2026, {typed}")
+    assert (True, by) == (told["permit.obtained"], told["permit.pulled_by"])
+
+
 def test_an_amount_is_not_taken_for_a_text_on_the_same_line(shipped: Checker) -> None:
     line = on_one_line(about(shipped, STARTED).now.job, ["site.address", "site.elevation"])
     with pytest.raises(NotAnAnswer, match="-, 880 ft"):
@@ -221,14 +233,17 @@ def test_state_and_editions_are_not_asked_of_a_place_that_is_covered(shipped: Ch
 # --- change ---
 
 
-def test_change_finds_a_question_by_its_words_and_its_answer_is_judged_anew(tmp_path: Path, shipped: Checker) -> None:
+@pytest.mark.parametrize("picked", ["1", "change 1"])
+def test_change_finds_a_question_by_its_words_and_its_answer_is_judged_anew(
+    tmp_path: Path, shipped: Checker, picked: str
+) -> None:
     job = job_of_example(tmp_path)
     condenser = next(n for n, one in enumerate(job["circuits"]) if one["serves"] == "outdoor_unit")
     most = job["circuits"][condenser]["nameplate"]["maximum_breaker"].split()[0]
     title = shipped.vocabulary.title("circuits.devices.rating").lower()
-    run = interview(tmp_path, stdin=f"change {title}\nchange 1\n{most}\nstop\n")
+    run = interview(tmp_path, stdin=f"change {title}\n{picked}\n{most}\nstop\n")
     assert run.returncode in (0, 1), run.stderr
-    assert "Type change and a number" in run.stdout
+    assert "Which one? Its number" in run.stdout
     assert job_in(tmp_path)["circuits"][condenser]["devices"][0]["rating"] == f"{most} A"
 
 

@@ -94,7 +94,7 @@ def test_a_real_address_is_told_what_each_edition_says_and_who_told_us(judge: Ju
     assert 1 == sum("every shipped edition" in note for note in nowhere.notes)
     adopted = [{"key": "nec", "code": "nec", "edition": "2020", "told_by": "the building office"}]
     told = judge({"site": {"jurisdiction": "us-zz-nowhere", "adopted": adopted}})
-    assert any("nec 2020 as told by the building office" in note for note in told.notes)
+    assert any("2020 NEC, as told by the building office" in note for note in told.notes)
     assert not [a for f in told.findings if f.ruleset == "nec" for a in f.alternatives]
 
 

@@ -47,6 +47,14 @@ def test_a_line_in_any_order_records_the_facts_of_its_thing() -> None:
     assert "such as: MCA 19.6" in question.text
 
 
+@pytest.mark.parametrize("plate", ["max overcurrent 35", "Max Overcurrent Protection 35", "MOCP 35", "max OCPD 35 A"])
+def test_a_plate_that_names_no_device_gives_the_maximum_of_both(plate: str) -> None:
+    found = on_one_line(job(), NAMEPLATE).facts(f"MCA 21.3, {plate}, RLA 16")
+    assert ["35", "35"] == [
+        str(found[f"circuits.0.nameplate.maximum_{device}"]).split()[0] for device in ("breaker", "fuse")
+    ]
+
+
 @pytest.mark.parametrize(
     "answer", ["40, breaker, 2, panel", "2-pole 40 breaker panel", "panel, 2p40, brkr", "double pole 40 breaker, panel"]
 )

@@ -247,10 +247,12 @@ def _change(talk: Interview, words: list[str]) -> bool:
         return True
     if not found:
         return _told(f"No question has the words '{words[0]}'. Try one of them alone.")
-    say(f"{len(found)} fit. Type change and a number, or more of its words:", 3)
+    say(f"{len(found)} fit. Which one? Its number, or more of its words; Enter leaves all as it is.", 3)
     for number, one in enumerate(found[:MOST_FITS], 1):
         say(f"{number} {one.called}" + (f" (now: {one.recorded})" if one.recorded else ""), 5)
-    return _told(f"and {len(found) - MOST_FITS} more") if len(found) > MOST_FITS else False
+    if len(found) > MOST_FITS:
+        say(f"and {len(found) - MOST_FITS} more", 5)
+    return bool(picked := typed()) and _change(talk, [picked.removeprefix("change ")])
 
 
 def _back(talk: Interview, job_file: JobFile) -> bool:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 import click
 
 from checker.commands.output import paint, width
+from checker.problems.document import is_position
 from checker.problems.sanitize import low
 
 if TYPE_CHECKING:
@@ -14,6 +16,7 @@ if TYPE_CHECKING:
     from checker.fieldwork.prompts import Question
     from checker.fieldwork.settled import Settled
     from checker.findings.finding import Finding
+    from checker.reading.job import Job
 
 GIVEN = ("place", "plate", "manual", "rating", "order", "limit")  # what is not changed by a fix
 
@@ -42,9 +45,25 @@ def noted(talk: Interview, question: Question, answer: str) -> None:
     plain = len(new) == 1 and next(iter(new.values())).casefold().startswith(answer.casefold())
     told = {path: one for path, one in new.items() if not path.endswith(".key")} or new  # its name was typed just now
     if told and not plain and not question.choices:
-        say(f"Noted. {'; '.join(f'{job.vocabulary.title(path)}: {one}' for path, one in told.items())}.", 3)
+        say(f"Noted. {'; '.join(_understood(job, told))}.", 3)
     if question.left and (left := question.left(answer)):
         say(left, 3)
+
+
+def _understood(job: Job, told: Mapping[str, str]) -> Iterator[str]:
+    """What was understood: of a fact its title and its value, of an item of a list its name with what is told of it."""
+    items: dict[str, list[tuple[str, str]]] = {}
+    for path, written in told.items():
+        around = path.rpartition(".")[0]
+        named = job.text(f"{around}.key") if is_position(around.rpartition(".")[2]) else ""
+        items.setdefault(named, []).append((job.vocabulary.title(path), written))
+    for name, several in items.items():
+        if not name:
+            yield from (f"{title}: {written}" for title, written in several)
+        elif len(several) == 1:
+            yield f"{name}: {several[0][1]}"
+        else:
+            yield f"{name}: {', '.join(f'{low(title)} {written}' for title, written in several)}"
 
 
 def _picked(question: Question, answer: str) -> str:

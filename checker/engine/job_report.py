@@ -22,6 +22,7 @@ from checker.problems.problem import did_you_mean
 from checker.problems.sanitize import low
 from checker.reading.fact_shapes import item_of
 from checker.rulesets import state_words
+from checker.rulesets.applicability import THE_JOB
 from checker.rulesets.chain import Chain
 
 SETTLE_FIRST = "Settle first:"
@@ -175,7 +176,9 @@ class JobReport:
             )
         for code, (edition, told_by) in sorted(self.versions.told.items()):
             used = "used" if self.versions.told_alone(code) else "the ruleset of the place adopts by date and is used"
-            yield f"{code} {edition} as told by {told_by}: {used}."
+            name = next(iter(self.chain.by_id[code].header.documents.values()), code)
+            by = "as the job records, not who said so" if told_by == THE_JOB else f"as told by {told_by}"
+            yield f"{edition} {name}, {by}: {used}."
         for path, (least, most) in self.one.facts.ranges.items():
             value = self.job.value(path)
             if isinstance(value, float) and not least <= value <= most:
