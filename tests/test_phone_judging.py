@@ -193,7 +193,7 @@ def test_a_formula_that_the_reader_cannot_read_is_refused(javascript: InJavaScri
 
 
 def test_a_document_of_another_format_is_refused(javascript: InJavaScript) -> None:
-    with pytest.raises(Exception, match="no program of format 1"):
+    with pytest.raises(Exception, match="not a program of format 1"):
         javascript.load({**program_of(), "program": 2})
 
 

@@ -222,7 +222,7 @@ def test_the_offices_word_goes_before_what_is_published(shipped: Checker) -> Non
     one = job(shipped, "TX", "2024-05-01", site={"adopted": told})
     assert ["2017"] == editions(shipped, one, "nec")
     notes = shipped.check_job(one, ON).notes
-    assert "2017 NEC, as told by the clerk: used." in notes
+    assert "2017 NEC, as told by the clerk." in notes
     assert not [note for note in notes if "Electrical code:" in note]
 
 

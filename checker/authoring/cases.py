@@ -59,7 +59,7 @@ def run(checker: Checker, stated: Stated) -> tuple[Problem | None, Finding | Non
     its = checker_for(checker, stated.ruleset)
     known = its.chain(_place(its, stated)).rule_ids
     if stated.rule not in known:
-        hint = did_you_mean(stated.rule, known) or "Say by 'rule:' which rule the case tries."
+        hint = did_you_mean(stated.rule, known) or "Name the rule that the case tries under 'rule:'."
         return stated.part.problem(
             (), f"The case '{stated.case.name}' tries '{stated.rule}', which is not a rule here.", hint
         ), None
@@ -112,7 +112,7 @@ def compared(stated: Stated, findings: list[Finding]) -> tuple[Problem | None, F
     """Hold the findings of a case against what it states: what is wrong, if anything, and the finding."""
     if len(findings) > 1:
         return stated.part.problem(
-            (), f"The case '{stated.case.name}' leads to {len(findings)} findings.", "Give one item only."
+            (), f"The case '{stated.case.name}' leads to {len(findings)} findings.", "Give only one item."
         ), None
     finding = findings[0] if findings else None
     return _compared(stated, finding), finding

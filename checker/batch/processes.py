@@ -110,7 +110,7 @@ def _work(chunk: list[Item]) -> list[Done]:
     """
     ((judge, over),) = _here
     if judge is None:
-        what = "The rulesets changed during this run; its jobs would not all be judged alike."
+        what = "The rulesets changed during this run; its jobs would not all be judged the same way."
         raise refused("--workers", what, "Run it again when nobody works on the rulesets.")
     return [judge.done(item) for item in chunk if not over.is_set()]
 

@@ -114,7 +114,7 @@ class ValueResolver(Names):
         for argument, value, part in zip(function.arguments, given, node.arguments, strict=True):
             if argument.kind != value.kind:
                 kinds.wrong(
-                    f"'{node.name}' wants {kinds.a(argument.kind)} for its {argument.name.replace('_', ' ')}; "
+                    f"'{node.name}' needs {kinds.a(argument.kind)} for its {argument.name.replace('_', ' ')}; "
                     f"this is {kinds.a(value.kind)}.",
                     part,
                     "Give it one of that kind: absolute_pressure(…) makes one of a gauge reading."
@@ -171,7 +171,7 @@ class ValueResolver(Names):
         for name, kind, key in zip(data.keys, wanted, keys, strict=True):
             if key.kind != kind:
                 kinds.wrong(
-                    f"The key '{name}' wants {kinds.a(kind)}; {kinds.shown(key)} is {kinds.a(key.kind)}.", given[name]
+                    f"The key '{name}' needs {kinds.a(kind)}; {kinds.shown(key)} is {kinds.a(key.kind)}.", given[name]
                 )
         return tree.Lookup(node.table, held.rows, keys, held.kind)
 

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from checker.findings.finding import Finding
     from checker.reading.job import Job
 
+SHORT = ("yes", "no")  # what says nothing without the title of its fact
 GIVEN = ("place", "plate", "manual", "rating", "order", "limit")  # what is not changed by a fix
 
 
@@ -63,7 +64,8 @@ def _understood(job: Job, told: Mapping[str, str]) -> Iterator[str]:
         elif len(several) == 1:
             yield f"{name}: {several[0][1]}"
         else:
-            yield f"{name}: {', '.join(f'{low(title)} {written}' for title, written in several)}"
+            said = (f"{low(title)} {one}" if one in SHORT or one.isdigit() else one for title, one in several)
+            yield f"{name}: {', '.join(said)}"
 
 
 def _picked(question: Question, answer: str) -> str:

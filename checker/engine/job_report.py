@@ -175,10 +175,10 @@ class JobReport:
                 "they differ."
             )
         for code, (edition, told_by) in sorted(self.versions.told.items()):
-            used = "used" if self.versions.told_alone(code) else "the ruleset of the place adopts by date and is used"
             name = next(iter(self.chain.by_id[code].header.documents.values()), code)
-            by = "as the job records, not who said so" if told_by == THE_JOB else f"as told by {told_by}"
-            yield f"{edition} {name}, {by}: {used}."
+            by = "as the job records; who said so is not in it" if told_by == THE_JOB else f"as told by {told_by}"
+            used = "" if self.versions.told_alone(code) else " Not used: the ruleset of the place adopts by date."
+            yield f"{edition} {name}, {by}.{used}"
         for path, (least, most) in self.one.facts.ranges.items():
             value = self.job.value(path)
             if isinstance(value, float) and not least <= value <= most:

@@ -158,7 +158,7 @@ def said(question: Question, answer: str) -> Facts:
     if question.a_list:
         raise NotAnAnswer("Press Enter to skip it, or write just none if there are none.")
     if word == "none" and not question.may_be_none:
-        raise NotAnAnswer("None is no answer here. If you couldn't find out, write unknown: and why.")
+        raise NotAnAnswer("None is not an answer here. If you couldn't find out, write unknown: and why.")
     if not why:
         raise NotAnAnswer(f"Say why as well, such as: {word}: the plate does not show it.")
     return {path: {"not_known" if word == "unknown" else "none": why} for path in question.paths}

@@ -49,7 +49,7 @@ def read(place: Path) -> Zipped:
             found = ZipFiles(place, packed)
             if sum(info.file_size for info in found.infos.values()) > MOST_BYTES:
                 what = f"It holds more than {MOST_BYTES // 2**20} MiB."
-                raise refused(place, what, "That is too much for one job. Unpack it and name the job file.")
+                raise refused(place, what, "That is too big for one job. Unpack it and name the job file.")
             files = {name: _content(place, found, name) for name in found.names}
     except UNREADABLE:
         raise refused(place, "This zip cannot be read.", "Hand the job over again.") from None

@@ -97,7 +97,7 @@ def _quantity(leaf: Leaf, value: Any) -> Reading:
         value = f"{value['value']!r} {value['unit']}" if "unit" in value else value["value"]
     if isinstance(value, bool) or not isinstance(value, int | float | str):
         raise LeafError(
-            f"a number of {units.shown(leaf.unit)} is wanted, not {called(value)}.",
+            f"this has to be a number of {units.shown(leaf.unit)}, not {called(value)}.",
             f'Write 10 or "10 {units.shown(leaf.unit)}".',
         )
     try:
@@ -133,8 +133,11 @@ def _amount(leaf: Leaf, value: int | float | str, instrument: str) -> Reading:
         found = units.find_unit(leaf.kind, leaf.unit)
         assert found is not None, leaf
         amount, unit, number = units.to_base(float(value), found), found, f"{value:.10g}"
-    digits = len(number.partition(".")[2].partition("e")[0])
+    given = len(number.partition(".")[2].partition("e")[0])
+    digits = min(given, units.MOST_DIGITS.get(unit.name, given))
     written = f"{number} {units.shown(unit.name)}".rstrip()
+    if digits < given:
+        written = units.write_amount(amount, leaf.kind, unit.name, digits)
     look_at_bounds(leaf, amount, written)
     return Reading(amount, written, unit.name, digits, instrument)
 
@@ -179,7 +182,7 @@ def _flag(_: Leaf, value: Any) -> Reading:
 def _text(leaf: Leaf, value: Any) -> Reading:
     if not isinstance(value, str) or not value.strip():
         raise LeafError(
-            f"text is wanted, not {called(value)}." if not isinstance(value, str) else "the text is empty.",
+            f"this has to be text, not {called(value)}." if not isinstance(value, str) else "the text is empty.",
             'Write "…".' if leaf.path.rpartition(".")[2] in NEEDED else 'Write "…", or leave it out.',
         )
     if says_nothing(value):

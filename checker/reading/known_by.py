@@ -136,7 +136,7 @@ def mistakes(data: Mapping[str, Any], vocabulary: Vocabulary) -> Iterator[Told]:
             if pattern(path) not in vocabulary.places:
                 yield at, f"'{path}' is not a fact of a job.", did_you_mean(path, vocabulary.places)
             elif path in seen:
-                yield at, f"'{path}' stands under '{seen[path]}' and under '{name}'.", "Keep one of the two."
+                yield at, f"'{path}' is under both '{seen[path]}' and '{name}'.", "Keep one of the two."
             seen[path] = name
 
 

@@ -56,6 +56,7 @@ SHOWN = {
 }  # fmt: skip
 
 MOST = 1e12  # no reading of the trade is so large
+MOST_DIGITS = {"lb": 2}  # that a scale shows: ounces make more of them
 # A number is written from its first digit that counts: 036 is a model's number and 0,5 no thousands.
 NUMBER = re.compile(
     r"\s*([-+]?(?:(?:[1-9]\d{0,2}(?:,\d{3})+|0|[1-9]\d*)(?:\.\d+)?|\.\d+)(?:[eE][-+]?\d+)?)(?!\d)\s*(.*?)\s*", re.DOTALL
@@ -217,11 +218,11 @@ def write_amount(amount: float, kind: str, unit: str, digits: int | None = None)
         amount: In the base unit of its kind.
         kind: Its kind.
         unit: The unit to write it in.
-        digits: Digits after the point; None writes what is there, to four.
+        digits: Digits after the point; None writes what is there, to four, or to the most of the unit.
     """
     found = find_unit(kind, unit) or base_unit(kind)
     number = Decimal(repr(from_base(amount, found)))
-    step = Decimal(1).scaleb(-(4 if digits is None else digits))
+    step = Decimal(1).scaleb(-(MOST_DIGITS.get(found.name, 4) if digits is None else digits))
     rounded = number.quantize(step, rounding=ROUND_HALF_EVEN)
     text = format(abs(rounded) if rounded.is_zero() else rounded, "f")  # a zero has no sign
     if digits is None:

@@ -126,10 +126,10 @@ _NO_FIELD = {
     "interim_changes": "Write what it changes under 'amend:', from the day it is in force, and cite it there.",
 }
 _PLAIN = {
-    "string_type": "text is wanted", "dict_type": "a mapping of names to values is wanted", "list_type": "a list is wanted",
-    "model_type": "a mapping of names to values is wanted", "bool_parsing": "true or false is wanted",
-    "bool_type": "true or false is wanted",
-    "model_attributes_type": "a mapping of names to values is wanted", "too_long": "it is too long",
+    "string_type": "it has to be text", "dict_type": "it has to be names with values", "list_type": "it has to be a list",
+    "model_type": "it has to be names with values", "bool_parsing": "it has to be true or false",
+    "bool_type": "it has to be true or false",
+    "model_attributes_type": "it has to be names with values", "too_long": "it is too long",
 }  # fmt: skip
 _FORMS = {
     r"^(\d{4}-\d{2}-\d{2}|unknown)$": "A date is year-month-day: 2026-05-04. Or unknown.",

@@ -323,7 +323,7 @@ class LocalFact(Shape):
     known: Name = Field(
         description="The last stage of the work at which it can still be seen, as the job schema names it."
     )
-    station: str = Field("", description="Where one stands when one sees it, as the job schema names its stations.")
+    station: str = Field("", description="Where you stand when you see it, as the job schema names its stations.")
     unit: str = Field("", description="The unit of an amount.")
     kind: str = Field("", description="The kind of an amount, where the unit does not tell it.")
     possible: list[Text] = Field(default_factory=list, description="The words of a choice.")

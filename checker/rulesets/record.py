@@ -59,7 +59,7 @@ def read_record(path: Path, shown: str) -> Baseline:
     Raises:
         ProblemsFound: It cannot be read, or is not as it was written.
     """
-    return _of(read_bytes(path, shown, MOST_BYTES, "A record holds one ruleset."), shown)
+    return _of(read_bytes(path, shown, MOST_BYTES, "A record is of one ruleset."), shown)
 
 
 @functools.lru_cache(maxsize=64)  # one edit of a ruleset is looked at several times

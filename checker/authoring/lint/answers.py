@@ -64,7 +64,7 @@ def _answer_problems(at: AnswerInPlace) -> Iterator[Problem]:
         if mine and mine[0].stale:
             key = edition if edition in answer.meaning else NO_EDITION
             what = f"'{answer.rule}' has changed since this was answered{_under(edition)}."
-            hint = f"Ask again, then write the meaning that 'changeout explain {answer.rule}' shows."
+            hint = f"Ask again, then copy the meaning that 'changeout explain {answer.rule}' shows."
             yield at.part.problem(("meaning", key), what, hint)
         elif mine:
             yield from _question_problems(at, layered, in_force, day, edition)
@@ -137,7 +137,7 @@ def _unfit(at: AnswerInPlace, bound: tree.BoundRule, name: str, text: str, limit
     in_title = re.findall(r"[a-z][a-z0-9_]*", limit.title)
     known = [*in_title, *names_in([rule.applies_when, rule.require]), *_words_beside(at, bound, name)]
     if limits.kind_of(limit) == "word" and text not in known:
-        hint = did_you_mean(text, known) or f"Its title says which there are: {limit.title}."
+        hint = did_you_mean(text, known) or f"Its title lists them: {limit.title}."
         yield at.part.problem(("values", name), f"'{text}' is not a word that '{name}' is compared with.", hint)
 
 

@@ -90,7 +90,7 @@ def _stale(change: Layered) -> Iterator[Problem]:
     for key, editions in stale.items():
         under = f" (edition {', '.join(dict.fromkeys(editions))})" if editions != [NO_EDITION] else ""
         what = f"'{change.name}' has changed since this was written{under}."
-        hint = f"Read it again, then write the meaning that 'changeout explain {change.name}' shows."
+        hint = f"Read it again, then copy the meaning that 'changeout explain {change.name}' shows."
         yield change.part.problem(("meaning", key), what, hint)
 
 
@@ -99,7 +99,7 @@ def _undecided(change: Layered) -> Iterator[Problem]:
     found = (change.without_and_with(edition, day) for edition, day in change.settings())
     said = next((here.stale for below, here in found if here.undecided and not below.undecided), "")
     if said:
-        hint = f"Say by 'places:' where yours holds; leave {change.here.place or 'that place'} out."
+        hint = f"Say under 'places:' where yours applies; leave {change.here.place or 'that place'} out."
         yield change.part.problem(("set", "="), f"{said}.", hint)
 
 
@@ -133,7 +133,7 @@ def _of_no_effect(change: Layered) -> Iterator[Problem]:
             yield change.part.problem(at, what, "Take the amendment out, or write what it should change.")
     elif all(below.withdrawn == here.withdrawn for below, here in pairs):
         so_already = "withdrawn already" if change.operation == "withdraw" else "not withdrawn"
-        what = f"This changes nothing: '{change.name}' is {so_already} where this holds."
+        what = f"This changes nothing: '{change.name}' is {so_already} where this applies."
         yield change.part.problem(
             ("=",), what, f"Take it out, or look at whether '{change.name}' is the one that is meant."
         )

@@ -35,7 +35,7 @@ from checker.rulesets.layering import NO_EDITION
 from checker.rulesets.models import Amendment
 from checker.rulesets.ruleset import Part
 
-SAID = {PASS: "passes", FAIL: "fails", DOES_NOT_APPLY: "is let off"}
+SAID = {PASS: "passes", FAIL: "fails", DOES_NOT_APPLY: "escapes"}
 STEPS = 10  # grains from a limit to a job just under it or just over it
 MOST_FACTS = 6
 
@@ -72,11 +72,11 @@ def direction_problems(
         if contradiction:
             under = f" (edition {contradiction.edition})" if contradiction.edition != NO_EDITION else ""
             what = (
-                f"This is said to be {asked.direction}, and a job {SAID[contradiction.here]} '{contradiction.rule}' here that "
-                f"{SAID[contradiction.below]} it without this: {contradiction.facts}{under}."
+                f"This says '{asked.direction}', but a job that {SAID[contradiction.below]} '{contradiction.rule}' without it "
+                f"{SAID[contradiction.here]} it here: {contradiction.facts}{under}."
             )
             other = {"stricter": "looser", "looser": "stricter"}[asked.direction]
-            hint = f"Correct what it sets, or write 'direction: {other}', or 'different' where it goes both ways."
+            hint = f"Fix what it sets, or write 'direction: {other}', or 'different' where it goes both ways."
             yield change.part.problem(("direction",), what, hint)
 
 

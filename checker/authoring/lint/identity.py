@@ -15,7 +15,7 @@ from checker.rulesets.library import Library
 from checker.rulesets.record import Baseline, newest
 from checker.rulesets.ruleset import Part, Ruleset
 
-NEVER_AGAIN = "An id is not used again: reports of other years mean another rule by it. Give the rule a new one."
+NEVER_AGAIN = "Don't use an id again: older reports mean another rule by it. Give the rule a new one."
 
 
 class Laid(NamedTuple):
@@ -38,7 +38,7 @@ def identity_problems(library: Library, about: Collection[str] = ()) -> Iterator
     for former in (former for ruleset in library.rulesets.values() for former in _laid_aside(ruleset)):
         if former.id in rules:
             here = rules[former.id].parts["rules", former.id].place
-            what = f"'{former.id}' is retired here, and is the id of the rule at {here}."
+            what = f"'{former.id}' is retired here, but it is the id of the rule at {here}."
             yield former.part.problem(former.at, what, NEVER_AGAIN)
         elif former.id in laid:
             first = laid[former.id]
@@ -74,7 +74,7 @@ def _since(ruleset: Ruleset, released: Baseline, rules: set[str], laid: set[str]
         yield header.problem(("version",), what, f"{near} {hint}".strip())
     for former in _laid_aside_by(released):
         if former in ruleset.rules:
-            what = f"'{former}' was retired by {released.name} already, and is the id of a rule again."
+            what = f"'{former}' was retired by {released.name} already, but it is the id of a rule again."
             yield ruleset.parts["rules", former].problem(("=",), what, NEVER_AGAIN)
         elif former not in laid:
             what = f"'{former}' was retired by {released.name}, and nothing here says so any more."

@@ -21,7 +21,7 @@ def missing_problems(ruleset: Ruleset, vocabulary: Vocabulary, headlines: bool) 
     stations = [station.name for station in vocabulary.stations if station.name]
     for name, fact in ruleset.facts.items():
         if stations and not fact.station:
-            what = f"The fact '{name}' does not say where one stands when one sees it."
+            what = f"The fact '{name}' does not say where you stand when you see it."
             yield ruleset.parts["facts", name].problem(("=",), what, f"Add station:, one of {', '.join(stations)}.")
     for rule_id in ruleset.rules if headlines else ():
         yield from _headline_problems(ruleset, rule_id)

@@ -63,7 +63,7 @@ def _too_long(part: Part, at: tuple[str | int, ...], field: str, text: str) -> I
     for passage in QUOTED.finditer(text):
         words = len((passage[1] or passage[2] or "").split())
         if words > MOST_WORDS_QUOTED:
-            what = f"This passage in quotation marks is {words} words long; a code is cited and not quoted."
+            what = f"This passage in quotation marks is {words} words long. A code is cited, not quoted."
             hint = (
                 f"Say in your own words what it asks. {MOST_WORDS_QUOTED} words are the most between quotation marks."
             )
@@ -85,7 +85,7 @@ def _promises(part: Part, at: tuple[str | int, ...], text: str) -> Iterator[Prob
 def _placeholders(part: Part, at: tuple[str | int, ...], field: str, text: str) -> Iterator[Problem]:
     if field in FIXED or part.path[:1] == ("facts",):
         for hole in HOLE.finditer(text):
-            what = f"Nothing is filled in here: a report would print '{hole[0]}'."
+            what = f"Nothing can be filled in here: a report would print '{hole[0]}'."
             yield part.problem(at, what, f"Values are filled in under {', '.join(FILLED)}.", hole.start() + 1)
         return
     alone = HOLE.sub(lambda hole: " " * len(hole[0]), text)

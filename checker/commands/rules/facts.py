@@ -17,7 +17,7 @@ def facts(given: Inputs, word: tuple[str, ...]) -> None:
     """The facts that a rule can name: all, or those that WORD fits.
 
     WORD is as the trade says it: float, breaker, subcooling. For each: its name, title, unit or
-    words, where one stands when one sees it, its question, and the rules that use it.
+    words, where you stand when you see it, its question, and the rules that use it.
     """
     from checker.authoring import language_listing as listing
 

@@ -66,7 +66,7 @@ async function bind(session, subject, file) {
   try {
     bytes = await smaller(file);
   } catch {
-    return `${file.name} is no picture that this browser can open. Take it again.`;
+    return `${file.name} is not a picture that this browser can open. Take it again.`;
   }
   const digest = engine.sha256(bytes);
   if (items(session).some((one) => one.sha256 === digest)) return "That picture is in the job already.";

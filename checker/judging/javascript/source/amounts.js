@@ -2,14 +2,13 @@
 
 import { dateOf } from "./functions.js";
 import { NONE, Range, Unknown } from "./kleene.js";
-import { roundedDecimal, settled } from "./numbers.js";
+import { roundedDecimal, settled, usualDigits } from "./numbers.js";
 
 /** @typedef {import("./program.js").Program} Program */
 /** @typedef {import("./program.js").Unit} Unit */
 /** @typedef {import("./kleene.js").Value} Value */
 
 const MOST_SHOWN = 3; // values of a list of limits that are shown one by one
-const USUAL_DIGITS = 4;
 /** @type {Record<string, string>} How a point and the difference of two points of one kind belong together. */
 export const DIFFERENCE_OF = {
   temperature: "temperature_difference",
@@ -72,7 +71,7 @@ export const fromBase = (amount, { scale, offset }) => settled((amount - offset)
  */
 export function writtenAmount(program, amount, kind, unit, digits = null) {
   const found = unitOf(program, kind, unit);
-  let text = roundedDecimal(fromBase(amount, found), digits ?? USUAL_DIGITS);
+  let text = roundedDecimal(fromBase(amount, found), digits ?? usualDigits(found.name));
   if (digits === null) text = text.replace(/0+$/, "").replace(/\.$/, "");
   return found.shown ? `${text} ${found.shown}` : text;
 }

@@ -87,7 +87,7 @@ function factsOf(opened, job, path, text) {
 /** @param {string} path @param {Leaf} leaf @param {string} word @param {string} why */
 function withoutValue(path, leaf, word, why) {
   if (word === "none" && !leaf.may_be_none) {
-    throw new NotAnAnswer("None is no answer here. If you couldn't find out, write unknown: and why.");
+    throw new NotAnAnswer("None is not an answer here. If you couldn't find out, write unknown: and why.");
   }
   if (!why) throw new NotAnAnswer(`Say why as well, such as: ${word}: the plate does not show it.`);
   return { [path]: { [word === "unknown" ? "not_known" : "none"]: why } };

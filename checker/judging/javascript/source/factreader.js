@@ -3,7 +3,7 @@
 import { DIFFERENCE } from "./amounttext.js";
 import { dayOf } from "./days.js";
 import { onOneLine } from "./jsontext.js";
-import { asGeneral } from "./numbers.js";
+import { MOST_DIGITS, asGeneral } from "./numbers.js";
 import { byCode, didYouMean, folded, isGroup, isWhole, nameOf, numberOf, numberText } from "./texts.js";
 import { LeafError, MOST, toBase } from "./units.js";
 
@@ -82,7 +82,7 @@ function misshapen(value) {
   for (const name of Object.keys(value).sort(byCode)) {
     if (name === "value") continue;
     if (name !== "unit" && name !== "instrument") return `'${name}' is not a part of a reading.`;
-    if (typeof value[name] !== "string" || !value[name].trim()) return `text is wanted under '${name}'.`;
+    if (typeof value[name] !== "string" || !value[name].trim()) return `'${name}' has to be text.`;
   }
   return "";
 }
@@ -92,15 +92,17 @@ function amountOf(units, leaf, value, instrument) {
   const number = numberOf(value);
   if (number === undefined && typeof value !== "string") {
     const shown = units.shown(leaf.unit);
-    throw new LeafError(`a number of ${shown} is wanted, not ${called(value)}.`, `Write 10 or "10 ${shown}".`);
+    throw new LeafError(`this has to be a number of ${shown}, not ${called(value)}.`, `Write 10 or "10 ${shown}".`);
   }
   const {
     amount,
     unit,
     text: told,
   } = number === undefined ? fromText(units, leaf, value) : fromNumber(units, leaf, number);
-  const digits = (told.split(".")[1] ?? "").split("e")[0].length;
-  const written = `${told} ${unit.shown}`.trimEnd();
+  const given = (told.split(".")[1] ?? "").split("e")[0].length;
+  const digits = Math.min(given, MOST_DIGITS[unit.name] ?? given);
+  const written =
+    digits < given ? units.write(amount, leaf.kind, unit.name, digits) : `${told} ${unit.shown}`.trimEnd();
   lookAtBounds(units, leaf, amount, written);
   return reading(amount, written, { unit: unit.name, digits, instrument });
 }
@@ -174,7 +176,7 @@ function flag(value) {
 /** @param {Leaf} leaf @param {any} value */
 function text(leaf, value) {
   if (typeof value !== "string" || !value.trim()) {
-    const what = typeof value === "string" ? "the text is empty." : `text is wanted, not ${called(value)}.`;
+    const what = typeof value === "string" ? "the text is empty." : `this has to be text, not ${called(value)}.`;
     throw new LeafError(what, NEEDED.includes(nameOf(leaf.path)) ? 'Write "…".' : 'Write "…", or leave it out.');
   }
   if (saysNothing(value)) {

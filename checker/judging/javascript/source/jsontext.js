@@ -46,7 +46,7 @@ export class JsonDocument {
       throw new ProblemsFound(
         this.inOrder(
           this.twice.map(({ at, name }) =>
-            this.problem([...at, name, "="], `'${name}' stands here twice.`, "Keep one of the two."),
+            this.problem([...at, name, "="], `'${name}' is here twice.`, "Keep one of the two."),
           ),
         ),
       );

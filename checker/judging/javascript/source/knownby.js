@@ -143,7 +143,7 @@ export function mistakes(data, vocabulary) {
       } else if (seen.has(path)) {
         found.push({
           at,
-          what: `'${path}' stands under '${seen.get(path)}' and under '${name}'.`,
+          what: `'${path}' is under both '${seen.get(path)}' and '${name}'.`,
           hint: "Keep one of the two.",
         });
       }

@@ -4,6 +4,12 @@
 
 /** @typedef {{negative: boolean, digits: string, point: number}} Decimal The number is 0.digits times 10 to the power `point`. */
 
+/** Digits that a scale shows of a unit: ounces make more of them. @type {Record<string, number>} */
+export const MOST_DIGITS = { lb: 2 };
+
+/** Digits that an amount is written with where nobody says how many. @param {string} unit */
+export const usualDigits = (unit) => MOST_DIGITS[unit] ?? 4;
+
 const EXACT = 100; // digits that tell of any number of the trade all that rounding asks
 
 /** The sum of numbers, one after the other. @param {number[]} numbers */

@@ -10,7 +10,7 @@ const FORMAT = 1;
  */
 export function unpacked(text) {
   const told = JSON.parse(text);
-  if (told?.packed !== FORMAT) throw new Error(`This is no packed text of format ${FORMAT}.`);
+  if (told?.packed !== FORMAT) throw new Error(`This is not a packed text of format ${FORMAT}.`);
   /** @type {Map<string, any>} */
   const made = new Map();
   /** @type {(part: any) => any} */

@@ -2,11 +2,10 @@
 
 import { DEGREES_ALONE, IN_DEGREES, IN_FRACTIONS, NotOneNumber, isFraction, plainAmount } from "./amounttext.js";
 import { fromBase } from "./amounts.js";
-import { roundedDecimal, settled } from "./numbers.js";
+import { roundedDecimal, settled, usualDigits } from "./numbers.js";
 import { didYouMean, folded } from "./texts.js";
 
 export const MOST = 1e12; // no reading of the trade is so large
-const USUAL_DIGITS = 4;
 // A number is written from its first digit that counts: 036 is a model's number and 0,5 no thousands.
 const NUMBER =
   /^\s*([-+]?(?:(?:[1-9]\d{0,2}(?:,\d{3})+|0|[1-9]\d*)(?:\.\d+)?|\.\d+)(?:[eE][-+]?\d+)?)(?!\d)\s*(.*?)\s*$/s;
@@ -67,7 +66,7 @@ export class Units {
    */
   write(amount, kind, written, digits = null) {
     const unit = this.unit(kind, written);
-    let text = roundedDecimal(fromBase(amount, unit), digits ?? USUAL_DIGITS);
+    let text = roundedDecimal(fromBase(amount, unit), digits ?? usualDigits(unit.name));
     if (digits === null && text.includes(".")) text = text.replace(/0+$/, "").replace(/\.$/, "");
     return unit.shown ? `${text} ${unit.shown}` : text;
   }
