@@ -178,7 +178,7 @@ def test_a_case_taken_out_lets_its_flips_pass(case: str, tmp_path: Path) -> None
         (("just high enough for bare paper", "bare paper at its highest"), "the option 'high' being left out",
          "Add one that meets it and none beside it."),
         (("at the least", "just high enough for bare paper", "oiled at its highest", "bare paper at its highest"),
-         "all of these being asked for, and not any one of them", "Add one that meets one of them and not the others."),
+         "all of these being required, and not any one of them", "Add one that meets one of them and not the others."),
         (("just high enough for bare paper", "bare paper at the height", "bare paper at its highest", "bare paper just over"),
          "row 1 of 'hall_most' being left out", "Add one that takes this row."),
         (("just high enough for bare paper", "bare paper at its highest", "oiled at its highest"),

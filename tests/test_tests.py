@@ -48,11 +48,14 @@ def test_an_import_of_a_test_file_is_seen(tmp_path: Path) -> None:
 
 
 def test_what_is_left_out_is_told_in_a_line() -> None:
-    assert [] == lines(Counter(), 0)
+    assert [] == lines(Counter(), Counter())
     assert ["Left out: 5 tests that take many seconds, 2 of them in a browser. Run them with -m long."] == lines(
-        Counter(long=3, browser=2), 0
+        Counter(long=3, browser=2), Counter()
     )
-    assert ["Skipped: 4 tests that open a browser. There is no Chromium on this machine."] == lines(Counter(), 4)
+    skipped = Counter({"there is no git here": 1, "there is no Chromium here": 4})
+    assert ["Skipped: 4, because there is no Chromium here.", "Skipped: 1, because there is no git here."] == lines(
+        Counter(), skipped
+    )
 
 
 def test_a_test_that_opens_a_browser_is_marked_so() -> None:

@@ -27,7 +27,7 @@ def git(folder: Path, *words: str) -> None:
     assert done.returncode == 0, f"git {' '.join(words)}: {done.stdout}{done.stderr}"
 
 
-@pytest.mark.skipif(shutil.which("git") is None, reason="git is not here")
+@pytest.mark.skipif(shutil.which("git") is None, reason="there is no git here")
 def test_changes_on_branches_meet_without_a_conflict_and_all_hold(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

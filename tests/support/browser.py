@@ -15,15 +15,13 @@ from typing import Any
 
 import pytest
 
-from tests.support.left_out import NO_BROWSER
-
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 PHONE, DESK = {"width": 390, "height": 844}, {"width": 1280, "height": 900}
 
 
 def needs_chromium(test: Callable[..., None]) -> Callable[..., None]:
     """Mark a test that opens a browser, which takes long; it is skipped where there is none."""
-    without = pytest.mark.skipif(CHROMIUM is None, reason=NO_BROWSER)
+    without = pytest.mark.skipif(CHROMIUM is None, reason="there is no Chromium here")
     return pytest.mark.long(pytest.mark.browser(without(test)))  # type: ignore[no-any-return]
 
 

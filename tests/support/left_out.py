@@ -11,20 +11,17 @@ from typing import Any
 import pytest
 
 ROOT = Path(__file__).parents[2]
-NO_BROWSER = "no Chromium on this machine"
 WITH_COOLPROP = ("tests/trade/", "tests/test_demo.py", "tests/test_compute")
 LEFT_OUT = pytest.StashKey[Counter[str]]()
 
 
-def lines(left_out: Counter[str], without_browser: int) -> list[str]:
-    """What to say of tests that were not asked for, by "long" and "browser", and of those that found no browser."""
+def lines(left_out: Counter[str], skipped: Counter[str]) -> list[str]:
+    """What to say of tests that were not asked for, by "long" and "browser", and of those that were skipped, by reason."""
     browser, found = left_out["browser"], []
     if left_out.total():
         opened = f", {browser} of them in a browser" if browser else ""
         found.append(f"Left out: {left_out.total()} tests that take many seconds{opened}. Run them with -m long.")
-    if without_browser:
-        found.append(f"Skipped: {without_browser} tests that open a browser. There is {NO_BROWSER}.")
-    return found
+    return found + [f"Skipped: {number}, because {why}." for why, number in sorted(skipped.items())]
 
 
 def pytest_configure(config: pytest.Config) -> None:
@@ -82,8 +79,7 @@ def makes_something_once(file: str) -> bool:
 
 
 def pytest_terminal_summary(terminalreporter: Any) -> None:
-    skipped = [
-        report.longrepr for report in terminalreporter.stats.get("skipped", ()) if NO_BROWSER in str(report.longrepr)
-    ]
-    for line in lines(terminalreporter.config.stash[LEFT_OUT], len(skipped)):
+    reasons = (report.longrepr[2] for report in terminalreporter.stats.get("skipped", ()))
+    skipped = Counter(reason.removeprefix("Skipped: ") for reason in reasons)
+    for line in lines(terminalreporter.config.stash[LEFT_OUT], skipped):
         terminalreporter.write_line(line)
