@@ -145,11 +145,14 @@ def at_its_limit(shipped: Checker, one: Layered) -> list[Told]:
     return found
 
 
-@pytest.mark.parametrize(
+each_layered = pytest.mark.parametrize(
     "one",
     [pytest.param(one, marks=[pytest.mark.long] if number > 3 else []) for number, one in enumerate(LAYERED)],
     ids=[f"{one.rule} {one.limit}" for one in LAYERED],
 )
+
+
+@each_layered
 def test_a_limit_that_a_layer_set_is_cited_to_it_in_every_form(shipped: Checker, one: Layered) -> None:
     outcomes = set()
     for finding, its, job, report in at_its_limit(shipped, one):
@@ -162,7 +165,7 @@ def test_a_limit_that_a_layer_set_is_cited_to_it_in_every_form(shipped: Checker,
     assert {"pass", "fail"} == outcomes
 
 
-@pytest.mark.parametrize("one", LAYERED, ids=lambda one: f"{one.rule} {one.limit}")
+@each_layered
 def test_the_json_of_a_limit_names_its_layer_and_fits_the_schema(shipped: Checker, one: Layered) -> None:
     for _, _, _, report in at_its_limit(shipped, one):
         data = json.loads(as_json.render([report]))

@@ -116,6 +116,7 @@ def test_a_clean_log_has_no_results_and_exit_code_0() -> None:
     assert [] == json.loads(result.stdout)["runs"][0]["results"]
 
 
+@pytest.mark.long
 def test_every_sort_of_mistake_is_among_the_folders(tmp_path: Path) -> None:
     seen = set()
     for folder in ALL_OF_THEM:
