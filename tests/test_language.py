@@ -257,3 +257,58 @@ def test_the_larger_of_two_becomes_the_smaller(tmp_path: Path) -> None:
     assert (
         "No example would notice 'larger_of' becoming 'smaller_of' in 'larger_of(bell.swing, bell.clearance)'." in told
     )
+
+
+# --- a value by condition ---------------------------------------------------------------------------------------------
+
+BY_WHEEL = "small when bell.second_wheel otherwise large"
+LIMITS = {"small": limit("in", "4"), "large": limit("in", "5"), "same": limit("in", "4")}
+
+
+def test_a_condition_picks_a_limit(tmp_path: Path, javascript: InJavaScript) -> None:
+    """Where the condition is open, what both limits let pass is passed, and what neither does fails."""
+    domains = {"bell.second_wheel": FLAGS, "bell.swing": (UNSAID, "4 in", "4.1 in", "5 in", "5.1 in")}
+
+    def outcome(facts: Any) -> str:
+        return passing(amount(facts["bell.swing"]) <= (4.0 if facts["bell.second_wheel"] == YES else 5.0))
+
+    worked = list(worked_out(domains, outcome))
+    rule = {"where": {"most": BY_WHEEL}, "require": ["bell.swing <= most"], "cases": worked}
+    assert [] == tried(checker_of(tmp_path, {"swings-well": rule}, LIMITS), javascript)
+    assert {PASS, FAIL, VERIFY} == {one["expect"] for one in worked}
+
+
+def test_choices_stand_behind_each_other_and_pick_readings_by_an_amount(
+    tmp_path: Path, javascript: InJavaScript
+) -> None:
+    weights = (UNSAID, "100 lb", "200 lb", "300 lb")
+    domains = {"bell.weight": weights, "bell.clearance": (UNSAID, "3 in", "9 in"), "bell.swing": ("4 in", "6 in")}
+
+    def outcome(facts: Any) -> str:
+        weight = amount(facts["bell.weight"])
+        most = 4.0 if weight <= 100 else amount(facts["bell.clearance"]) if weight <= 200 else 5.0
+        return passing(amount(facts["bell.swing"]) <= most)
+
+    worked = list(worked_out(domains, outcome))
+    most = "small when bell.weight <= light otherwise bell.clearance when bell.weight <= heavy otherwise large"
+    rule = {"where": {"most": most}, "require": ["bell.swing <= most"], "cases": worked}
+    limits = {**LIMITS, "light": limit("lb", "100"), "heavy": limit("lb", "200")}
+    assert [] == tried(checker_of(tmp_path, {"swings-well": rule}, limits), javascript)
+
+
+def test_a_condition_that_is_open_makes_no_difference_between_equal_values(
+    tmp_path: Path, javascript: InJavaScript
+) -> None:
+    """Words too; of two words that differ nothing is known, but for what a closed list says when it is tried."""
+    worked = [case({"bell.swing": "4 in"}, PASS), case({"bell.swing": "4.1 in"}, FAIL)]
+    same = {"where": {"most": "small when days.begun == days.hung otherwise same"}, "require": ["bell.swing <= most"]}
+    words = {"where": {"form": '"sharp" when tower.swept otherwise "rounded"'}, "require": ["form in [sharp, rounded]"]}
+    rules = {"same-limit": {**same, "cases": worked}, "same-words": {**words, "cases": [case({}, PASS)]}}
+    assert [] == tried(checker_of(tmp_path, rules, LIMITS), javascript)
+
+
+def test_a_choice_flips_by_exchanging_its_values(tmp_path: Path) -> None:
+    rule = {"where": {"most": BY_WHEEL}, "require": ["bell.swing <= most"]}
+    told = flipped(checker_of(tmp_path, {"swings-well": rule}, LIMITS), "swings-well")
+    assert f"No example would notice the two values of '{BY_WHEEL}' being exchanged." in told
+    assert f"No example would notice 4 in becoming 5 in in '{BY_WHEEL}'." in told

@@ -91,9 +91,7 @@ def test_the_generated_function_agrees_with_the_walk(rule: tree.BoundRule, facts
     plainly = _plainly(rule, scope).outcome
     assert quick in (None, outcome(rule, facts)), "what it says is what the walk says"
     if plainly != VERIFY:
-        left = (
-            [None] if Exactness(rule, closed).extremes else []
-        )  # where one of two values is open, the walk knows bounds
+        left = [None] if Exactness(rule, closed).bounded else []  # the walk knows bounds of what is open
         assert quick in (plainly, *left), "and it says whatever plain facts settle without trying values"
 
 
@@ -139,7 +137,7 @@ def test_one_function_for_many_rules_says_of_each_what_the_walk_says(
     for found, one in zip(map(outcome_of, said), many, strict=True):
         assert found in (None, outcome(one, facts))
         if _plainly(one, Scope(small, {})).outcome != VERIFY:
-            assert found == outcome(one, facts) or Exactness(one, closed).extremes
+            assert found == outcome(one, facts) or Exactness(one, closed).bounded
 
 
 def test_one_function_tells_an_open_outcome_where_every_fact_is_read_once() -> None:

@@ -132,6 +132,7 @@ def test_the_reader_knows_every_kind_of_node_and_every_fold() -> None:
     }
     assert reader.knows()["kinds"] == kinds
     assert sorted(reader.knows()["folds"]) == sorted(values.FOLDS)
+    assert sorted(reader.knows()["operators"]) == sorted({**values.ARITHMETIC, **values.EXTREMES})
 
 
 @pytest.mark.parametrize("name", trade.functions())

@@ -19,6 +19,7 @@ MOST_USES = 3  # rules named of those that use a fact or a function
 # What the language itself has, beside the functions of the trade. Each takes one value, or a list together.
 OWN = {
     "first_given(a, b)": "a; b only where a is known to be none",
+    "a when condition otherwise b": "a where the condition holds, b where it does not",
     "larger_of(a, b), smaller_of(a, b)": "the larger or smaller of two amounts of one kind; of two days the later or earlier",
     "count(list)": "how many items; with `, list.field is value` only those, with `is not` the others",
     "first(list.field), last(list.field)": "the first or the last item's value; may be narrowed as `count`",

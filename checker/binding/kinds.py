@@ -15,6 +15,8 @@ DIFFERENCES = set(units.DIFFERENCE_OF.values())
 def inside(value: tree.Value) -> list[tree.Value]:
     if isinstance(value, tree.Arithmetic):
         return [value.left, value.right]
+    if isinstance(value, tree.Choice):
+        return [value.value, value.otherwise]
     if isinstance(value, tree.FirstGiven):
         return [value.first, value.second]
     if isinstance(value, tree.Call):

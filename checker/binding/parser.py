@@ -4,6 +4,7 @@ The grammar, whole:
 
     condition  =  "not" value  |  value  |  value op value [op value]  |  value ["not"] "in" "[" word, … "]"
     op         =  "<=" | "<" | ">=" | ">" | "==" | "!="
+    choice     =  value ["when" condition "otherwise" choice]          under `where` and in messages
     value      =  term (("+" | "-") term)*
     term       =  atom (("*" | "/") atom)*
     atom       =  amount | day | "quoted text" | call | look-up | path | "(" value ")"
@@ -116,12 +117,23 @@ class Member(Node):
 
 
 @node
+class Choice(Node):
+    """A value where a condition holds, and another where it does not; `text` is the condition as written."""
+
+    condition: Syntax
+    value: Syntax
+    otherwise: Syntax
+    text: str
+    column: int
+
+
+@node
 class Not(Node):
     value: Syntax
     column: int
 
 
-Syntax = Word | Amount | Day | Quoted | Call | Match | Lookup | Arithmetic | Compare | Member | Not
+Syntax = Word | Amount | Day | Quoted | Call | Match | Lookup | Arithmetic | Choice | Compare | Member | Not
 
 MOST_KEPT = 10_000  # texts that have been read; a rule is bound under many editions and days
 
@@ -149,7 +161,7 @@ def parse_value(text: str) -> Syntax:
     Raises:
         ExpressionError: The text is not a value.
     """
-    return _Parser(text).whole(_Parser.value)
+    return _Parser(text).whole(_Parser.choice)
 
 
 def _tokens(text: str) -> list[_Token]:
@@ -242,6 +254,17 @@ class _Parser:
             raise ExpressionError("The list holds an empty place.", column, "Write [one, two].")
         return Member(value, tuple(words), negated, column)
 
+    def choice(self) -> Syntax:
+        value = self.value()
+        token = self.tokens[self.at]
+        if not self.take("key", "when"):
+            return value
+        start = self.tokens[self.at].column - 1
+        condition = self.condition()
+        text = self.text[start : self.tokens[self.at].column - 1].strip()
+        self.want("key", "otherwise", "Say what it is where the condition does not hold: a when condition otherwise b.")
+        return Choice(condition, value, self.choice(), text, token.column)
+
     def value(self) -> Syntax:
         self.depth += 1
         if self.depth > MOST_DEPTH:
@@ -330,11 +353,11 @@ class _Parser:
         self.at += 1
         return True
 
-    def want(self, kind: str, text: str = "") -> _Token:
+    def want(self, kind: str, text: str = "", hint: str = "") -> _Token:
         token = self.step()
         if token.kind != kind or (text and token.text != text):
             found = f"'{token.text}'" if token.text else "the end"
-            raise ExpressionError(f"'{text or kind}' was expected, {found} was found.", token.column)
+            raise ExpressionError(f"'{text or kind}' was expected, {found} was found.", token.column, hint)
         return token
 
 

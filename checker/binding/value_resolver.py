@@ -44,6 +44,8 @@ class ValueResolver(Names):
             return self.call(node)
         if isinstance(node, syntax.Lookup):
             return self.lookup(node)
+        if isinstance(node, syntax.Choice):
+            return self.choice(node)
         if isinstance(node, syntax.Amount) and node.number in PLAIN_NUMBERS and not node.unit:
             return tree.Constant(node.number, float(node.number), "number")
         if isinstance(node, syntax.Quoted):
@@ -57,6 +59,17 @@ class ValueResolver(Names):
         raise ExpressionError(
             "This is not a value.", node.column, "A comparison belongs under applies_when or require."
         )
+
+    def condition(self, node: syntax.Syntax, text: str) -> tree.Condition:
+        """A condition, which `Resolver` knows to turn into nodes."""
+        raise NotImplementedError
+
+    def choice(self, node: syntax.Choice) -> tree.Choice:
+        """A value by condition; both values are of one kind."""
+        value, otherwise = self.value(node.value), self.value(node.otherwise)
+        if value.kind != otherwise.kind:
+            kinds.wrong(kinds.mixed(value, otherwise), node, "Give it two values of one kind.")
+        return tree.Choice(self.condition(node.condition, node.text), value, otherwise, value.kind)
 
     def named(self, node: syntax.Word) -> tree.Value:
         if node.text in self.where:

@@ -66,6 +66,16 @@ class FirstGiven(Node):
 
 
 @node
+class Choice(Node):
+    """A value where a condition holds, and another where it does not."""
+
+    condition: Condition
+    value: Value
+    otherwise: Value
+    kind: str
+
+
+@node
 class Row(Node):
     """A row of a table: a word or a half-open range (low, high) for each key, and the value (None: there is none)."""
 
@@ -106,7 +116,7 @@ class Fold(Node):
     until: Value | None = None
 
 
-Value = Fact | Constant | Named | Arithmetic | Call | FirstGiven | Lookup | Fold
+Value = Fact | Constant | Named | Arithmetic | Call | FirstGiven | Choice | Lookup | Fold
 
 
 MIRRORED = {"<=": ">=", "<": ">", ">=": "<=", ">": "<", "==": "==", "!=": "!="}  # an operator with its sides exchanged

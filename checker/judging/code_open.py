@@ -109,8 +109,8 @@ class OpenWriter(ConditionWriter):
         self.depth -= 1
 
     def bounded(self) -> list[str]:
-        """What holds where the larger or smaller of two values is not known: the walk knows how it is bounded."""
-        values = dict.fromkeys(self.value(node) for node in self.exactness.extremes)
+        """What holds where a value is not known of which the walk knows bounds."""
+        values = dict.fromkeys(self.value(node) for node in self.exactness.bounded)
         return [f"{value} != {value}" for value in values]
 
     def unsure(self, node: tree.Fold) -> str:

@@ -89,7 +89,15 @@ class ValueWriter:
             return self.result(f"look({', '.join([self.constant(node), *keys])})")
         if isinstance(node, tree.Arithmetic):
             return self.arithmetic(node)
+        if isinstance(node, tree.Choice):
+            held, no = self.both(node.condition)
+            first, second = self.value(node.value), self.value(node.otherwise)
+            return self.result(f"{first} if {held} else {second} if {no} else NAN")
         return self.result(f"walk(see({self.number}), {self.constant(node)})")
+
+    def both(self, node: tree.Condition) -> tuple[str, str]:
+        """What makes a condition surely true and what makes it surely false; `ConditionWriter` writes it."""
+        raise NotImplementedError
 
     def fact(self, node: tree.Fact) -> str:
         """A fact is read once for all rules. A day between two days is no plain day."""

@@ -25,7 +25,7 @@ from checker.ir.kleene import (
 from checker.ir.node import Node
 from checker.ir.references import facts_read
 from checker.ir.visitor import walk_through
-from checker.judging.values import evaluate
+from checker.judging.values import EVALUATED, ends_of, evaluate
 
 
 def truth(node: tree.Condition, scope: Scope) -> Truth:
@@ -157,6 +157,25 @@ def _given(node: tree.Given, scope: Scope) -> Truth:
         trace = value.trace if isinstance(value, Unknown) else ("fact", scope.path(node.fact))
         return Unknown(value.causes, ("given", node.none, trace))
     return isinstance(value, Nothing) == node.none
+
+
+def _choice(node: tree.Choice, scope: Scope) -> Evaluated:
+    """The value that a condition picks. Where it is not known: every amount between the two, or what both values are."""
+    held = truth(node.condition, scope)
+    if not isinstance(held, Unknown):
+        return evaluate(node.value if held else node.otherwise, scope)
+    values = [evaluate(one, scope) for one in (node.value, node.otherwise)]
+    open_ones = [value for value in values if isinstance(value, Unknown | Range)]
+    if not open_ones and values[0] == values[1]:
+        return values[0]
+    causes = held.causes.union(*(value.causes for value in open_ones))
+    if all(isinstance(value, int | float | Range) and not isinstance(value, bool) for value in values):
+        (low, high), (other_low, other_high) = map(ends_of, values)
+        return Range(min(low, other_low), max(high, other_high), causes)
+    return Unknown(causes, ("choice", held.trace, *(v.trace if isinstance(v, Unknown) else v for v in values)))
+
+
+EVALUATED[tree.Choice] = _choice
 
 
 def _not(node: tree.Not, scope: Scope) -> Truth:

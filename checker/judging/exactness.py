@@ -32,7 +32,7 @@ class Domain(NamedTuple):
 class Exactness:
     """What of one rule has to be recorded, lest values have to be tried.
 
-    `times` says how often a fact is read, `lists` are the lists taken together, `extremes` the larger or smaller of two values,
+    `times` says how often a fact is read, `lists` are the lists taken together, `bounded` the values that the walk bounds,
     `days` the dates.
     """
 
@@ -42,7 +42,7 @@ class Exactness:
         self.facts = list(dict.fromkeys(part for part in parts if isinstance(part, tree.Fact)))
         self.lists = list(dict.fromkeys(part for part in parts if isinstance(part, tree.Fold)))
         inside = (one for node in rule.conditions for one in walk_through(node, rule.where))
-        self.extremes = list(dict.fromkeys(one for one in inside if is_extreme(one)))
+        self.bounded = list(dict.fromkeys(one for one in inside if is_bounded(one)))
         self.days = [fact for fact in self.facts if fact.kind == "date"]
         read = Counter(path for node in rule.conditions for path in patterns_read(node, rule.where, rule.for_each))
         self.times = {fact: read[next(patterns_read(fact, rule.where, rule.for_each))] for fact in self.facts}
@@ -105,7 +105,7 @@ class Exactness:
             yield from self._needed(self.rule.where[node.name])
         elif isinstance(node, tree.FirstGiven):
             yield from self._needed(node.first)
-        elif not (isinstance(node, tree.Fold) or is_extreme(node)):
+        elif not (isinstance(node, tree.Fold) or is_bounded(node)):
             for part in children(node):
                 yield from self._needed(part)
 
@@ -148,9 +148,10 @@ class Exactness:
         return self.domain(self.rule, fact).closed
 
 
-def is_extreme(node: Node) -> TypeGuard[tree.Arithmetic]:
-    """Whether a node is the larger or smaller of two values: of these the walk knows bounds where one is not known."""
-    return isinstance(node, tree.Arithmetic) and node.operator in EXTREMES
+def is_bounded(node: Node) -> TypeGuard[tree.Arithmetic | tree.Choice]:
+    """Whether the walk knows bounds of a value of which something is not known: the larger or smaller of two, or one that a
+    condition picks."""
+    return isinstance(node, tree.Choice) or (isinstance(node, tree.Arithmetic) and node.operator in EXTREMES)
 
 
 def _compared(node: tree.Condition) -> Iterator[Sequence[tree.Value]]:

@@ -35,7 +35,7 @@ class Trial:
         self.closed = {fact: domain(rule, fact).closed for fact in exactness.facts if domain(rule, fact).closed}
         self.lists, self.days = exactness.lists, exactness.days
         self.in_lists = bool(exactness.lists)
-        self.settles = not (rule.verify or rule.stale or exactness.extremes)
+        self.settles = not (rule.verify or rule.stale or exactness.bounded)
         self.deciding = {fact: self.closed[fact] for fact in exactness.to_try_for_outcome() if fact in self.closed}
 
     @functools.cached_property

@@ -30,7 +30,7 @@ from checker.trade.sums import mean, total
 
 def evaluate(node: tree.Value, scope: Scope) -> Evaluated:
     """What a value node comes to."""
-    return _EVALUATED[type(node)](node, scope)
+    return EVALUATED[type(node)](node, scope)
 
 
 def _named(node: tree.Named, scope: Scope) -> Evaluated:
@@ -74,11 +74,11 @@ def _extreme(name: str, values: list[Evaluated]) -> Evaluated:
     if not any(isinstance(value, Unknown | Range) for value in there):
         return pick(*there)  # type: ignore[arg-type]
     causes = frozenset[Cause]().union(*(value.causes for value in there if isinstance(value, Unknown | Range)))
-    ends = [_ends(value) for value in there]
+    ends = [ends_of(value) for value in there]
     return Range(pick(ends[0][0], ends[1][0]), pick(ends[0][1], ends[1][1]), causes)
 
 
-def _ends(value: Any) -> tuple[float, float]:
+def ends_of(value: Any) -> tuple[float, float]:
     """The least and the most that a value can be."""
     if isinstance(value, Range):
         return value.low, value.high
@@ -400,7 +400,8 @@ FOLDS: dict[str, Callable[[tree.Fold, Scope, str, list[int]], Evaluated]] = {
     "highest_until": _highest_until,
 }
 
-_EVALUATED: dict[type, Callable[[Any, Scope], Evaluated]] = {
+# Each kind of value. What hangs on a condition is put here by `conditions`, which reads this module.
+EVALUATED: dict[type, Callable[[Any, Scope], Evaluated]] = {
     tree.Fact: lambda node, scope: scope.read(scope.path(node)),
     tree.Constant: _constant,
     tree.Named: _named,

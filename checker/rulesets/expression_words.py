@@ -21,7 +21,7 @@ TOKEN = re.compile(
     |(?P<other>[°µ%][A-Za-z]*)""",
     re.VERBOSE,
 )
-KEYWORDS = {"not", "in", "is", "and", "or"}
+KEYWORDS = {"not", "in", "is", "and", "or", "when", "otherwise"}
 PROSE = ("ask", "option", "on_fail", "remedy")  # what a group of conditions says to people
 MOST_KEPT = 10_000
 

@@ -71,11 +71,17 @@ extremes = st.builds(
     numbers,
     numbers,
 )
+picked = st.builds(
+    lambda condition, value, otherwise: tree.Choice(condition, value, otherwise, "number"),
+    st.one_of(flags, members),
+    numbers,
+    st.one_of(numbers, st.sampled_from(LIMITS).map(lambda limit: tree.Constant("limit", limit, "number"))),
+)
 compares = st.builds(
     lambda value, op, limit: tree.Compare(
         (value, tree.Constant("limit", limit, "number")), (op,), "number", 1e-9, f"{value} {op} {limit}"
     ),
-    st.one_of(numbers, extremes),
+    st.one_of(numbers, extremes, picked),
     st.sampled_from(["<=", "<", ">=", ">"]),
     st.sampled_from(LIMITS),
 )

@@ -8,6 +8,7 @@ from typing import Any
 from checker.binding.parser import (  # fmt: skip
     Arithmetic,
     Call,
+    Choice,
     Compare,
     ExpressionError,
     Lookup,
@@ -85,6 +86,10 @@ def _grows(limit: str, value: Syntax, where: Mapping[str, str], depth: int = 0) 
         yield from _grows(limit, value.left, where, depth)
         falls = value.operator in ("-", "/")
         yield from (-way if falls else way for way in _grows(limit, value.right, where, depth))
+    elif isinstance(value, Choice):
+        yield from _grows(limit, value.value, where, depth)
+        yield from _grows(limit, value.otherwise, where, depth)
+        yield from (UNKNOWN for _ in _compared(limit, value.condition, where))
     elif isinstance(value, Call) and value.name in EXTREMES:
         for part in value.arguments:
             yield from _grows(limit, part, where, depth)

@@ -181,6 +181,9 @@ class Words:
             return f"{quoted(self._title_of_limit(node.table))}, looked up by {keys}"
         if isinstance(node, syntax.Arithmetic):
             return self._arithmetic(node)
+        if isinstance(node, syntax.Choice):
+            condition = _inside(_capital(self._condition(node.condition)))
+            return f"{self.noun(node.value)} where {condition}, otherwise {self.noun(node.otherwise)}"
         if isinstance(node, syntax.Match):
             return f"{self.noun(node.field)}{self._same(node.value, node.negated)}{self.noun(node.value)}"
         if isinstance(node, syntax.Quoted):

@@ -28,6 +28,8 @@ def of_value(
         yield from _table(rule, node, path, text, at, around)
     elif isinstance(node, tree.Arithmetic) and node.operator in OTHER_EXTREME:
         yield _other_extreme(rule, node, path, text, at)
+    elif isinstance(node, tree.Choice):
+        yield _other_way(rule, node, path, text, at)
     for steps, inside in placed(node):
         yield from of_value(rule, inside, (*path, *steps), text, at, around, "")
 
@@ -40,6 +42,15 @@ def _other_extreme(rule: tree.BoundRule, node: tree.Arithmetic, path: Path, text
     caret = max(text.find(node.operator) + 1, 1)
     flipped = put(rule, path, to(replace(node, operator=other)))
     return Flip("turned round", path, other, short, at, caret, what, hint, flipped)
+
+
+def _other_way(rule: tree.BoundRule, node: tree.Choice, path: Path, text: str, at: Path) -> Flip:
+    """The two values of a choice exchanged."""
+    short = " ".join(text.split())
+    what = f"No example would notice the two values of '{short}' being exchanged."
+    hint = "Add one that depends on it where the two differ."
+    flipped = put(rule, path, to(replace(node, value=node.otherwise, otherwise=node.value)))
+    return Flip("turned round", path, "exchanged", short, at, 1, what, hint, flipped)
 
 
 def _stepped(

@@ -18,7 +18,7 @@ def script() -> str:
 
 @functools.cache
 def knows() -> dict[str, Any]:
-    """The kinds of nodes, the folds and the forms of functions that the reader knows."""
+    """The kinds of nodes, the operators, the folds and the forms of functions that the reader knows."""
     found: dict[str, Any] = json.loads(FOLDER.joinpath("source", "knows.json").read_text(encoding="utf-8"))
     return found
 
@@ -36,6 +36,8 @@ def _not_known(document: dict[str, Any]) -> Iterator[str]:
     for node in document["nodes"]:
         if node["is"] not in knows()["kinds"]:
             yield f"the node '{node['is']}'"
+        elif node["is"] == "arithmetic" and node["operator"] not in knows()["operators"]:
+            yield f"the operator '{node['operator']}'"
         elif node["is"] == "fold" and node["name"] not in knows()["folds"]:
             yield f"the fold '{node['name']}'"
     for name, one in document["functions"].items():

@@ -5,7 +5,7 @@
  */
 
 import { parsed } from "./formulas.js";
-import { FOLDS, FORMS, KINDS } from "./kinds.js";
+import { FOLDS, FORMS, KINDS, OPERATORS } from "./kinds.js";
 
 /** @typedef {Record<string, any>} Node */
 /**
@@ -137,6 +137,8 @@ export function notKnown(document) {
   const found = new Set();
   for (const node of document.nodes) {
     if (!Object.hasOwn(KINDS, node.is)) found.add(`the node '${node.is}'`);
+    else if (node.is === "arithmetic" && !OPERATORS.includes(node.operator))
+      found.add(`the operator '${node.operator}'`);
     else if (node.is === "fold" && !FOLDS.includes(node.name)) found.add(`the fold '${node.name}'`);
   }
   for (const [name, one] of Object.entries(/** @type {Record<string, FunctionUsed>} */ (document.functions))) {

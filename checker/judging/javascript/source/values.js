@@ -1,5 +1,6 @@
 /** What a value node comes to on one job: facts, limits, arithmetic, functions and tables. */
 
+import { truth } from "./conditions.js";
 import { fold } from "./folds.js";
 import { result } from "./functions.js";
 import { NONE, Range, Unknown, cause, together, traced } from "./kleene.js";
@@ -49,6 +50,8 @@ export function evaluate(node, scope) {
       return call(node, scope);
     case "first_given":
       return firstGiven(node, scope);
+    case "choice":
+      return choice(node, scope);
     case "lookup":
       return lookup(node, scope);
     default:
@@ -73,6 +76,26 @@ function named(node, scope) {
 function firstGiven(node, scope) {
   const first = evaluate(node.first, scope);
   return first === NONE ? evaluate(node.second, scope) : first;
+}
+
+/**
+ * The value that a condition picks. Where it is not known: every amount between the two, or what both values are.
+ * @param {Node} node
+ * @param {Scope} scope
+ * @returns {Value}
+ */
+function choice(node, scope) {
+  const held = truth(node.condition, scope);
+  if (!(held instanceof Unknown)) return evaluate(held ? node.value : node.otherwise, scope);
+  const values = [evaluate(node.value, scope), evaluate(node.otherwise, scope)];
+  const open = values.filter((value) => value instanceof Unknown || value instanceof Range);
+  if (!open.length && values[0] === values[1]) return values[0];
+  const causes = together([held.causes, ...open.map((value) => value.causes)]);
+  if (values.every((value) => typeof value === "number" || value instanceof Range)) {
+    const [one, other] = values.map(lowAndHigh);
+    return new Range(Math.min(one[0], other[0]), Math.max(one[1], other[1]), causes);
+  }
+  return new Unknown(causes, `choice(${held.trace},${values.map(traced).join()})`);
 }
 
 /** @param {Node} node @param {Scope} scope */
