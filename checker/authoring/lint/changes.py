@@ -140,19 +140,24 @@ def _of_no_effect(change: Layered) -> Iterator[Problem]:
 
 
 class NeverAdopted:
-    """Collects, for each change, the editions in force at the places that it applies to."""
+    """Collects, for each change, the editions in force at the places that it applies to, and the days on which they begin."""
 
     def __init__(self) -> None:
-        self._adopted: dict[Part, tuple[Layered, set[str]]] = {}
+        self._adopted: dict[Part, tuple[Layered, set[str], set[str]]] = {}
 
     def look(self, chain: Chain) -> None:
         for change in layered(chain):
-            self._adopted.setdefault(change.part, (change, set()))[1].update(in_force(chain, change.home.id))
+            _, adopted, days = self._adopted.setdefault(change.part, (change, set(), set()))
+            adopted.update(in_force(chain, change.home.id))
+            days.update(one.starts for one in chain.adoptions(change.home.id) if one.edition in change.change.meaning)
 
     def problems(self) -> Iterator[Problem]:
-        """The changes of a code for editions alone that none of these places adopts."""
-        for change, adopted in self._adopted.values():
-            named = list(change.change.meaning)
+        """The changes of a code for editions alone that none of these places adopts, or adopts when the change has ended."""
+        for change, adopted, days in self._adopted.values():
+            named, until = list(change.change.meaning), change.change.until
+            if until and days and NO_EDITION not in named and min(days) >= until:
+                what = f"This ends on {until}, before {change.home.id} {' or '.join(named)} begins on {min(days)}."
+                yield change.part.problem(("until",), what, "Correct the day, or take the change out: it never holds.")
             if adopted and set(named) <= set(change.home.header.editions) - adopted:
                 editions = " or ".join(filter(None, (", ".join(named[:-1]), named[-1])))
                 what = f"No place under {change.ruleset.id} adopts {change.home.id} {editions}."

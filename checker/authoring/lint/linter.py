@@ -10,6 +10,7 @@ import re
 from collections.abc import Collection, Iterable, Iterator
 from itertools import combinations
 
+from checker.authoring.lint.adoptions import NeverAsked, covered_twice, older_after_newer
 from checker.authoring.lint.answers import answers_problems
 from checker.authoring.lint.case_gaps import gaps
 from checker.authoring.lint.changes import NeverAdopted, change_problems, set_aside
@@ -112,7 +113,7 @@ def _singly(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
 
 def _layered(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
     """What is wrong with layers, and with rules under every edition and in every period."""
-    impossible, never_adopted = Impossible(), NeverAdopted()
+    impossible, never_adopted, never_asked = Impossible(), NeverAdopted(), NeverAsked()
     for one in _chains(checker, about):
         if not isinstance(one, Chain):
             yield from _of("layer", one)
@@ -124,12 +125,16 @@ def _layered(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
         for rule_id in one.rule_ids if not about else _rules_of(one, about):
             yield from _rule_problems(checker, one, rule_id, impossible)
         never_adopted.look(one)
+        never_asked.look(one)
+        yield from _of("header", older_after_newer(one))
+        yield from _of("header", covered_twice(checker.library, one))
         yield from _of("change", change_problems(one))
         yield from _of("confirmation", _lapsed(one))
         yield from _of("answer", answers_problems(one, checker.vocabulary))
         yield from _of("header", _written_for_problems(checker, one))
     texts = {text.file for name in about for text in checker.library.rulesets[name].documents.values()}
-    for sort, wrong_there in (("unreachable", impossible.problems()), ("change", never_adopted.problems())):
+    gathered = (("unreachable", impossible), ("change", never_adopted), ("unreachable", never_asked))
+    for sort, wrong_there in ((sort, one.problems()) for sort, one in gathered):
         yield from _of(sort, (problem for problem in wrong_there if not about or problem.where.file in texts))
 
 
