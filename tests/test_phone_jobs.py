@@ -22,10 +22,10 @@ from checker.problems.problem import ProblemsFound
 from checker.reading.job import Job
 from tests.long.random_jobs import Facts, Spot, at, changed, leaves, put, read, without, worked, written
 from tests.support.javascript import InJavaScript
-from tests.support.phone_jobs import Phone, difference, judged_here, less_recorded
+from tests.support.phone_jobs import Phone, difference, differing, judged_here, less_recorded
 from tests.support.rulesets import ON
 
-SEED, JOBS, FEW = 26, 80, 1
+SEED, FEW, MANY, PARTS = 26, 40, 1000, 4
 
 
 @pytest.fixture(scope="module")
@@ -33,18 +33,19 @@ def phone(shipped: Checker) -> Phone:
     return Phone(shipped, InJavaScript())
 
 
-def differing(phone: Phone, jobs: Iterable[Job]) -> list[Any]:
+def in_every_word(phone: Phone, jobs: Iterable[Job]) -> list[Any]:
     """The first finding of each job that is another in JavaScript."""
     found = ((job.id, difference(judged_here(phone.checker, job), phone.judged(job))) for job in jobs)
     return [one for one in found if one[1]]
 
 
-def test_a_few_jobs_of_a_county_come_to_what_their_reports_say(phone: Phone) -> None:
-    bases = worked()[::6]
-    whole = [read({**bases[0], "site": {**bases[0]["site"], "jurisdiction": "xx-sorrel"}}, phone.checker)]
+def test_jobs_of_a_county_come_to_what_their_reports_say(phone: Phone) -> None:
+    """The outcomes of all, reasons and needs of every twentieth, every word of the first; `long` has many more."""
+    bases = worked()
+    whole = read({**bases[0], "site": {**bases[0]["site"], "jurisdiction": "xx-sorrel"}}, phone.checker)
     rng = random.Random(SEED)
-    made = [less_recorded(rng, bases, phone.checker, "xx-sorrel") for _ in range(FEW)]
-    assert differing(phone, [*whole, *made]) == []
+    jobs = [whole, *(less_recorded(rng, bases, phone.checker, "xx-sorrel") for _ in range(FEW))]
+    assert [*differing(phone, jobs, reasons_every=20, words_every=len(jobs))] == []
 
 
 def test_a_job_that_tells_of_no_edition_that_is_shipped_is_refused(phone: Phone) -> None:
@@ -74,7 +75,7 @@ def test_a_day_between_two_days_in_a_list_is_asked_for_where_it_stands(phone: Ph
     between = job.value("permits.1.expires")
     assert isinstance(between, Range)
     assert [cause.fact for cause in between.causes] == ["permits.1.expires"]
-    assert differing(phone, [job]) == []
+    assert in_every_word(phone, [job]) == []
 
 
 CHANGES = 6
@@ -91,7 +92,7 @@ def test_a_job_that_changes_fact_by_fact_is_judged_as_if_it_were_new(phone: Phon
         facts = changed_at(rng, facts, rng.choice(spots), phone.checker)
         with contextlib.suppress(ProblemsFound):
             jobs.append(read(facts, phone.checker))
-    assert differing(phone, jobs) == []
+    assert in_every_word(phone, jobs) == []
 
 
 def rng_of(seed: str) -> int:
@@ -112,7 +113,7 @@ def changed_at(rng: random.Random, facts: Facts, spot: Spot, checker: Checker) -
 @pytest.mark.long
 def test_every_worked_job_comes_to_what_its_report_says(phone: Phone) -> None:
     jobs = [read(facts, phone.checker) for facts in (*worked(), *accepted_no_longer())]
-    assert differing(phone, jobs) == []
+    assert in_every_word(phone, jobs) == []
     said = [one for job in jobs for one in phone.judged(job)[1:]]
     assert sum(bool(one["acceptance"]) for one in said) > 1
     assert sum("Settle first: " in one["remedy"] for one in said) > 1
@@ -144,7 +145,7 @@ def test_an_edition_that_is_only_published_is_marked_until_the_office_told_it(
     phone: Phone, told: dict[str, str]
 ) -> None:
     job = in_state(phone, "OH", told)
-    assert [] == differing(phone, [job])
+    assert [] == in_every_word(phone, [job])
     cited = [one["cited"] for one in phone.judged(job)[1:]]
     assert (not told) == any("NEC 2023 (as published for Ohio, ask the office), " in one for one in cited)
 
@@ -153,11 +154,13 @@ def test_an_edition_that_is_only_published_is_marked_until_the_office_told_it(
 @pytest.mark.parametrize("told", [{}, {"nec": "2017"}, {"umc-mechanical": "2021"}], ids=str)
 def test_so_does_a_job_that_names_its_state_alone(phone: Phone, told: dict[str, str]) -> None:
     """What is published of a state counts there, and the office's word before it."""
-    assert [] == differing(phone, [in_state(phone, state, told) for state in STATES])
+    assert [] == in_every_word(phone, [in_state(phone, state, told) for state in STATES])
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("part", range(4))
-def test_jobs_at_random_with_facts_left_out_come_to_what_their_reports_say(phone: Phone, part: int) -> None:
+@pytest.mark.parametrize("part", range(PARTS))
+def test_a_thousand_jobs_at_random_come_to_what_their_reports_say(phone: Phone, part: int) -> None:
+    """With facts left out. `tests/long/phone.py` goes on with as many as there is time for."""
     rng, bases = random.Random(f"{SEED} {part}"), worked()
-    assert differing(phone, (less_recorded(rng, bases, phone.checker) for _ in range(JOBS // 4))) == []
+    jobs = [less_recorded(rng, bases, phone.checker) for _ in range(MANY // PARTS)]
+    assert [*differing(phone, jobs, reasons_every=10, words_every=50)] == []

@@ -6,11 +6,11 @@ import argparse
 import platform
 import sys
 
-from tests.benchmarks import by_hand, growth, neutral, real
+from tests.benchmarks import by_hand, growth, neutral, phone, real
 from tests.benchmarks.measure import Told
 from tests.benchmarks.workload import workload
 
-PARTS = ("neutral", "real", "start", "growth")
+PARTS = ("neutral", "real", "start", "growth", "phone")
 
 
 def main() -> int:
@@ -32,6 +32,8 @@ def main() -> int:
         real.start(told)
     if "growth" in parts:
         growth.run(told)
+    if "phone" in parts:
+        phone.run(told)
     told.last()
     return 0 if all(reached for *_, reached in told.goals) else 1
 

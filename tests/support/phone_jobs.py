@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import itertools
 import random
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from checker.engine.checker import Checker
@@ -12,6 +14,7 @@ from checker.engine.job_run import OneJob
 from checker.fieldwork.interview import as_text
 from checker.findings.citations import section
 from checker.findings.finding import Finding, LimitUsed
+from checker.judging.generated_code import DOES_NOT_APPLY
 from checker.problems.problem import ProblemsFound
 from checker.reading.job import Job
 from checker.reporting.words import sections_of
@@ -27,6 +30,7 @@ class Phone:
     def __init__(self, checker: Checker, javascript: InJavaScript) -> None:
         self.checker, self.javascript = checker, javascript
         self._opened: dict[str, int] = {}
+        self.held = Counter[str]()  # findings by outcome
 
     def opened(self, place: Chain) -> int:
         """The number by which a place is known in JavaScript."""
@@ -42,6 +46,35 @@ class Phone:
             {"headline": said["headline"], "not_judged": said["notJudged"]},
             *({name: one.get(name) for name in FIELDS} for one in said["findings"]),
         ]
+
+    def outcomes(self, jobs: Sequence[Job]) -> list[Any]:
+        """What is said of each finding of some jobs at one place, as `outcomes_here` has it."""
+        texts, opened = [as_text(job.data) for job in jobs], self.opened(self.checker.chain_of(jobs[0]))
+        told = self.javascript.of_opened("outcomesOf", texts, ON.isoformat(), opened=opened)
+        return [{(rule, item): outcome for rule, item, outcome, *_ in job} for job in told]
+
+    def reasons(self, job: Job) -> Any:
+        """The findings of a job without words, as `reasons_here` has them."""
+        opened = self.opened(self.checker.chain_of(job))
+        return self.javascript.of_opened("outcomesOf", [as_text(job.data)], ON.isoformat(), opened=opened)[0]
+
+
+def outcomes_here(checker: Checker, job: Job) -> dict[tuple[str, str], str]:
+    """The outcome of each rule at each item where it applies: what a batch without words is made of."""
+    return {
+        (rule, row.item): outcome
+        for row in checker.outcomes(job, ON)
+        for rule, outcome in zip(row.rules, row.outcomes, strict=True)
+        if outcome != DOES_NOT_APPLY
+    }
+
+
+def reasons_here(checker: Checker, job: Job) -> list[list[Any]]:
+    """Of each finding the rule, the item, the outcome, why, what it needs, whether that is exact, and if it is accepted."""
+    return [
+        [one.rule, one.item, one.outcome, one.reason, [need.fact for need in one.needs], one.needs_exact, one.accepted]
+        for one in checker.check_job(job, ON).findings
+    ]
 
 
 def judged_here(checker: Checker, job: Job) -> list[dict[str, Any]]:
@@ -106,9 +139,38 @@ def listed(value: Any) -> Any:
     return list(value) if isinstance(value, tuple) else value
 
 
-def difference(wanted: list[dict[str, Any]], said: list[dict[str, Any]]) -> tuple[Any, Any] | None:
+def difference(wanted: list[Any], said: list[Any]) -> tuple[Any, Any] | None:
     """The first two findings that differ; None where all are the same."""
     return next((pair for pair in itertools.zip_longest(wanted, said) if pair[0] != pair[1]), None)
+
+
+def at_one_place(checker: Checker, jobs: Iterable[Job]) -> Iterator[list[Job]]:
+    """Jobs together with all others of the same place."""
+    found: dict[str, list[Job]] = {}
+    for job in jobs:
+        found.setdefault(checker.chain_of(job).digest, []).append(job)
+    yield from found.values()
+
+
+def differing(phone: Phone, jobs: Sequence[Job], *, reasons_every: int, words_every: int) -> Iterator[tuple[str, Any]]:
+    """The jobs of which JavaScript says something else, each with what both say: outcomes of all, of some all that is said.
+
+    Args:
+        reasons_every: Of every so many jobs at a place the reasons and needs are held as well.
+        words_every: Of every so many every word.
+    """
+    for some in at_one_place(phone.checker, jobs):
+        for number, (job, there) in enumerate(zip(some, phone.outcomes(some), strict=True)):
+            here = outcomes_here(phone.checker, job)
+            phone.held.update(here.values())
+            if here != there:
+                keys = sorted(here.keys() | there.keys())
+                yield job.id, [(key, here.get(key), there.get(key)) for key in keys if here.get(key) != there.get(key)]
+                continue
+            each = [(reasons_every, reasons_here, phone.reasons), (words_every, judged_here, phone.judged)]
+            due = ((told(phone.checker, job), said(job)) for every, told, said in each if number % every == 0)
+            if found := next(filter(None, itertools.starmap(difference, due)), None):
+                yield job.id, found
 
 
 def less_recorded(rng: random.Random, bases: list[Facts], checker: Checker, place: str = "") -> Job:

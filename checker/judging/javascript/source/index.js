@@ -12,7 +12,7 @@ export { loaded, notKnown } from "./program.js";
 export { itemsOf, question, recorded, rowsOf, sectionOf, writtenAt } from "./screens.js";
 export { sha256 } from "./sha256.js";
 export { cautionsOf, citedOf } from "./telling.js";
-export { answered, read, reportOf, told, typed, typedLines } from "./vectors.js";
+export { answered, outcomesOf, read, reportOf, told, typed, typedLines } from "./vectors.js";
 
 /**
  * A function on several rows of arguments: each result with what it says of itself, or what is said where it serves them not.

@@ -185,12 +185,13 @@ function asWritten(job) {
 
 /** @param {Finding} finding @param {number} number @param {Vocabulary} vocabulary @param {Acceptance} [acceptance] @returns {Told} */
 function told({ rule, item, outcome, reason, needs, judged }, number, vocabulary, acceptance) {
+  let station = "";
   return {
     number, rule: rule.id, item, outcome, reason, title: rule.title, weight: rule.weight, lifeSafety: rule.life_safety,
     practice: rule.obligation !== "shall", needs, acceptance, accepted: acceptance?.standing === STANDS,
     get station() {
-      const place = stationOf(factsRead(conditionsOf(rule), judged.scope), vocabulary);
-      return vocabulary.told.stations[place].name;
+      station ||= vocabulary.told.stations[stationOf(factsRead(conditionsOf(rule), judged.scope), vocabulary)].name;
+      return station;
     },
   }; // prettier-ignore
 }

@@ -7,7 +7,7 @@ import { truth } from "./conditions.js";
 import { VERIFY, conditionsOf } from "./judge.js";
 import { Unknown } from "./kleene.js";
 import { isTold, stillToName } from "./handedover.js";
-import { factsRead, reads } from "./references.js";
+import { reads } from "./references.js";
 import { Facts, Scope, pattern } from "./scope.js";
 
 /** @typedef {import("./opened.js").Opened} Opened */
@@ -18,6 +18,22 @@ import { Facts, Scope, pattern } from "./scope.js";
 /** @typedef {{path: string, core: boolean, deciding: boolean, lifeSafety: boolean, station: string, stage: number, form: string}} Open */
 
 const CORE = "core";
+
+/**
+ * What is worked out of a vocabulary once and not again for each answer.
+ * @template T
+ * @param {(vocabulary: Vocabulary) => T} work
+ * @returns {(vocabulary: Vocabulary) => T}
+ */
+function once(work) {
+  /** @type {WeakMap<Vocabulary, T>} */
+  const known = new WeakMap();
+  return (vocabulary) => {
+    const found = known.get(vocabulary) ?? work(vocabulary);
+    known.set(vocabulary, found);
+    return found;
+  };
+}
 
 /**
  * Every fact that is worth asking for.
@@ -32,8 +48,15 @@ export function openQuestions({ program, vocabulary }, job, report) {
   const stages = stagesOf(vocabulary);
   const places = placesOf(vocabulary);
   const toName = stillToName(vocabulary.told.commands, job, report.findings);
-  const all = [...new Set([...deciding, ...toName, ...needed.keys()])];
-  const ranked = all.map((path) => {
+  const all = new Set([...deciding, ...toName, ...needed.keys()]);
+  /** @type {Map<Told, string[]>} */
+  const read = new Map();
+  const readings = (/** @type {Told} */ one) => {
+    const found = read.get(one) ?? readingsOf(report, one, vocabulary);
+    read.set(one, found);
+    return found;
+  };
+  const ranked = [...all].map((path) => {
     const findings = needed.get(path) ?? [];
     const decides = deciding.includes(path);
     const leaf = vocabulary.leaf(path);
@@ -44,7 +67,7 @@ export function openQuestions({ program, vocabulary }, job, report) {
       !decides,
       !core,
       station,
-      stageOf(path, findings, all, stages, vocabulary, report),
+      stageOf(path, findings, all, readings, vocabulary),
       !lifeSafety,
       -findings.length,
       !leaf?.may_be_none,
@@ -111,42 +134,38 @@ function decidingFacts(program, job, report) {
  * The stage a fact is asked in: its own, or for what can be read at any time the first that it helps.
  * @param {string} path
  * @param {Told[]} findings
- * @param {string[]} all
- * @param {Map<string, number>} stages
+ * @param {Set<string>} all
+ * @param {(finding: Told) => string[]} readings The facts of a finding that are read on an instrument.
  * @param {Vocabulary} vocabulary
- * @param {Report} report
  */
-function stageOf(path, findings, all, stages, vocabulary, report) {
+function stageOf(path, findings, all, readings, vocabulary) {
+  const stages = stagesOf(vocabulary);
   const own = stages.get(pattern(path)) ?? 0;
   const last = vocabulary.told.stages.length - 1;
   if (own < last || vocabulary.leaf(path)?.form === "date") return own;
-  const asked = new Set(all);
-  const helped = findings.flatMap((one) => [
-    ...one.needs.filter((need) => asked.has(need)),
-    ...readingsOf(report, one, vocabulary),
-  ]);
+  const helped = findings.flatMap((one) => [...one.needs.filter((need) => all.has(need)), ...readings(one)]);
   return Math.min(own, ...helped.map((one) => stages.get(pattern(one)) ?? last));
 }
 
 /** The facts that a finding rests on or needs and that are read on an instrument. @param {Report} report @param {Told} finding @param {Vocabulary} vocabulary */
 function readingsOf(report, finding, vocabulary) {
   const { rule, judged } = report.all[finding.number];
-  return [...new Set([...finding.needs, ...factsRead(conditionsOf(rule), judged.scope)])].filter((path) =>
-    isMeasured(path, vocabulary),
+  const paths = [...finding.needs, ...conditionsOf(rule).flatMap((node) => reads(node, judged.scope))];
+  const measured = measuredIn(vocabulary);
+  return [...new Set(paths)].filter((path) => measured.has(pattern(path)));
+}
+
+/** The facts that are read on an instrument, and the lists of readings that hold one. */
+const measuredIn = once((vocabulary) => {
+  const leaves = [...vocabulary.leaves.values()].filter((leaf) => leaf.measured);
+  const lists = [...vocabulary.lists.values()].filter(
+    (entry) => !entry.keyed && leaves.some((leaf) => leaf.path.startsWith(`${entry.path}.`)),
   );
-}
+  return new Set([...leaves, ...lists].map(({ path }) => path));
+});
 
-/** @param {string} path @param {Vocabulary} vocabulary */
-function isMeasured(path, vocabulary) {
-  const leaf = vocabulary.leaf(path);
-  if (leaf) return Boolean(leaf.measured);
-  const entry = vocabulary.list(path);
-  if (!entry || entry.keyed) return false;
-  return [...vocabulary.leaves.values()].some((one) => one.measured && one.path.startsWith(`${entry.path}.`));
-}
-
-/** The last stage at which each fact can be seen; for a list that of whichever fact in it is gone first. @param {Vocabulary} vocabulary */
-function stagesOf(vocabulary) {
+/** The last stage at which each fact can be seen; for a list that of whichever fact in it is gone first. */
+const stagesOf = once((vocabulary) => {
   const found = new Map([...vocabulary.leaves.values()].map((leaf) => [leaf.path, leaf.stage]));
   const last = vocabulary.told.stages.length - 1;
   for (const name of vocabulary.lists.keys()) {
@@ -154,10 +173,10 @@ function stagesOf(vocabulary) {
     found.set(name, Math.min(last, ...inside.map((leaf) => leaf.stage)));
   }
   return found;
-}
+});
 
-/** The place of every fact in the schema; a list stands where its first fact does. @param {Vocabulary} vocabulary */
-function placesOf(vocabulary) {
+/** The place of every fact in the schema; a list stands where its first fact does. */
+const placesOf = once((vocabulary) => {
   /** @type {Map<string, number>} */
   const found = new Map();
   for (const [place, path] of [...vocabulary.leaves.keys()].entries()) {
@@ -167,7 +186,7 @@ function placesOf(vocabulary) {
     }
   }
   return found;
-}
+});
 
 /**
  * The open findings about what is read, or could be seen, at one stage of the visit and not after it.

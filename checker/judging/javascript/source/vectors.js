@@ -145,6 +145,23 @@ export function reportOf(opened, text, day) {
 }
 
 /**
+ * What is said of some jobs out of their texts, without words: a row a finding.
+ * @param {import("./opened.js").Opened} opened
+ * @param {string[]} texts
+ * @param {string} day
+ */
+export function outcomesOf(opened, texts, day) {
+  return texts.map((text) => {
+    const found = readJob(opened, text);
+    if ("problems" in found) return found;
+    const { all, findings } = judgeJob(opened, found.job, day);
+    return findings.map(({ number, rule, item, outcome, reason, needs, accepted }) => {
+      return [rule, item, outcome, reason, needs, all[number].exact, accepted];
+    });
+  });
+}
+
+/**
  * What texts record as answers to the questions about some facts of a job in which nothing is answered; null where they cannot.
  * @param {import("./opened.js").Opened} opened
  * @param {[string, string][]} rows Paths of facts, each with a text.

@@ -70,6 +70,8 @@ export class Vocabulary {
     this.leaves = new Map();
     /** @type {Map<string, ListOf>} */
     this.lists = new Map();
+    /** @type {Map<string, number>} */
+    this.stations = new Map(told.stations.map((/** @type {any} */ one, /** @type {number} */ n) => [one.name, n]));
     /** @type {Place} */
     this.top = place();
     for (const [path, one] of Object.entries(told.facts)) {
@@ -165,9 +167,7 @@ export class Vocabulary {
 
   /** The place of a fact's station among the stations; the last where it names none. @param {string} path @returns {number} */
   station(path) {
-    const name = this.told.station_of[pattern(path)] ?? "";
-    const found = this.told.stations.findIndex((/** @type {any} */ one) => one.name === name);
-    return found < 0 ? this.told.stations.length - 1 : found;
+    return this.stations.get(this.told.station_of[pattern(path)] ?? "") ?? this.told.stations.length - 1;
   }
 
   /** Whether a path is in a section that holds facts of this sort. @param {string} path @param {string} what */
