@@ -13,9 +13,8 @@ from checker.problems.document import Document
 from checker.problems.problem import ProblemsFound
 from checker.reading.files import read_file
 from checker.rulesets import schema
-from checker.rulesets.headers import Header
+from checker.rulesets.headers import Header, Topic
 from checker.rulesets.misfits import shaped
-from checker.rulesets.models import Topic
 from tests.support.rulesets import TINY, ruleset_files
 
 VALIDATOR = Draft202012Validator(schema.schema(), format_checker=Draft202012Validator.FORMAT_CHECKER)

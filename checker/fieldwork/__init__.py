@@ -1,6 +1,7 @@
 """Before, on and after a visit: what to bring and ask, the sheet to fill in, the interview, the packet.
 
-`prompts` and `questions` ask for one fact or list, `interview` for many: those of `short_start` first, the rest in the
+`prompts` and `questions` ask for one fact or list, `interview` (a stack of each
+`position`) for many: those of `short_start` first, the rest in the
 `order_of_asking`. A `tick_list` holds the plain yes or no of a station, `one_line` and `any_order` read several facts of one
 thing, `changing` finds a question again, `settled` tells what an answer closed. `open_requirements` tells what rules still
 look at; `prep`, `sheet` and `open_readings` build on it. `photographing` binds photographs to a job, `accepting` records what

@@ -8,32 +8,27 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator
 from typing import NamedTuple
 
 from checker.engine.checker import Checker
 from checker.fieldwork import changing, short_start, tick_list
-from checker.fieldwork.handed_over import to_name
-from checker.fieldwork.open_readings import readings_of, still_open, to_know_before
+from checker.fieldwork.open_readings import still_open, to_know_before
 from checker.fieldwork.open_requirements import wanted
 from checker.fieldwork.order_of_asking import CORE, Open, Order
 from checker.fieldwork.place_question import Places
+from checker.fieldwork.position import Position, position
 from checker.fieldwork.prompts import Facts, NotAnAnswer, Question, clean, placed, said
 from checker.fieldwork.questions import on_one_line, question_of
 from checker.fieldwork.settled import Settled, settled
 from checker.findings.finding import Finding
-from checker.findings.report import Report
-from checker.ir.kleene import Scope, Unknown
 from checker.ir.outcomes import FAIL, VERIFY
-from checker.ir.references import reads
-from checker.judging.conditions import truth
 from checker.problems import json_out
 from checker.problems.document import Document, is_position
 from checker.problems.problem import ProblemsFound
 from checker.reading import known_by
 from checker.reading.files import read_text
-from checker.reading.job import Job, JobFacts, Loading
-from checker.rulesets.applicability import Versions
+from checker.reading.job import Loading
 
 
 class Where(NamedTuple):
@@ -48,28 +43,6 @@ class Where(NamedTuple):
     left: int
     core: bool
     round: int
-
-
-class Position(NamedTuple):
-    """One point of the interview.
-
-    `text` is what the job file holds, `needed` the unrecorded facts with the findings that they could still settle,
-    `deciding` the unrecorded facts that decide whether the rulesets speak of the job, `passed_over` the facts and
-    opening questions not to ask again, `last` the fact that was asked about before, `visited` the places of the stations
-    where something was asked. `readings` are the measured facts of each open finding. `apart` are the facts that are not
-    to be asked on one line with others.
-    """
-
-    text: str
-    job: Job
-    report: Report
-    needed: Mapping[str, tuple[Finding, ...]]
-    deciding: tuple[str, ...]
-    readings: Mapping[str, frozenset[str]]
-    passed_over: frozenset[str] = frozenset()
-    last: str = ""
-    visited: frozenset[int] = frozenset()
-    apart: frozenset[str] = frozenset()
 
 
 class Interview:
@@ -101,7 +74,7 @@ class Interview:
         self.setting = short_start.Setting(Places(checker.library, checker.vocabulary), sheets)
         self.found: list[changing.Fit] = []
         self.order, self.station = Order(checker.vocabulary), station
-        self.positions = [self._position(document.text, load(document))]
+        self.positions = [position(checker, load(document), document.text, on)]
         self.headed = ""  # the fact that the question leads to: itself, or the reading that it has to come before
         self.question = self._next()
 
@@ -217,7 +190,7 @@ class Interview:
             job = self.load(read_text(written.encode(), now.job.file, now.job.folder))
         except ProblemsFound as found:
             raise NotAnAnswer(" ".join(f"{problem.what} {problem.hint}" for problem in found.problems)) from None
-        return self._position(written, job)
+        return position(self.checker, job, written, self.on)
 
     def _not_moot(self, question: Question, facts: Facts) -> Facts:
         """What a tick list says, without a yes to what no longer matters once its noes are known: nobody meant it."""
@@ -270,13 +243,6 @@ class Interview:
         return True
 
     # --- what is asked next ---
-
-    def _position(self, text: str, job: Job) -> Position:
-        report = self.checker.check_job(job, self.on)
-        needed, vocabulary = dict(_needed(self.checker, job, report)), self.checker.vocabulary
-        needed = {**dict.fromkeys(to_name(job, report), ()), **needed}
-        readings = {one.finding_id: frozenset(readings_of(one, vocabulary)) for one in report.with_outcome(VERIFY)}
-        return Position(text, job, report, needed, _deciding(self.checker, job, self.on), readings)
 
     def _next(self) -> Question | None:
         """The question of this position. What a reading has to meet is asked before the reading."""
@@ -353,26 +319,3 @@ def new_job(name: str) -> str:
 def as_text(data: object) -> str:
     """A job as it is written to its file."""
     return json_out.document(data)
-
-
-def _needed(checker: Checker, job: Job, report: Report) -> Iterator[tuple[str, tuple[Finding, ...]]]:
-    """Every unrecorded fact that some open finding needs, with those findings."""
-    versions = Versions(job, checker.chain_of(job))
-    found: dict[str, list[Finding]] = {}
-    for finding in report.with_outcome(VERIFY):
-        dates = [versions.calendar.that_count[finding.rule]] if finding.reason == "date_unknown" else []
-        for path in dict.fromkeys((*(need.fact for need in finding.needs), *filter(None, dates))):
-            if not job.speaks_of(path):
-                found.setdefault(path, []).append(finding)
-    yield from ((path, tuple(findings)) for path, findings in found.items())
-
-
-def _deciding(checker: Checker, job: Job, on: datetime.date) -> tuple[str, ...]:
-    """The unrecorded facts on which it depends whether the rulesets of the place are written for this job."""
-    chain = checker.chain_of(job)
-    scope = Scope(JobFacts(job), {})
-    found: list[str] = []
-    for line in (line for lines in checker.written_for(chain, on.toordinal()).values() for line in lines):
-        if isinstance(truth(line.condition, scope), Unknown):
-            found += [path for path in reads(line.condition, scope) if not job.speaks_of(path)]
-    return tuple(dict.fromkeys(found))

@@ -1,6 +1,6 @@
 """Rulesets as written: their shape, where they are, how they are layered, and what holds on a day.
 
-`models` says what a topic file may hold as plain records (`shape`), `headers` what `ruleset.yaml` and a release may hold;
+`models` says what stands in a topic file as plain records (`shape`), `headers` what each whole file may hold;
 `border`, the door of pydantic, holds a file to that when it is read for the first time, and `misfits` tells what does not
 fit. `remedy_words` tells a remedy where no job decides. `ruleset` is one folder, `release` one frozen version,
 `library` all folders.

@@ -181,11 +181,6 @@ class Versions:
         if open_home:
             yield Setting(((home, NOT_IN_FORCE),), 1, f"{home} {NOT_IN_FORCE}", "not_adopted")
 
-    def making_law(self, rule_id: str) -> set[str]:
-        """The codes that make a rule law and are in force: adopted here, or told of."""
-        home = self.chain.homes["rules", rule_id]
-        return {law.code for law in self.chain.laws(home.rules[rule_id], home) if self._makes_law(law.code)}
-
     def _makes_law(self, code: str) -> bool:
         return code in self.stated or (self._chosen(code) and self.sole(code))
 

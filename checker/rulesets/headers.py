@@ -1,10 +1,24 @@
-"""The shape of `ruleset.yaml`: who keeps a ruleset, what it stands on, where it holds; and of a release."""
+"""The shape of each file of a ruleset: `ruleset.yaml`, a topic file, a release and a record."""
 
 from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from checker.rulesets.models import Day, Digest, Law, Name, RuleId, Text, Topic
+from checker.rulesets.models import (
+    Amendment,
+    Answer,
+    Change,
+    Confirmation,
+    Day,
+    Digest,
+    Law,
+    Limit,
+    LocalFact,
+    Name,
+    Rule,
+    RuleId,
+    Text,
+)
 from checker.rulesets.shape import Field, Form, Shape
 
 
@@ -118,6 +132,32 @@ class Release(Shape):
     digest: Text = Field(description="The digest over all of it.")
     confirmed: list[ConfirmedChange] = Field(
         default_factory=list, description="What got looser since the release before, and why that is intended."
+    )
+
+
+class Topic(Shape):
+    """One file of a ruleset beside `ruleset.yaml`."""
+
+    rules: dict[RuleId, Rule] = Field(
+        default_factory=dict,
+        description="Rules of this ruleset, by id: two words at least, such as door-closes.",
+    )
+    limits: dict[Name, Limit] = Field(
+        default_factory=dict, description="Numbers, dates, words and tables that rules name."
+    )
+    amend: dict[Text, Amendment] = Field(
+        default_factory=dict, description="Changes of rules and limits of the rulesets that it uses."
+    )
+    withdraw: dict[Text, Change] = Field(
+        default_factory=dict, description="Rules of the rulesets that it uses which do not hold here."
+    )
+    restore: dict[Text, Change] = Field(default_factory=dict, description="Withdrawn rules put back in force.")
+    confirm: dict[RuleId, Confirmation] = Field(default_factory=dict, description="Who read which section in the book.")
+    answers: dict[RuleId, Answer] = Field(
+        default_factory=dict, description="What the authority answered to questions that rules ask."
+    )
+    facts: dict[Name, LocalFact] = Field(
+        default_factory=dict, description="Facts of its own, written local.<ruleset>.<name> in a job and in a rule."
     )
 
 

@@ -335,29 +335,3 @@ class LocalFact(Shape):
         default_factory=list,
         description="The values, words or true or false, that would worry whoever inspects the work.",
     )
-
-
-class Topic(Shape):
-    """One file of a ruleset beside `ruleset.yaml`."""
-
-    rules: dict[RuleId, Rule] = Field(
-        default_factory=dict,
-        description="Rules of this ruleset, by id: two words at least, such as door-closes.",
-    )
-    limits: dict[Name, Limit] = Field(
-        default_factory=dict, description="Numbers, dates, words and tables that rules name."
-    )
-    amend: dict[Text, Amendment] = Field(
-        default_factory=dict, description="Changes of rules and limits of the rulesets that it uses."
-    )
-    withdraw: dict[Text, Change] = Field(
-        default_factory=dict, description="Rules of the rulesets that it uses which do not hold here."
-    )
-    restore: dict[Text, Change] = Field(default_factory=dict, description="Withdrawn rules put back in force.")
-    confirm: dict[RuleId, Confirmation] = Field(default_factory=dict, description="Who read which section in the book.")
-    answers: dict[RuleId, Answer] = Field(
-        default_factory=dict, description="What the authority answered to questions that rules ask."
-    )
-    facts: dict[Name, LocalFact] = Field(
-        default_factory=dict, description="Facts of its own, written local.<ruleset>.<name> in a job and in a rule."
-    )

@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from checker.rulesets.expression_words import PROSE
-from checker.rulesets.models import Topic
+from checker.rulesets.headers import Topic
 from checker.rulesets.ruleset import Ruleset
 from checker.rulesets.shape import Shape
 

@@ -14,9 +14,8 @@ from typing import Any, NamedTuple
 
 from checker.problems.problem import refused
 from checker.reading.files import read_bytes, read_text
-from checker.rulesets.headers import ConfirmedChange, Record
+from checker.rulesets.headers import ConfirmedChange, Record, Topic
 from checker.rulesets.library import Library
-from checker.rulesets.models import Topic
 from checker.rulesets.plain_data import lean, plain, plain_parts
 from checker.rulesets.release import (  # fmt: skip
     FOLDER,

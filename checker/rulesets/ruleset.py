@@ -9,9 +9,9 @@ from typing import Any, NamedTuple
 from checker.problems.document import Document, Path_
 from checker.problems.problem import Problem, ProblemsFound, Where, refused
 from checker.reading.files import Unopened, files_inside, read_file, visible
-from checker.rulesets.headers import Header
+from checker.rulesets.headers import Header, Topic
 from checker.rulesets.local_facts import local_fact_problems
-from checker.rulesets.models import Amendment, Answer, Change, Confirmation, Limit, LocalFact, Rule, Topic
+from checker.rulesets.models import Amendment, Answer, Change, Confirmation, Limit, LocalFact, Rule
 
 EVERYWHERE = ("federal", "manufacturer")  # kinds of owners whose rulesets hold at every place, named there or not
 TO_FILL_IN = "to fill in"  # what stands where the keeper has still to write something

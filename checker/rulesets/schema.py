@@ -13,8 +13,7 @@ from checker.problems import json_out
 from checker.reading.json_schema import check_schema
 from checker.reading.shipped import shipped
 from checker.rulesets.border import model_of
-from checker.rulesets.headers import Header
-from checker.rulesets.models import Topic
+from checker.rulesets.headers import Header, Topic
 from checker.rulesets.states import Codes, State
 
 CONDITION: dict[str, Any] = {"$ref": "#/$defs/Condition"}

@@ -190,13 +190,19 @@ def other_questions(before: Looked, after: Looked) -> Iterator[str]:
     yield from set(now) - {asked.rule for asked in before.asked}
 
 
+def _making_law(versions: Versions, rule: str) -> set[str]:
+    """The codes that make a rule law and are in force: adopted at the place, or told of."""
+    home = versions.chain.homes["rules", rule]
+    return {law.code for law in versions.chain.laws(home.rules[rule], home) if versions._makes_law(law.code)}
+
+
 def _may_ask_anew(before: Looked, after: Looked, removed: Spot, rule: str) -> bool:
     """Whether something else may be judged by after a removal, as is said at the top."""
     if _covers(removed, "site.jurisdiction"):
         return True
     home = before.versions.chain.homes["rules", rule].id
     if _covers(removed, "site.adopted") or removed[:2] == ("site", "adopted"):
-        laws = [versions.making_law(rule) for versions in (before.versions, after.versions)]
+        laws = [_making_law(versions, rule) for versions in (before.versions, after.versions)]
         return before.versions.in_use(home) != after.versions.in_use(home) or laws[0] != laws[1]
     if not _covers(removed, before.versions.calendar.that_count[rule]):
         return False

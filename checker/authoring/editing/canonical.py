@@ -14,8 +14,7 @@ from typing import NamedTuple
 from checker.problems.document import Document, Path_
 from checker.problems.problem import refused
 from checker.reading.files import read_text
-from checker.rulesets.headers import Header
-from checker.rulesets.models import Topic
+from checker.rulesets.headers import Header, Topic
 from checker.rulesets.shape import Shape
 
 HEADER = "ruleset.yaml"

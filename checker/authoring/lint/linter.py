@@ -6,9 +6,7 @@ chain, and every rule under every edition and in every period. For each ruleset:
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection, Iterable, Iterator
-from itertools import combinations
 
 from checker.authoring.lint.adoptions import NeverAsked, covered_twice, older_after_newer
 from checker.authoring.lint.answers import answers_problems
@@ -16,6 +14,7 @@ from checker.authoring.lint.case_gaps import gaps
 from checker.authoring.lint.changes import NeverAdopted, change_problems, set_aside
 from checker.authoring.lint.direction import direction_problems
 from checker.authoring.lint.identity import identity_problems
+from checker.authoring.lint.limit_values import limit_problems
 from checker.authoring.lint.missing import missing_problems
 from checker.authoring.lint.periods import backwards, edition_problems
 from checker.authoring.lint.stale_words import left_over
@@ -29,18 +28,14 @@ from checker.binding.names import Context
 from checker.binding.parser import ExpressionError
 from checker.binding.resolver import Resolver
 from checker.engine.checker import Checker
-from checker.judging.instruments import SHARE_FOR
 from checker.problems.problem import Problem, ProblemsFound, did_you_mean, first_of
 from checker.reading import units
-from checker.rulesets import limits
 from checker.rulesets.chain import Chain, chain
 from checker.rulesets.fingerprint import names_of
 from checker.rulesets.layer_permissions import chain_problems
 from checker.rulesets.layering import effective, meaning_of
-from checker.rulesets.limits import LimitError
-from checker.rulesets.models import Limit, LimitValue
 from checker.rulesets.periods import FIRST_DAY, settings
-from checker.rulesets.ruleset import Part, Ruleset, edition_within
+from checker.rulesets.ruleset import Part, Ruleset
 from checker.rulesets.stricter import On
 
 MOST_MISTAKES = 1_000  # of all rulesets that are looked at together
@@ -64,8 +59,6 @@ SORTS = {
     "direction": "An amendment goes another direction than it says",
     "case": "No worked case tries an outcome, a side of a limit, an edition or a day",
 }
-
-SHARE_LIMIT = re.compile(SHARE_FOR.format("[a-z_]+"))
 
 
 def problems(checker: Checker, about: Collection[str] = ()) -> list[Problem]:
@@ -107,7 +100,7 @@ def _singly(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
     amended = {name for ruleset in rulesets for name, change in ruleset.amend.items() if "editions" in change.set}
     for ruleset in _looked_at(checker, about):
         yield from _of("header", _header_problems(checker, ruleset))
-        yield from _of("limit", (problem for name in ruleset.limits for problem in _limit_problems(ruleset, name)))
+        yield from _of("limit", (problem for name in ruleset.limits for problem in limit_problems(ruleset, name)))
         yield from _of("rule", edition_problems(ruleset, amended))
 
 
@@ -237,59 +230,6 @@ def _not_a_date(checker: Checker, part: Part, at: tuple[str | int, ...], path: s
         yield part.problem(
             at, f"'{path}' is not a date of a job.", did_you_mean(path, dates) or f"One of: {', '.join(dates[:8])}."
         )
-
-
-# --- limits ----------------------------------------------------------------------------------------------------------
-
-
-def _limit_problems(ruleset: Ruleset, name: str) -> Iterator[Problem]:
-    limit, part = ruleset.limits[name], ruleset.parts["limits", name]
-    unread = list(limits.unreadable(limit))
-    if unread:
-        yield from (part.problem(at, error.what, error.hint) for at, error in unread)
-        return
-    if SHARE_LIMIT.fullmatch(name) and limit.kind != "number":
-        what = (
-            f"The limit '{name}' is an accuracy as a share of the reading, and '{limit.unit}' alone may be a slope too."
-        )
-        yield part.problem(("unit",) if limit.unit else ("=",), what, "Add 'kind: number'.")
-    if not limit.values and not limit.open:
-        yield part.problem(("=",), f"The limit '{name}' has no value.", "Add 'values:', or 'open: jurisdiction'.")
-    for index, value in enumerate(limit.values):
-        yield from _value_problems(limit, value, part, index)
-    for (_, first), (index, second) in combinations(enumerate(limit.values), 2):
-        if _both_hold(first, second, ruleset.header.editions):
-            what = f"Two values of '{name}' hold on the same day: {_shown(first)} and {_shown(second)}."
-            yield part.problem(("values", index), what, "Set their dates or their editions apart.")
-
-
-def _value_problems(limit: Limit, value: LimitValue, part: Part, index: int) -> Iterator[Problem]:
-    at = ("values", index)
-    yield from backwards(part, (*at, "until"), value.starts, value.until)
-    if (value.rows is None) is bool(limit.keys) or (value.value is None) is not bool(limit.keys):
-        wanted, other = ("rows", "value") if limit.keys else ("value", "rows")
-        yield part.problem(at, f"This needs '{wanted}:' and no '{other}:'.", "A limit with 'keys:' is a table of rows.")
-        return
-    if value.rows is not None:
-        yield from limits.table_problems(limit, value, part, at)
-        return
-    for text in [value.value] if isinstance(value.value, str) else value.value or ():
-        try:
-            limits.read(limit, text)
-        except LimitError as error:
-            yield part.problem((*at, "value"), error.what, error.hint)
-
-
-def _both_hold(first: LimitValue, second: LimitValue, editions: list[str]) -> bool:
-    shared = not editions or any(
-        edition_within(first.editions, edition) and edition_within(second.editions, edition) for edition in editions
-    )
-    return shared and limits.periods_meet((first.starts, first.until), (second.starts, second.until))
-
-
-def _shown(value: LimitValue) -> str:
-    written = f"'{value.value}'" if isinstance(value.value, str) else "the list or table"
-    return f"{written} from {value.starts}" if value.starts else written
 
 
 # --- rules -----------------------------------------------------------------------------------------------------------
