@@ -6,6 +6,7 @@ Each case states what every way of filling in what it leaves out agrees on, work
 from __future__ import annotations
 
 import datetime
+import operator
 from pathlib import Path
 from typing import Any
 
@@ -312,3 +313,37 @@ def test_a_choice_flips_by_exchanging_its_values(tmp_path: Path) -> None:
     told = flipped(checker_of(tmp_path, {"swings-well": rule}, LIMITS), "swings-well")
     assert f"No example would notice the two values of '{BY_WHEEL}' being exchanged." in told
     assert f"No example would notice 4 in becoming 5 in in '{BY_WHEEL}'." in told
+
+
+# --- a list narrowed by a comparison ----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("operator", "holds"),
+    [(">=", operator.ge), (">", operator.gt), ("<=", operator.le), ("<", operator.lt)],
+)
+def test_items_are_counted_by_a_comparison(tmp_path: Path, javascript: InJavaScript, operator: str, holds: Any) -> None:
+    """An item that is not measured may be one more or not."""
+    girths = (UNSAID, "0.9 in", "1 in", "1.1 in")
+    domains = {"ropes.0.girth": girths, "ropes.1.girth": girths, "ropes.2.girth": ("1 in", "2 in")}
+
+    def outcome(facts: Any) -> str:
+        return passing(sum(holds(amount(one), 1.0) for one in facts.values()) >= 2)
+
+    worked = [
+        {**one, "given": {"ropes": [
+            {"key": key, **({"girth": girth} if (girth := one["given"].get(f"ropes.{at}.girth")) else {})}
+            for at, key in enumerate("abc")
+        ]}}
+        for one in worked_out(domains, outcome)
+    ]  # fmt: skip
+    where = {"many": f"count(ropes, ropes.girth {operator} least)"}
+    rule = {"where": where, "require": ["many >= enough"], "cases": worked}
+    limits = {"least": limit("in", "1"), "enough": {**limit("", "2"), "kind": "number"}}
+    del limits["enough"]["unit"]
+    checker = checker_of(tmp_path, {"ropes-enough": rule}, limits)
+    assert [] == tried(checker, javascript)
+    other = tree.MIRRORED[operator]
+    assert f"No example would notice '{operator}' becoming '{other}' in '{where['many']}'." in flipped(
+        checker, "ropes-enough"
+    )

@@ -21,7 +21,7 @@ OWN = {
     "first_given(a, b)": "a; b only where a is known to be none",
     "a when condition otherwise b": "a where the condition holds, b where it does not",
     "larger_of(a, b), smaller_of(a, b)": "the larger or smaller of two amounts of one kind; of two days the later or earlier",
-    "count(list)": "how many items; with `, list.field is value` only those, with `is not` the others",
+    "count(list)": "how many items; `, list.field is value` narrows it to those, as do `is not`, `<=`, `<`, `>=` and `>`",
     "first(list.field), last(list.field)": "the first or the last item's value; may be narrowed as `count`",
     "lowest(list.field), highest(list.field)": "the lowest or the highest value; may be narrowed as `count`",
     "average(list.field), total(list.field)": "the average or the sum; may be narrowed as `count`",

@@ -8,7 +8,7 @@ The grammar, whole:
     value      =  term (("+" | "-") term)*
     term       =  atom (("*" | "/") atom)*
     atom       =  amount | day | "quoted text" | call | look-up | path | "(" value ")"
-    call       =  name "(" argument, … ")"          argument = value ["is" ["not"] value]
+    call       =  name "(" argument, … ")"          argument = value [("is" ["not"] | "<=" | "<" | ">=" | ">") value]
     look-up    =  name "[" key ":" value, … "]"
 
 A path is names with dots between them; only a ruleset's name, in `local.our-group.fact` and in
@@ -76,12 +76,14 @@ class Call(Node):
 
 @node
 class Match(Node):
-    """`ropes.moves is item.key`, inside a fold: only the list items whose field is that; with `is not`, is not."""
+    """`ropes.moves is item.key`, inside a fold: only the list items whose field is that; with `is not`, is not;
+    with an `operator` (`swings.reach >= least`) those of which that holds."""
 
     field: Word
     value: Syntax
     negated: bool
     column: int
+    operator: str = ""
 
 
 @node
@@ -324,12 +326,24 @@ class _Parser:
     def argument(self) -> Syntax:
         value = self.value()
         token = self.tokens[self.at]
+        if token.kind == "op":
+            return self.held_against(value)
         if not self.take("key", "is"):
             return value
         if not isinstance(value, Word):
             raise ExpressionError("'is' comes after a field of a list.", token.column, "Write list.field is word.")
         negated = self.take("key", "not")
         return Match(value, self.value(), negated, token.column)
+
+    def held_against(self, field: Syntax) -> Match:
+        """`field >= value` inside a fold, the field having been read."""
+        token = self.step()
+        if token.text in ("==", "!="):
+            hint = "Write 'is' or 'is not' here."
+            raise ExpressionError(f"'{token.text}' was not expected here.", token.column, hint)
+        if not isinstance(field, Word):
+            raise ExpressionError("A field of a list comes first here.", token.column, "Write list.field >= value.")
+        return Match(field, self.value(), False, token.column, token.text)
 
     def keys(self) -> tuple[tuple[str, Syntax], ...]:
         found: list[tuple[str, Syntax]] = []

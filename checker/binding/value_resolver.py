@@ -241,6 +241,9 @@ class ValueResolver(Names):
                 f"'{match.field.text}' is not a fact.", match.field, did_you_mean(match.field.text, self.known())
             )
         beside = tree.Fact(f"{items.path}.{field}", items.frame, leaf.kind)
+        if match.operator and leaf.kind in ("word", "flag"):
+            what = f"{kinds.a(leaf.kind).capitalize()} has no larger and smaller."
+            kinds.wrong(what, match, "Write 'is' or 'is not' and the value.")
         if isinstance(match.value, syntax.Word) and leaf.kind != "flag" and self.bare(match.value):
             return tree.Narrowed(field, self.word(match.value.text, beside, match.value), match.negated)
         if isinstance(match.value, syntax.Word) and leaf.kind == "flag" and match.value.text in ("true", "false"):
@@ -249,7 +252,8 @@ class ValueResolver(Names):
         value = self.value(match.value)
         if value.kind != leaf.kind:
             kinds.wrong(kinds.mixed(beside, value), match.value)
-        return tree.Narrowed(field, value, match.negated)
+        grain = self.grain((beside, value)) if match.operator else 0.0
+        return tree.Narrowed(field, value, match.negated, match.operator, grain)
 
     # --- single words ---
 

@@ -93,9 +93,13 @@ class Lookup(Node):
 
 @node
 class Narrowed(Node):
+    """A field of a list's items that is a value, is not (`negated`), or stands to it as `operator` says, within `grain`."""
+
     field: str
     value: Value
     negated: bool
+    operator: str = ""
+    grain: float = 0.0
 
 
 @node
@@ -104,7 +108,7 @@ class Fold(Node):
     `highest_until`.
 
     `field` is the field of each item ("" for a count of items); each `Narrowed` of `where` narrows the list to items whose
-    field is the value, or is not; `clock` and `until` serve `at` and `highest_until`.
+    field is the value, is not, or stands so to it; `clock` and `until` serve `at` and `highest_until`.
     """
 
     name: str

@@ -281,9 +281,8 @@ def belongs(node: tree.Fold, scope: Scope, item: str) -> Truth:
 
 
 def _narrowed(part: tree.Narrowed, scope: Scope, item: str) -> Truth:
-    return compared(
-        "!=" if part.negated else "==", scope.read(f"{item}.{part.field}"), evaluate(part.value, scope), 0.0
-    )
+    operator = part.operator or ("!=" if part.negated else "==")
+    return compared(operator, scope.read(f"{item}.{part.field}"), evaluate(part.value, scope), part.grain)
 
 
 def _count(_: tree.Fold, __: Scope, ___: str, chosen: list[int]) -> Evaluated:

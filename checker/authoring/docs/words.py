@@ -184,6 +184,8 @@ class Words:
         if isinstance(node, syntax.Choice):
             condition = _inside(_capital(self._condition(node.condition)))
             return f"{self.noun(node.value)} where {condition}, otherwise {self.noun(node.otherwise)}"
+        if isinstance(node, syntax.Match) and node.operator:
+            return f"{self.noun(node.field)} {VERBS[node.operator].removeprefix('is ')} {self.noun(node.value)}"
         if isinstance(node, syntax.Match):
             return f"{self.noun(node.field)}{self._same(node.value, node.negated)}{self.noun(node.value)}"
         if isinstance(node, syntax.Quoted):

@@ -28,6 +28,8 @@ def of_value(
         yield from _table(rule, node, path, text, at, around)
     elif isinstance(node, tree.Arithmetic) and node.operator in OTHER_EXTREME:
         yield _other_extreme(rule, node, path, text, at)
+    elif isinstance(node, tree.Narrowed) and node.operator:
+        yield _narrowed_round(rule, node, path, text, at)
     elif isinstance(node, tree.Choice):
         yield _other_way(rule, node, path, text, at)
     for steps, inside in placed(node):
@@ -42,6 +44,15 @@ def _other_extreme(rule: tree.BoundRule, node: tree.Arithmetic, path: Path, text
     caret = max(text.find(node.operator) + 1, 1)
     flipped = put(rule, path, to(replace(node, operator=other)))
     return Flip("turned round", path, other, short, at, caret, what, hint, flipped)
+
+
+def _narrowed_round(rule: tree.BoundRule, node: tree.Narrowed, path: Path, text: str, at: Path) -> Flip:
+    """The comparison that narrows a list turned round."""
+    other, short = tree.MIRRORED[node.operator], " ".join(text.split())
+    what = f"No example would notice '{node.operator}' becoming '{other}' in '{short}'."
+    hint = "Add one with an item on each side."
+    flipped = put(rule, path, to(replace(node, operator=other)))
+    return Flip("turned round", path, other, short, at, max(text.find(node.operator) + 1, 1), what, hint, flipped)
 
 
 def _other_way(rule: tree.BoundRule, node: tree.Choice, path: Path, text: str, at: Path) -> Flip:

@@ -29,10 +29,10 @@ export function fold(node, scope, evaluate) {
     const belongs = allOf(
       node.where.map((/** @type {Node} */ part) =>
         compared(
-          part.negated ? "!=" : "==",
+          part.operator || (part.negated ? "!=" : "=="),
           scope.read(`${base}.${index}.${part.field}`),
           evaluate(part.value, scope),
-          0,
+          part.grain,
         ),
       ),
     );
