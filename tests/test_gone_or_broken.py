@@ -83,6 +83,16 @@ def test_what_a_job_has_to_have_is_not_to_be_left_out() -> None:
     assert {"/job_id": True, "/title": False, "/circuits/0/key": True} == needed
 
 
+@pytest.mark.parametrize("text", [".", "..", " - ", "—", "??", "n/a", "/"])
+def test_a_place_or_a_name_without_a_letter_or_digit_says_nothing(text: str) -> None:
+    job = {"job_id": text, "schema_version": 1, "site": {"jurisdiction": text}}
+    with pytest.raises(ProblemsFound) as found:
+        load(read_text(json.dumps(job).encode(), "job.json"), job_vocabulary())
+    hints = {problem.where.pointer: problem.hint for problem in found.value.problems if "says nothing" in problem.what}
+    assert ["/job_id", "/site/jurisdiction"] == sorted(hints)
+    assert ("Write a name.", True) == (hints["/job_id"], hints["/site/jurisdiction"].startswith("Leave it out"))
+
+
 @pytest.mark.parametrize("digits", ["٣٠", "３０", "३०", "²", "Ⅷ"])
 def test_an_amount_a_count_or_a_day_in_other_digits_is_refused(digits: str) -> None:
     """Python takes the digits of every script for digits; a job is read by people who know ASCII's."""

@@ -13,9 +13,10 @@ from pathlib import Path
 import pytest
 
 from checker.engine.checker import Checker
+from checker.fieldwork import packet as packets
 from checker.fieldwork.records import records
 from checker.ir.outcomes import VERIFY
-from checker.reading.files import read_text
+from checker.reading.files import read_file, read_text
 from checker.reading.job import load
 from checker.reading.picture_content import look
 from tests.support.browser import PHONE, faults, needs_chromium, opened
@@ -46,6 +47,17 @@ def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
     (folder / "job.json").write_text(json.dumps(job, indent=1))
     (folder / "told.txt").write_text(run(str(folder / "job.json"), "--output", str(folder / "packet")).stdout)
     return folder
+
+
+def test_each_photograph_over_the_limit_is_named(home: Path, shipped: Checker, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(packets, "MOST_TOGETHER", len(PNG) - 1)
+    document = read_file(home / "job.json")
+    made = packets.packet(shipped, document, lambda one: load(one, shipped.vocabulary), home, ON)
+    assert "photographs/plate.png" not in made.files
+    named = [line for line in packets.told(made) if "photograph plate" in line]
+    assert 1 == len(named)
+    assert "MiB of photographs already" in named[0]
+    assert named[0].partition("plate: ")[2].rstrip(".") in made.files["index.html"].decode()
 
 
 def test_everything_is_in_it(home: Path) -> None:

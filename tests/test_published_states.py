@@ -250,7 +250,7 @@ def test_the_title_block_names_no_edition_that_counts_no_longer(shipped: Checker
     """Tennessee's residential code was read to January 2022, which counts for two years."""
     title = "International Residential Code"
     assert ("2018",) == in_title_block(shipped, job(shipped, "TN", "2023-12-30"), title).editions
-    assert Edition(title, (), "") == in_title_block(shipped, job(shipped, "TN", "2024-01-03"), title)
+    assert ((), "") == in_title_block(shipped, job(shipped, "TN", "2024-01-03"), title)[1:3]
 
 
 def test_the_title_block_leaves_open_a_day_before_the_first_edition_that_counts(shipped: Checker) -> None:

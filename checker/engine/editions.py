@@ -13,17 +13,19 @@ from checker.rulesets.chain import Chain
 def in_force(chain: Chain, versions: Versions) -> Iterator[Edition]:
     """Each code of the place that does not give way to another, with its edition."""
     for code in sorted(chain.codes - versions.passed_over):
-        title = chain.by_id[code].header.title.partition(",")[0]
-        if versions.told_alone(code):
-            edition, told_by = versions.told[code]
-            by = (
-                "recorded by the crew; who at the office said so is not recorded"
-                if told_by == THE_JOB
-                else f"told by {told_by}"
-            )
-            yield Edition(title, (edition,), by)
-        else:
-            yield Edition(title, *_adopted(code, chain, versions))
+        header = chain.by_id[code].header
+        dated = (name for key, name in header.documents.items() if key not in header.undated)
+        beside = tuple(dated)[1:]  # the code's own book stands first
+        yield Edition(header.title.partition(",")[0], *_edition(code, chain, versions), beside)
+
+
+def _edition(code: str, chain: Chain, versions: Versions) -> tuple[tuple[str, ...], str]:
+    """The editions of a code that may hold, with by whose word."""
+    if not versions.told_alone(code):
+        return _adopted(code, chain, versions)
+    edition, told_by = versions.told[code]
+    unnamed = "recorded by the crew; who at the office said so is not recorded"
+    return (edition,), unnamed if told_by == THE_JOB else f"told by {told_by}"
 
 
 def _adopted(code: str, chain: Chain, versions: Versions) -> tuple[tuple[str, ...], str]:

@@ -49,11 +49,15 @@ class Unread(NamedTuple):
 
 
 class Edition(NamedTuple):
-    """A code that a job is judged by: its editions that may hold, and by whose word; none where nobody has said."""
+    """A code that a job is judged by: its editions that may hold, and by whose word; none where nobody has said.
+
+    `beside` are other documents that its rules cite in the same editions.
+    """
 
     code: str
     editions: tuple[str, ...]
     by: str
+    beside: tuple[str, ...] = ()
 
 
 class Report(NamedTuple):

@@ -67,14 +67,14 @@ def read_leaf(leaf: Leaf, value: Any) -> Reading:
 
 # What stands where nothing is to be said. It is no permit's number and no name, and whether there is none or nobody knows
 # stays open.
-SAYS_NOTHING = frozenset(("n/a", "na", "n.a.", "-", "--", "—", "?", "??", "tbd", "unknown", "not known"))
+SAYS_NOTHING = frozenset(("n/a", "na", "n.a.", "tbd", "unknown", "not known"))
 NEEDED = ("job_id", "key")  # a job and an item of a list have a name of their own
 YES_NO = {"true": True, "yes": True, "false": False, "no": False}
 
 
 def says_nothing(text: str) -> bool:
-    """Whether a text is one of those that stand where nothing is to be said, such as n/a."""
-    return text.strip().casefold() in SAYS_NOTHING
+    """Whether a text is one of those that stand where nothing is to be said, such as n/a, or has no letter and no digit."""
+    return text.strip().casefold() in SAYS_NOTHING or not any(map(str.isalnum, text))
 
 
 def from_text(leaf: Leaf, value: Any) -> Any:
@@ -180,14 +180,15 @@ def _flag(_: Leaf, value: Any) -> Reading:
 
 
 def _text(leaf: Leaf, value: Any) -> Reading:
+    needed = leaf.path.rpartition(".")[2] in NEEDED
     if not isinstance(value, str) or not value.strip():
         raise LeafError(
             f"this has to be text, not {called(value)}." if not isinstance(value, str) else "the text is empty.",
-            'Write "…".' if leaf.path.rpartition(".")[2] in NEEDED else 'Write "…", or leave it out.',
+            'Write "…".' if needed else 'Write "…", or leave it out.',
         )
     if says_nothing(value):
-        hint = 'Leave it out, or write {"not_known": "why"}'
-        raise LeafError(f"'{value}' says nothing.", hint + (', or {"none": "why"}.' if leaf.may_be_none else "."))
+        hint = 'Leave it out, or write {"not_known": "why"}' + (', or {"none": "why"}.' if leaf.may_be_none else ".")
+        raise LeafError(f"'{value}' says nothing.", "Write a name." if needed else hint)
     return Reading(value, value)
 
 

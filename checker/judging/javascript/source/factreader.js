@@ -21,13 +21,14 @@ import { LeafError, MOST, toBase } from "./units.js";
  * @property {string[]} addedFrom The full paths of the readings that were added up to this one.
  */
 
-const SAYS_NOTHING = ["n/a", "na", "n.a.", "-", "--", "—", "?", "??", "tbd", "unknown", "not known"];
+const SAYS_NOTHING = ["n/a", "na", "n.a.", "tbd", "unknown", "not known"];
+const SAYS_SOMETHING = /[\p{L}\p{N}]/u;
 const NEEDED = ["job_id", "key"]; // a job and an item of a list have a name of their own
 const MOST_COUNTED = 1_000_000;
 export const HAIR = 1e-9; // of the larger end: what a conversion may add to an amount that stands at its end
 
 /** Whether a text is one of those that stand where nothing is to be said. @param {string} text */
-export const saysNothing = (text) => SAYS_NOTHING.includes(folded(text.trim()));
+export const saysNothing = (text) => SAYS_NOTHING.includes(folded(text.trim())) || !SAYS_SOMETHING.test(text);
 
 /**
  * @param {any} value
@@ -175,13 +176,14 @@ function flag(value) {
 
 /** @param {Leaf} leaf @param {any} value */
 function text(leaf, value) {
+  const needed = NEEDED.includes(nameOf(leaf.path));
   if (typeof value !== "string" || !value.trim()) {
     const what = typeof value === "string" ? "the text is empty." : `this has to be text, not ${called(value)}.`;
-    throw new LeafError(what, NEEDED.includes(nameOf(leaf.path)) ? 'Write "…".' : 'Write "…", or leave it out.');
+    throw new LeafError(what, needed ? 'Write "…".' : 'Write "…", or leave it out.');
   }
   if (saysNothing(value)) {
-    const hint = 'Leave it out, or write {"not_known": "why"}';
-    throw new LeafError(`'${value}' says nothing.`, hint + (leaf.may_be_none ? ', or {"none": "why"}.' : "."));
+    const hint = 'Leave it out, or write {"not_known": "why"}' + (leaf.may_be_none ? ', or {"none": "why"}.' : ".");
+    throw new LeafError(`'${value}' says nothing.`, needed ? "Write a name." : hint);
   }
   return reading(value, value);
 }
