@@ -18,6 +18,7 @@ from checker.problems.problem import ProblemsFound
 from checker.reading.files import read_file
 from checker.reading.job import Job
 from checker.reporting import page
+from checker.reporting.title_block import title_block
 from checker.rulesets import schema
 from checker.rulesets.applicability import Versions
 from checker.rulesets.layer_permissions import chain_problems
@@ -244,6 +245,14 @@ def test_the_title_block_names_the_edition_that_the_office_told(shipped: Checker
 def test_the_title_block_says_that_an_edition_is_only_published(shipped: Checker) -> None:
     found = in_title_block(shipped, job(shipped, "OH"), NEC)
     assert found.by.startswith("as published for Ohio, ask the office: ")
+
+
+def test_the_title_block_names_the_books_cited_beside_a_code(shipped: Checker) -> None:
+    """Nobody's word puts them in force: the residential rules cite them in the edition of their own book."""
+    row = next(row for row in title_block(one := job(shipped, "TN", "2023-12-30"), "", shipped.check_job(one, ON)).rows
+               if row.title == "Editions in force")  # fmt: skip
+    assert "IMC, IFGC, IECC cited in the same edition, adoption not recorded" in row.text
+    assert () == in_title_block(shipped, one, NEC).beside
 
 
 def test_the_title_block_names_no_edition_that_counts_no_longer(shipped: Checker) -> None:

@@ -105,5 +105,5 @@ def _editions(editions: tuple[Edition, ...]) -> Row:
 def _edition(one: Edition) -> str:
     if not one.editions:
         return f"{one.code}: not known, judged under every edition here"
-    beside = f"; {', '.join(one.beside)} cited in the same edition, not by anybody's word" if one.beside else ""
+    beside = f"; {', '.join(one.beside)} cited in the same edition, adoption not recorded" if one.beside else ""
     return f"{one.code} {' or '.join(one.editions)} ({one.by}{beside})"
