@@ -407,7 +407,7 @@ def test_a_page_that_somebody_changed_is_left_where_its_rule_is_gone(bells: Path
     run(str(bells), "--output", str(output))
     ours = ringers_page(output)
     ours.write_text("changed")
-    assert "somebody changed it, so it was left" in run(without_the_ringers(bells), "--output", str(output)).stderr
+    assert "somebody changed it, so it was kept" in run(without_the_ringers(bells), "--output", str(output)).stderr
     assert "changed" == ours.read_text()
 
 
@@ -415,7 +415,7 @@ def test_a_folder_of_other_things_is_not_written_to(tmp_path: Path) -> None:
     (tmp_path / "letter.txt").write_text("mine")
     result = run("--output", str(tmp_path))
     assert 2 == result.exit_code
-    assert "holds other things" in result.stderr
+    assert "has other files in it" in result.stderr
     assert ["letter.txt"] == [path.name for path in tmp_path.iterdir()]
 
 

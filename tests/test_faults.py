@@ -371,7 +371,7 @@ def test_rulesets_that_are_replaced_while_a_run_judges_never_give_verdicts_of_tw
     alone = with_change(replaced, words, tmp_path, after=0)
     assert (before.returncode, before.stdout) == (alone.returncode, alone.stdout), alone.stderr
     header.write_text(written)
-    told_once(with_change(replaced, (*words, "--workers", "2"), tmp_path, after=0), "was changed while it went on")
+    told_once(with_change(replaced, (*words, "--workers", "2"), tmp_path, after=0), "changed during this run")
 
 
 def test_a_ruleset_file_that_vanishes_between_listing_and_reading_is_told_of(tmp_path: Path) -> None:
