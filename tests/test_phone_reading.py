@@ -18,7 +18,9 @@ from typing import Any
 import pytest
 
 from checker.engine.checker import Checker
+from checker.fieldwork import short_start
 from checker.fieldwork.interview import as_text
+from checker.fieldwork.place_question import Places
 from checker.fieldwork.prompts import NotAnAnswer, said
 from checker.fieldwork.questions import question_of
 from checker.ir import packed
@@ -331,6 +333,25 @@ def test_so_does_every_line_of_the_trade_words(page: InJavaScript, shipped: Chec
 
 
 # --- the packed text -------------------------------------------------------------------------------------------------
+
+
+EDITIONS = (
+    "2021 residential, 2023 electrical", "irc 2021 and nec 2023", "2023 NEC 2021 res", "nec 23", "Elec. 2020; 2018 IRC", "2021",
+    "residential", "2021 2023 nec", "the handbook 2021", "andnec 2023", "2021 uniform  mechanical/nec 2020", "", " , ",
+    "20212 res", "nec 2023 nec 2020", "constructor 2020", "x" * 50,
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("typed", EDITIONS)
+def test_editions_in_any_order_are_read_as_in_an_interview(page: InJavaScript, shipped: Checker, typed: str) -> None:
+    asked = short_start.questions(shipped.vocabulary, Places(shipped.library, shipped.vocabulary), "start", {})
+    question = next(one for one in asked if one.text.startswith("Which code editions"))
+    (told,) = (one for one in shipped.vocabulary.commands["start"] if "words" in one)
+    try:
+        here: Any = {"facts": question.facts(typed)}
+    except NotAnAnswer as error:
+        here = {"refused": str(error)}
+    assert here == page.call("pairsTyped", told, typed)
 
 
 def test_a_packed_text_unpacks_to_what_was_packed() -> None:

@@ -190,23 +190,9 @@ function editions(session, told) {
   const said = el("p", { className: "said", role: "status" });
   const input = el("input", { type: "text", autocomplete: "off", id: "editions", placeholder: told.example });
   input.addEventListener("change", () => {
-    const [number, word] = told.fields;
-    /** @type {Record<string, string>[]} */
-    const items = [];
-    for (const part of input.value
-      .split(",")
-      .map((one) => one.trim())
-      .filter(Boolean)) {
-      const figures = part.match(/\d+/g) ?? [];
-      const name = (part.match(/\p{L}+/gu) ?? []).join(" ").toLowerCase();
-      if (figures.length !== 1 || !told.words[name]) {
-        fill(said, `'${part}' is not clear. Such as: ${told.example}. Words: ${Object.keys(told.words).join(", ")}.`);
-        return;
-      }
-      const year = figures[0].length > 2 ? figures[0] : `20${figures[0].padStart(2, "0")}`;
-      items.push({ key: name, [number]: year, [word]: told.words[name] });
-    }
-    if (items.length) fill(said, session.record({ [told.facts[0]]: items }) || "Noted.");
+    const found = engine.pairsTyped(told, input.value);
+    if (found.refused) fill(said, found.refused);
+    else if (found.facts[told.facts[0]].length) fill(said, session.record(found.facts) || "Noted.");
   });
   return el(
     "div",

@@ -5,6 +5,7 @@ import { asFixed, asFloat, asGeneral, erfc } from "./numbers.js";
 import { OutOfRange } from "./outofrange.js";
 
 export { answer } from "./answers.js";
+export { pairsTyped } from "./openinganswers.js";
 export { openAt, openQuestions } from "./openquestions.js";
 export { unpacked } from "./packed.js";
 export { judge, newJob, open, readJob, withFacts, without, words, writeJob } from "./opened.js";
