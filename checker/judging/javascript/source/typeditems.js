@@ -1,11 +1,12 @@
 /**
- * What may stand in a typed line: an amount, a word of a list, a label with its value, a reading with its time. A text is cut
- * into pieces where letters, digits and signs meet; an item is a run of pieces that says something.
+ * What may stand in a typed line: an amount, a word of a list, a label with its value, a reading with its time. An item is
+ * a run of the pieces of a text that says something.
  */
 
 import { DIFFERENCE } from "./amounttext.js";
 import { readLeaf } from "./factreader.js";
 import { around, folded, nameOf } from "./texts.js";
+import { PARTS, Pieces } from "./typedpieces.js";
 import { BARE, Unclear, alike, valueOf, valuesOf } from "./typedinput.js";
 import { LeafError } from "./units.js";
 
@@ -29,11 +30,8 @@ import { LeafError } from "./units.js";
  * @property {boolean} aside
  */
 
-const PIECE = /\d\d?(?:,\d{3})+(?!\d)(?:\.\d+)?|\d{3},000(?!\d)|\d+(?:\.\d+)?|\.\d+|\+\/-|[\p{L}\p{Nl}\p{No}]+|\S/gu;
-const PARTS = [",", ";", "\n"];
 const TELLS = [":", "=", "-", "is", "of", "at", "@", "was", "read", "reads", "~"]; // between a label and its value
 const FILLS = [...TELLS, "the", "a", "an", "and", "on", "by", "with", "x", "&", "+", "/", "|", "(", ")", ".", "to", "it", "in", "#"]; // prettier-ignore
-const LENGTH = 9; // pieces of the longest word or amount: 1-1/8 in. w.c.
 const WORDS = 14; // pieces of the longest text, such as a model number
 const AFTER = ["after", "at", "@"]; // between a reading and its time
 const LATER = [...TELLS, "later", "in"];
@@ -53,14 +51,12 @@ export const alikeValues = (one, other) => JSON.stringify(one) === JSON.stringif
 const inDigits = (leaf) => /^\d/.test(leaf.possible[0]);
 
 /** Finds the items of one text. */
-export class Finder {
+export class Finder extends Pieces {
   /** @param {Line} line @param {Vocabulary} vocabulary @param {string} text */
   constructor(line, vocabulary, text) {
+    super(text);
     this.line = line;
     this.vocabulary = vocabulary;
-    this.text = text;
-    this.spans = [...text.matchAll(PIECE)].map((found) => [found.index, found.index + found[0].length]);
-    this.pieces = this.spans.map(([start, end]) => text.slice(start, end));
     /** @type {Map<string, string[]>} The facts of each label, in the order of the line. */
     this.labels = new Map();
     for (const [path, words] of Object.entries(line.labels)) {
@@ -86,19 +82,6 @@ export class Finder {
     return /** @type {Leaf} */ (this.leaves.get(path));
   }
 
-  /** @param {number} at @param {number} end */
-  slice(at, end) {
-    return this.text.slice(this.spans[at][0], this.spans[end - 1][1]);
-  }
-
-  /** Where a run of pieces that begins here may end: before the next comma. @param {number} at @param {number} [most] @returns {Generator<number>} */
-  *ends(at, most = LENGTH) {
-    for (let end = at + 1; end <= Math.min(at + most, this.pieces.length); end += 1) {
-      if (PARTS.includes(this.pieces[end - 1])) return;
-      yield end;
-    }
-  }
-
   /** Everything that the pieces from here on may say. @param {number} at @returns {Generator<Item>} */
   *itemsAt(at) {
     const piece = this.pieces[at];
@@ -118,12 +101,6 @@ export class Finder {
       yield* this.unlabeled(at, end);
     }
     yield* this.partly(at);
-  }
-
-  /** @param {number} at */
-  betweenDigits(at) {
-    const both = at > 0 && at < this.pieces.length - 1;
-    return both && [this.pieces[at - 1], this.pieces[at + 1]].every((one) => /^\d/.test(one));
   }
 
   /** @param {number} at @param {number} end @param {number} cost @param {Facts} [facts] @param {Partial<Item>} [more] @returns {Item} */
@@ -236,20 +213,6 @@ export class Finder {
     }
   }
 
-  /** @param {number} at @param {string[]} words */
-  past(at, words) {
-    let found = at;
-    while (found < this.pieces.length && words.includes(folded(this.pieces[found])) && !this.isSign(found)) found += 1;
-    return found;
-  }
-
-  /** Whether a piece is the sign of the number behind it. @param {number} at */
-  isSign(at) {
-    if (!["-", "+"].includes(this.pieces[at]) || at + 1 === this.pieces.length) return false;
-    const apart = at === 0 || this.spans[at - 1][1] < this.spans[at][0];
-    return apart && this.spans[at][1] === this.spans[at + 1][0] && /^[.\d]/.test(this.pieces[at + 1]);
-  }
-
   // --- values ---
 
   /** The facts that a run of pieces says of a fact and of the one beside it; none where it cannot be that. @param {string} path @param {number} at @param {number} end @returns {Facts} */
@@ -272,11 +235,6 @@ export class Finder {
     return Object.fromEntries(
       Object.entries(found).map(([name, value]) => [[around(path), name].filter(Boolean).join("."), value]),
     );
-  }
-
-  /** Whether a run of pieces begins as a value does: with no sign between it and what stands before. @param {number} at */
-  whole(at) {
-    return !["-", "+"].includes(this.pieces[at]) || this.isSign(at);
   }
 
   /** An amount or a word, by itself or with its label behind it. @param {number} at @param {number} end @returns {Generator<Item>} */
