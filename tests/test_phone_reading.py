@@ -19,7 +19,7 @@ import pytest
 
 from checker.engine.checker import Checker
 from checker.fieldwork import short_start
-from checker.fieldwork.interview import as_text
+from checker.fieldwork.interview import Interview, as_text
 from checker.fieldwork.place_question import Places
 from checker.fieldwork.prompts import NotAnAnswer, said
 from checker.fieldwork.questions import question_of
@@ -35,7 +35,9 @@ from checker.reading.inherited.profile import open_profile
 from checker.reading.job import Job
 from checker.reading.line import line_of
 from tests.long.random_jobs import Facts, at, leaves, put, random_job, without, worked
+from tests.support.first_visits import FURNACE, HEAT_PUMP, Notes
 from tests.support.javascript import InJavaScript
+from tests.support.phone_visits import told_in_interview
 
 SEED, FEW, MANY = 26, 40, 400
 TEXTS = 2000  # typed in each run; the long part types all
@@ -352,6 +354,33 @@ def test_editions_in_any_order_are_read_as_in_an_interview(page: InJavaScript, s
     except NotAnAnswer as error:
         here = {"refused": str(error)}
     assert here == page.call("pairsTyped", told, typed)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("notes", [FURNACE, HEAT_PUMP], ids=["furnace and air conditioner", "heat pump"])
+def test_a_whole_visit_is_saved_byte_for_byte_as_an_interview_writes_it(
+    page: InJavaScript, shipped: Checker, notes: Notes, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """After each answer, with how every fact is known."""
+    steps: list[tuple[str, Facts, bool, str]] = []
+    recording = Interview._with
+
+    def watched(talk: Interview, facts: Facts, ticked: bool = False) -> Any:
+        after = recording(talk, facts, ticked)
+        steps.append((talk.now.text, facts, ticked, after.text))
+        return after
+
+    monkeypatch.setattr(Interview, "_with", watched)
+    told_in_interview(shipped, notes)
+    written = ""
+    for before, facts, ticked, after in steps:
+        if before != written:  # the first, and where the last answer was not kept
+            page.engine.eval(f"var sitting = changeout.readJob(opened[0], {json.dumps(before)}).job")
+        handed = f"JSON.parse({json.dumps(json.dumps(facts))}), {json.dumps({'ticked': ticked})}"
+        page.engine.eval(f"var sitting = changeout.withFacts(opened[0], sitting, {handed}).job")
+        written = str(page.engine.eval("changeout.writeJob(sitting)"))
+        assert after == written, facts
+    assert len(steps) > 40
 
 
 def test_a_packed_text_unpacks_to_what_was_packed() -> None:
