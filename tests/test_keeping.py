@@ -371,7 +371,7 @@ def test_a_case_that_names_no_rule_is_told(ash: Path) -> None:
     file.write_text(re.sub(r", rule: [a-z-]+", "", text, count=1), encoding="utf-8")
     result = changeout("rules", "cases", "ash-county")
     assert "which is not a rule here.\n" in result.output
-    assert "Name the rule that the case tries under 'rule:'." in result.output
+    assert "Name the rule that the case tests under 'rule:'." in result.output
     assert 1 == result.exit_code
 
 

@@ -64,7 +64,7 @@ def test_each_failure_is_to_fix_or_practice_or_accepted(judged: tuple[Report, Jo
     assert 1 == report.exit_code(strict=False)
     headline = report.headline
     assert f"{len(report.to_fix)} failed, 1 accepted by the authority in writing" in headline
-    assert f"{len(report.practice)} of practice not followed" in headline
+    assert f"{len(report.practice)} good practice not followed" in headline
 
 
 def test_practice_on_which_life_hangs_is_to_fix(judged: tuple[Report, Job]) -> None:

@@ -59,7 +59,7 @@ def run(checker: Checker, stated: Stated) -> tuple[Problem | None, Finding | Non
     its = checker_for(checker, stated.ruleset)
     known = its.chain(_place(its, stated)).rule_ids
     if stated.rule not in known:
-        hint = did_you_mean(stated.rule, known) or "Name the rule that the case tries under 'rule:'."
+        hint = did_you_mean(stated.rule, known) or "Name the rule that the case tests under 'rule:'."
         return stated.part.problem(
             (), f"The case '{stated.case.name}' tries '{stated.rule}', which is not a rule here.", hint
         ), None

@@ -168,7 +168,7 @@ class Report(NamedTuple):
         unrecorded = sum(finding.reason == "not_recorded" for finding in self.with_outcome(VERIFY))
         parts = [f"{len(self.to_fix)} failed"]
         parts += [f"{accepted} accepted by the authority in writing"] if accepted else []
-        parts += [f"{practice} of practice not followed"] if practice else []
+        parts += [f"{practice} good practice not followed"] if practice else []
         parts += [f"{unrecorded} not recorded"] if unrecorded else []
         parts += [f"{open_ones - unrecorded} to verify locally"] if open_ones - unrecorded else []
         return f"{total - open_ones} of {total} requirements answered: {', '.join(parts)}."

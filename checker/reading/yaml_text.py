@@ -64,7 +64,7 @@ class _YamlReader:
             if isinstance(event, yaml.DocumentStartEvent):
                 if self.places:
                     where = self._where(event)
-                    refuse_at(self.text, where, "A second text begins here.", "Take the line '---' out.")
+                    refuse_at(self.text, where, "A second document begins here.", "Remove the line '---'.")
                 data = self._node(next(events), events, ())
         return data
 

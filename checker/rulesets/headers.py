@@ -30,7 +30,7 @@ class Adoption(Shape):
     starts: Day = Field(alias="from", description="First day it is in force, year-month-day.")
     counts: Text = Field(description="The date of a job that decides which edition it is judged by.")
     citation: Text = Field(description="Where the adoption is written: ordinance, rule of the board.")
-    until: Day | None = Field(None, description="First day it is no longer in force, where no other edition follows.")
+    until: Day | None = Field(None, description="First day it is no longer in force, if no other edition follows.")
     by_report: bool = Field(
         False, description="Known from published texts and not from the office: what the office says goes before it."
     )
@@ -42,11 +42,11 @@ class WrittenFor(Shape):
     when: Text = Field(description="A condition that a job has to meet.")
     otherwise: Text = Field(description="What to say to a job that does not.")
     hold_beyond: list[RuleId] = Field(
-        default_factory=list, description="Rules of the ruleset that hold for those jobs all the same."
+        default_factory=list, description="Rules of the ruleset that apply to those jobs anyway."
     )
     only: list[RuleId] = Field(
         default_factory=list,
-        description="The line is about these rules alone. They do not concern a job that does not meet it.",
+        description="The line is for these rules only. They don't apply to a job that doesn't meet it.",
     )
 
 
@@ -66,13 +66,13 @@ class Header(Shape):
     title: Text = Field(description="What it is.")
     owner: Text = Field(description="Who keeps it.")
     owner_kind: Literal["code", "federal", "manufacturer", "state", "local", "practice", "group"] = Field(
-        description="Whose it is: what it may change hangs on this."
+        description="Who owns it. What it may change depends on this."
     )
     documents: dict[Text, Text] = Field(default_factory=dict, description="Documents that it cites: key and title.")
     editions: list[Text] = Field(default_factory=list, description="The editions of a code, oldest first.")
     undated: list[Text] = Field(default_factory=list, description="Documents without editions, cited beside a code.")
     instead_of: list[Text] = Field(
-        default_factory=list, description="Codes whose place this code takes where it is adopted."
+        default_factory=list, description="Codes that this one replaces where it is adopted."
     )
     made_law_by: dict[Name, list[Law]] = Field(
         default_factory=dict,
@@ -86,12 +86,10 @@ class Header(Shape):
     )
     covers: list[Text] = Field(default_factory=list, description="Jurisdiction codes of its place.")
     adopts: list[Adoption] = Field(default_factory=list, description="Editions put in force by date.")
-    written_for: list[WrittenFor] = Field(default_factory=list, description="The jobs that it can speak of.")
-    reviewed_through: Day = Field(description="The day up to which somebody has looked it over.")
-    cautions: dict[Name, Text] = Field(default_factory=dict, description="Texts of cautions that rules name.")
-    asked_of: str = Field(
-        "", description="Who is asked where its rules leave something open: an office, by what it is called."
-    )
+    written_for: list[WrittenFor] = Field(default_factory=list, description="The jobs that it covers.")
+    reviewed_through: Day = Field(description="The day of its last review.")
+    cautions: dict[Name, Text] = Field(default_factory=dict, description="The cautions that rules name.")
+    asked_of: str = Field("", description="Who to ask when its rules leave something open: the name of the office.")
     possible: dict[Text, Annotated[list[Text], Field(min_length=2, max_length=2)]] = Field(
         default_factory=dict, description="Lowest and highest value of a fact at this place."
     )
@@ -109,7 +107,7 @@ class ConfirmedChange(Shape):
     """A change that asks less or says it more firmly than the release before, and why that is intended."""
 
     name: Text = Field(description="The rule, limit or change of a rule it is about; ruleset.yaml for the header.")
-    weight: Text = Field(description="How much hangs on it.")
+    weight: Text = Field(description="How serious it is.")
     what: Text = Field(description="What got looser.")
     why: Text = Field(description="Why that is intended.")
 

@@ -50,7 +50,7 @@ class Library:
                 problems.append(
                     part.problem(
                         ("id",),
-                        f"Two rulesets are called '{ruleset.id}'; the other is at {first.document.file}.",
+                        f"Two rulesets are named '{ruleset.id}'; the other is at {first.document.file}.",
                         "Rename one.",
                     )
                 )

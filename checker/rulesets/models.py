@@ -38,7 +38,7 @@ class Citation(Shape):
     section_sure: Sure = Field(description="How sure the section number is.")
     requirement_sure: Sure = Field(description="How sure we are of what it requires. Doubtful gives no firm outcome.")
     editions: str = Field("", description="Editions it is in: 2014-2020, 2020-, -2017. Left out: all.")
-    note: str = Field("", description="A remark printed with the citation.")
+    note: str = Field("", description="A note printed with the citation.")
     read: str = Field("", description=READ)
 
 
@@ -56,8 +56,8 @@ class Case(Shape):
     `rule` names the rule that is tried, where the case stands with the change of a limit.
     """
 
-    name: Text = Field(description="What is tried, in a few words.")
-    rule: str = Field("", description="The rule that is tried, where the case stands with the change of a limit.")
+    name: Text = Field(description="What it tests, in a few words.")
+    rule: str = Field("", description="The rule that it tests, if the case is under the change of a limit.")
     place: str = Field("", description="The jurisdiction code that it is judged in.")
     editions: dict[Text, Text] = Field(
         default_factory=dict, description="The edition of each code that it is judged under."
@@ -81,7 +81,7 @@ class Rule(Shape):
         description="core: life safety, and what inspectors write up most; usual; rare. Core comes first wherever a crew goes "
         "through the rules.",
     )
-    life_safety: bool = Field(False, description="For what can kill: heads the report, its unknowns too.")
+    life_safety: bool = Field(False, description="For what can kill: it comes first in the report, even if unknown.")
     intent: Text = Field(description="Why, in our own words.")
     citation: Annotated[list[Citation], Field(min_length=1)] = Field(description="Where it stands.")
     made_law_by: str = Field(
@@ -89,7 +89,7 @@ class Rule(Shape):
         description="A name under 'made_law_by:' in ruleset.yaml: the sections by which an adopted code makes it law.",
     )
     editions: str = Field("", description="Editions it holds in: 2014-2020, 2020-. Left out: all.")
-    date: str = Field("", description="The date of the job that decides, where it is not the one of the adoption.")
+    date: str = Field("", description="The date of the job that decides, if not the one of the adoption.")
     for_each: str = Field(
         "", description="A list of the job: judged once an item; `item` is the item, `outer` the one around it."
     )
@@ -110,7 +110,7 @@ class Rule(Shape):
         description="What is wrong where it fails, in about 70 characters: 'Too long: {reading}, max {limit}'; or a list: "
         "the first that the facts allow.",
     )
-    on_fail: str = Field("", description="What is said when it fails; values between braces.")
+    on_fail: str = Field("", description="What the report says when it fails; values between braces.")
     remedy: Words = Field("", description="What to do about it; or a list: the first that the facts allow.")
     remedy_after: list[RuleId] = Field(default_factory=list, description="Rules whose remedy comes first.")
     bring: Bring = Field(
@@ -122,12 +122,12 @@ class Rule(Shape):
         default_factory=dict,
         description="Fact and value that the remedy would set, for the test that no remedy breaks another rule.",
     )
-    photograph: str = Field("", description="The picture that would prove it.")
+    photograph: str = Field("", description="The photo that would prove it.")
     picture: Literal["", "decay_curve", "size_ladder", "target_band", "expected_against_read"] = Field(
         "", description="How a report draws it."
     )
     ask: str = Field("", description="The question to the authority where something is left to it or in doubt.")
-    asked_of: str = Field("", description="Who is asked, where that is not whom its ruleset asks.")
+    asked_of: str = Field("", description="Who to ask, if not the one its ruleset asks.")
     answers: dict[Text, Means | dict[Name, Text]] = Field(
         default_factory=dict,
         description="The answers to `ask`, such as yes and no, and what each means: as_written (it holds as it is), not_asked "
@@ -143,9 +143,9 @@ class Rule(Shape):
         "local", description="Which authority may accept it as it stands when it fails."
     )
     places: list[Text] = Field(default_factory=list, description=PLACES)
-    formerly: list[RuleId] = Field(default_factory=list, description="Ids that the rule had before.")
+    formerly: list[RuleId] = Field(default_factory=list, description="The rule's earlier ids.")
     untried: dict[Text, Text] = Field(
-        default_factory=dict, description="Outcome or comparison that no case can try, and why."
+        default_factory=dict, description="An outcome or comparison that no case can test, and why."
     )
     cases: Annotated[list[Case], Field(min_length=1)] = Field(
         description="Worked examples: pass, fail, not recorded, exactly at each limit and on its other side."
@@ -190,16 +190,14 @@ class Limit(Shape):
     each key its closed list of words, or a unit for ranges. `open: jurisdiction` leaves it to the place.
     """
 
-    title: Text = Field(description="What the limit is of.")
+    title: Text = Field(description="What it limits.")
     unit: str = Field("", description="The unit of a bare number here.")
     kind: str = Field("", description="A kind of amount, date or word, where the unit does not tell it.")
     keys: dict[Name, list[Text] | Text] = Field(
         default_factory=dict, description="Makes it a table: for each key its words, or a unit for ranges."
     )
     open: Literal["", "jurisdiction"] = Field("", description="Left to the place until a layer gives it a value.")
-    values: list[LimitValue] = Field(
-        default_factory=list, description="Its values. A new one is added; nothing is forgotten."
-    )
+    values: list[LimitValue] = Field(default_factory=list, description="Its values. Add new ones and keep the old.")
 
 
 class Change(Shape):
@@ -215,7 +213,7 @@ class Change(Shape):
     places: list[Text] = Field(default_factory=list, description=PLACES)
     cases: list[Case] = Field(
         default_factory=list,
-        description="Worked examples of the rule as changed; of a limit's change, with the rule that each tries.",
+        description="Worked examples of the rule as changed; of a limit's change, with the rule that each one tests.",
     )
 
 
@@ -240,9 +238,9 @@ class Amendment(Change):
     direction: Literal["stricter", "looser", "different"] = Field(
         "different", description="Whether it requires more, less, or something else."
     )
-    set: dict[Text, Any] = Field(default_factory=dict, description="Whole fields put in the place of what they were.")
+    set: dict[Text, Any] = Field(default_factory=dict, description="Whole fields that replace what was there.")
     add: Addition | None = Field(
-        None, description="What a rule requires besides; its texts, cases and other lines stay as they are."
+        None, description="What a rule requires in addition; its texts, cases and other lines stay as they are."
     )
 
     @property

@@ -13,7 +13,7 @@ from checker.rulesets.ruleset import edition_within
 from checker.rulesets.state_rulesets import Period, StateRules, fallen, periods
 from checker.rulesets.states import FIRM, UNKNOWN, InForce, Source, StateAmendment, StateCode
 
-DECIDES = {"locality": "each city or county decides", "unknown": "nobody has found out who decides"}
+DECIDES = {"locality": "each city or county decides", "unknown": "it is not known who decides"}
 EITHER = "Either it or the residential code governs that work in a house there; both are judged."
 
 

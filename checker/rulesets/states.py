@@ -50,14 +50,14 @@ class InForce(Shape):
     named: str = Field("", description="What the state calls it, where it has a name of its own.")
     sure: Sure = Field(description="checked only from the state's own text; second_hand where two sources agree.")
     sources: Annotated[list[Text], Field(min_length=1)] = Field(description="Where it was read, by their keys.")
-    other: list[OtherReading] = Field(default_factory=list, description="What sources say that disagree.")
+    other: list[OtherReading] = Field(default_factory=list, description="What the sources that disagree say.")
 
 
 class StateCode(Shape):
     """One code of a state: who decides on its edition, and the editions, oldest first."""
 
     decided_by: Literal["state", "locality", "unknown"] = Field(
-        description="Who decides which edition holds in a house."
+        description="Who decides which edition applies to a house."
     )
     localities_may_amend: Literal["no", "stricter", "yes", "unknown"] = Field(
         description="Whether a city or county may change it."
@@ -66,9 +66,9 @@ class StateCode(Shape):
         "unknown",
         description="Whether it, and not the residential code, governs its work in one- and two-family houses.",
     )
-    sure: Sure = Field("from_memory", description="How sure it is who decides.")
-    sources: Annotated[list[Text], Field(min_length=1)] = Field(description="Where it was read who decides.")
-    known_through: Day | None = Field(None, description="The day up to which what was read reaches.")
+    sure: Sure = Field("from_memory", description="How sure we are who decides.")
+    sources: Annotated[list[Text], Field(min_length=1)] = Field(description="Where it says who decides.")
+    known_through: Day | None = Field(None, description="The last day that what was read covers.")
     in_force: list[InForce] = Field(default_factory=list, description="The editions in force, oldest first.")
 
 
@@ -102,7 +102,7 @@ class StateChange(Shape):
         "different", description="Whether it requires more, less, or something else."
     )
     set: Annotated[dict[Text, Any], Field(min_length=1)] = Field(
-        description="Whole fields put in the place of what they were."
+        description="Whole fields that replace what was there."
     )
 
 
@@ -121,7 +121,7 @@ class StateAmendment(Shape):
     )
     starts: Day | None = Field(default=None, alias="from", description="First day it holds.")
     until: Day | None = Field(None, description="First day it no longer holds.")
-    words: Text = Field(description="What it comes to, in our own words.")
+    words: Text = Field(description="What it means, in our own words.")
     citation: Text = Field(description="Where the change stands.")
     sure: Sure = Field(description="How sure it is.")
     sources: Annotated[list[Text], Field(min_length=1)] = Field(description="Where it was read, by their keys.")
@@ -163,7 +163,7 @@ class KindOfCode(Shape):
 
     title: Text = Field(description="What people call it: electrical code.")
     rulesets: dict[Text, Text] = Field(
-        default_factory=dict, description="Which ruleset is which model code. Left out: there are no rules for it here."
+        default_factory=dict, description="The ruleset for each model code. Leave it out where there are no rules here."
     )
     part_of: str = Field(
         "", description="The kind of code among whose rules its own stand here, and go by that one's edition."
@@ -183,7 +183,7 @@ class ActKind(Shape):
 class Codes(Shape):
     """`codes.yaml`: what the files of the states of a country have in common."""
 
-    title: Text = Field(description="Which states they are.")
+    title: Text = Field(description="What the list is called.")
     counts: Text = Field(description="The date of a job that decides which edition it is judged by.")
     uses: dict[Text, Text] = Field(description="Rulesets that a state's changes are about, with a range of versions.")
     names: dict[Text, str] = Field(description="What people call the model codes: NEC.")

@@ -86,7 +86,7 @@ def _open(checker: Checker, ruleset: Ruleset, rule_id: str, cases: list[Stated])
         yield outcome, part.problem(("cases",), f"No case of '{rule_id}' expects {outcome}.", "Add one that does.")
     for form, (_, held) in forms.items():
         if form not in tried.forms:
-            what = f"No case tries '{rule_id}' as it stands {held}."
+            what = f"No case tests '{rule_id}' as it stands {held}."
             yield "", part.problem(("cases",), what, "Add one with 'editions:', or with a date in that period.")
     for text, sides in tried.sides.items():
         missing = [side for side in sides.wanted if not sides.tried & set(side.split(" or "))]
@@ -99,7 +99,7 @@ def _open(checker: Checker, ruleset: Ruleset, rule_id: str, cases: list[Stated])
         unseen = [side for side, held in (("where", True), ("where not:", False)) if (worst, held) not in seen]
         if unseen:
             what = f"No case of '{rule_id}' expects {worst} {' and '.join(unseen)} '{condition}'."
-            hint = "Add one where that alternative of the remedy is said, and one where it is not."
+            hint = "Add one that prints that alternative of the remedy, and one that doesn't."
             yield condition, part.problem(("cases",), what, hint)
 
 

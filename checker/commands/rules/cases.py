@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 @click.option(
     "--flip",
     is_flag=True,
-    help="Also turn each comparison, limit, word and line the other way, one at a time, and say what no case would notice.",
+    help="Also break the rules on purpose, one comparison, limit, word or line at a time, and tell which breaks no case catches.",
 )
 @click.option("--rule", "rules", multiple=True, metavar="RULE", help="Run the cases of this rule alone.")
 @click.option(

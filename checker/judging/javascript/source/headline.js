@@ -24,7 +24,7 @@ function answered(findings) {
   const missing = open.filter(({ reason }) => reason === "not_recorded").length;
   const parts = [`${standing.length - practice} failed`];
   if (accepted) parts.push(`${accepted} accepted by the authority in writing`);
-  if (practice) parts.push(`${practice} of practice not followed`);
+  if (practice) parts.push(`${practice} good practice not followed`);
   if (missing) parts.push(`${missing} not recorded`);
   if (open.length > missing) parts.push(`${open.length - missing} to verify locally`);
   return `${findings.length - open.length} of ${findings.length} requirements answered: ${parts.join(", ")}.`;
