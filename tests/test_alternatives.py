@@ -99,7 +99,7 @@ def test_pages_and_explain_tell_every_alternative_with_its_condition(tmp_path: P
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        ("[{say: One.}, {say: Two.}]", "This is said whatever the facts are: nothing below it ever is."),
+        ("[{say: One.}, {say: Two.}]", "This is always said, so nothing below it ever is."),
         ("[{when: lantern.paper == tin, say: One.}]", "'when' and 'if' go together"),
         ("[{when: lantern.paper == gold, if: it is gold, say: One.}]", "'gold'"),
         ("[{when: lantern.height == tin, if: it is high, say: One.}]", "tin"),

@@ -550,7 +550,7 @@ def test_an_adoption_that_cannot_be_is_told(ash: Path, words: tuple[str, ...], s
 
 OLDER = ("rules", "adopt", "nec", "2020", "2029-01-01", "--into", "ash-county", "--counts", "dates.permit_applied",
          "--citation", "Ordinance 12")  # fmt: skip
-TURNED = "Note: nec 2023 is in force since 2027-01-01; from 2029-01-01 on the older 2020 is."
+TURNED = "Note: nec 2023 is in force since 2027-01-01; from 2029-01-01, the older 2020 is."
 
 
 def test_an_older_edition_after_a_newer_one_is_asked_about(ash: Path) -> None:

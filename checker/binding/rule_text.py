@@ -185,7 +185,7 @@ class RuleText:
         found = [self.way((*at, index), one) for index, one in enumerate(words)]
         for index, one in enumerate(words[:-1]):
             if isinstance(one, dict) and "when" not in one:
-                what = "This is said whatever the facts are: nothing below it ever is."
+                what = "This is always said, so nothing below it ever is."
                 self.note((*at, index), ExpressionError(what, 1, "Put it last, or give it a 'when:' and an 'if:'."))
         return tuple(way for way in found if way)
 

@@ -190,6 +190,6 @@ class Codes(Shape):
     codes: dict[Name, KindOfCode] = Field(description="The kinds of codes, in the order in which they are told.")
     sections: dict[Text, dict[Text, dict[RuleId, dict[Text, Digest]]]] = Field(
         default_factory=dict,
-        description="By model code and section: the rules that fall where a state deletes it, and what each means by edition.",
+        description="By model code and section: the rules that drop out if a state deletes it, and what each means by edition.",
     )
     acts: dict[Name, ActKind] = Field(default_factory=dict, description="What acts of states change.")

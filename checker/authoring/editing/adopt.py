@@ -85,7 +85,7 @@ def turned_back(layers: Layers, asked: dict[str, str]) -> Iterator[str]:
     before, after = [a for a in adopted if a.starts <= starts][-1:], [a for a in adopted if a.starts > starts][:1]
     for earlier in before:
         if order(earlier.edition) > order(edition):
-            yield f"{code} {earlier.edition} is in force since {earlier.starts}; from {starts} on the older {edition} is."
+            yield f"{code} {earlier.edition} is in force since {earlier.starts}; from {starts}, the older {edition} is."
     for later in after:
         if order(later.edition) < order(edition):
             yield f"{code} {edition} is newer than {later.edition}, which takes its place on {later.starts}."

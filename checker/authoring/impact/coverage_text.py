@@ -43,7 +43,7 @@ def _lines(coverage: Coverage, unusable: int) -> Iterator[tuple[str, int]]:
 
 def _head(coverage: Coverage, rules: list[Covered], unusable: int) -> str:
     exercised = sum(one.exercised for one in rules)
-    partly = f" {coverage.not_judged} of them are outside what some ruleset covers." if coverage.not_judged else ""
+    partly = f" {coverage.not_judged} of them are not covered by every ruleset." if coverage.not_judged else ""
     bad = f" {unusable} could not be used." if unusable else ""
     return (
         f"{coverage.jobs} jobs checked on {coverage.on.isoformat()}: {exercised} of the {len(rules)} rules of their "

@@ -82,7 +82,7 @@ def _carry_on(session: EditSession, code: str, edition: str) -> None:
 
     for ending in adopting.ending_with(layers_of(session.into, session.folders), edition, code):
         click.echo(f"\n{ending.said}")
-        question = f"Is the change of '{ending.name}' to hold under {edition} too?"
+        question = f"Should the change of '{ending.name}' apply under {edition} too?"
         if session.yes or session.ask.yes(question, default=ending.same):
             path = (ending.operation, ending.name, "meaning")
             session.write([session.edit(ending.file, with_name, path, edition, ending.digest)])

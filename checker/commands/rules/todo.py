@@ -18,7 +18,7 @@ from checker.commands.many_jobs import EachJob
 @click.option("--states", is_flag=True, help="The states' codes to look up, those where most of JOBS lie first.")
 @options.with_inputs(inherited=False)
 def todo(jobs: tuple[str, ...], states: bool, given: Inputs) -> None:
-    """List what nobody has confirmed in the book, that which decided most of JOBS first."""
+    """List what nobody has confirmed in the book, starting with what decided most of JOBS."""
     from checker.authoring.editing import confirm as confirming
 
     each = EachJob(jobs)
