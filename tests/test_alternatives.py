@@ -108,7 +108,7 @@ def test_pages_and_explain_tell_every_alternative_with_its_condition(tmp_path: P
         ("[{say: One., then: Two.}]", "'then' is not a part of an alternative."),
         ("[One.]", "This alternative has no 'say'."),
         ("[{say: 'The {colour} one.'}]", "'colour'"),
-        ("[{when: lantern.lit, if: 'it hangs {high}', say: One.}]", "Nothing is filled in here"),
+        ("[{when: lantern.lit, if: 'it hangs {high}', say: One.}]", "Nothing can be filled in here"),
         ("[{say: It is approved.}]", "'approved' promises what only the authority can give."),
     ],
 )
