@@ -347,3 +347,25 @@ def test_items_are_counted_by_a_comparison(tmp_path: Path, javascript: InJavaScr
     assert f"No example would notice '{operator}' becoming '{other}' in '{where['many']}'." in flipped(
         checker, "ropes-enough"
     )
+
+
+# --- months of the calendar -------------------------------------------------------------------------------------------
+
+
+def test_months_of_the_calendar_end_on_the_last_day_of_a_shorter_month(
+    tmp_path: Path, javascript: InJavaScript
+) -> None:
+    """By the calendar: 2027 has 28 days in February, 2028 has 29."""
+    until = [
+        ("2026-11-30", "2027-02-28"),
+        ("2027-11-30", "2028-02-29"),
+        ("2026-12-31", "2027-03-31"),
+        ("2026-01-15", "2026-04-15"),
+    ]
+    after = {last: (datetime.date.fromisoformat(last) + datetime.timedelta(1)).isoformat() for _, last in until}
+    worked = [case({"days.begun": begun, "days.hung": last}, PASS) for begun, last in until]
+    worked += [case({"days.begun": begun, "days.hung": after[last]}, FAIL) for begun, last in until]
+    rule = {"where": {"last": "months_after(days.begun, months)"}, "require": ["days.hung <= last"], "cases": worked}
+    limits = {"months": {**limit("", "3"), "kind": "number"}}
+    del limits["months"]["unit"]
+    assert [] == tried(checker_of(tmp_path, {"in-time": rule}, limits), javascript)

@@ -1,8 +1,10 @@
-"""Days between dates, and the next day an office is open. Dates are day numbers (`date.toordinal`)."""
+"""Days between dates, months on from a date, and the next day an office is open. Dates are day numbers (`date.toordinal`)."""
 
 from __future__ import annotations
 
+import calendar
 import datetime
+import math
 from collections.abc import Iterable
 
 from checker.trade.function import Definition, OutOfRange, formula, rule_function
@@ -72,6 +74,38 @@ def next_weekday(day: int) -> int:
     while _weekday(candidate) >= SATURDAY:
         candidate += 1
     return candidate
+
+
+@rule_function(
+    "date", ["date +", "number +"],
+    Definition(
+        "months_after", "the same day of the month so many whole months on, or its last day where it has no such day",
+        {"outside": OUTSIDE},
+    ),
+    "the calendar",
+)  # fmt: skip
+def months_after(day: int, months: float) -> int:
+    """The day so many months of the calendar after a date: 30 November is three months after 31 August.
+
+    Args:
+        day: Day number.
+        months: How many; a part of a month is left out.
+
+    Returns:
+        Day number: the same day of the month, or its last day where it has no such day.
+
+    Raises:
+        OutOfRange: The day, or the one that is looked for, is not in the years 1 to 9999.
+    """
+    _year(day)
+    if not math.isfinite(months):
+        raise OutOfRange(OUTSIDE)
+    date = datetime.date.fromordinal(int(day))
+    year, month = divmod(date.year * 12 + date.month - 1 + math.floor(months), 12)
+    if not datetime.MINYEAR <= year <= datetime.MAXYEAR:
+        raise OutOfRange(OUTSIDE)
+    last = calendar.monthrange(year, month + 1)[1]
+    return datetime.date(year, month + 1, min(date.day, last)).toordinal()
 
 
 def _year(day: int) -> int:

@@ -43,6 +43,8 @@ class Definition(NamedTuple):
       is no curve for a refrigerant, `outside` that the pressure is on none.
     - `working_day`: the first day after the argument, Monday to Friday, that is not in the limit `data["table"]`; there is none
       in a year without an entry, and `unknown` says so.
+    - `months_after`: so many whole months of the calendar after the first argument, or the month's last day where it has no
+      such day; `outside` says that the years 1 to 9999 end there.
     - `gas`: `data["file"]` holds the coefficients of a real gas, `says` tells how to read them; `cold` and `high` say that a
       temperature or pressure is outside what they were fitted for.
     - `none`: there is no form of it as data. `says` is the working, in equations for a person to follow.

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from checker.trade.calendar_days import days_between, next_weekday, next_working_day
+from checker.trade.calendar_days import days_between, months_after, next_weekday, next_working_day
 from checker.trade.function import OutOfRange
 
 # United States federal holidays of 2026 by 5 U.S.C. 6103 (from memory); 4 July is a Saturday, kept on the Friday.
@@ -74,6 +74,31 @@ def test_no_holidays_at_all_is_not_taken_for_an_office_that_never_closes() -> No
 def test_the_end_of_the_calendar_is_an_answer_not_a_crash() -> None:
     with pytest.raises(OutOfRange, match="outside the calendar"):
         next_working_day(date.max.toordinal(), (date.max.toordinal(),))
+
+
+@pytest.mark.parametrize(
+    ("day", "months", "expected"),
+    [
+        ("2026-08-31", 3, "2026-11-30"), ("2026-11-30", 3, "2027-02-28"), ("2027-11-30", 3, "2028-02-29"),
+        ("2026-01-15", 12, "2027-01-15"), ("2026-01-15", 0, "2026-01-15"), ("2026-03-31", -1, "2026-02-28"),
+        ("2026-01-31", 1.9, "2026-02-28"), ("2024-02-29", 48, "2028-02-29"), ("2024-02-29", 12, "2025-02-28"),
+    ],
+)  # fmt: skip
+def test_months_after(day: str, months: float, expected: str) -> None:
+    """By hand, from a calendar; 2024 and 2028 are leap years."""
+    assert on(expected) == months_after(on(day), months)
+
+
+@pytest.mark.parametrize("months", [100_000, -100_000, float("inf"), float("-inf"), float("nan")])
+def test_months_beyond_the_calendar_are_refused(months: float) -> None:
+    with pytest.raises(OutOfRange):
+        months_after(on("2026-01-15"), months)
+
+
+@given(days, days, st.integers(0, 60), st.integers(0, 60))
+def test_months_after_never_falls_with_its_day_or_its_months(one: int, other: int, few: int, more: int) -> None:
+    low, high = sorted([one, other])
+    assert months_after(low, min(few, more)) <= months_after(high, max(few, more))
 
 
 @given(days)

@@ -41,6 +41,7 @@ RANGES = {
 OF_ARGUMENTS = {  # where the function serves little of what its kind can be
     "start_temperature": (-20, 150), "end_temperature": (-20, 150), "start": (0, 700), "atmosphere": (8, 16),
     "indoor_wet_bulb": (50, 76), "outdoor_dry_bulb": (40, 115), "elevation": (-12_000, 180_000), "pressure": (20, 500),
+    "months": (0, 60),
 }  # fmt: skip
 OPERATORS = {ast.Add: operator.add, ast.Sub: operator.sub, ast.Mult: operator.mul, ast.Div: operator.truediv,
              ast.Mod: operator.mod, ast.Pow: operator.pow}  # fmt: skip
@@ -154,6 +155,20 @@ def by_working_day(definition: Definition, names: dict[str, Any]) -> Any:
     return next(one for one in range(day + 1, day + 99) if (one - 1) % 7 < 5 and one not in closed)
 
 
+def by_months_after(_: Definition, names: dict[str, Any]) -> Any:
+    """Day by day: on from the first of the month, as many firsts as months, then to the day of the month that was."""
+    day, months = names.values()
+    wanted = datetime.date.fromordinal(day).day
+    at = day - wanted + 1
+    for _month in range(int(months)):
+        at += 1
+        while datetime.date.fromordinal(at).day != 1:
+            at += 1
+    while datetime.date.fromordinal(at).day != wanted and datetime.date.fromordinal(at + 1).day != 1:
+        at += 1
+    return at
+
+
 def by_gas(definition: Definition, names: dict[str, Any]) -> Any:
     """The pressure by the coefficients; the density at the start by halving."""
     data = json.loads(resources.files("checker.trade").joinpath("data", definition.data["file"]).read_text())
@@ -173,7 +188,7 @@ def by_gas(definition: Definition, names: dict[str, Any]) -> Any:
 
 READERS = {
     "formula": by_formula, "table": by_table, "look_up": by_look_up, "grid": by_grid, "curve": by_curve,
-    "working_day": by_working_day, "gas": by_gas,
+    "working_day": by_working_day, "months_after": by_months_after, "gas": by_gas,
 }  # fmt: skip
 
 

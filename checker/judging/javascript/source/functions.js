@@ -176,6 +176,19 @@ function yearOf(day, data) {
   return Number(dateOf(day).slice(0, 4));
 }
 
+/** The same day of the month, or its last day where it has no such day. @type {Working} */
+function byMonthsAfter(used, names) {
+  const [day, months] = used.arguments.map(([name]) => names[name]);
+  yearOf(day, used.data);
+  const [year, month, date] = dateOf(day).split("-").map(Number);
+  const at = year * 12 + month - 1 + Math.floor(months);
+  const then = Math.floor(at / 12);
+  if (!(1 <= then && then <= 9999)) throw new OutOfRange(used.data.outside);
+  const last = new Date(0).setUTCFullYear(then, at - then * 12 + 1, 0);
+  const wanted = new Date(0).setUTCFullYear(then, at - then * 12, Math.min(date, new Date(last).getUTCDate()));
+  return wanted / 86400000 + EPOCH;
+}
+
 const EPOCH = 719163; // the day number of 1 January 1970
 
 /** A day number as year, month and day. @param {number} day */
@@ -196,5 +209,6 @@ const WORKINGS = {
   grid: byGrid,
   curve: byCurve,
   working_day: byWorkingDay,
+  months_after: byMonthsAfter,
   gas: byGas,
 };
