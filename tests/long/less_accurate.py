@@ -2,7 +2,7 @@
 
     python -m tests.long.less_accurate --jobs 2000 [--seed 1]
 
-No shipped rule is judged `guarded`, so every rule that reads a measured fact is judged so here. What is held of each rule
+Every rule that reads a measured fact is judged `guarded` here. What is held of each rule
 and item when an accuracy is widened (design of the program, section 3.7):
 
     before           after, one of

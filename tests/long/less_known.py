@@ -24,7 +24,8 @@ change what is asked is counted, and where they do not, everything above is held
 
     site.jurisdiction   without a place, every shipped edition and no county: what a county changes is not looked at
     site.adopted        what a job tells of a code makes that the code of the house, and the code it stands in for not;
-                        the code of the house is also what makes a manufacturer's rule law
+                        the code of the house is also what makes a manufacturer's rule law; without the office's word
+                        on an edition, the one that its state publishes counts
     a date that counts  before the first day on which its place adopted a code, no edition is known; with no date at
                         all such days are no help and are left out
     what a ruleset is   where a job does not say of which kind it is (`written_for`), it is judged as the kind that the
@@ -183,17 +184,19 @@ def other_questions(before: Looked, after: Looked) -> Iterator[str]:
     now = {asked.rule: [variant.rule for variant in asked.variants] for asked in after.asked}
     for asked in before.asked:
         versions = now.get(asked.rule, [])
-        if versions and all(variant.rule in versions for variant in asked.variants):
+        if versions and asked.variants and all(variant.rule in versions for variant in asked.variants):
             continue
         if any(variant.rule for variant in asked.variants) or any(versions):
             yield asked.rule
     yield from set(now) - {asked.rule for asked in before.asked}
 
 
-def _making_law(versions: Versions, rule: str) -> set[str]:
-    """The codes that make a rule law and are in force: adopted at the place, or told of."""
+def _codes_told(versions: Versions, rule: str) -> tuple[set[str], set[str]]:
+    """The codes that a rule hangs on: those that make it law and are in force, and those whose edition the job alone tells."""
+    hangs, _ = versions.calendar.hangs_on(rule)
     home = versions.chain.homes["rules", rule]
-    return {law.code for law in versions.chain.laws(home.rules[rule], home) if versions._makes_law(law.code)}
+    laws = {law.code for law in versions.chain.laws(home.rules[rule], home) if versions._makes_law(law.code)}
+    return laws, {code for code in {home.id, *hangs.codes, *hangs.laws} if versions.told_alone(code)}
 
 
 def _may_ask_anew(before: Looked, after: Looked, removed: Spot, rule: str) -> bool:
@@ -202,8 +205,9 @@ def _may_ask_anew(before: Looked, after: Looked, removed: Spot, rule: str) -> bo
         return True
     home = before.versions.chain.homes["rules", rule].id
     if _covers(removed, "site.adopted") or removed[:2] == ("site", "adopted"):
-        laws = [_making_law(versions, rule) for versions in (before.versions, after.versions)]
-        return before.versions.in_use(home) != after.versions.in_use(home) or laws[0] != laws[1]
+        sides = before.versions, after.versions
+        said = [(one.in_use(home), _codes_told(one, rule)) for one in sides]
+        return said[0] != said[1]
     if not _covers(removed, before.versions.calendar.that_count[rule]):
         return False
     return any(
