@@ -103,7 +103,7 @@ def together(
     source = writer.function(rules, listed)
     own = {
         "NAN": NAN, "NONE": NONE, "UNREAD": UNREAD, "BETWEEN": BETWEEN, "Range": Range, "abs": abs, "len": len,
-        "call": _call, "look": _look, "walk": _walk if telling else _walk_for_outcome,
+        "call": called, "look": found_in, "walk": _walk if telling else _walk_for_outcome,
         "day": _day, "days": _days, "missing": Missing, "marks": frozenset,
     }  # fmt: skip
     space: dict[str, Any] = own | {f"c{index}": value for index, value in enumerate(writer.constants)}
@@ -116,7 +116,8 @@ def outcome_of(said: Said) -> str | None:
     return said if said is None or isinstance(said, str) else VERIFY
 
 
-def _call(name: str, tables: tuple[Any, ...], *given: Any) -> Any:
+def called(name: str, tables: tuple[Any, ...], *given: Any) -> Any:
+    """What a function comes to; NaN where something is not known, or it knows nothing of such amounts."""
     if any(isinstance(value, Nothing) for value in given):
         return NONE
     if any(value is NAN or value != value for value in given) or None in tables:
@@ -142,7 +143,8 @@ def _walk_for_outcome(scope: Scope, node: Any) -> Any:
     return BETWEEN if value is NAN and open_in_list(node, scope) else value
 
 
-def _look(node: Any, *keys: Any) -> Any:
+def found_in(node: Any, *keys: Any) -> Any:
+    """What a table has for these keys; NaN where one is not known, or no row serves."""
     if any(key is NONE for key in keys):
         return NONE
     if any(key != key for key in keys):
@@ -166,7 +168,7 @@ def _days(operator: str, later: Any, earlier: Any) -> Any:
     return float(ARITHMETIC[operator](later, earlier)) * (MINUTES_A_DAY if operator == "-" else 1)
 
 
-def _has_sides(node: tree.Condition) -> bool:
+def has_sides(node: tree.Condition) -> bool:
     """Whether a comparison is one that a meter can be too coarse for."""
     return isinstance(node, tree.Compare) and node.kind not in ("word", "flag") and not {"==", "!="} & {*node.operators}
 
@@ -219,8 +221,8 @@ class _RuleWriter(OpenWriter):
         does not apply whatever the meter says."""
         if self.rule.judged != "guarded":
             return "if"
-        plain = [part for part in self.rule.applies.conditions if not any(map(_has_sides, single_conditions(part)))]
-        metered = (one for node in self.rule.conditions for one in single_conditions(node) if _has_sides(one))
+        plain = [part for part in self.rule.applies.conditions if not any(map(has_sides, single_conditions(part)))]
+        metered = (one for node in self.rule.conditions for one in single_conditions(node) if has_sides(one))
         never = self.both(tree.All(tuple(plain)))[1]
         known = disjoined(side for one in metered for side in self.both(one))
         self.line(f"if {never}: o{number} = {self.constant(DOES_NOT_APPLY)}")

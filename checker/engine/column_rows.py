@@ -1,0 +1,258 @@
+"""How packed jobs stand, rule by rule: the outcomes that `outcome_rows` gives for one job, for many at once.
+
+Jobs that are asked the same are judged together, over columns. What these leave open the walk settles, place by place; a job
+whose own answers, doubted readings or uncertain dates make it unlike all others is the walk's alone.
+"""
+
+from __future__ import annotations
+
+import datetime
+import functools
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+import numpy as np
+
+from checker.engine.checker import Checker
+from checker.engine.job_columns import JOBS, JobRows, Packed, places
+from checker.engine.job_run import OneJob
+from checker.engine.plan import Plan
+from checker.ir import tree
+from checker.ir.references import patterns_read
+from checker.judging.columns import trial
+from checker.judging.columns.column import Column, Flags, Numbers
+from checker.judging.columns.outcomes import NAMES, NONE_APPLY, OPEN, PASSES, WALK, Outcomes, unlisted
+from checker.judging.judge import Place
+from checker.problems.problem import ProblemsFound
+from checker.rulesets.applicability import days_of
+
+CODES = {name: code for code, name in enumerate(NAMES)}
+MOST_HELD = 2000  # jobs of a part that are held ready for the walk
+
+
+class Said(NamedTuple):
+    """What some rules say at some places: the job of each place by its row, the key of the list item there (or nothing), and
+    the outcomes by rule and place, as numbers of `outcomes.NAMES`."""
+
+    rules: tuple[str, ...]
+    jobs: Numbers
+    items: Sequence[str]
+    outcomes: Outcomes
+
+
+class Counts:
+    """How many places columns settled, and how many the walk did; how many jobs were the walk's alone."""
+
+    def __init__(self) -> None:
+        self.by_columns = self.by_walk = self.jobs_by_walk = 0
+
+
+class ColumnRun:
+    """The packed jobs of one part before some rulesets. `rules` are those that are looked at; None: all of them."""
+
+    def __init__(
+        self, checker: Checker, packed: Packed, on: datetime.date, counts: Counts, rules: frozenset[str] | None = None
+    ) -> None:
+        self.checker, self.packed, self.on, self.counts, self.rules = checker, packed, on, counts, rules
+        self.unusable: dict[int, ProblemsFound] = {}
+        self._job = functools.lru_cache(MOST_HELD)(self._made)
+
+    def said(self) -> Iterator[Said]:
+        """What the rules say of every job; jobs that cannot be judged are named in `unusable`."""
+        alone = self._alone()
+        for rows in self._alike(np.flatnonzero(~alone), self._of_place()):
+            try:
+                yield from self._of_chain(rows)
+            except ProblemsFound:  # one of them says so of itself
+                alone[rows] = True
+        for row in np.flatnonzero(alone).tolist():
+            self.counts.jobs_by_walk += 1
+            try:
+                yield from self._walked(row)
+            except ProblemsFound as found:
+                self.unusable[row] = found
+
+    # --- jobs that are asked the same ---
+
+    def _alone(self) -> Flags:
+        """The jobs that are the walk's alone."""
+        found = np.zeros(len(self.packed), bool)
+        answers = self.checker.vocabulary.at("authority_answers")
+        if answers in self.packed.tables:
+            found |= self.packed.inside(answers)[1] > 0
+        doubted = self.packed.text("?doubted")
+        return found | np.array([bool(one) for one in doubted], bool)
+
+    def _of_place(self) -> list[Numbers | np.ndarray]:
+        """What decides which rulesets hold for a job: its place, its state, and the editions that its office told."""
+        vocabulary = self.checker.vocabulary
+        keys = [
+            _key(self.packed.column(JOBS, vocabulary.at(role))) for role in ("place", "state") if vocabulary.at(role)
+        ]
+        adopted = vocabulary.at("adopted")
+        return [*keys, self._told(adopted)] if adopted in self.packed.tables else keys
+
+    def _told(self, adopted: str) -> np.ndarray:
+        """A number for each different list of editions that jobs say are adopted."""
+        first, many = self.packed.inside(adopted)
+        fields = [name for name in self.packed.tables[adopted].column_names if not name.startswith("?")]
+        texts = [self.packed.text(field, adopted) for field in fields]
+        numbers: dict[object, int] = {}
+        found = np.zeros(len(many))
+        for row in np.flatnonzero(many > 0).tolist():
+            at = range(first[row], first[row] + many[row])
+            told = tuple(tuple(text[index] for text in texts) for index in at)
+            found[row] = numbers.setdefault(told, len(numbers) + 1)
+        return found
+
+    def _of_chain(self, rows: Numbers) -> Iterator[Said]:
+        """What the rules say of jobs that are under the same rulesets."""
+        checker = self.checker
+        chain = checker.chain_of(self._job(int(rows[0])).job)
+        calendar = days_of(chain)
+        keys: list[np.ndarray] = []
+        unlike = np.zeros(len(self.packed), bool)
+        for path in filter(None, calendar.paths):
+            day = self.packed.column(JOBS, path)
+            cuts = np.searchsorted(np.array(calendar.cuts), day.values, side="right")
+            keys.append(np.where(np.isnan(day.values), -1.0, cuts))
+            keys.append(np.zeros(len(unlike)) if day.none is None else day.none)
+            unlike |= False if day.between is None else day.between
+        for path in sorted(self._in_lines(chain)):
+            keys += [_key(self.packed.column(JOBS, path))]
+        for row in rows[unlike[rows]].tolist():
+            self.counts.jobs_by_walk += 1
+            yield from self._walked(row)
+        for alike in self._alike(rows[~unlike[rows]], keys):
+            yield from self._by_plan(alike)
+
+    def _in_lines(self, chain: object) -> set[str]:
+        """The facts that decide which rulesets are written for a job."""
+        lines = self.checker.written_for(chain, self.on.toordinal())  # type: ignore[arg-type]
+        return {path for many in lines.values() for line in many for path in patterns_read(line.condition, {}, ())}
+
+    def _alike(self, rows: Numbers, keys: Sequence[np.ndarray]) -> Iterator[Numbers]:
+        """The rows that have the same keys."""
+        if not len(rows):
+            return
+        if not keys:
+            yield rows
+            return
+        _, which = np.unique(np.column_stack([key[rows] for key in keys]), axis=0, return_inverse=True)
+        which = which.reshape(-1)
+        order = np.argsort(which, kind="stable")
+        yield from np.split(rows[order], np.flatnonzero(np.diff(which[order])) + 1)
+
+    # --- judged together ---
+
+    def _by_plan(self, jobs: Numbers) -> Iterator[Said]:
+        plan: Plan = self._job(int(jobs[0])).plan
+        for for_each, group in plan.alone.items():
+            names = plan.names[for_each]
+            wanted = [at for at, name in enumerate(names) if self.rules is None or name in self.rules]
+            for rows in places(self.packed, for_each, jobs) if wanted else ():
+                codes = [self._settled(group.rules[at], for_each, rows) for at in wanted]
+                if len(rows):
+                    yield Said(
+                        tuple(names[at] for at in wanted), rows.jobs, self._keys(for_each, rows), np.stack(codes)
+                    )
+        for asked in plan.others:
+            if self.rules is None or asked.rule in self.rules:
+                yield from self._several(asked.rule, [variant.rule for variant in asked.variants], jobs)
+
+    def _several(self, name: str, rules: Sequence[tree.BoundRule | None], jobs: Numbers) -> Iterator[Said]:
+        """What the versions of one rule come to together."""
+        lists = {rule.for_each for rule in rules if rule}
+        if len(lists) != 1:
+            for row in jobs.tolist() if lists else ():
+                yield from (one for one in self._walked(row, frozenset([name])))
+            return
+        for_each = lists.pop()
+        for rows in places(self.packed, for_each, jobs):
+            codes = [
+                np.full(len(rows), NONE_APPLY, np.int8) if rule is None else self._settled(rule, for_each, rows)
+                for rule in rules
+            ]
+            if len(rows):
+                yield Said((name,), rows.jobs, self._keys(for_each, rows), _together(np.stack(codes))[None])
+
+    def _settled(self, rule: tree.BoundRule, for_each: tuple[str, ...], rows: JobRows) -> Outcomes:
+        """The outcomes of one rule at some places, each settled."""
+        domain = self.checker.functions.domain
+        inside = rows.path != for_each[0] if for_each else False
+        found = unlisted(rule, rows, domain, inside) if rows.unlisted else trial.judged(rule, rows, domain)
+        left = np.flatnonzero(found == WALK)
+        self.counts.by_columns += len(rows) - len(left)
+        self.counts.by_walk += len(left)
+        for at in left.tolist():
+            one = self._job(int(rows.jobs[at]))
+            found[at] = CODES[one.outcome_at(rule, self._place(for_each, rows, at))]
+        return found
+
+    # --- the walk ---
+
+    def _made(self, row: int) -> OneJob:
+        job = self.packed.job(row, self.checker.vocabulary)
+        return OneJob(self.checker, job, self.checker.chain_of(job), self.on)
+
+    def _walked(self, row: int, rules: frozenset[str] | None = None) -> Iterator[Said]:
+        """What the rules say of one job, by the walk alone."""
+        wanted = rules or self.rules
+        job = self.packed.job(row, self.checker.vocabulary)
+        for one in self.checker.outcomes(job, self.on):
+            at = [index for index, name in enumerate(one.rules) if wanted is None or name in wanted]
+            if at:
+                codes = np.array([[CODES[one.outcomes[index]]] for index in at], np.int8)
+                yield Said(tuple(one.rules[index] for index in at), np.array([row]), [one.item], codes)
+
+    # --- places ---
+
+    def _keys(self, for_each: tuple[str, ...], rows: JobRows) -> Sequence[str]:
+        """The key of the item at each place, behind that of the item around it."""
+        if not for_each or (rows.unlisted and len(for_each) == 1) or (rows.unlisted and rows.path == for_each[0]):
+            return [""] * len(rows)
+        if len(for_each) == 1 or rows.unlisted:
+            keys = self.packed.text("?key", for_each[0])
+            return [keys[row] for row in rows.rows.tolist()]
+        around, inside = self.packed.text("?key", for_each[0]), self.packed.text("?key", rows.path)
+        owners = self.packed.owners(rows.path)[rows.rows].tolist()
+        return [f"{around[owner]}/{inside[row]}" for owner, row in zip(owners, rows.rows.tolist(), strict=True)]
+
+    def _place(self, for_each: tuple[str, ...], rows: JobRows, at: int) -> Place:
+        """A place as the walk names it."""
+        row = int(rows.rows[at])
+        key = self._keys(for_each, rows.taken(np.array([at])))[0]
+        if not for_each:
+            return Place()
+        if rows.unlisted:
+            if rows.path == for_each[0]:
+                return Place(missing=for_each[0])
+            outer = self._item(for_each[0], row)
+            return Place("", outer, key, f"{outer}.{for_each[1]}")
+        item = self._item(rows.path, row)
+        return Place(
+            item, self._item(for_each[0], int(self.packed.owners(rows.path)[row])) if len(for_each) > 1 else "", key
+        )
+
+    def _item(self, path: str, row: int) -> str:
+        """The full path of an item."""
+        owner = int(self.packed.owners(path)[row])
+        around, name = self.packed.around(path)
+        index = row - int(self.packed.inside(path)[0][owner])
+        return f"{self._item(around, owner)}.{name}.{index}" if around else f"{name}.{index}"
+
+
+def _key(column: Column) -> np.ndarray:
+    """A column as numbers to be told apart by: what is not known, a known none and a day between two are numbers too."""
+    found = np.where(np.isnan(column.values), -1.0, column.values)
+    for mark, number in ((column.none, -2.0), (column.between, -3.0)):
+        if mark is not None:
+            found = np.where(mark, number, found)
+    return found
+
+
+def _together(versions: Outcomes) -> Outcomes:
+    """What several versions of a rule come to at each place."""
+    same = (versions == versions[0]).all(axis=0)
+    fine = np.isin(versions, (NONE_APPLY, PASSES)).all(axis=0)
+    return np.where(same, versions[0], np.where(fine, PASSES, OPEN)).astype(np.int8)

@@ -1,0 +1,126 @@
+"""Lists taken together at many places at once.
+
+The exact value where every item is known; everywhere else the row is `between`, so that the walk says what it comes to.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from checker.ir import tree
+from checker.judging.columns.column import Column, Flags, Floats, Items, Numbers
+
+if TYPE_CHECKING:
+    from checker.judging.columns.values import ValueColumns
+
+
+def folded(node: tree.Fold, values: ValueColumns) -> Column:
+    """A list taken together at each place."""
+    count = len(values.rows)
+    items = values.rows.items(node.items)
+    chosen, unsure = _narrowed(node, values, items)
+    open_ = np.zeros(count, bool)
+    open_[items.owner[unsure]] = True
+    held = np.flatnonzero(chosen)
+    owner = items.owner[held]
+    many = np.bincount(owner, minlength=count)
+    if node.name == "count":
+        found, none = many.astype(float), np.zeros(count, bool)
+    elif node.name in PICKED:
+        field = items.fields.fact(tree.Fact(node.field, "item", node.kind)).at(held)
+        found, none, lacking = PICKED[node.name](field, owner, count)
+        open_ |= lacking
+        none |= many == 0
+    else:  # readings by the clock, and lists that may get more items
+        found, none, open_ = np.full(count, np.nan), np.zeros(count, bool), np.ones(count, bool)
+    settled = items.recorded & ~open_
+    narrowed_by_facts = any(not isinstance(part.value, tree.Constant) for part in node.where) or node.until is not None
+    between = ~settled if narrowed_by_facts else items.recorded & open_
+    return Column(np.where(settled & ~none, found, np.nan), none & settled, between)
+
+
+def _narrowed(node: tree.Fold, values: ValueColumns, items: Items) -> tuple[Flags, Flags]:
+    """Which items a list is narrowed to, and of which that is not known."""
+    chosen = np.ones(len(items.owner), bool)
+    unsure = np.zeros(len(items.owner), bool)
+    for part in node.where:
+        wanted = values.value(part.value).at(items.owner)
+        field = items.fields.fact(tree.Fact(part.field, "item", ""))
+        none = np.zeros(len(chosen), bool)
+        for one in (wanted.none, field.none):
+            none = none if one is None else none | one
+        known = ~np.isnan(wanted.values) & ~np.isnan(field.values)
+        same = known & (wanted.values == field.values)
+        inside = (none | (known & ~same)) if part.negated else same
+        unsure |= ~(known | none)
+        chosen &= inside | ~(known | none)
+    unsure &= chosen  # one that is surely outside by another part is outside
+    return chosen & ~unsure, unsure
+
+
+Picked = Callable[[Column, Numbers, int], tuple[Floats, Flags, Flags]]
+
+
+def _lacking(field: Column, owner: Numbers, count: int, *, none_too: bool = False) -> Flags:
+    """The places of which an item is not known."""
+    lacking = np.zeros(count, bool)
+    lacking[owner[np.isnan(field.values) if none_too else ~field.known]] = True
+    return lacking
+
+
+def _extreme(best: np.ufunc, start: float) -> Picked:
+    def pick(field: Column, owner: Numbers, count: int) -> tuple[Floats, Flags, Flags]:
+        there = ~np.isnan(field.values)
+        found = np.full(count, start)
+        best.at(found, owner[there], field.values[there])
+        return found, np.isinf(found), _lacking(field, owner, count)
+
+    return pick
+
+
+def _added(field: Column, owner: Numbers, count: int) -> tuple[Floats, Numbers]:
+    """The sum of each place from left to right, and of how many."""
+    there = ~np.isnan(field.values)
+    found = np.zeros(count)
+    np.add.at(found, owner[there], field.values[there])  # one after the other, in the order of the items
+    return found, np.bincount(owner[there], minlength=count)
+
+
+def _total(field: Column, owner: Numbers, count: int) -> tuple[Floats, Flags, Flags]:
+    found, _ = _added(field, owner, count)
+    return found, np.zeros(count, bool), _lacking(field, owner, count, none_too=True)
+
+
+def _average(field: Column, owner: Numbers, count: int) -> tuple[Floats, Flags, Flags]:
+    found, many = _added(field, owner, count)
+    with np.errstate(all="ignore"):
+        return found / many, many == 0, _lacking(field, owner, count)
+
+
+def _end(last: bool) -> Picked:
+    def pick(field: Column, owner: Numbers, count: int) -> tuple[Floats, Flags, Flags]:
+        at = np.full(count, -1)
+        order = np.arange(len(owner))
+        at[owner if last else owner[::-1]] = order if last else order[::-1]
+        there = at >= 0
+        found, none, lacking = np.full(count, np.nan), np.zeros(count, bool), np.zeros(count, bool)
+        one = field.at(at[there])
+        found[there] = one.values
+        none[there] = False if one.none is None else one.none
+        lacking[there] = ~one.known
+        return found, none, lacking
+
+    return pick
+
+
+PICKED: Mapping[str, Picked] = {
+    "first": _end(last=False),
+    "last": _end(last=True),
+    "lowest": _extreme(np.minimum, np.inf),
+    "highest": _extreme(np.maximum, -np.inf),
+    "average": _average,
+    "total": _total,
+}

@@ -1,0 +1,134 @@
+"""Jobs packed into tables of columns: one for the jobs, one for each list and each list inside a list. The door of pyarrow.
+
+A column is a fact: its amount in the base unit, its day number, yes or no, or its word; null where nothing is recorded. Beside it
+stands `PATH?none` where a job says that there is none, `PATH?low` and `PATH?high` where a day is known to lie between two,
+`PATH?instrument` the instrument that a reading names, and `PATH?added` the facts that it was added up from. What begins with a
+question mark is no fact: in the table of the jobs `?id`, `?name` (its file, and its line), `?document` (the job as it was read)
+and `?many:LIST` (how many items it records, null where the list is not recorded); in the table of a list `?owner` (the row of
+the job, or of the item around it) and `?key`.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Callable, Mapping
+from typing import Any
+
+import pyarrow as pa
+
+from checker.ir.kleene import Nothing, Range
+from checker.reading.fact_reader import Reading
+from checker.reading.fact_shapes import Leaf
+from checker.reading.job import Job
+from checker.reading.second_look import doubts, second_look
+from checker.reading.vocabulary import Vocabulary
+
+JOBS = ""  # the table of the jobs; the others are called by the paths of their lists
+NONE, LOW, HIGH, INSTRUMENT, ADDED = "?none", "?low", "?high", "?instrument", "?added"
+MANY = "?many:"
+TYPES: Mapping[str, Callable[[], pa.DataType]] = {"word": pa.string, "flag": pa.bool_}
+Tables = dict[str, pa.Table]
+
+
+class Packing:
+    """Jobs taken in one after the other, until they are made into tables."""
+
+    def __init__(self, vocabulary: Vocabulary) -> None:
+        self.vocabulary = vocabulary
+        self._tables = {path: _Growing("?owner", "?key") for path in vocabulary.lists}
+        self._tables[JOBS] = _Growing("?id", "?name", "?document", "?doubted")
+
+    def __len__(self) -> int:
+        return self._tables[JOBS].rows
+
+    def add(self, job: Job, name: str, document: bytes) -> None:
+        """Take in a job.
+
+        Args:
+            name: Its file, and its line where the file holds several.
+            document: The job as it was read.
+        """
+        jobs = self._tables[JOBS]
+        doubted = " ".join(doubts(second_look(job, datetime.date.max)))
+        row = jobs.add({"?id": job.id, "?name": name, "?document": document, "?doubted": doubted or None})
+        rows: dict[str, int] = {}  # the row of each item by its full path
+        for path in sorted(job.lists, key=lambda path: path.count(".")):
+            owner, around, name = _place(path, rows)
+            table = self._tables[around] if owner is not None else jobs
+            at = row if owner is None else owner
+            keys = job.lists[path]
+            table.put(at, f"{MANY}{name}", len(keys))
+            inside = self._tables[f"{around}.{name}" if around else name]
+            for index, key in enumerate(keys):
+                rows[f"{path}.{index}"] = inside.add({"?owner": at, "?key": key})
+        for path, reading in job.readings.items():
+            owner, around, name = _place(path, rows)
+            self._tables[around].record(row if owner is None else owner, name, reading)
+
+    def tables(self) -> Tables:
+        """All that was taken in."""
+        leaves = self.vocabulary.leaves
+        return {
+            path: table.made(lambda name, path=path: leaves.get(f"{path}.{name}" if path else name))
+            for path, table in self._tables.items()
+        }
+
+
+def _place(path: str, rows: Mapping[str, int]) -> tuple[int | None, str, str]:
+    """The row of the innermost item around a path (None: the job itself), the list that it is of, and the rest of the path."""
+    steps = path.split(".")
+    for end in range(len(steps) - 1, 0, -1):
+        item = ".".join(steps[:end])
+        if steps[end - 1].isdigit() and item in rows:
+            return rows[item], ".".join(step for step in steps[:end] if not step.isdigit()), ".".join(steps[end:])
+    return None, JOBS, path
+
+
+class _Growing:
+    """The rows of one table. A column holds what is written in it, by row."""
+
+    def __init__(self, *names: str) -> None:
+        self.rows = 0
+        self.columns: dict[str, dict[int, Any]] = {name: {} for name in names}
+
+    def add(self, values: Mapping[str, Any]) -> int:
+        """A row more; returns its number."""
+        for name, value in values.items():
+            self.columns.setdefault(name, {})[self.rows] = value
+        self.rows += 1
+        return self.rows - 1
+
+    def put(self, row: int, name: str, value: Any) -> None:
+        """A value in a row."""
+        self.columns.setdefault(name, {})[row] = value
+
+    def record(self, row: int, name: str, reading: Reading) -> None:
+        """What is recorded of a fact in a row."""
+        value = reading.value
+        if isinstance(value, Nothing):
+            self.put(row, f"{name}{NONE}", True)
+        elif isinstance(value, Range):
+            self.put(row, f"{name}{LOW}", value.low)
+            self.put(row, f"{name}{HIGH}", value.high)
+        else:
+            self.put(row, name, value)
+        if reading.instrument:
+            self.put(row, f"{name}{INSTRUMENT}", reading.instrument)
+        if reading.added_from:
+            self.put(row, f"{name}{ADDED}", " ".join(reading.added_from))
+
+    def made(self, leaf_of: Callable[[str], Leaf | None]) -> pa.Table:
+        """The table."""
+        arrays = {
+            name: pa.array([values.get(row) for row in range(self.rows)], _type(name, leaf_of(name)))
+            for name, values in sorted(self.columns.items())
+        }
+        return pa.table(arrays)
+
+
+def _type(name: str, leaf: Leaf | None) -> pa.DataType:
+    if "?" in name[1:]:
+        return pa.bool_() if name.endswith(NONE) else pa.float64() if name.endswith((LOW, HIGH)) else pa.string()
+    if leaf is None:
+        return pa.binary() if name == "?document" else pa.int64() if name.startswith((MANY, "?owner")) else pa.string()
+    return pa.float64() if leaf.form == "constant" else TYPES.get(leaf.kind, pa.float64)()
