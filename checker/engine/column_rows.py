@@ -21,7 +21,7 @@ from checker.ir import tree
 from checker.ir.references import patterns_read
 from checker.judging.columns import trial
 from checker.judging.columns.column import Column, Flags, Numbers
-from checker.judging.columns.outcomes import NAMES, NONE_APPLY, OPEN, PASSES, WALK, Outcomes, unlisted
+from checker.judging.columns.outcomes import NAMES, NONE_APPLY, OPEN, PASSES, WALK, Outcomes, Ready, unlisted
 from checker.judging.judge import Place
 from checker.problems.problem import ProblemsFound
 from checker.rulesets.applicability import days_of
@@ -31,13 +31,21 @@ MOST_HELD = 2000  # jobs of a part that are held ready for the walk
 
 
 class Said(NamedTuple):
-    """What some rules say at some places: the job of each place by its row, the key of the list item there (or nothing), and
-    the outcomes by rule and place, as numbers of `outcomes.NAMES`."""
+    """What a rule says at some places: the job of each place by its row, the key of the list item there (or nothing), and the
+    outcome as a number of `outcomes.NAMES`."""
 
-    rules: tuple[str, ...]
+    rule: str
     jobs: Numbers
     items: Sequence[str]
     outcomes: Outcomes
+
+
+class _Asked(NamedTuple):
+    """A rule under each edition and day that could hold, and the jobs that are asked it so."""
+
+    name: str
+    rules: tuple[tree.BoundRule | None, ...]
+    jobs: list[Numbers]
 
 
 class Counts:
@@ -55,16 +63,20 @@ class ColumnRun:
     ) -> None:
         self.checker, self.packed, self.on, self.counts, self.rules = checker, packed, on, counts, rules
         self.unusable: dict[int, ProblemsFound] = {}
+        self.ready: dict[int, Ready] = {}
         self._job = functools.lru_cache(MOST_HELD)(self._made)
 
     def said(self) -> Iterator[Said]:
         """What the rules say of every job; jobs that cannot be judged are named in `unusable`."""
         alone = self._alone()
+        asked: dict[tuple[int, ...], _Asked] = {}
         for rows in self._alike(np.flatnonzero(~alone), self._of_place()):
             try:
-                yield from self._of_chain(rows)
+                self._of_chain(rows, alone, asked)
             except ProblemsFound:  # one of them says so of itself
                 alone[rows] = True
+        for one in asked.values():
+            yield from self._judged(one, np.concatenate(one.jobs))
         for row in np.flatnonzero(alone).tolist():
             self.counts.jobs_by_walk += 1
             try:
@@ -105,26 +117,30 @@ class ColumnRun:
             found[row] = numbers.setdefault(told, len(numbers) + 1)
         return found
 
-    def _of_chain(self, rows: Numbers) -> Iterator[Said]:
-        """What the rules say of jobs that are under the same rulesets."""
-        checker = self.checker
-        chain = checker.chain_of(self._job(int(rows[0])).job)
+    def _of_chain(self, rows: Numbers, alone: Flags, asked: dict[tuple[int, ...], _Asked]) -> None:
+        """Find what jobs are asked that are under the same rulesets; those that differ from all others are `alone`."""
+        chain = self.checker.chain_of(self._job(int(rows[0])).job)
         calendar = days_of(chain)
         keys: list[np.ndarray] = []
-        unlike = np.zeros(len(self.packed), bool)
         for path in filter(None, calendar.paths):
             day = self.packed.column(JOBS, path)
             cuts = np.searchsorted(np.array(calendar.cuts), day.values, side="right")
             keys.append(np.where(np.isnan(day.values), -1.0, cuts))
-            keys.append(np.zeros(len(unlike)) if day.none is None else day.none)
-            unlike |= False if day.between is None else day.between
+            keys.append(np.zeros(len(alone)) if day.none is None else day.none)
+            alone |= False if day.between is None else day.between
         for path in sorted(self._in_lines(chain)):
             keys += [_key(self.packed.column(JOBS, path))]
-        for row in rows[unlike[rows]].tolist():
-            self.counts.jobs_by_walk += 1
-            yield from self._walked(row)
-        for alike in self._alike(rows[~unlike[rows]], keys):
-            yield from self._by_plan(alike)
+        for jobs in self._alike(rows[~alone[rows]], keys):
+            plan: Plan = self._job(int(jobs[0])).plan
+            versions = [
+                (one, (rule,))
+                for for_each, group in plan.alone.items()
+                for one, rule in zip(plan.names[for_each], group.rules, strict=True)
+            ]
+            versions += [(one.rule, tuple(variant.rule for variant in one.variants)) for one in plan.others]
+            for name, rules in versions:
+                if self.rules is None or name in self.rules:
+                    asked.setdefault((*map(id, rules),), _Asked(name, rules, [])).jobs.append(jobs)
 
     def _in_lines(self, chain: object) -> set[str]:
         """The facts that decide which rulesets are written for a job."""
@@ -145,42 +161,26 @@ class ColumnRun:
 
     # --- judged together ---
 
-    def _by_plan(self, jobs: Numbers) -> Iterator[Said]:
-        plan: Plan = self._job(int(jobs[0])).plan
-        for for_each, group in plan.alone.items():
-            names = plan.names[for_each]
-            wanted = [at for at, name in enumerate(names) if self.rules is None or name in self.rules]
-            for rows in places(self.packed, for_each, jobs) if wanted else ():
-                codes = [self._settled(group.rules[at], for_each, rows) for at in wanted]
+    def _judged(self, asked: _Asked, jobs: Numbers) -> Iterator[Said]:
+        """What a rule says of the jobs that are asked it; what its versions come to together, where several could hold."""
+        lists = {rule.for_each for rule in asked.rules if rule}
+        if len(lists) > 1:
+            for row in jobs.tolist():
+                yield from self._walked(row, frozenset([asked.name]))
+        for for_each in lists if len(lists) == 1 else ():
+            for rows in places(self.packed, for_each, jobs):
                 if len(rows):
-                    yield Said(
-                        tuple(names[at] for at in wanted), rows.jobs, self._keys(for_each, rows), np.stack(codes)
-                    )
-        for asked in plan.others:
-            if self.rules is None or asked.rule in self.rules:
-                yield from self._several(asked.rule, [variant.rule for variant in asked.variants], jobs)
+                    codes = [self._settled(rule, for_each, rows) for rule in asked.rules]
+                    outcomes = codes[0] if len(codes) == 1 else _together(np.stack(codes))
+                    yield Said(asked.name, rows.jobs, self._keys(for_each, rows), outcomes)
 
-    def _several(self, name: str, rules: Sequence[tree.BoundRule | None], jobs: Numbers) -> Iterator[Said]:
-        """What the versions of one rule come to together."""
-        lists = {rule.for_each for rule in rules if rule}
-        if len(lists) != 1:
-            for row in jobs.tolist() if lists else ():
-                yield from (one for one in self._walked(row, frozenset([name])))
-            return
-        for_each = lists.pop()
-        for rows in places(self.packed, for_each, jobs):
-            codes = [
-                np.full(len(rows), NONE_APPLY, np.int8) if rule is None else self._settled(rule, for_each, rows)
-                for rule in rules
-            ]
-            if len(rows):
-                yield Said((name,), rows.jobs, self._keys(for_each, rows), _together(np.stack(codes))[None])
-
-    def _settled(self, rule: tree.BoundRule, for_each: tuple[str, ...], rows: JobRows) -> Outcomes:
+    def _settled(self, rule: tree.BoundRule | None, for_each: tuple[str, ...], rows: JobRows) -> Outcomes:
         """The outcomes of one rule at some places, each settled."""
+        if rule is None:
+            return np.full(len(rows), NONE_APPLY, np.int8)
         domain = self.checker.functions.domain
         inside = rows.path != for_each[0] if for_each else False
-        found = unlisted(rule, rows, domain, inside) if rows.unlisted else trial.judged(rule, rows, domain)
+        found = unlisted(rule, rows, domain, inside) if rows.unlisted else trial.judged(self._ready(rule), rows)
         left = np.flatnonzero(found == WALK)
         self.counts.by_columns += len(rows) - len(left)
         self.counts.by_walk += len(left)
@@ -188,6 +188,11 @@ class ColumnRun:
             one = self._job(int(rows.jobs[at]))
             found[at] = CODES[one.outcome_at(rule, self._place(for_each, rows, at))]
         return found
+
+    def _ready(self, rule: tree.BoundRule) -> Ready:
+        if id(rule) not in self.ready:
+            self.ready[id(rule)] = Ready(rule, self.checker.functions.domain)
+        return self.ready[id(rule)]
 
     # --- the walk ---
 
@@ -200,10 +205,9 @@ class ColumnRun:
         wanted = rules or self.rules
         job = self.packed.job(row, self.checker.vocabulary)
         for one in self.checker.outcomes(job, self.on):
-            at = [index for index, name in enumerate(one.rules) if wanted is None or name in wanted]
-            if at:
-                codes = np.array([[CODES[one.outcomes[index]]] for index in at], np.int8)
-                yield Said(tuple(one.rules[index] for index in at), np.array([row]), [one.item], codes)
+            for name, outcome in zip(one.rules, one.outcomes, strict=True):
+                if wanted is None or name in wanted:
+                    yield Said(name, np.array([row]), [one.item], np.array([CODES[outcome]], np.int8))
 
     # --- places ---
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import functools
 import operator
-from collections.abc import Iterable, Mapping
-from typing import Any, Literal
+from collections.abc import Mapping
+from typing import Any, Literal, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -20,7 +20,7 @@ from checker.ir.outcomes import FAIL, PASS, VERIFY
 from checker.ir.visitor import single_conditions
 from checker.judging.code_values import DomainOf
 from checker.judging.columns.column import Flags, Rows
-from checker.judging.columns.conditions import ConditionColumns, Sides
+from checker.judging.columns.conditions import ConditionColumns
 from checker.judging.exactness import Exactness, outright
 from checker.judging.generated_code import DOES_NOT_APPLY, has_sides
 
@@ -31,20 +31,68 @@ Outcomes = npt.NDArray[np.int8]
 Trying = Literal["", "worlds", "conditions"]
 
 
+class Beside(NamedTuple):
+    """A fact whose values could settle something where it is not recorded: the facts that have to be known then, one set for
+    each comparison that it stands in; or none, where two conditions hang on it."""
+
+    fact: tree.Fact
+    needed: tuple[tuple[tree.Fact, ...], ...]
+    whatever: bool
+
+
+class Doubtful(NamedTuple):
+    """What of a rule could be settled though it is not recorded: facts, lists taken together, and days between two days."""
+
+    tried: tuple[Beside, ...]
+    lists: tuple[tree.Fold, ...]
+    days: tuple[tree.Fact, ...]
+
+
+class Ready:
+    """A rule, and what of it has to be recorded lest values have to be tried: worked out once for all jobs.
+
+    `closed` are the facts with a closed list and its values, `deciding` those of them whose values could settle an outcome.
+    """
+
+    def __init__(self, rule: tree.BoundRule, domain: DomainOf) -> None:
+        self.rule, self.domain = rule, domain
+        exact = self.exactness = Exactness(rule, domain)
+        self.closed = {fact: values for fact in exact.facts if (values := domain(rule, fact).closed)}
+        self.deciding = {*exact.to_try_for_outcome()} & self.closed.keys()
+        self._by_mode: dict[Trying, Doubtful] = {}
+
+    @functools.cached_property
+    def applying(self) -> Doubtful:
+        """What could settle whether the rule applies."""
+        tried, lists, days = self.exactness.of_applying()
+        return Doubtful(tuple(map(self._beside, tried)), tuple(lists), tuple(days))
+
+    def in_all(self, trying: Trying) -> Doubtful:
+        """What could settle the outcome, while the values of facts are tried in this way."""
+        if trying not in self._by_mode:
+            exact = self.exactness
+            tried = {
+                "": exact.to_try_for_outcome,
+                "worlds": exact.ranged,
+                "conditions": exact.to_try_in_conditions,
+            }[trying]()
+            self._by_mode[trying] = Doubtful(tuple(map(self._beside, tried)), tuple(exact.lists), tuple(exact.days))
+        return self._by_mode[trying]
+
+    def _beside(self, fact: tree.Fact) -> Beside:
+        beside = list(self.exactness.beside(fact))
+        needed = tuple(tuple(needed) for needed, either in beside if not either)
+        return Beside(fact, needed, [either for _, either in beside].count(True) > 1)
+
+
 class RuleColumns(ConditionColumns):
-    """One rule at some places. `domain`, `trying` and `assumed` as in `generated_code` and `values`."""
+    """One rule at some places. `trying` and `assumed` as in `generated_code` and `values`."""
 
     def __init__(
-        self,
-        rule: tree.BoundRule,
-        rows: Rows,
-        domain: DomainOf,
-        trying: Trying = "",
-        assumed: Mapping[tree.Fact, Any] | None = None,
+        self, ready: Ready, rows: Rows, trying: Trying = "", assumed: Mapping[tree.Fact, Any] | None = None
     ) -> None:
-        super().__init__(rule, rows, assumed)
-        self.trying = trying
-        self.exactness = Exactness(rule, domain)
+        super().__init__(ready.rule, rows, assumed)
+        self.ready, self.trying = ready, trying
 
     def outcomes(self) -> Outcomes:
         """The outcome at each place."""
@@ -53,7 +101,7 @@ class RuleColumns(ConditionColumns):
             return np.full(count, WALK, np.int8)
         applies, require = self.sides(rule.applies), self.sides(rule.require)
         unasked = self.all_of(self.sides(ask.condition).negated for ask in rule.verify)
-        settled = applies.true | ~self._unsure(*self.exactness.of_applying())
+        settled = applies.true | ~self.unsure(self.ready.applying)
         never, metered = self._guarded()
         steps = [
             (never, NONE_APPLY),
@@ -65,7 +113,7 @@ class RuleColumns(ConditionColumns):
                 unasked.true & require.false & applies.true,
                 FAILS if not rule.doubtful or rule.life_safety else OPEN,
             ),
-            (~self._unsure(self._to_try(), self.exactness.lists, self.exactness.days), OPEN),
+            (~self.unsure(self.ready.in_all(self.trying)), OPEN),
         ]
         return np.select([held for held, _ in steps], [outcome for _, outcome in steps], WALK).astype(np.int8)
 
@@ -79,34 +127,27 @@ class RuleColumns(ConditionColumns):
         sides = (side for one in metered for side in self.sides(one))
         return self.sides(tree.All(tuple(plain))).false, functools.reduce(operator.or_, sides, nowhere)
 
-    def _to_try(self) -> Iterable[tree.Fact]:
-        """The facts of which values would have to be tried to say more."""
-        if self.trying == "worlds":
-            return self.exactness.ranged()
-        if self.trying == "conditions":
-            return self.exactness.to_try_in_conditions()
-        return self.exactness.to_try_for_outcome()
-
-    def _unsure(self, tried: Iterable[tree.Fact], lists: Iterable[tree.Fold], days: Iterable[tree.Fact]) -> Flags:
+    def unsure(self, doubtful: Doubtful) -> Flags:
         """Where one of these is not known in a way that trying values, or looking at both ends, could settle."""
         found = np.zeros(len(self.rows), bool)
-        for fact in tried:
-            found |= self._untried(fact)
-        for between in (self.value(node).between for node in (*lists, *days)):
+        for beside in doubtful.tried:
+            found |= self._untried(beside)
+        for between in (self.value(node).between for node in (*doubtful.lists, *doubtful.days)):
             if between is not None:
                 found |= between
         return found
 
-    def _untried(self, fact: tree.Fact) -> Flags:
-        """Where a fact is not recorded and its values could settle something: where all else that some comparison of it needs is
-        known, or where two conditions hang on it."""
-        beside = list(self.exactness.beside(fact))
-        known = np.full(len(self.rows), [either for _, either in beside].count(True) > 1)
-        for needed in (needed for needed, either in beside if not either):
+    def _untried(self, beside: Beside) -> Flags:
+        """Where a fact is not recorded and its values could settle something."""
+        found = self.value(beside.fact).missing
+        if beside.whatever or not found.any():
+            return found
+        known = np.zeros_like(found)
+        for needed in beside.needed:
             known |= functools.reduce(
-                operator.and_, (~self.value(one).missing for one in needed), ~np.zeros_like(known)
+                operator.and_, (~self.value(one).missing for one in needed), ~np.zeros_like(found)
             )
-        return self.value(fact).missing & known
+        return found & known
 
 
 def unlisted(rule: tree.BoundRule, rows: Rows, domain: DomainOf, inside: bool) -> Outcomes:
@@ -117,8 +158,7 @@ def unlisted(rule: tree.BoundRule, rows: Rows, domain: DomainOf, inside: bool) -
     """
     if rule.stale:
         return np.full(len(rows), WALK, np.int8)
-    held = RuleColumns(replace(rule, applies=outright(rule, inside), require=tree.All(()), verify=()), rows, domain)
-    applies: Sides = held.sides(held.rule.applies)
-    tried = held.exactness.to_try_in_conditions()
-    unsure = held._unsure(tried, held.exactness.lists, held.exactness.days)
-    return np.select([applies.false, ~unsure], [NONE_APPLY, OPEN], WALK).astype(np.int8)
+    ready = Ready(replace(rule, applies=outright(rule, inside), require=tree.All(()), verify=()), domain)
+    held = RuleColumns(ready, rows)
+    steps = [(held.sides(ready.rule.applies).false, NONE_APPLY), (~held.unsure(ready.in_all("conditions")), OPEN)]
+    return np.select([where for where, _ in steps], [outcome for _, outcome in steps], WALK).astype(np.int8)

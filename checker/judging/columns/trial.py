@@ -12,49 +12,43 @@ from typing import Any
 
 import numpy as np
 
-from checker.ir import tree
-from checker.judging.code_values import DomainOf
 from checker.judging.columns.column import Flags, Numbers, Rows
-from checker.judging.columns.outcomes import NONE_APPLY, OPEN, PASSES, WALK, Outcomes, RuleColumns
+from checker.judging.columns.outcomes import NONE_APPLY, OPEN, PASSES, WALK, Outcomes, Ready, RuleColumns
 from checker.judging.conditions import MOST_COMBINATIONS
-from checker.judging.exactness import Exactness
 
 
-def judged(rule: tree.BoundRule, rows: Rows, domain: DomainOf) -> Outcomes:
+def judged(ready: Ready, rows: Rows) -> Outcomes:
     """The outcome of a rule at each place; `WALK` where the walk has to say."""
-    found = RuleColumns(rule, rows, domain).outcomes()
+    rule, found = ready.rule, RuleColumns(ready, rows).outcomes()
     open_ones = np.flatnonzero(found == WALK)
     if len(open_ones) and not (rule.verify or rule.stale or rule.judged == "guarded"):
-        found[open_ones] = _tried(rule, rows.taken(open_ones), domain)
+        found[open_ones] = _tried(ready, rows.taken(open_ones))
     return found
 
 
-def _tried(rule: tree.BoundRule, rows: Rows, domain: DomainOf) -> Outcomes:
-    exactness = Exactness(rule, domain)
-    closed = {fact: domain(rule, fact).closed for fact in exactness.facts if domain(rule, fact).closed}
-    deciding = {*exactness.to_try_for_outcome()} & closed.keys()
-    plain = RuleColumns(rule, rows, domain)
+def _tried(ready: Ready, rows: Rows) -> Outcomes:
+    closed, plain = ready.closed, RuleColumns(ready, rows)
     found = np.full(len(rows), WALK, np.int8)
-    known = ~_open_otherwise(plain, exactness)
+    known = ~_open_otherwise(plain, ready)
     missing = np.column_stack([np.zeros(len(rows), bool), *(plain.value(fact).missing for fact in closed)])
     for pattern, at in _alike(missing, np.flatnonzero(known)):
         open_facts = [fact for fact, lacks in zip(closed, pattern[1:], strict=True) if lacks]
         part = rows.taken(at)
         if prod(len(closed[fact]) for fact in open_facts) > MOST_COMBINATIONS:
-            found[at] = RuleColumns(rule, part, domain, "conditions").outcomes()
+            found[at] = RuleColumns(ready, part, "conditions").outcomes()
         else:
-            choices = {fact: closed[fact] for fact in open_facts if fact in deciding}
+            choices = {fact: closed[fact] for fact in open_facts if fact in ready.deciding}
             found[at] = _agreed(
-                RuleColumns(rule, part, domain, "worlds", dict(zip(choices, world, strict=True))).outcomes()
+                RuleColumns(ready, part, "worlds", dict(zip(choices, world, strict=True))).outcomes()
                 for world in product(*choices.values())
             )
     return found
 
 
-def _open_otherwise(plain: RuleColumns, exactness: Exactness) -> Flags:
+def _open_otherwise(plain: RuleColumns, ready: Ready) -> Flags:
     """Where a list taken together, or a day between two days, is open."""
     found = np.zeros(len(plain.rows), bool)
-    for node in (*exactness.lists, *exactness.days):
+    for node in (*ready.exactness.lists, *ready.exactness.days):
         between = plain.value(node).between
         found |= False if between is None else between
     return found
