@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TypeVar
@@ -36,7 +36,11 @@ class EachJob:
         Args:
             make: Takes what was read of a job; raises ProblemsFound where the job cannot be used.
         """
-        for item in _watched(self._paths, self._own):
+        yield from self.made_of(_watched(self._paths, self._own), make)
+
+    def made_of(self, items: Iterable[Item], make: Callable[[Document], Made]) -> Iterator[Made]:
+        """The same of jobs that were found otherwise."""
+        for item in items:
             try:
                 made = make(document(item))
             except ProblemsFound as error:

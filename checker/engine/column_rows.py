@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime
 import functools
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -40,12 +40,12 @@ class Said(NamedTuple):
     outcomes: Outcomes
 
 
-class _Asked(NamedTuple):
-    """A rule under each edition and day that could hold, and the jobs that are asked it so."""
+class Asked(NamedTuple):
+    """A rule under each edition and day that could hold, and the jobs that are asked it so, in order."""
 
     name: str
     rules: tuple[tree.BoundRule | None, ...]
-    jobs: list[Numbers]
+    jobs: Numbers
 
 
 class Counts:
@@ -56,28 +56,39 @@ class Counts:
 
 
 class ColumnRun:
-    """The packed jobs of one part before some rulesets. `rules` are those that are looked at; None: all of them."""
+    """The packed jobs of one part before some rulesets."""
 
-    def __init__(
-        self, checker: Checker, packed: Packed, on: datetime.date, counts: Counts, rules: frozenset[str] | None = None
-    ) -> None:
-        self.checker, self.packed, self.on, self.counts, self.rules = checker, packed, on, counts, rules
+    def __init__(self, checker: Checker, packed: Packed, on: datetime.date, counts: Counts) -> None:
+        self.checker, self.packed, self.on, self.counts = checker, packed, on, counts
         self.unusable: dict[int, ProblemsFound] = {}
         self.ready: dict[int, Ready] = {}
         self._job = functools.lru_cache(MOST_HELD)(self._made)
 
     def said(self) -> Iterator[Said]:
         """What the rules say of every job; jobs that cannot be judged are named in `unusable`."""
+        asked, alone = self.asked()
+        for one in asked.values():
+            yield from self.judged(one, one.jobs)
+        yield from self.walked(alone)
+
+    def asked(self) -> tuple[dict[tuple[int, ...], Asked], Numbers]:
+        """What jobs are asked: each rule under all that could hold, by the identity of its versions; and the walk's own jobs."""
         alone = self._alone()
-        asked: dict[tuple[int, ...], _Asked] = {}
+        found: dict[tuple[int, ...], tuple[str, tuple[tree.BoundRule | None, ...], list[Numbers]]] = {}
         for rows in self._alike(np.flatnonzero(~alone), self._of_place()):
             try:
-                self._of_chain(rows, alone, asked)
+                self._of_chain(rows, alone, found)
             except ProblemsFound:  # one of them says so of itself
                 alone[rows] = True
-        for one in asked.values():
-            yield from self._judged(one, np.concatenate(one.jobs))
-        for row in np.flatnonzero(alone).tolist():
+        asked = {
+            key: Asked(name, rules, np.sort(np.concatenate(jobs)[~alone[np.concatenate(jobs)]]))
+            for key, (name, rules, jobs) in found.items()
+        }
+        return asked, np.flatnonzero(alone)
+
+    def walked(self, jobs: Numbers) -> Iterator[Said]:
+        """What the rules say of jobs by the walk alone."""
+        for row in jobs.tolist():
             self.counts.jobs_by_walk += 1
             try:
                 yield from self._walked(row)
@@ -93,7 +104,8 @@ class ColumnRun:
         if answers in self.packed.tables:
             found |= self.packed.inside(answers)[1] > 0
         doubted = self.packed.text("?doubted")
-        return found | np.array([bool(one) for one in doubted], bool)
+        found |= np.array([bool(one) for one in doubted], bool)
+        return found
 
     def _of_place(self) -> list[Numbers | np.ndarray]:
         """What decides which rulesets hold for a job: its place, its state, and the editions that its office told."""
@@ -117,7 +129,7 @@ class ColumnRun:
             found[row] = numbers.setdefault(told, len(numbers) + 1)
         return found
 
-    def _of_chain(self, rows: Numbers, alone: Flags, asked: dict[tuple[int, ...], _Asked]) -> None:
+    def _of_chain(self, rows: Numbers, alone: Flags, asked: dict[tuple[int, ...], Any]) -> None:
         """Find what jobs are asked that are under the same rulesets; those that differ from all others are `alone`."""
         chain = self.checker.chain_of(self._job(int(rows[0])).job)
         calendar = days_of(chain)
@@ -125,22 +137,21 @@ class ColumnRun:
         for path in filter(None, calendar.paths):
             day = self.packed.column(JOBS, path)
             cuts = np.searchsorted(np.array(calendar.cuts), day.values, side="right")
-            keys.append(np.where(np.isnan(day.values), -1.0, cuts))
+            keys.append(np.where(np.isnan(day.values), -1, cuts))
             keys.append(np.zeros(len(alone)) if day.none is None else day.none)
             alone |= False if day.between is None else day.between
         for path in sorted(self._in_lines(chain)):
             keys += [_key(self.packed.column(JOBS, path))]
         for jobs in self._alike(rows[~alone[rows]], keys):
             plan: Plan = self._job(int(jobs[0])).plan
-            versions = [
+            versions: list[tuple[str, tuple[tree.BoundRule | None, ...]]] = [
                 (one, (rule,))
                 for for_each, group in plan.alone.items()
                 for one, rule in zip(plan.names[for_each], group.rules, strict=True)
             ]
             versions += [(one.rule, tuple(variant.rule for variant in one.variants)) for one in plan.others]
             for name, rules in versions:
-                if self.rules is None or name in self.rules:
-                    asked.setdefault((*map(id, rules),), _Asked(name, rules, [])).jobs.append(jobs)
+                asked.setdefault((*map(id, rules),), (name, rules, []))[2].append(jobs)
 
     def _in_lines(self, chain: object) -> set[str]:
         """The facts that decide which rulesets are written for a job."""
@@ -161,7 +172,7 @@ class ColumnRun:
 
     # --- judged together ---
 
-    def _judged(self, asked: _Asked, jobs: Numbers) -> Iterator[Said]:
+    def judged(self, asked: Asked, jobs: Numbers) -> Iterator[Said]:
         """What a rule says of the jobs that are asked it; what its versions come to together, where several could hold."""
         lists = {rule.for_each for rule in asked.rules if rule}
         if len(lists) > 1:
@@ -184,10 +195,19 @@ class ColumnRun:
         left = np.flatnonzero(found == WALK)
         self.counts.by_columns += len(rows) - len(left)
         self.counts.by_walk += len(left)
-        for at in left.tolist():
+        for alike in self._alike(np.arange(len(left)), self._hangs_on(rule, rows.taken(left))):
+            at = int(left[alike[0]])
             one = self._job(int(rows.jobs[at]))
-            found[at] = CODES[one.outcome_at(rule, self._place(for_each, rows, at))]
+            found[left[alike]] = CODES[one.outcome_at(rule, self._place(for_each, rows, at))]
         return found
+
+    def _hangs_on(self, rule: tree.BoundRule, rows: JobRows) -> list[np.ndarray]:
+        """All that the outcome of a rule hangs on at some places: its facts; the place itself where it reads a list, looks at
+        an instrument's accuracy, or where its ruleset says what a fact can be."""
+        exactness, domain = self._ready(rule).exactness, self.checker.functions.domain
+        if exactness.lists or rule.judged == "guarded" or any(domain(rule, fact).ranged for fact in exactness.facts):
+            return [np.arange(len(rows))]
+        return [_key(rows.fact(fact)) for fact in exactness.facts] or [np.zeros(len(rows))]
 
     def _ready(self, rule: tree.BoundRule) -> Ready:
         if id(rule) not in self.ready:
@@ -202,11 +222,10 @@ class ColumnRun:
 
     def _walked(self, row: int, rules: frozenset[str] | None = None) -> Iterator[Said]:
         """What the rules say of one job, by the walk alone."""
-        wanted = rules or self.rules
         job = self.packed.job(row, self.checker.vocabulary)
         for one in self.checker.outcomes(job, self.on):
             for name, outcome in zip(one.rules, one.outcomes, strict=True):
-                if wanted is None or name in wanted:
+                if rules is None or name in rules:
                     yield Said(name, np.array([row]), [one.item], np.array([CODES[outcome]], np.int8))
 
     # --- places ---
@@ -248,8 +267,8 @@ class ColumnRun:
 
 def _key(column: Column) -> np.ndarray:
     """A column as numbers to be told apart by: what is not known, a known none and a day between two are numbers too."""
-    found = np.where(np.isnan(column.values), -1.0, column.values)
-    for mark, number in ((column.none, -2.0), (column.between, -3.0)):
+    found = np.where(np.isnan(column.values), -1e300, column.values)
+    for mark, number in ((column.none, -2e300), (column.between, -3e300)):
         if mark is not None:
             found = np.where(mark, number, found)
     return found

@@ -11,12 +11,17 @@ the job, or of the item around it) and `?key`.
 from __future__ import annotations
 
 import datetime
+import json
+import shutil
 from collections.abc import Callable, Mapping
-from typing import Any
+from pathlib import Path
+from typing import Any, NamedTuple, NoReturn
 
 import pyarrow as pa
+import pyarrow.parquet as pq
 
 from checker.ir.kleene import Nothing, Range
+from checker.problems.problem import refused
 from checker.reading.fact_reader import Reading
 from checker.reading.fact_shapes import Leaf
 from checker.reading.job import Job
@@ -68,10 +73,7 @@ class Packing:
     def tables(self) -> Tables:
         """All that was taken in."""
         leaves = self.vocabulary.leaves
-        return {
-            path: table.made(lambda name, path=path: leaves.get(f"{path}.{name}" if path else name))
-            for path, table in self._tables.items()
-        }
+        return {path: table.made(leaves, f"{path}." if path else "") for path, table in self._tables.items()}
 
 
 def _place(path: str, rows: Mapping[str, int]) -> tuple[int | None, str, str]:
@@ -117,10 +119,10 @@ class _Growing:
         if reading.added_from:
             self.put(row, f"{name}{ADDED}", " ".join(reading.added_from))
 
-    def made(self, leaf_of: Callable[[str], Leaf | None]) -> pa.Table:
-        """The table."""
+    def made(self, leaves: Mapping[str, Leaf], inside: str) -> pa.Table:
+        """The table; `inside` stands before the names of its facts in the vocabulary."""
         arrays = {
-            name: pa.array([values.get(row) for row in range(self.rows)], _type(name, leaf_of(name)))
+            name: pa.array([values.get(row) for row in range(self.rows)], _type(name, leaves.get(inside + name)))
             for name, values in sorted(self.columns.items())
         }
         return pa.table(arrays)
@@ -132,3 +134,98 @@ def _type(name: str, leaf: Leaf | None) -> pa.DataType:
     if leaf is None:
         return pa.binary() if name == "?document" else pa.int64() if name.startswith((MANY, "?owner")) else pa.string()
     return pa.float64() if leaf.form == "constant" else TYPES.get(leaf.kind, pa.float64)()
+
+
+# --- on disk ---------------------------------------------------------------------------------------------------------
+
+FORMAT = 1
+INDEX = "pack.json"
+AGAIN = "Pack the jobs again with 'changeout jobs pack'."
+
+
+class Part(NamedTuple):
+    """Some jobs of an archive: the folder of their tables, how many they are, and how many more could not be used."""
+
+    name: str
+    jobs: int
+    unusable: int
+
+
+class Archive(NamedTuple):
+    """A folder of packed jobs. `vocabulary` is the digest of the job schema that they were read by."""
+
+    folder: Path
+    vocabulary: str
+    parts: tuple[Part, ...]
+
+    def tables(self, part: Part) -> Tables:
+        """The tables of a part.
+
+        Raises:
+            ProblemsFound: One of them is cut off, or is no such table.
+        """
+        found: Tables = {}
+        folder = self.folder / part.name
+        for file in sorted(folder.glob("*.parquet")):
+            try:
+                table = pq.read_table(file)
+            except (pa.ArrowException, OSError):
+                _refuse(file, "This part of the archive cannot be read: it is cut off, or another program changed it.")
+            found[JOBS if file.stem == "jobs" else file.stem] = table
+        if JOBS not in found or found[JOBS].num_rows != part.jobs:
+            _refuse(folder, "This part of the archive is not whole.")
+        return found
+
+
+def is_archive(folder: Path) -> bool:
+    """Whether a folder holds packed jobs."""
+    return (folder / INDEX).is_file()
+
+
+def write_part(folder: Path, name: str, tables: Tables) -> None:
+    """Write the tables of a part; it stands there whole or not at all."""
+    beside = folder / f".{name}.new"
+    shutil.rmtree(beside, ignore_errors=True)
+    beside.mkdir(parents=True)
+    for path, table in tables.items():
+        pq.write_table(table, beside / f"{path or 'jobs'}.parquet", compression="zstd")
+    shutil.rmtree(folder / name, ignore_errors=True)
+    beside.rename(folder / name)
+
+
+def write_index(archive: Archive) -> None:
+    """Say which parts the archive has; what is left of others goes."""
+    data = {"pack": FORMAT, "vocabulary": archive.vocabulary, "parts": [one._asdict() for one in archive.parts]}
+    beside = archive.folder / f".{INDEX}.new"
+    beside.write_text(json.dumps(data, indent=1) + "\n", encoding="utf-8")
+    beside.replace(archive.folder / INDEX)
+    known = {part.name for part in archive.parts}
+    for old in archive.folder.iterdir():
+        if old.is_dir() and old.name not in known and (old / "jobs.parquet").is_file():
+            shutil.rmtree(old)
+
+
+def read_archive(folder: Path, vocabulary: str) -> Archive:
+    """The archive in a folder.
+
+    Args:
+        vocabulary: The digest of the job schema that is in use.
+
+    Raises:
+        ProblemsFound: It is none, is of another format, or was packed by another job schema.
+    """
+    file = folder / INDEX
+    try:
+        data = json.loads(file.read_text(encoding="utf-8"))
+        if data["pack"] != FORMAT:
+            _refuse(file, f"The archive is of format {data['pack']}; this program reads format {FORMAT}.")
+        found = Archive(folder, data["vocabulary"], tuple(Part(**one) for one in data["parts"]))
+    except (OSError, ValueError, KeyError, TypeError):
+        _refuse(file, "This is no index of an archive of packed jobs.")
+    if found.vocabulary != vocabulary:
+        _refuse(file, "The jobs were packed by another job schema, so their facts may be others.")
+    return found
+
+
+def _refuse(place: Path, what: str) -> NoReturn:
+    raise refused(str(place), what, AGAIN)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from checker.engine.checker import Checker
     from checker.problems.document import Document
     from checker.reading.inherited.inheritance import Inherited
+    from checker.reading.packed_jobs import Archive
 
 
 class Side(NamedTuple):
@@ -57,7 +58,8 @@ def impact(
 ) -> None:
     """Which jobs' outcomes change between two versions of a ruleset, which way, for which rule.
 
-    OLD and NEW are a ruleset's folder, a release, or NAME@X.Y.Z. All other rulesets stay as they are.
+    OLD and NEW are a ruleset's folder, a release, or NAME@X.Y.Z. All other rulesets stay as they are. In place of jobs
+    the folder that 'jobs pack' wrote may be named.
 
     \b
     Exit code:
@@ -71,7 +73,7 @@ def impact(
     _look_at_details(details)
     before, after = _sides(old, new, given.chosen)
     counts, each = Impact(before.checker, after.checker, given.day), EachJob(paths, details, output)
-    changes = _changes(counts, (before, after), each)
+    changes = _changes(counts, (before, after), each, _archive(paths, after.checker))
     if details:
         _write_details(changes, details)
     else:
@@ -83,6 +85,19 @@ def impact(
     else:
         write(impact_text.as_json(summary) if form == "json" else impact_text.as_markdown(summary), output)
     sys.exit(2 if each.unusable or not counts.jobs else 1 if counts.changed else 0)
+
+
+def _archive(paths: tuple[str, ...], checker: Checker) -> Archive | None:
+    """The archive of packed jobs that is named; None where jobs are."""
+    from checker.reading.packed_jobs import is_archive, read_archive
+
+    packed = [Path(path) for path in paths if Path(path).is_dir() and is_archive(Path(path))]
+    if not packed:
+        return None
+    if len(paths) > 1:
+        stop(packed[0], "An archive of packed jobs is gone through by itself.", "Name it alone.")
+    with stopping():
+        return read_archive(packed[0], checker.vocabulary.digest)
 
 
 def _sides(old: str, new: str, chosen: Chosen) -> tuple[Side, Side]:
@@ -103,7 +118,9 @@ def _sides(old: str, new: str, chosen: Chosen) -> tuple[Side, Side]:
     return sides[0], sides[1]
 
 
-def _changes(counts: Impact, sides: tuple[Side, Side], each: EachJob) -> Iterator[list[Change]]:
+def _changes(
+    counts: Impact, sides: tuple[Side, Side], each: EachJob, archive: Archive | None
+) -> Iterator[list[Change]]:
     """The outcomes that change, job by job. What is wrong with a job is told and does not stop the others."""
     before, after = sides
     alike = before.checker.vocabulary.schema == after.checker.vocabulary.schema
@@ -115,7 +132,32 @@ def _changes(counts: Impact, sides: tuple[Side, Side], each: EachJob) -> Iterato
         was = is_now if alike else load_job(document, before.checker.vocabulary, before.inherited)
         return counts.add(was, is_now)
 
-    return each.made(changed)
+    if archive is None:
+        return each.made(changed)
+    if not alike:
+        stop(
+            archive.folder,
+            "The two versions have different facts; an archive is packed by one.",
+            "Name the jobs themselves.",
+        )
+    return _in_archive(counts, sides, archive, each, changed)
+
+
+def _in_archive(
+    counts: Impact,
+    sides: tuple[Side, Side],
+    archive: Archive,
+    each: EachJob,
+    changed: Callable[[Document], list[Change]],
+) -> Iterator[list[Change]]:
+    """The same of packed jobs: only those of which an outcome changes are read."""
+    from checker.authoring.impact import packed_impact
+    from checker.batch.sources import Item
+
+    with stopping():
+        for part in packed_impact.changed(archive, sides[0].checker, sides[1].checker, counts.on):
+            counts.jobs += part.jobs - len(part.found)
+            yield from each.made_of((Item(one.name, content=one.content) for one in part.found), changed)
 
 
 def _write_details(each_job: Iterator[list[Change]], details: Path) -> None:

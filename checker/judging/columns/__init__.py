@@ -2,5 +2,5 @@
 
 `column` is what a fact of many places is, `values`, `folds` and `conditions` work the nodes of the tree out over whole
 columns, `outcomes` says what a rule comes to at each place, and `trial` tries the values that unrecorded facts could have. What
-a column cannot settle exactly it leaves open, for the walk to say. Used by `engine.column_rows`; numpy has its one door here.
+a column cannot settle exactly it leaves open, for the walk to say. Used by `engine.column_rows`; needs the extra `columns`.
 """

@@ -5,49 +5,84 @@ The exact value where every item is known; everywhere else the row is `between`,
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Mapping, Sequence
+from typing import NamedTuple
 
 import numpy as np
 
 from checker.ir import tree
-from checker.judging.columns.column import Column, Flags, Floats, Items, Numbers
+from checker.judging.columns.column import Column, Flags, Floats, Items, Numbers, Rows
 
-if TYPE_CHECKING:
-    from checker.judging.columns.values import ValueColumns
+ValueOf = Callable[[tree.Value], Column]
+IN_STEP = 1e-6  # minutes by which a clock may differ from the time that is asked for
 
 
-def folded(node: tree.Fold, values: ValueColumns) -> Column:
-    """A list taken together at each place."""
-    count = len(values.rows)
-    items = values.rows.items(node.items)
-    chosen, unsure = _narrowed(node, values, items)
+def folded(
+    node: tree.Fold, rows: Rows, value: ValueOf, could_be_tried: Callable[[Sequence[tree.Value]], Flags]
+) -> Column:
+    """A list taken together at each place.
+
+    Args:
+        value: What another value comes to at each place.
+        could_be_tried: Where something in some values could be settled by trying values that it could have.
+    """
+    count = len(rows)
+    items = rows.items(node.items)
+    chosen, unsure = _narrowed(node, value, items)
     open_ = np.zeros(count, bool)
     open_[items.owner[unsure]] = True
     held = np.flatnonzero(chosen)
     owner = items.owner[held]
+    field = items.fields.fact(tree.Fact(node.field, "item", node.kind)).at(held)
     many = np.bincount(owner, minlength=count)
     if node.name == "count":
         found, none = many.astype(float), np.zeros(count, bool)
     elif node.name in PICKED:
-        field = items.fields.fact(tree.Fact(node.field, "item", node.kind)).at(held)
         found, none, lacking = PICKED[node.name](field, owner, count)
         open_ |= lacking
         none |= many == 0
-    else:  # readings by the clock, and lists that may get more items
+    elif node.until is not None:
+        clock = items.fields.fact(tree.Fact(node.clock, "item", "")).at(held)
+        found, lacking = _by_the_clock(node, _Timed(clock, field, owner), value(node.until))
+        open_, none = open_ | lacking, np.zeros(count, bool)
+    else:  # a list that may get more items
         found, none, open_ = np.full(count, np.nan), np.zeros(count, bool), np.ones(count, bool)
     settled = items.recorded & ~open_
-    narrowed_by_facts = any(not isinstance(part.value, tree.Constant) for part in node.where) or node.until is not None
-    between = ~settled if narrowed_by_facts else items.recorded & open_
+    inside = [*(part.value for part in node.where), *([node.until] if node.until else [])]
+    between = (items.recorded & open_) | (~items.recorded & could_be_tried(inside))
     return Column(np.where(settled & ~none, found, np.nan), none & settled, between)
 
 
-def _narrowed(node: tree.Fold, values: ValueColumns, items: Items) -> tuple[Flags, Flags]:
+class _Timed(NamedTuple):
+    """Readings with their times, and the place of each."""
+
+    clock: Column
+    field: Column
+    owner: Numbers
+
+
+def _by_the_clock(node: tree.Fold, readings: _Timed, until: Column) -> tuple[Floats, Flags]:
+    """The reading at a time, or the highest up to it; and where the walk has to say."""
+    clock, field, owner = readings
+    count = len(until.values)
+    lacking = np.isnan(until.values)
+    lacking[owner[np.isnan(clock.values) | np.isnan(field.values)]] = True
+    apart = clock.values - until.values[owner]
+    known = ~lacking[owner]
+    at = known & (np.abs(apart) <= IN_STEP)
+    exact = np.bincount(owner[at], minlength=count)
+    found = np.full(count, -np.inf)
+    chosen = known & (apart <= IN_STEP) if node.name == "highest_until" else at
+    np.maximum.at(found, owner[chosen], field.values[chosen])
+    return found, lacking | (exact == 0 if node.name == "highest_until" else exact != 1)
+
+
+def _narrowed(node: tree.Fold, value: ValueOf, items: Items) -> tuple[Flags, Flags]:
     """Which items a list is narrowed to, and of which that is not known."""
     chosen = np.ones(len(items.owner), bool)
     unsure = np.zeros(len(items.owner), bool)
     for part in node.where:
-        wanted = values.value(part.value).at(items.owner)
+        wanted = value(part.value).at(items.owner)
         field = items.fields.fact(tree.Fact(part.field, "item", ""))
         none = np.zeros(len(chosen), bool)
         for one in (wanted.none, field.none):

@@ -91,7 +91,7 @@ class RuleColumns(ConditionColumns):
     def __init__(
         self, ready: Ready, rows: Rows, trying: Trying = "", assumed: Mapping[tree.Fact, Any] | None = None
     ) -> None:
-        super().__init__(ready.rule, rows, assumed)
+        super().__init__(ready.rule, rows, ready.closed, assumed)
         self.ready, self.trying = ready, trying
 
     def outcomes(self) -> Outcomes:
@@ -132,9 +132,9 @@ class RuleColumns(ConditionColumns):
         found = np.zeros(len(self.rows), bool)
         for beside in doubtful.tried:
             found |= self._untried(beside)
-        for between in (self.value(node).between for node in (*doubtful.lists, *doubtful.days)):
-            if between is not None:
-                found |= between
+        parts: tuple[tree.Value, ...] = (*doubtful.lists, *doubtful.days)
+        for between in (self.value(node).between for node in parts):
+            found |= False if between is None else between
         return found
 
     def _untried(self, beside: Beside) -> Flags:

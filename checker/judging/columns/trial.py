@@ -12,6 +12,7 @@ from typing import Any
 
 import numpy as np
 
+from checker.ir import tree
 from checker.judging.columns.column import Flags, Numbers, Rows
 from checker.judging.columns.outcomes import NONE_APPLY, OPEN, PASSES, WALK, Outcomes, Ready, RuleColumns
 from checker.judging.conditions import MOST_COMBINATIONS
@@ -48,7 +49,8 @@ def _tried(ready: Ready, rows: Rows) -> Outcomes:
 def _open_otherwise(plain: RuleColumns, ready: Ready) -> Flags:
     """Where a list taken together, or a day between two days, is open."""
     found = np.zeros(len(plain.rows), bool)
-    for node in (*ready.exactness.lists, *ready.exactness.days):
+    parts: tuple[tree.Value, ...] = (*ready.exactness.lists, *ready.exactness.days)
+    for node in parts:
         between = plain.value(node).between
         found |= False if between is None else between
     return found

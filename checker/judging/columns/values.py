@@ -5,14 +5,16 @@ A function is called once for each different set of arguments, and a table is lo
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from typing import Any
 
 import numpy as np
 
 from checker.ir import tree
 from checker.ir.kleene import NONE
+from checker.ir.visitor import walk_through
 from checker.judging.columns.column import Column, Flags, Floats, Rows, either, everywhere
+from checker.judging.columns.folds import folded
 from checker.judging.generated_code import called, found_in
 from checker.judging.values import MINUTES_A_DAY
 
@@ -28,11 +30,18 @@ class ValueColumns:
     """The values of one rule at some places, each worked out once.
 
     Args:
+        closed: The facts that have a closed list of values.
         assumed: Values that unrecorded facts are taken to have, at every row at which they are not recorded.
     """
 
-    def __init__(self, rule: tree.BoundRule, rows: Rows, assumed: Mapping[tree.Fact, Any] | None = None) -> None:
-        self.rule, self.rows, self.assumed = rule, rows, assumed or {}
+    def __init__(
+        self,
+        rule: tree.BoundRule,
+        rows: Rows,
+        closed: Collection[tree.Fact],
+        assumed: Mapping[tree.Fact, Any] | None = None,
+    ) -> None:
+        self.rule, self.rows, self.closed, self.assumed = rule, rows, closed, assumed or {}
         self._values: dict[tree.Value, Column] = {}
 
     def value(self, node: tree.Value) -> Column:
@@ -62,9 +71,17 @@ class ValueColumns:
             return self._once_each(node.arguments, lambda *given: called(node.function, tables, *given))
         if isinstance(node, tree.Lookup):
             return self._once_each(node.keys, lambda *keys: found_in(node, *keys))
-        from checker.judging.columns.folds import folded
+        return folded(node, self.rows, self.value, self._could_be_tried)
 
-        return folded(node, self)
+    def _could_be_tried(self, values: Sequence[tree.Value]) -> Flags:
+        """Where a fact in some values is not recorded and has a closed list, or is a day between two days."""
+        found = np.zeros(len(self.rows), bool)
+        parts = (part for value in values for part in walk_through(value, self.rule.where))
+        for fact in (part for part in parts if isinstance(part, tree.Fact)):
+            column = self.value(fact)
+            found |= column.missing & (fact in self.closed)
+            found |= False if column.between is None else column.between
+        return found
 
     def _fact(self, fact: tree.Fact) -> Column:
         found = self.rows.fact(fact)
