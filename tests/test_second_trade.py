@@ -88,6 +88,7 @@ RUNS = {
     "packet": ["packet", JOB, "--output", "packet", *ON, *RULES],
     "accept": ["accept", "jobs/little-tom.json", *ACCEPTED, *ON, *RULES],
     "jobs lessons": ["jobs", "lessons", "jobs", *RULES],
+    "jobs pack": ["jobs", "pack", "jobs", "--output", "packed", *RULES],
     "jobs open": ["jobs", "open", "jobs", "--on", "2024-06-10", "--revisit", "again", *RULES],
     "jobs acceptances": ["jobs", "acceptances", "jobs", *ON, *RULES],
     "jobs import: an empty sheet": ["jobs", "import", "--headings", *RULES],

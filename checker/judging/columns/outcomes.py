@@ -59,6 +59,8 @@ class Ready:
         exact = self.exactness = Exactness(rule, domain)
         self.closed = {fact: values for fact in exact.facts if (values := domain(rule, fact).closed)}
         self.deciding = {*exact.to_try_for_outcome()} & self.closed.keys()
+        # A stale rule, and values that the walk bounds where something is not known, are the walk's.
+        self.walked = bool(rule.stale or exact.bounded)
         self._by_mode: dict[Trying, Doubtful] = {}
 
     @functools.cached_property
@@ -97,7 +99,7 @@ class RuleColumns(ConditionColumns):
     def outcomes(self) -> Outcomes:
         """The outcome at each place."""
         rule, count = self.rule, len(self.rows)
-        if rule.stale:
+        if self.ready.walked:
             return np.full(count, WALK, np.int8)
         applies, require = self.sides(rule.applies), self.sides(rule.require)
         unasked = self.all_of(self.sides(ask.condition).negated for ask in rule.verify)
@@ -156,9 +158,9 @@ def unlisted(rule: tree.BoundRule, rows: Rows, domain: DomainOf, inside: bool) -
     Args:
         inside: Whether the list stands inside an item that is known.
     """
-    if rule.stale:
-        return np.full(len(rows), WALK, np.int8)
     ready = Ready(replace(rule, applies=outright(rule, inside), require=tree.All(()), verify=()), domain)
+    if ready.walked:
+        return np.full(len(rows), WALK, np.int8)
     held = RuleColumns(ready, rows)
     steps = [(held.sides(ready.rule.applies).false, NONE_APPLY), (~held.unsure(ready.in_all("conditions")), OPEN)]
     return np.select([where for where, _ in steps], [outcome for _, outcome in steps], WALK).astype(np.int8)

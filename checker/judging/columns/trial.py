@@ -22,7 +22,7 @@ def judged(ready: Ready, rows: Rows) -> Outcomes:
     """The outcome of a rule at each place; `WALK` where the walk has to say."""
     rule, found = ready.rule, RuleColumns(ready, rows).outcomes()
     open_ones = np.flatnonzero(found == WALK)
-    if len(open_ones) and not (rule.verify or rule.stale or rule.judged == "guarded"):
+    if len(open_ones) and not (rule.verify or ready.walked or rule.judged == "guarded"):
         found[open_ones] = _tried(ready, rows.taken(open_ones))
     return found
 
