@@ -169,7 +169,9 @@ def texts_in(folder: Path) -> dict[str, str]:
     return {
         str(file.relative_to(folder)): file.read_text(encoding="utf-8")
         for file in folder.rglob("*")
-        if file.is_file() and file.suffix not in (".png", ".parquet") and file.name != "ruleset.schema.json"  # the language itself
+        if file.is_file()
+        and file.suffix not in (".png", ".parquet")
+        and file.name != "ruleset.schema.json"  # the language itself
     }
 
 
