@@ -71,6 +71,7 @@ class ValueColumns:
             return self._once_each(node.arguments, lambda *given: called(node.function, tables, *given))
         if isinstance(node, tree.Lookup):
             return self._once_each(node.keys, lambda *keys: found_in(node, *keys))
+        assert isinstance(node, tree.Fold), "a rule with any other value is the walk's alone (`outcomes.Ready`)"
         return folded(node, self.rows, self.value, self._could_be_tried)
 
     def _could_be_tried(self, values: Sequence[tree.Value]) -> Flags:
