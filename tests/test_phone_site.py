@@ -44,4 +44,4 @@ def test_visited_once_it_judges_with_no_host_and_no_network(tmp_path: Path) -> N
         page.reload()
         thumb = Thumb(page)
         thumb.begin("Great Tom")
-        assert "open" in thumb.verdict()
+        assert "1 core left" in thumb.verdict()
