@@ -180,3 +180,13 @@ def test_names_that_steer_a_terminal_are_shown_harmless(tmp_path: Path) -> None:
 @pytest.mark.parametrize("words", [("job.json", "--verify", "p"), ("--verify", "p", "--zip", "q"), (), ("job.json",)])
 def test_it_makes_a_packet_or_verifies_one(words: tuple[str, ...]) -> None:
     assert 2 == changeout("packet", *words).returncode
+
+
+def test_a_file_put_beside_the_folder_in_a_zip_hides_no_other_change(tmp_path: Path) -> None:
+    place = packed(tmp_path / "p.zip", {**WHOLE, "job.json": b"{}"}, "job-1/")
+    with zipfile.ZipFile(place, "a") as file:
+        file.writestr("stray.txt", "a note")
+    told = verify(place)
+    assert 1 == told.returncode
+    assert "Changed since: job.json." in told.stdout
+    assert "Added since: stray.txt." in told.stdout

@@ -153,9 +153,9 @@ class ZipFiles:
 
 
 def _top(names: list[str]) -> str:
-    """The one folder that all files of a zip are in, with the slash behind it; empty where they are not."""
-    tops = {name.partition("/")[0] for name in names}
-    return f"{tops.pop()}/" if len(tops) == 1 and all("/" in name for name in names) else ""
+    """The folder of a zip that the list stands in, with the slash behind it; empty where it stands in none, or in several."""
+    tops = {name.removesuffix(LIST) for name in names if name.count("/") == 1 and name.endswith(f"/{LIST}")}
+    return tops.pop() if len(tops) == 1 and LIST not in names else ""
 
 
 def _within(place: Path, files: int, size: int) -> None:
