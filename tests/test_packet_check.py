@@ -183,7 +183,7 @@ def test_it_makes_a_packet_or_verifies_one(words: tuple[str, ...]) -> None:
 
 
 def test_a_file_put_beside_the_folder_in_a_zip_hides_no_other_change(tmp_path: Path) -> None:
-    place = packed(tmp_path / "p.zip", {**WHOLE, "job.json": b"{}"}, "job-1/")
+    place = packed(tmp_path / "p.zip", {**WHOLE, "job.json": b"{ }"}, "job-1/")
     with zipfile.ZipFile(place, "a") as file:
         file.writestr("stray.txt", "a note")
     told = verify(place)
