@@ -107,7 +107,7 @@ def _singly(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
 def _layered(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
     """What is wrong with layers, and with rules under every edition and in every period."""
     impossible, never_adopted, never_asked = Impossible(), NeverAdopted(), NeverAsked()
-    for one in _chains(checker, about):
+    for one in chains(checker, about):
         if not isinstance(one, Chain):
             yield from _of("layer", one)
             continue
@@ -145,7 +145,7 @@ def _together(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
     """What is wrong with rules that all bind: names that nothing uses, directions, and what no case tries."""
     seen: set[Part] = set()
     yield from _of("unused", unused_problems(checker))
-    for one in _chains(checker, about):
+    for one in chains(checker, about):
         if isinstance(one, Chain):
             yield from _of("direction", direction_problems(checker, one, seen, about))
     for ruleset in _looked_at(checker, about):
@@ -163,7 +163,7 @@ def _left_out(checker: Checker, about: Collection[str]) -> Iterator[Problem]:
             yield from _of("missing", missing_problems(ruleset, checker.vocabulary, headlines))
 
 
-def _chains(checker: Checker, about: Collection[str]) -> Iterator[Chain | list[Problem]]:
+def chains(checker: Checker, about: Collection[str]) -> Iterator[Chain | list[Problem]]:
     """The chain of every place, of none, and of each ruleset that is in none of these; or why it cannot be made.
 
     With `about`, only those that one of these rulesets is in.

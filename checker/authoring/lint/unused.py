@@ -25,7 +25,7 @@ NO_USE = ("cases", "untried", "citation", "meaning", "values", "topic", *FIXED)
 def unused_problems(checker: Checker) -> Iterator[Problem]:
     """Every name of a library's rulesets that nothing uses, in rules that bind."""
     rulesets = list(checker.library.rulesets.values())
-    used = _words(_asked(rulesets)) | _read_by_name(checker)
+    used = _words(_asked(rulesets)) | read_by_name(checker)
     for ruleset in rulesets:
         for rule_id in ruleset.rules:
             yield from _unused_values(rulesets, ruleset, rule_id)
@@ -55,7 +55,7 @@ def _asked(rulesets: Iterable[Ruleset]) -> Iterator[Any]:
         yield [line.when for line in ruleset.header.written_for]
 
 
-def _read_by_name(checker: Checker) -> set[str]:
+def read_by_name(checker: Checker) -> set[str]:
     """Limits that no rule needs to name: tables of functions, and accuracies."""
     tables = {table for function in functions().values() for table in function.tables}
     measured = {leaf.measured for leaf in checker.vocabulary.leaves.values()} - {""}

@@ -21,6 +21,7 @@ COMMANDS = (
     "confirm",
     "format",
     "lint",
+    "prove",
     "cases",
     "compare",
     "release",
