@@ -40,7 +40,7 @@ def prove(checker: Checker, about: Collection[str] = ()) -> Findings:
         scopes.gaps(forms, found, chain, by_rule)
     pairs.same()
     rules = [form.rule for here in every.values() for form in here]
-    lists = {rule: one.for_each for each in checker.library.rulesets.values() for rule, one in each.rules.items()}
+    lists = {name: one.for_each for each in checker.library.rulesets.values() for name, one in each.rules.items()}
     for ruleset in named.values():
         for rule_id, rule in ruleset.rules.items():
             part, standing = ruleset.parts["rules", rule_id], every.get(rule_id, [])
