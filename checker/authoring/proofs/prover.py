@@ -42,11 +42,11 @@ def prove(checker: Checker, about: Collection[str] = ()) -> Findings:
     rules = [form.rule for here in every.values() for form in here]
     lists = {name: one.for_each for each in checker.library.rulesets.values() for name, one in each.rules.items()}
     for ruleset in named.values():
-        for rule_id, rule in ruleset.rules.items():
+        for rule_id, asked in ruleset.rules.items():
             part, standing = ruleset.parts["rules", rule_id], every.get(rule_id, [])
             if standing:
-                single.prove(single.Looked(forms, found, rule_id, standing, part, frozenset(rule.untried)))
-                texts.title_figures(found, rule_id, rule.title, part, standing)
+                single.prove(single.Looked(forms, found, rule_id, standing, part, frozenset(asked.untried)))
+                texts.title_figures(found, rule_id, asked.title, part, standing)
         scopes.idle_limits(found, ruleset, rules, read_by_name(checker))
         texts.untried_changes(found, ruleset)
         texts.given_twice(found, ruleset, lists, checker.vocabulary)
