@@ -16,7 +16,7 @@ from pathlib import Path
 from tests.support.commands import ROOT
 
 PACKAGE = ROOT / "checker"
-EXTRAS = ("columns", "pdf", "watch")  # of those who use the program; the others are for its developers
+EXTRAS = ("columns", "pdf", "proofs", "watch")  # of those who use the program; the others are for its developers
 FLAT = {"__init__.py", "__main__.py", "cli.py"}
 
 
