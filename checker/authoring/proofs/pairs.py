@@ -71,8 +71,6 @@ class Pairs:
         for value in (None, *self._values(pair)):
             within = both(scope, *([value[1]] if value else []))
             if encoding.job(passed, within) is not None:
-                if value is None:
-                    self.found.decided.append(f"{ids} contradiction")
                 continue
             if encoding.job(within, second.require) is None:
                 continue
@@ -84,6 +82,9 @@ class Pairs:
                 part = first.chain.homes["rules", ids[0]].parts["rules", ids[0]]
                 self.found.tell("contradiction", ", ".join(sorted(ids)), part.problem(("=",), what, hint), shows)
                 return
+        if passed.free:  # a free value may have had a part in the jobs that pass both
+            raise NotShown
+        self.found.decided.append(f"{ids} contradiction")
 
     def _values(self, pair: Pair) -> Iterator[tuple[str, Formula]]:
         """Each value of the facts with a closed list that decide whether one of the rules applies."""

@@ -32,6 +32,8 @@ def idle_changes(forms: Forms, found: Findings, chain: Chain, seen: set[int]) ->
         pairs = list(_pairs(forms, change))
         try:
             if not pairs or any(_differs(forms, *pair) for pair in pairs):
+                if any(f.own.free | f.require.free for pair in pairs for f in pair):
+                    raise NotShown
                 found.decided.append(f"{change.name} idle-change")
                 continue
             here = pairs[0][1]

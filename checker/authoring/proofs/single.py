@@ -60,6 +60,10 @@ def _never(at: Looked, sort: str, instead: str, outcome: str, forms: Sequence[Fo
         may = {"": both(form.scope, either(form.own, denied(form.own))), PASS: form.fails, FAIL: form.passes}[outcome]
         try:
             if at.forms.encoding.job(claim) is not None:
+                if claim.free:  # the walk has to say so too
+                    if not outcome:
+                        raise NotShown
+                    shown(at.forms, (claim,), {at.rule_id: (form, outcome)})
                 at.found.decided.append(f"{at.rule_id} {sort}")
                 return False
             shows = shows or shown(at.forms, (may,), {at.rule_id: (form, instead)})
