@@ -6,18 +6,22 @@ The mistakes were planted by hand, one a rule, and the list below was written fr
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
 from checker.authoring.proofs import prover
 from checker.authoring.proofs.encoding import Encoding
 from checker.authoring.proofs.found import Findings
+from checker.cli import main
 from checker.engine.checker import Checker
 from checker.ir import tree
 from checker.reading.files import read_text
 from checker.reading.job_schema import job_vocabulary
 from checker.rulesets.library import open_library
+from tests.support.many_jobs import BELLS
 from tests.support.rulesets import ON
 
 PLANTED = Path(__file__).parent / "planted"
@@ -83,6 +87,55 @@ def test_a_node_that_proofs_do_not_know_is_a_free_value(planted: Checker) -> Non
     formula = encoding.of(tree.All((Unheard(),)), rule)  # type: ignore[arg-type]
     assert formula.free == {"'Unheard' is not known to proofs"}
     assert encoding.job(formula) is not None
+
+
+GROUP = """\
+# yaml-language-server: $schema=ruleset.schema.json
+id: planted-group
+version: 0.1.0
+title: Planted
+owner: Planted
+owner_kind: group
+uses: {chimebook: ">=1, <9"}
+reviewed_through: 2030-01-01
+documents: {ours: Ours}
+"""
+RULE = """\
+  {name}:
+    title: Wheel as ours
+    topic: wheel
+    obligation: shall
+    intent: Ours.
+    citation: [{{document: ours, section: "1", section_sure: checked, requirement_sure: checked}}]
+    applies_when: [done.bell]
+    require: [bell.clearance {sign} {limit}]
+    on_fail: Not as ours.
+    cases:
+      - {{name: at, given: {{done.bell: "true", bell.clearance: {value} in}}, expect: pass}}
+"""
+LIMIT = '  {name}:\n    title: Ours\n    unit: in\n    values: [{{value: "{value}", source: ours, sure: checked}}]\n'
+
+
+def test_a_groups_contradiction_is_told_and_check_runs_the_job_that_shows_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shutil.copytree(BELLS, tmp_path / "bells")
+    folder = tmp_path / "bells" / "planted"
+    folder.mkdir()
+    (folder / "ruleset.yaml").write_text(GROUP)
+    limits = LIMIT.format(name="our_least", value=9) + LIMIT.format(name="our_most", value=8)
+    rules = RULE.format(name="wheel-high", sign=">=", limit="our_least", value=9)
+    rules += RULE.format(name="wheel-low", sign="<=", limit="our_most", value=8)
+    (folder / "rules.yaml").write_text(f"limits:\n{limits}rules:\n{rules}")
+    monkeypatch.chdir(tmp_path)
+    run = CliRunner()
+    told = run.invoke(main, ["rules", "prove", "bells/planted", "--rules", "bells", "--witness", "shown"])
+    assert 1 == told.exit_code, told.output
+    assert "[contradiction]" in told.stdout
+    job = next(Path("shown").glob("*-contradiction.json"))
+    found = run.invoke(main, ["check", str(job), "--rules", "bells", "--ruleset", "planted-group", "--format", "json"])
+    outcomes = {one["rule"]: one["outcome"] for one in json.loads(found.stdout)["jobs"][0]["findings"]}
+    assert "fail" in (outcomes["wheel-high"], outcomes["wheel-low"])
 
 
 @pytest.mark.long

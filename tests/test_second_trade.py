@@ -104,6 +104,7 @@ RUNS = {
     "rules coverage": ["rules", "coverage", "jobs", *ON, *RULES],
     "rules lint": ["rules", "lint", "bells"],
     "rules format": ["rules", "format", "bells"],
+    "rules prove": ["rules", "prove", "bells"],
     "rules cases": ["rules", "cases", "bells"],
     "rules cases --flip": ["rules", "cases", "--flip", "bells"],
     "rules compare": ["rules", "compare", "bells/chimebook", "bells/chimebook", *RULES],

@@ -10,7 +10,7 @@ import json
 from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
-from checker.authoring.cases import ON, job_data
+from checker.authoring.cases import ON, checker_for, job_data
 from checker.authoring.lint.periods import in_force
 from checker.authoring.proofs.encoding import DATE, Encoding, Formula, Undecided, both, denied, differ, either
 from checker.binding.bound_once import bound_rule
@@ -146,6 +146,8 @@ def witness(forms: Forms, facts: Mapping[str, Any], expected: Mapping[str, tuple
 
 
 def _said(checker: Checker, form: Form, job: Any, rule_id: str, outcome: str, stated: Mapping[str, str] | None) -> bool:
+    for ruleset in form.chain.rulesets:
+        checker = checker_for(checker, ruleset)
     found = checker.judged(job, rule_id, ON, stated)
     return any(settle(rule, one.scope).outcome == outcome for rule, one in found if not one.place.missing)
 

@@ -13,6 +13,7 @@ import click
 
 from checker.commands import options
 from checker.commands.errors import complain, stop
+from checker.commands.guard import Output
 from checker.commands.inputs import together
 from checker.commands.output import write
 from checker.problems.problem import ProblemsFound
@@ -25,14 +26,14 @@ if TYPE_CHECKING:
 @click.argument("folders", nargs=-1, type=click.Path(path_type=Path), metavar="[FOLDER]…")
 @options.more_rules_too
 @click.option(
-    "--witness", type=click.Path(path_type=Path), metavar="FOLDER", help="Save the job that shows each hit here."
+    "--witness", type=Output(file_okay=False), metavar="FOLDER", help="Save the job that shows each hit here."
 )
 def prove(folders: tuple[Path, ...], more: tuple[Path, ...], witness: Path | None) -> None:
     """Prove of rulesets what no job can show by itself: the shipped ones, or those in the folders that are named.
 
     Rules that contradict each other or ask the same, rules that no job fails, passes or comes under, options that never
     decide, changes that change nothing, facts and questions that do not matter. Each comes with a job that shows it, which
-    'changeout check' runs. What could not be decided is counted, with why.
+    'changeout check' runs. Rules and pairs that could not be decided are counted.
 
     Needs the extra 'proofs'. Exit code 0 where nothing was found, 1 where something was, 2 where
     a ruleset cannot be read.
@@ -42,6 +43,11 @@ def prove(folders: tuple[Path, ...], more: tuple[Path, ...], witness: Path | Non
     from checker.authoring.proofs.prover import prove as proved
     from checker.engine.startup import open_checker
 
+    if witness:
+        try:
+            witness.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            stop(witness, f"The folder cannot be made: {error.strerror}.", "Name another folder.")
     try:
         checker = open_checker(together(folders, more))
         roots = [folder.resolve() for folder in folders]
@@ -68,6 +74,9 @@ def _told(found: Findings, folder: Path | None) -> list[str]:
                 saved = f": {file}"
             lines.append(f"  A job shows it ({said}){saved}.")
     lines.append(f"{len(found.hits)} found. {len(found.decided)} claims were looked at and are in order.")
-    for (sort, why), times in sorted(Counter((sort, why) for sort, _, why in found.undecided).items()):
-        lines.append(f"Could not decide {times} of '{sort}', because {why}.")
+    for sort in sorted({sort for sort, _, _ in found.undecided}):
+        reasons = Counter(why for one, _, why in found.undecided if one == sort)
+        lines.append(
+            f"Could not decide {reasons.total()} of '{sort}'. The most common reason: {reasons.most_common(1)[0][0]}."
+        )
     return lines
