@@ -14,6 +14,7 @@ from click.testing import CliRunner, Result
 from checker.authoring.editing.canonical import canonical
 from checker.cli import main
 from checker.problems.problem import ProblemsFound
+from checker.rulesets.library import SHIPPED
 from tests.support.rulesets import TINY
 
 MIXED = """\
@@ -117,3 +118,7 @@ def test_what_cannot_be_moved_is_refused() -> None:
     awkward = "rules:\n  bell-rings:\n    topik: x\n    topic: |+\n      bells\n\n    title: Bell rings\n"
     with pytest.raises(ProblemsFound, match="without changing what it says"):
         canonical(awkward, "bells.yaml")
+
+
+def test_the_shipped_rulesets_are_in_order() -> None:
+    assert (0, "All is in order.\n") == ((told := formatted(str(SHIPPED), "--check")).exit_code, told.stdout)
