@@ -160,3 +160,25 @@ def test_an_archive_that_cannot_be_used_is_refused_and_says_how_to_mend_it(bells
     assert 2 == done.exit_code
     assert said in done.stderr
     assert "Pack the jobs again with 'changeout jobs pack'." in done.stderr
+
+
+# --- the table of outcomes -------------------------------------------------------------------------------------------
+
+
+def test_the_table_of_outcomes_says_what_the_reports_say(bells: Path) -> None:
+    done = run("jobs", "outcomes", "pack", "--output", "outcomes.parquet", "--on", ON.isoformat())
+    assert 0 == done.exit_code, done.stderr
+    rows = pq.read_table("outcomes.parquet").to_pylist()
+    assert f"{len(rows)} outcomes of 4 jobs written" in done.stdout
+    reports = json.loads(run("check", "jobs", "--format", "json", "--on", ON.isoformat()).stdout)["jobs"]
+    said = {
+        (job["job_id"], one["rule"], one.get("item", ""), one["outcome"]) for job in reports for one in job["findings"]
+    }
+    assert said == {(row["job"], row["rule"], row["item"], row["outcome"]) for row in rows}
+    assert {"xx-lowchime"} == {row["place"] for row in rows}
+
+
+def test_no_half_of_a_table_is_left_where_the_archive_is_cut_off(bells: Path) -> None:
+    spoilt("cut off")
+    assert 2 == run("jobs", "outcomes", "pack", "--output", "outcomes.parquet").exit_code
+    assert [] == list(Path().glob("*outcomes*"))

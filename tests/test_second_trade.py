@@ -89,6 +89,7 @@ RUNS = {
     "accept": ["accept", "jobs/little-tom.json", *ACCEPTED, *ON, *RULES],
     "jobs lessons": ["jobs", "lessons", "jobs", *RULES],
     "jobs pack": ["jobs", "pack", "jobs", "--output", "packed", *RULES],
+    "jobs outcomes": ["jobs", "outcomes", "packed", "--output", "outcomes.parquet", *ON, *RULES],
     "jobs open": ["jobs", "open", "jobs", "--on", "2024-06-10", "--revisit", "again", *RULES],
     "jobs acceptances": ["jobs", "acceptances", "jobs", *ON, *RULES],
     "jobs import: an empty sheet": ["jobs", "import", "--headings", *RULES],

@@ -25,7 +25,7 @@ EDITED = {
     ("rules new", "into"),
     *((f"rules {one}", "into") for one in ("adopt", "amend", "answer", "confirm")),
 }
-WRITES = ("output", "write", "export", "summary", "details", "revisit", "zip", "site")
+WRITES = ("output", "write", "export", "summary", "details", "revisit", "zip", "site", "witness")
 Found = tuple[str, click.Command]
 
 

@@ -13,7 +13,7 @@ from __future__ import annotations
 import datetime
 import json
 import shutil
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple, NoReturn
 
@@ -225,6 +225,27 @@ def read_archive(folder: Path, vocabulary: str) -> Archive:
     if found.vocabulary != vocabulary:
         _refuse(file, "The jobs were packed by another job schema, so their facts may be others.")
     return found
+
+
+def write_table(file: Path, columns: Sequence[str], parts: Iterable[Mapping[str, list[Any]]]) -> None:
+    """Write a table of texts part by part; the old file or the new one stands there, never half of it.
+
+    Raises:
+        ProblemsFound: The file cannot be written, or as `parts` raises it.
+    """
+    beside = file.with_name(f".{file.name}.new")
+    schema = pa.schema([(name, pa.dictionary(pa.int32(), pa.string())) for name in columns])
+    try:
+        with pq.ParquetWriter(beside, schema, compression="zstd") as writer:
+            for part in parts:
+                arrays = {name: pa.array(part[name], pa.string()).dictionary_encode() for name in columns}
+                writer.write_table(pa.table(arrays, schema))
+        beside.replace(file)
+    except OSError as error:
+        what = f"The table cannot be written: {error.strerror or error}."
+        raise refused(str(file), what, "Check the folder and its permissions.") from None
+    finally:
+        beside.unlink(missing_ok=True)
 
 
 def _refuse(place: Path, what: str) -> NoReturn:

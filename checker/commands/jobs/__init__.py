@@ -6,7 +6,7 @@ import click
 
 from checker.commands.lazy_group import LazyGroup
 
-COMMANDS = ("import", "pack", "open", "lessons", "acceptances")
+COMMANDS = ("import", "pack", "outcomes", "open", "lessons", "acceptances")
 
 
 @click.group(cls=LazyGroup, package="checker.commands.jobs", names=COMMANDS)

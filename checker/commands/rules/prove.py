@@ -76,7 +76,5 @@ def _told(found: Findings, folder: Path | None) -> list[str]:
     lines.append(f"{len(found.hits)} found. {len(found.decided)} claims were looked at and are in order.")
     for sort in sorted({sort for sort, _, _ in found.undecided}):
         reasons = Counter(why for one, _, why in found.undecided if one == sort)
-        lines.append(
-            f"Could not decide {reasons.total()} of '{sort}'. The most common reason: {reasons.most_common(1)[0][0]}."
-        )
+        lines.append(f"Could not decide {reasons.total()} of '{sort}'. Most often: {reasons.most_common(1)[0][0]}.")
     return lines
