@@ -53,7 +53,7 @@ def test_a_newcomer_makes_edits_lints_compares_and_releases_a_ruleset_and_a_forg
     changeout(here, "rules", "new", "ash-county", "--uses", "larch-state", "--kind", "local", "--covers", "xx-ash",
               "--adopts", "nec:2023:2026-01-01")  # fmt: skip
     unfilled = changeout(here, "rules", "release", "ash-county", "--version", "1.0.0", "--on", "2026-11-25", code=2)
-    assert "ash-county/rules.yaml:11:40 This has still to be filled in." in unfilled
+    assert "ash-county/rules.yaml:12:40 This has still to be filled in." in unfilled
     for file in (here / "ash-county").rglob("*.yaml"):
         text = re.sub(r"(?<=: )to fill in(?=[,}\n])", "Ordinance 3", file.read_text(encoding="utf-8"))
         file.write_text(text, encoding="utf-8")
