@@ -25,7 +25,7 @@ from tests.support.javascript import InJavaScript
 from tests.support.phone_jobs import Phone, difference, differing, judged_here, less_recorded
 from tests.support.rulesets import ON
 
-SEED, FEW, MANY, PARTS = 26, 40, 1000, 4
+SEED, FEW, MANY, PARTS = 26, 15, 1000, 4
 
 
 @pytest.fixture(scope="module")

@@ -119,8 +119,9 @@ class ColumnRun:
     def _told(self, adopted: str) -> np.ndarray:
         """A number for each different list of editions that jobs say are adopted."""
         first, many = self.packed.inside(adopted)
-        fields = [name for name in self.packed.tables[adopted].column_names if not name.startswith("?")]
-        texts = [self.packed.text(field, adopted) for field in fields]
+        known = self.packed.tables[adopted].column_names
+        fields = [self.checker.vocabulary.at(f"adopted.{field}", 0).rpartition(".")[2] for field in ("code", "edition")]
+        texts = [self.packed.text(field, adopted) for field in fields if field in known]
         numbers: dict[object, int] = {}
         found = np.zeros(len(many))
         for row in np.flatnonzero(many > 0).tolist():

@@ -13,7 +13,10 @@ from checker.engine.column_rows import Asked, ColumnRun, Counts, Said
 from checker.engine.job_columns import JOBS, Packed
 from checker.judging.columns.column import Words
 from checker.judging.columns.outcomes import NONE_APPLY
+from checker.judging.instruments import GIVEN_FOR
 from checker.reading.packed_jobs import Archive
+
+ACCURACIES = GIVEN_FOR.format("")  # how the names of limits begin that give the accuracy of a kind of reading
 
 
 class Found(NamedTuple):
@@ -65,16 +68,19 @@ def _rows(tables: Any, before: Checker, after: Checker, on: datetime.date) -> li
 
 
 def _alike(before: Checker, after: Checker) -> bool:
-    """Whether both sides say the same of what facts can be at a place, which no rule's meaning tells."""
-    possible = ({name: one.header.possible for name, one in side.library.rulesets.items()} for side in (before, after))
-    return next(possible) == next(possible)
+    """Whether both sides give facts the same ranges and readings the same accuracies, which no rule's meaning tells."""
+    return bool(_beside_meanings(before) == _beside_meanings(after))
+
+
+def _beside_meanings(checker: Checker) -> Any:
+    return {
+        name: (one.header.possible, {limit: held for limit, held in one.limits.items() if limit.startswith(ACCURACIES)})
+        for name, one in checker.library.rulesets.items()
+    }
 
 
 def _meaning(asked: Asked) -> Any:
-    """What decides the outcomes of a rule: of each version its meaning and its marks. A guarded rule, which hangs on the
-    accuracies that rulesets give too, is like no other."""
-    if any(rule and rule.judged == "guarded" for rule in asked.rules):
-        return id(asked)
+    """What decides the outcomes of a rule: of each version its meaning and its marks."""
     versions = (rule and (rule.meaning, rule.doubtful, rule.stale, rule.life_safety) for rule in asked.rules)
     return asked.name, tuple(versions)
 
