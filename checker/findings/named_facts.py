@@ -11,7 +11,7 @@ from checker.ir import tree
 from checker.ir.kleene import Scope
 from checker.ir.references import facts_read, parts_that_read, reads
 from checker.judging.judge import Verdict
-from checker.judging.values import belongs
+from checker.judging.lists import belongs
 from checker.problems.document import is_position
 from checker.problems.sanitize import low
 from checker.reading import units

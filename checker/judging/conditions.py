@@ -25,6 +25,7 @@ from checker.ir.kleene import (
 from checker.ir.node import Node
 from checker.ir.references import facts_read
 from checker.ir.visitor import walk_through
+from checker.judging.lists import folded
 from checker.judging.values import EVALUATED, ends_of, evaluate
 
 
@@ -175,7 +176,7 @@ def _choice(node: tree.Choice, scope: Scope) -> Evaluated:
     return Unknown(causes, ("choice", held.trace, *(v.trace if isinstance(v, Unknown) else v for v in values)))
 
 
-EVALUATED[tree.Choice] = _choice
+EVALUATED |= {tree.Choice: _choice, tree.Fold: folded}
 
 
 def _not(node: tree.Not, scope: Scope) -> Truth:

@@ -54,6 +54,7 @@ QUICK = {
     "ir/kleene": JUDGED,
     "judging/conditions": JUDGED,
     "judging/values": JUDGED,
+    "judging/lists": JUDGED,
     "judging/instruments": (*JUDGED, "doubted_readings"),
     "judging/trial": ("order_of_knowledge", *GENERATED),
     "judging/generated_code": GENERATED,
