@@ -5,6 +5,8 @@ from __future__ import annotations
 import json
 import random
 import shutil
+import sys
+from itertools import product
 from pathlib import Path
 
 import pyarrow.parquet as pq
@@ -12,10 +14,12 @@ import pytest
 from click.testing import CliRunner, Result
 
 from checker.cli import main
+from checker.commands import packed
 from checker.engine.checker import Checker
+from checker.engine.startup import open_checker
+from checker.reading.archive import INDEX
 from checker.reading.files import read_text
 from checker.reading.job import Job, load
-from checker.reading.packed_jobs import INDEX
 from tests.benchmarks.real import houses, texts
 from tests.long.random_jobs import random_job, worked
 from tests.support.columns import one_by_one, over_columns
@@ -160,6 +164,93 @@ def test_an_archive_that_cannot_be_used_is_refused_and_says_how_to_mend_it(bells
     assert 2 == done.exit_code
     assert said in done.stderr
     assert "Pack the jobs again with 'changeout jobs pack'." in done.stderr
+
+
+# --- the larger language ----------------------------------------------------------------------------------------------
+
+LARGER = """\
+limits:
+  thick:
+    title: Thick
+    unit: in
+    values: [{value: "1", source: ours, sure: checked}]
+  fewest:
+    title: Fewest thick ropes
+    unit: one
+    values: [{value: "2", source: ours, sure: checked}]
+rules:
+  most-ropes-thick:
+    title: Two ropes at least are thick
+    topic: ropes
+    obligation: shall
+    intent: Ours.
+    citation: [{document: ours, section: "1", section_sure: checked, requirement_sure: checked}]
+    applies_when: [done.ropes]
+    where: {many: "count(ropes, ropes.girth >= thick)"}
+    require: [many >= fewest]
+    on_fail: Too few.
+    cases: [{name: none, given: {done.ropes: "true", ropes: []}, expect: fail}]
+  clearance-as-wide-as-it-must:
+    title: Clearance as wide as the larger of two
+    topic: wheel
+    obligation: shall
+    intent: Ours.
+    citation: [{document: ours, section: "2", section_sure: checked, requirement_sure: checked}]
+    applies_when: [done.bell]
+    where:
+      needed: bell.clearance when bell.second_wheel otherwise thick
+      wanted: larger_of(thick, needed)
+    require: [wanted <= bell.clearance]
+    on_fail: Too narrow.
+    cases: [{name: open, given: {done.bell: "true"}, expect: verify_locally}]
+"""
+
+
+def test_rules_that_count_by_comparison_or_pick_a_value_come_to_the_same(bells: Path) -> None:
+    Path("bells/ours").mkdir()
+    Path("bells/ours/ruleset.yaml").write_text(
+        "id: ours-group\nversion: 1.0.0\ntitle: Ours\nowner: Ours\nowner_kind: group\nuses: {chimebook: '>=1, <9'}\n"
+        "reviewed_through: 2030-01-01\ndocuments: {ours: Ours}\n"
+    )
+    Path("bells/ours/rules.yaml").write_text(LARGER)
+    checker = open_checker((Path("bells"),), ("ours-group",))
+    girths = [["2 in", "1 in"], ["1 in", "0.5 in"], ["1 in", None], ["0.5 in", None], [None, None], []]
+    jobs = []
+    for number, (several, clearance, second) in enumerate(
+        product(girths, ("3 in", "0.5 in", None), (True, False, None))
+    ):
+        ropes = [{"key": f"r{at}", "moves": "bell"} | ({"girth": one} if one else {}) for at, one in enumerate(several)]
+        facts = {"clearance": clearance, "second_wheel": second}
+        data = bell(f"{number}", ropes=ropes, bell={name: one for name, one in facts.items() if one is not None})
+        jobs.append(load(read_text(json.dumps(data).encode(), "job.json"), checker.vocabulary))
+    expected, unusable = one_by_one(checker, jobs, ON)
+    found, _, _ = over_columns(checker, jobs, ON)
+    assert not unusable
+    assert expected == found
+    for rule in ("most-ropes-thick", "clearance-as-wide-as-it-must"):
+        assert {"pass", "fail", "verify_locally"} <= {said[0] for key, said in found.items() if key[1] == rule}
+
+
+# --- without the library ---------------------------------------------------------------------------------------------
+
+
+def test_without_the_library_archives_are_refused_by_words_and_jobs_are_judged_as_ever(
+    bells: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    moved()
+    monkeypatch.setattr(packed, "find_spec", lambda _: None)
+    for name in [name for name in sys.modules if name.startswith("pyarrow") or "packed" in name or "column" in name]:
+        if name != "checker.commands.packed":
+            monkeypatch.setitem(sys.modules, name, None)
+    for words in (
+        ("jobs", "pack", "jobs", "--output", "other"),
+        ("jobs", "outcomes", "pack", "--output", "outcomes.parquet"),
+        ("rules", "impact", "bells/chimebook", "new", "pack"),
+    ):
+        done = run(*words)
+        assert 2 == done.exit_code
+        assert "pip install 'changeout-checker[columns]'" in done.stderr
+    assert 1 == run("rules", "impact", "bells/chimebook", "new", "jobs", "--on", ON.isoformat()).exit_code
 
 
 # --- the table of outcomes -------------------------------------------------------------------------------------------

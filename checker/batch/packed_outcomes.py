@@ -12,7 +12,8 @@ from checker.engine.column_rows import ColumnRun, Counts
 from checker.engine.job_columns import Packed
 from checker.judging.columns.column import Words
 from checker.judging.columns.outcomes import NAMES, NONE_APPLY
-from checker.reading.packed_jobs import Archive, write_table
+from checker.reading.archive import Archive
+from checker.reading.packed_jobs import ID, JOBS, NAME, tables_of, write_table
 
 COLUMNS = ("job", "file", "place", "rule", "item", "outcome")
 
@@ -36,7 +37,7 @@ def write_outcomes(archive: Archive, checker: Checker, on: datetime.date, file: 
     def parts() -> Iterator[dict[str, list[Any]]]:
         nonlocal rows, jobs, unusable
         for part in archive.parts:
-            packed = Packed(archive.tables(part), Words())
+            packed = Packed(tables_of(archive, part), Words())
             run = ColumnRun(checker, packed, on, Counts())
             found = _table(run, packed)
             rows += len(found["job"])
@@ -50,9 +51,9 @@ def write_outcomes(archive: Archive, checker: Checker, on: datetime.date, file: 
 
 def _table(run: ColumnRun, packed: Packed) -> dict[str, list[Any]]:
     """The rows of one part, in the order of its jobs, rules and items."""
-    ids, names = packed.text("?id"), packed.text("?name")
+    ids, names = packed.text(ID), packed.text(NAME)
     place = run.checker.vocabulary.at("place")
-    known = place in packed.tables[""].column_names
+    known = place in packed.tables[JOBS].column_names
     places = packed.text(place) if known else [None] * len(packed)
     told = sorted(
         (job, said.rule, item, NAMES[outcome])

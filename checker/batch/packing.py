@@ -13,8 +13,9 @@ from pathlib import Path
 
 from checker.batch.sources import Item, document, placed
 from checker.problems.problem import ProblemsFound
+from checker.reading.archive import FORMAT, Archive, Part, read_archive, write_index
 from checker.reading.inherited.inheritance import Inherited, load_job
-from checker.reading.packed_jobs import FORMAT, Archive, Packing, Part, read_archive, write_index, write_part
+from checker.reading.packed_jobs import Packing, write_part
 from checker.reading.vocabulary import Vocabulary
 
 IN_A_PART = 5000
@@ -53,7 +54,7 @@ def _before(folder: Path, vocabulary: Vocabulary) -> dict[str, Part]:
         archive = read_archive(folder, vocabulary.digest)
     except ProblemsFound:
         return {}
-    return {part.name: part for part in archive.parts if (folder / part.name / "jobs.parquet").is_file()}
+    return {part.name: part for part in archive.parts if (archive.folder_of(part) / "jobs.parquet").is_file()}
 
 
 def _chunks(items: Iterable[Item]) -> Iterator[list[Item]]:

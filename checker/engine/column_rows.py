@@ -14,17 +14,19 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from checker.engine.checker import Checker
-from checker.engine.job_columns import JOBS, JobRows, Packed, places
+from checker.engine.job_columns import JobRows, Packed, places
 from checker.engine.job_run import OneJob
 from checker.engine.plan import Plan
 from checker.ir import tree
 from checker.ir.references import patterns_read
 from checker.judging.columns import trial
-from checker.judging.columns.column import Column, Flags, Numbers
-from checker.judging.columns.outcomes import NAMES, NONE_APPLY, OPEN, PASSES, WALK, Outcomes, Ready, unlisted
+from checker.judging.columns.column import Column, Flags, Numbers, alike
+from checker.judging.columns.outcomes import NAMES, NONE_APPLY, WALK, Outcomes, Ready, agreed, unlisted
 from checker.judging.judge import Place
 from checker.problems.problem import ProblemsFound
+from checker.reading.packed_jobs import DOUBTED, JOBS, KEY
 from checker.rulesets.applicability import days_of
+from checker.rulesets.chain import Chain
 
 CODES = {name: code for code, name in enumerate(NAMES)}
 MOST_HELD = 2000  # jobs of a part that are held ready for the walk
@@ -75,7 +77,7 @@ class ColumnRun:
         """What jobs are asked: each rule under all that could hold, by the identity of its versions; and the walk's own jobs."""
         alone = self._alone()
         found: dict[tuple[int, ...], tuple[str, tuple[tree.BoundRule | None, ...], list[Numbers]]] = {}
-        for rows in self._alike(np.flatnonzero(~alone), self._of_place()):
+        for rows in alike(self._of_place(), np.flatnonzero(~alone)):
             try:
                 self._of_chain(rows, alone, found)
             except ProblemsFound:  # one of them says so of itself
@@ -103,7 +105,7 @@ class ColumnRun:
         answers = self.checker.vocabulary.at("authority_answers")
         if answers in self.packed.tables:
             found |= self.packed.inside(answers)[1] > 0
-        doubted = self.packed.text("?doubted")
+        doubted = self.packed.text(DOUBTED)
         found |= np.array([bool(one) for one in doubted], bool)
         return found
 
@@ -139,11 +141,11 @@ class ColumnRun:
             day = self.packed.column(JOBS, path)
             cuts = np.searchsorted(np.array(calendar.cuts), day.values, side="right")
             keys.append(np.where(np.isnan(day.values), -1, cuts))
-            keys.append(np.zeros(len(alone)) if day.none is None else day.none)
-            alone |= False if day.between is None else day.between
+            keys.append(day.is_none)
+            alone |= day.lies_between
         for path in sorted(self._in_lines(chain)):
             keys += [_key(self.packed.column(JOBS, path))]
-        for jobs in self._alike(rows[~alone[rows]], keys):
+        for jobs in alike(keys, rows[~alone[rows]]):
             plan: Plan = self._job(int(jobs[0])).plan
             versions: list[tuple[str, tuple[tree.BoundRule | None, ...]]] = [
                 (one, (rule,))
@@ -154,22 +156,10 @@ class ColumnRun:
             for name, rules in versions:
                 asked.setdefault((*map(id, rules),), (name, rules, []))[2].append(jobs)
 
-    def _in_lines(self, chain: object) -> set[str]:
+    def _in_lines(self, chain: Chain) -> set[str]:
         """The facts that decide which rulesets are written for a job."""
-        lines = self.checker.written_for(chain, self.on.toordinal())  # type: ignore[arg-type]
+        lines = self.checker.written_for(chain, self.on.toordinal())
         return {path for many in lines.values() for line in many for path in patterns_read(line.condition, {}, ())}
-
-    def _alike(self, rows: Numbers, keys: Sequence[np.ndarray]) -> Iterator[Numbers]:
-        """The rows that have the same keys."""
-        if not len(rows):
-            return
-        if not keys:
-            yield rows
-            return
-        _, which = np.unique(np.column_stack([key[rows] for key in keys]), axis=0, return_inverse=True)
-        which = which.reshape(-1)
-        order = np.argsort(which, kind="stable")
-        yield from np.split(rows[order], np.flatnonzero(np.diff(which[order])) + 1)
 
     # --- judged together ---
 
@@ -182,8 +172,7 @@ class ColumnRun:
         for for_each in lists if len(lists) == 1 else ():
             for rows in places(self.packed, for_each, jobs):
                 if len(rows):
-                    codes = [self._settled(rule, for_each, rows) for rule in asked.rules]
-                    outcomes = codes[0] if len(codes) == 1 else _together(np.stack(codes))
+                    outcomes = agreed(self._settled(rule, for_each, rows) for rule in asked.rules)
                     yield Said(asked.name, rows.jobs, self._keys(for_each, rows), outcomes)
 
     def _settled(self, rule: tree.BoundRule | None, for_each: tuple[str, ...], rows: JobRows) -> Outcomes:
@@ -196,10 +185,10 @@ class ColumnRun:
         left = np.flatnonzero(found == WALK)
         self.counts.by_columns += len(rows) - len(left)
         self.counts.by_walk += len(left)
-        for alike in self._alike(np.arange(len(left)), self._hangs_on(rule, rows.taken(left))):
-            at = int(left[alike[0]])
+        for same in alike(self._hangs_on(rule, rows.taken(left)), np.arange(len(left))):
+            at = int(left[same[0]])
             one = self._job(int(rows.jobs[at]))
-            found[left[alike]] = CODES[one.outcome_at(rule, self._place(for_each, rows, at))]
+            found[left[same]] = CODES[one.outcome_at(rule, self._place(for_each, rows, at))]
         return found
 
     def _hangs_on(self, rule: tree.BoundRule, rows: JobRows) -> list[np.ndarray]:
@@ -236,9 +225,9 @@ class ColumnRun:
         if not for_each or (rows.unlisted and len(for_each) == 1) or (rows.unlisted and rows.path == for_each[0]):
             return [""] * len(rows)
         if len(for_each) == 1 or rows.unlisted:
-            keys = self.packed.text("?key", for_each[0])
+            keys = self.packed.text(KEY, for_each[0])
             return [keys[row] for row in rows.rows.tolist()]
-        around, inside = self.packed.text("?key", for_each[0]), self.packed.text("?key", rows.path)
+        around, inside = self.packed.text(KEY, for_each[0]), self.packed.text(KEY, rows.path)
         owners = self.packed.owners(rows.path)[rows.rows].tolist()
         return [f"{around[owner]}/{inside[row]}" for owner, row in zip(owners, rows.rows.tolist(), strict=True)]
 
@@ -268,15 +257,5 @@ class ColumnRun:
 
 def _key(column: Column) -> np.ndarray:
     """A column as numbers to be told apart by: what is not known, a known none and a day between two are numbers too."""
-    found = np.where(np.isnan(column.values), -1e300, column.values)
-    for mark, number in ((column.none, -2e300), (column.between, -3e300)):
-        if mark is not None:
-            found = np.where(mark, number, found)
-    return found
-
-
-def _together(versions: Outcomes) -> Outcomes:
-    """What several versions of a rule come to at each place."""
-    same = (versions == versions[0]).all(axis=0)
-    fine = np.isin(versions, (NONE_APPLY, PASSES)).all(axis=0)
-    return np.where(same, versions[0], np.where(fine, PASSES, OPEN)).astype(np.int8)
+    marks = [column.is_none, column.lies_between, np.isnan(column.values)]
+    return np.select(marks, [-2e300, -3e300, -1e300], column.values)

@@ -13,9 +13,9 @@ from checker.ir.kleene import NONE, Cause, Range
 from checker.judging.columns.column import Column, Items, Numbers, Words, everywhere
 from checker.reading.fact_reader import Reading
 from checker.reading.job import Job
+from checker.reading.packed_jobs import ADDED, HIGH, ID, INSTRUMENT, IS_NONE, JOBS, KEY, LOW, MANY, NAME, OWNER
 from checker.reading.vocabulary import Vocabulary
 
-JOBS = ""
 Table = Any  # a table of pyarrow: nothing here imports it
 
 
@@ -48,7 +48,7 @@ class Packed:
 
     def _read(self, table: Table, name: str) -> Column:
         values = self._numbers(table, name)
-        none, between = (self._said(table, f"{name}{what}") for what in ("?none", "?low"))
+        none, between = (self._said(table, f"{name}{what}") for what in (IS_NONE, LOW))
         return Column(values, none, between)
 
     def _numbers(self, table: Table, name: str) -> np.ndarray:
@@ -78,7 +78,7 @@ class Packed:
     def _found_inside(self, path: str) -> tuple[Numbers, Numbers]:
         around, name = self.around(path)
         table = self.tables[around]
-        column = f"?many:{name}"
+        column = f"{MANY}{name}"
         if column not in table.column_names:
             return np.zeros(table.num_rows, np.int64), np.full(table.num_rows, -1)
         many = table.column(column).fill_null(-1).to_numpy()
@@ -88,9 +88,9 @@ class Packed:
     def owners(self, path: str) -> Numbers:
         """The owner of each item of a list."""
         table = self.tables[path]
-        if "?owner" not in table.column_names:
+        if OWNER not in table.column_names:
             return np.zeros(0, np.int64)
-        found: Numbers = table.column("?owner").to_numpy()
+        found: Numbers = table.column(OWNER).to_numpy()
         return found
 
     def job(self, row: int, vocabulary: Vocabulary) -> Job:
@@ -98,7 +98,7 @@ class Packed:
         readings: dict[str, Reading] = {}
         lists: dict[str, tuple[str, ...]] = {}
         self._gather(JOBS, row, "", readings, lists, vocabulary)
-        return Job(self.text("?id")[row], self.text("?name")[row], readings, {}, lists, vocabulary, {})
+        return Job(self.text(ID)[row], self.text(NAME)[row], readings, {}, lists, vocabulary, {})
 
     def _gather(
         self,
@@ -118,7 +118,7 @@ class Packed:
             first, many = (int(part[row]) for part in self.inside(path))
             if many < 0:
                 continue
-            lists[at + name] = tuple(self.text("?key", path)[first : first + many])
+            lists[at + name] = tuple(self.text(KEY, path)[first : first + many])
             for index in range(many):
                 self._gather(path, first + index, f"{at}{name}.{index}.", readings, lists, vocabulary)
 
@@ -206,16 +206,16 @@ def _reading(form: str, path: str, parts: Mapping[str, Any]) -> Reading | None:
     """What a row holds of a fact, out of its columns."""
     value: Any = parts.get("")
     if value is None:
-        if parts.get("?none"):
+        if parts.get(IS_NONE):
             value = NONE
-        elif parts.get("?low") is not None:
-            value = Range(int(parts["?low"]), int(parts["?high"]), frozenset([Cause("date_unknown", path)]))
+        elif parts.get(LOW) is not None:
+            value = Range(int(parts[LOW]), int(parts[HIGH]), frozenset([Cause("date_unknown", path)]))
         else:
             return None
     elif form == "date":
         value = int(value)
-    added = tuple((parts.get("?added") or "").split())
-    return Reading(value, "", instrument=parts.get("?instrument") or "", added_from=added)
+    added = tuple((parts.get(ADDED) or "").split())
+    return Reading(value, "", instrument=parts.get(INSTRUMENT) or "", added_from=added)
 
 
 def places(packed: Packed, for_each: tuple[str, ...], jobs: Numbers) -> list[JobRows]:

@@ -11,17 +11,17 @@ the job, or of the item around it) and `?key`.
 from __future__ import annotations
 
 import datetime
-import json
 import shutil
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import Any, NamedTuple, NoReturn
+from typing import Any
 
 import pyarrow as pa
 import pyarrow.parquet as pq
 
 from checker.ir.kleene import Nothing, Range
 from checker.problems.problem import refused
+from checker.reading.archive import Archive, Part, refuse
 from checker.reading.fact_reader import Reading
 from checker.reading.fact_shapes import Leaf
 from checker.reading.job import Job
@@ -29,8 +29,10 @@ from checker.reading.second_look import doubts, second_look
 from checker.reading.vocabulary import Vocabulary
 
 JOBS = ""  # the table of the jobs; the others are called by the paths of their lists
-NONE, LOW, HIGH, INSTRUMENT, ADDED = "?none", "?low", "?high", "?instrument", "?added"
-MANY = "?many:"
+IS_NONE, LOW, HIGH, INSTRUMENT, ADDED = "?none", "?low", "?high", "?instrument", "?added"  # behind the name of a fact
+ID, NAME, DOCUMENT, DOUBTED = "?id", "?name", "?document", "?doubted"  # of a job
+OWNER, KEY = "?owner", "?key"  # of an item
+MANY = "?many:"  # before the name of a list
 TYPES: Mapping[str, Callable[[], pa.DataType]] = {"word": pa.string, "flag": pa.bool_}
 Tables = dict[str, pa.Table]
 
@@ -40,8 +42,8 @@ class Packing:
 
     def __init__(self, vocabulary: Vocabulary) -> None:
         self.vocabulary = vocabulary
-        self._tables = {path: _Growing("?owner", "?key") for path in vocabulary.lists}
-        self._tables[JOBS] = _Growing("?id", "?name", "?document", "?doubted")
+        self._tables = {path: _Growing(OWNER, KEY) for path in vocabulary.lists}
+        self._tables[JOBS] = _Growing(ID, NAME, DOCUMENT, DOUBTED)
 
     def __len__(self) -> int:
         return self._tables[JOBS].rows
@@ -55,7 +57,7 @@ class Packing:
         """
         jobs = self._tables[JOBS]
         doubted = " ".join(doubts(second_look(job, datetime.date.max)))
-        row = jobs.add({"?id": job.id, "?name": name, "?document": document, "?doubted": doubted or None})
+        row = jobs.add({ID: job.id, NAME: name, DOCUMENT: document, DOUBTED: doubted or None})
         rows: dict[str, int] = {}  # the row of each item by its full path
         for path in sorted(job.lists, key=lambda path: path.count(".")):
             owner, around, name = _place(path, rows)
@@ -65,7 +67,7 @@ class Packing:
             table.put(at, f"{MANY}{name}", len(keys))
             inside = self._tables[f"{around}.{name}" if around else name]
             for index, key in enumerate(keys):
-                rows[f"{path}.{index}"] = inside.add({"?owner": at, "?key": key})
+                rows[f"{path}.{index}"] = inside.add({OWNER: at, KEY: key})
         for path, reading in job.readings.items():
             owner, around, name = _place(path, rows)
             self._tables[around].record(row if owner is None else owner, name, reading)
@@ -108,7 +110,7 @@ class _Growing:
         """What is recorded of a fact in a row."""
         value = reading.value
         if isinstance(value, Nothing):
-            self.put(row, f"{name}{NONE}", True)
+            self.put(row, f"{name}{IS_NONE}", True)
         elif isinstance(value, Range):
             self.put(row, f"{name}{LOW}", value.low)
             self.put(row, f"{name}{HIGH}", value.high)
@@ -130,56 +132,32 @@ class _Growing:
 
 def _type(name: str, leaf: Leaf | None) -> pa.DataType:
     if "?" in name[1:]:
-        return pa.bool_() if name.endswith(NONE) else pa.float64() if name.endswith((LOW, HIGH)) else pa.string()
+        return pa.bool_() if name.endswith(IS_NONE) else pa.float64() if name.endswith((LOW, HIGH)) else pa.string()
     if leaf is None:
-        return pa.binary() if name == "?document" else pa.int64() if name.startswith((MANY, "?owner")) else pa.string()
+        return pa.binary() if name == DOCUMENT else pa.int64() if name.startswith((MANY, OWNER)) else pa.string()
     return pa.float64() if leaf.form == "constant" else TYPES.get(leaf.kind, pa.float64)()
 
 
 # --- on disk ---------------------------------------------------------------------------------------------------------
 
-FORMAT = 1
-INDEX = "pack.json"
-AGAIN = "Pack the jobs again with 'changeout jobs pack'."
 
+def tables_of(archive: Archive, part: Part) -> Tables:
+    """The tables of a part.
 
-class Part(NamedTuple):
-    """Some jobs of an archive: the folder of their tables, how many they are, and how many more could not be used."""
-
-    name: str
-    jobs: int
-    unusable: int
-
-
-class Archive(NamedTuple):
-    """A folder of packed jobs. `vocabulary` is the digest of the job schema that they were read by."""
-
-    folder: Path
-    vocabulary: str
-    parts: tuple[Part, ...]
-
-    def tables(self, part: Part) -> Tables:
-        """The tables of a part.
-
-        Raises:
-            ProblemsFound: One of them is cut off, or is no such table.
-        """
-        found: Tables = {}
-        folder = self.folder / part.name
-        for file in sorted(folder.glob("*.parquet")):
-            try:
-                table = pq.read_table(file)
-            except (pa.ArrowException, OSError):
-                _refuse(file, "This part of the archive cannot be read: it is cut off, or another program changed it.")
-            found[JOBS if file.stem == "jobs" else file.stem] = table
-        if JOBS not in found or found[JOBS].num_rows != part.jobs:
-            _refuse(folder, "This part of the archive is not whole.")
-        return found
-
-
-def is_archive(folder: Path) -> bool:
-    """Whether a folder holds packed jobs."""
-    return (folder / INDEX).is_file()
+    Raises:
+        ProblemsFound: One of them is cut off, or is no such table.
+    """
+    found: Tables = {}
+    folder = archive.folder_of(part)
+    for file in sorted(folder.glob("*.parquet")):
+        try:
+            table = pq.read_table(file)
+        except (pa.ArrowException, OSError):
+            refuse(file, "This part of the archive cannot be read: it is cut off, or another program changed it.")
+        found[JOBS if file.stem == "jobs" else file.stem] = table
+    if JOBS not in found or found[JOBS].num_rows != part.jobs:
+        refuse(folder, "This part of the archive is not whole.")
+    return found
 
 
 def write_part(folder: Path, name: str, tables: Tables) -> None:
@@ -191,40 +169,6 @@ def write_part(folder: Path, name: str, tables: Tables) -> None:
         pq.write_table(table, beside / f"{path or 'jobs'}.parquet", compression="zstd")
     shutil.rmtree(folder / name, ignore_errors=True)
     beside.rename(folder / name)
-
-
-def write_index(archive: Archive) -> None:
-    """Say which parts the archive has; what is left of others goes."""
-    data = {"pack": FORMAT, "vocabulary": archive.vocabulary, "parts": [one._asdict() for one in archive.parts]}
-    beside = archive.folder / f".{INDEX}.new"
-    beside.write_text(json.dumps(data, indent=1) + "\n", encoding="utf-8")
-    beside.replace(archive.folder / INDEX)
-    known = {part.name for part in archive.parts}
-    for old in archive.folder.iterdir():
-        if old.is_dir() and old.name not in known and (old / "jobs.parquet").is_file():
-            shutil.rmtree(old)
-
-
-def read_archive(folder: Path, vocabulary: str) -> Archive:
-    """The archive in a folder.
-
-    Args:
-        vocabulary: The digest of the job schema that is in use.
-
-    Raises:
-        ProblemsFound: It is none, is of another format, or was packed by another job schema.
-    """
-    file = folder / INDEX
-    try:
-        data = json.loads(file.read_text(encoding="utf-8"))
-        if data["pack"] != FORMAT:
-            _refuse(file, f"The archive is of format {data['pack']}; this program reads format {FORMAT}.")
-        found = Archive(folder, data["vocabulary"], tuple(Part(**one) for one in data["parts"]))
-    except (OSError, ValueError, KeyError, TypeError):
-        _refuse(file, "This is no index of an archive of packed jobs.")
-    if found.vocabulary != vocabulary:
-        _refuse(file, "The jobs were packed by another job schema, so their facts may be others.")
-    return found
 
 
 def write_table(file: Path, columns: Sequence[str], parts: Iterable[Mapping[str, list[Any]]]) -> None:
@@ -246,7 +190,3 @@ def write_table(file: Path, columns: Sequence[str], parts: Iterable[Mapping[str,
         raise refused(str(file), what, "Check the folder and its permissions.") from None
     finally:
         beside.unlink(missing_ok=True)
-
-
-def _refuse(place: Path, what: str) -> NoReturn:
-    raise refused(str(place), what, AGAIN)

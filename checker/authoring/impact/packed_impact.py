@@ -10,11 +10,12 @@ import numpy as np
 
 from checker.engine.checker import Checker
 from checker.engine.column_rows import Asked, ColumnRun, Counts, Said
-from checker.engine.job_columns import JOBS, Packed
+from checker.engine.job_columns import Packed
 from checker.judging.columns.column import Words
 from checker.judging.columns.outcomes import NONE_APPLY
 from checker.judging.instruments import GIVEN_FOR
-from checker.reading.packed_jobs import Archive
+from checker.reading.archive import Archive
+from checker.reading.packed_jobs import DOCUMENT, JOBS, NAME, tables_of
 
 ACCURACIES = GIVEN_FOR.format("")  # how the names of limits begin that give the accuracy of a kind of reading
 
@@ -40,9 +41,9 @@ def changed(archive: Archive, before: Checker, after: Checker, on: datetime.date
         ProblemsFound: A part cannot be read.
     """
     for part in archive.parts:
-        tables = archive.tables(part)
+        tables = tables_of(archive, part)
         rows = _rows(tables, before, after, on)
-        names, contents = (tables[JOBS].column(name) for name in ("?name", "?document"))
+        names, contents = (tables[JOBS].column(name) for name in (NAME, DOCUMENT))
         yield Part(part.jobs, [Found(names[row].as_py(), contents[row].as_py()) for row in rows])
 
 

@@ -16,6 +16,7 @@ from checker.authoring.proofs.standing import Form, Forms, NotShown, outcomes_di
 from checker.ir.outcomes import FAIL, PASS
 
 Pair = tuple[Form, Form]
+YES_NO: dict[str | bool, str] = {True: "yes", False: "no"}
 
 
 class Pairs:
@@ -92,8 +93,7 @@ class Pairs:
         for path in sorted(first.own.facts | second.own.facts):
             leaf = self.forms.checker.vocabulary.leaves[path]
             for value in (True, False) if leaf.form == "flag" else leaf.possible:
-                shown_as = {True: "yes", False: "no"}.get(value, value) if isinstance(value, bool) else value
-                yield f"{path} is {shown_as}", self.forms.encoding.is_word(path, value)
+                yield f"{path} is {YES_NO.get(value, value)}", self.forms.encoding.is_word(path, value)
 
     # --- the same asked twice ---
 

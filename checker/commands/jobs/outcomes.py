@@ -11,6 +11,7 @@ from checker.commands import options
 from checker.commands.errors import stopping
 from checker.commands.guard import Output
 from checker.commands.inputs import Inputs
+from checker.commands.packed import archive_in
 
 
 @options.command()
@@ -24,13 +25,11 @@ def outcomes(archive: Path, output: Path, given: Inputs) -> None:
 
     Exit code 0, or 2 where a job cannot be judged; the others are in the table.
     """
+    packed = archive_in(archive, given.checker)
     from checker.batch.packed_outcomes import write_outcomes
-    from checker.reading.packed_jobs import read_archive
 
     with stopping():
-        written = write_outcomes(
-            read_archive(archive, given.checker.vocabulary.digest), given.checker, given.day, output
-        )
+        written = write_outcomes(packed, given.checker, given.day, output)
     left = f"; {written.unusable} jobs cannot be judged" if written.unusable else ""
     click.echo(f"{written.rows} outcomes of {written.jobs} jobs written to {output}{left}.")
     sys.exit(2 if written.unusable else 0)

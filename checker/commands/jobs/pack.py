@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import sys
-from importlib.util import find_spec
 from pathlib import Path
 
 import click
 
 from checker.commands import options
-from checker.commands.errors import complain, stop, stopping
+from checker.commands.errors import complain, stopping
 from checker.commands.guard import Output
 from checker.commands.inputs import Inputs
-
-HINT = "Get it with pip install 'changeout-checker[columns]'."
+from checker.commands.packed import refuse_without_library
 
 
 @options.command()
@@ -28,8 +26,7 @@ def pack(paths: tuple[str, ...], output: Path, given: Inputs) -> None:
 
     Exit code 0, or 2 where a job cannot be used; the others are packed.
     """
-    if find_spec("pyarrow") is None:
-        stop("jobs pack", "It needs one more library, which is not installed.", HINT)
+    refuse_without_library("jobs pack")
     from checker.batch.packing import pack as packed
     from checker.batch.sources import items
 

@@ -15,6 +15,7 @@ from checker.commands.guard import Output
 from checker.commands.inputs import Chosen, Inputs, inherited_of
 from checker.commands.many_jobs import EachJob
 from checker.commands.output import width, write
+from checker.commands.packed import archive_in
 from checker.commands.partial_file import Growing
 from checker.problems.problem import refused
 
@@ -22,8 +23,8 @@ if TYPE_CHECKING:
     from checker.authoring.impact.impact import Change, Impact
     from checker.engine.checker import Checker
     from checker.problems.document import Document
+    from checker.reading.archive import Archive
     from checker.reading.inherited.inheritance import Inherited
-    from checker.reading.packed_jobs import Archive
 
 
 class Side(NamedTuple):
@@ -89,15 +90,12 @@ def impact(
 
 def _archive(paths: tuple[str, ...], checker: Checker) -> Archive | None:
     """The archive of packed jobs that is named; None where jobs are."""
-    from checker.reading.packed_jobs import is_archive, read_archive
+    from checker.reading.archive import is_archive
 
-    packed = [Path(path) for path in paths if Path(path).is_dir() and is_archive(Path(path))]
-    if not packed:
-        return None
-    if len(paths) > 1:
-        stop(packed[0], "An archive of packed jobs is gone through by itself.", "Name it alone.")
-    with stopping():
-        return read_archive(packed[0], checker.vocabulary.digest)
+    archives = [Path(path) for path in paths if is_archive(Path(path))]
+    if archives and len(paths) > 1:
+        stop(archives[0], "An archive of packed jobs is gone through by itself.", "Name it alone.")
+    return archive_in(archives[0], checker) if archives else None
 
 
 def _sides(old: str, new: str, chosen: Chosen) -> tuple[Side, Side]:

@@ -7,7 +7,8 @@ An amount is in the base unit of its kind, a day is its day number, yes and no a
 
 from __future__ import annotations
 
-from typing import NamedTuple, Protocol
+from collections.abc import Iterator, Sequence
+from typing import Any, NamedTuple, Protocol
 
 import numpy as np
 import numpy.typing as npt
@@ -29,14 +30,22 @@ class Column(NamedTuple):
     @property
     def known(self) -> Flags:
         """Where there is a value, or a known none."""
-        there = ~np.isnan(self.values)
-        return there if self.none is None else there | self.none
+        return ~np.isnan(self.values) | self.is_none
 
     @property
     def missing(self) -> Flags:
         """Where nothing is known of it, not even that it lies between two values."""
-        missing = ~self.known
-        return missing if self.between is None else missing & ~self.between
+        return ~(self.known | self.lies_between)
+
+    @property
+    def is_none(self) -> Flags:
+        """Where it is a known none."""
+        return np.zeros(len(self.values), bool) if self.none is None else self.none
+
+    @property
+    def lies_between(self) -> Flags:
+        """Where it is known to lie between two values."""
+        return np.zeros(len(self.values), bool) if self.between is None else self.between
 
     def at(self, rows: Numbers) -> Column:
         """The column at some rows."""
@@ -97,3 +106,20 @@ def either(one: Flags | None, other: Flags | None) -> Flags | None:
     if one is None or other is None:
         return other if one is None else one
     return one | other
+
+
+def alike(keys: Sequence[npt.NDArray[Any]], rows: Numbers) -> Iterator[Numbers]:
+    """Rows in groups of those that have the same keys, in their order.
+
+    Args:
+        keys: One value a row each; none of them is a NaN.
+    """
+    if not len(rows):
+        return
+    if not keys:
+        yield rows
+        return
+    _, which = np.unique(np.column_stack([key[rows] for key in keys]), axis=0, return_inverse=True)
+    which = which.reshape(-1)
+    order = np.argsort(which, kind="stable")
+    yield from np.split(rows[order], np.flatnonzero(np.diff(which[order])) + 1)

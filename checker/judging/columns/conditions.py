@@ -2,27 +2,14 @@
 
 from __future__ import annotations
 
-import functools
-import operator
 from collections.abc import Iterable
-from typing import NamedTuple
+from itertools import pairwise
 
 import numpy as np
 
 from checker.ir import tree
-from checker.judging.columns.column import Column, Flags
+from checker.judging.columns.comparing import Sides, all_of, compared
 from checker.judging.columns.values import ValueColumns
-
-
-class Sides(NamedTuple):
-    """Where a condition is surely true, and where it is surely false."""
-
-    true: Flags
-    false: Flags
-
-    @property
-    def negated(self) -> Sides:
-        return Sides(self.false, self.true)
 
 
 class ConditionColumns(ValueColumns):
@@ -43,8 +30,7 @@ class ConditionColumns(ValueColumns):
             return Sides(held, value.known & ~held)
         if isinstance(node, tree.Given):
             value = self.value(node.fact)
-            none = self._none(value)
-            found = Sides(~np.isnan(value.values), none)
+            found = Sides(~np.isnan(value.values), value.is_none)
             return found.negated if node.none else found
         if isinstance(node, tree.Not):
             return self.sides(node.condition).negated
@@ -60,46 +46,10 @@ class ConditionColumns(ValueColumns):
 
     def all_of(self, parts: Iterable[Sides]) -> Sides:
         """Where all of some conditions hold, and where one of them does not."""
-        every = list(parts)
-        nowhere = np.zeros(len(self.rows), bool)
-        return Sides(
-            functools.reduce(operator.and_, (one.true for one in every), ~nowhere),
-            functools.reduce(operator.or_, (one.false for one in every), nowhere),
-        )
-
-    def _none(self, value: Column) -> Flags:
-        return np.zeros(len(self.rows), bool) if value.none is None else value.none
+        return all_of(parts, len(self.rows))
 
     def _compare(self, node: tree.Compare) -> Sides:
         values = [self.value(operand) for operand in node.operands]
-        pairs = zip(node.operators, values, values[1:], node.operands[1:], strict=False)
-        return self.all_of(self._compared(op, node, left, right, limit) for op, left, right, limit in pairs)
-
-    def _compared(self, op: str, node: tree.Compare, left: Column, right: Column, limit: tree.Value) -> Sides:
-        """One comparison. A known none is equal to nothing and on no side of anything."""
-        if node.kind in ("word", "flag"):
-            there = ~np.isnan(left.values) & ~np.isnan(right.values)
-            same = left.values == right.values
-            found = Sides(there & same, there & ~same)
-            found = found.negated if op == "!=" else found
-        else:
-            found = _amounts(op, left.values, right.values, node.grain)
-        if left.none is None and right.none is None:
-            return found
-        none = self._none(left) | self._none(right)
-        return Sides(found.true | none, found.false) if op == "!=" else Sides(found.true, found.false | none)
-
-
-def _amounts(op: str, left: np.ndarray, right: np.ndarray, grain: float) -> Sides:
-    """Two amounts; of what is not known nothing holds."""
-    if op in ("==", "!="):
-        apart = np.abs(left - right)
-        found = Sides(apart <= grain, apart > grain)
-        return found if op == "==" else found.negated
-    if op in ("<=", ">"):
-        limit = right + grain
-        found = Sides(left <= limit, left > limit)
-    else:
-        limit = right - grain
-        found = Sides(left >= limit, left < limit)
-    return found if op in ("<=", ">=") else found.negated
+        grain = 0.0 if node.kind in ("word", "flag") else node.grain
+        pairs = zip(node.operators, pairwise(values), strict=True)
+        return self.all_of(compared(op, left, right, grain) for op, (left, right) in pairs)

@@ -12,9 +12,10 @@ import numpy as np
 
 from checker.ir import tree
 from checker.judging.columns.column import Column, Flags, Floats, Items, Numbers, Rows
+from checker.judging.columns.comparing import all_of, compared
+from checker.judging.lists import IN_STEP
 
 ValueOf = Callable[[tree.Value], Column]
-IN_STEP = 1e-6  # minutes by which a clock may differ from the time that is asked for
 
 
 def folded(
@@ -79,21 +80,17 @@ def _by_the_clock(node: tree.Fold, readings: _Timed, until: Column) -> tuple[Flo
 
 def _narrowed(node: tree.Fold, value: ValueOf, items: Items) -> tuple[Flags, Flags]:
     """Which items a list is narrowed to, and of which that is not known."""
-    chosen = np.ones(len(items.owner), bool)
-    unsure = np.zeros(len(items.owner), bool)
-    for part in node.where:
-        wanted = value(part.value).at(items.owner)
-        field = items.fields.fact(tree.Fact(part.field, "item", ""))
-        none = np.zeros(len(chosen), bool)
-        for one in (wanted.none, field.none):
-            none = none if one is None else none | one
-        known = ~np.isnan(wanted.values) & ~np.isnan(field.values)
-        same = known & (wanted.values == field.values)
-        inside = (none | (known & ~same)) if part.negated else same
-        unsure |= ~(known | none)
-        chosen &= inside | ~(known | none)
-    unsure &= chosen  # one that is surely outside by another part is outside
-    return chosen & ~unsure, unsure
+    parts = (
+        compared(
+            part.operator or ("!=" if part.negated else "=="),
+            items.fields.fact(tree.Fact(part.field, "item", "")),
+            value(part.value).at(items.owner),
+            part.grain,
+        )
+        for part in node.where
+    )
+    inside = all_of(parts, len(items.owner))
+    return inside.true, ~(inside.true | inside.false)
 
 
 Picked = Callable[[Column, Numbers, int], tuple[Floats, Flags, Flags]]
@@ -144,7 +141,7 @@ def _end(last: bool) -> Picked:
         found, none, lacking = np.full(count, np.nan), np.zeros(count, bool), np.zeros(count, bool)
         one = field.at(at[there])
         found[there] = one.values
-        none[there] = False if one.none is None else one.none
+        none[there] = one.is_none
         lacking[there] = ~one.known
         return found, none, lacking
 

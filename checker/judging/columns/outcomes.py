@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import functools
 import operator
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any, Literal, NamedTuple
 
 import numpy as np
@@ -135,8 +135,8 @@ class RuleColumns(ConditionColumns):
         for beside in doubtful.tried:
             found |= self._untried(beside)
         parts: tuple[tree.Value, ...] = (*doubtful.lists, *doubtful.days)
-        for between in (self.value(node).between for node in parts):
-            found |= False if between is None else between
+        for node in parts:
+            found |= self.value(node).lies_between
         return found
 
     def _untried(self, beside: Beside) -> Flags:
@@ -164,3 +164,16 @@ def unlisted(rule: tree.BoundRule, rows: Rows, domain: DomainOf, inside: bool) -
     held = RuleColumns(ready, rows)
     steps = [(held.sides(ready.rule.applies).false, NONE_APPLY), (~held.unsure(ready.in_all("conditions")), OPEN)]
     return np.select([where for where, _ in steps], [outcome for _, outcome in steps], WALK).astype(np.int8)
+
+
+def agreed(several: Iterable[Outcomes]) -> Outcomes:
+    """The outcome that all of several come to at each place; a pass and "does not apply" together are a pass. Where one is left
+    to the walk all are."""
+    every = iter(several)
+    same = next(every)
+    for outcomes in every:
+        lost = (same == WALK) | (outcomes == WALK)
+        fine = np.isin(same, (NONE_APPLY, PASSES)) & np.isin(outcomes, (NONE_APPLY, PASSES))
+        either = np.where(same == outcomes, same, np.where(fine, PASSES, OPEN))
+        same = np.where(lost, WALK, either).astype(np.int8)
+    return same

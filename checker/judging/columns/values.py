@@ -80,8 +80,7 @@ class ValueColumns:
         parts = (part for value in values for part in walk_through(value, self.rule.where))
         for fact in (part for part in parts if isinstance(part, tree.Fact)):
             column = self.value(fact)
-            found |= column.missing & (fact in self.closed)
-            found |= False if column.between is None else column.between
+            found |= column.lies_between | (column.missing & (fact in self.closed))
         return found
 
     def _fact(self, fact: tree.Fact) -> Column:
