@@ -14,7 +14,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from checker.cli import main
-from checker.commands import packed
+from checker.commands import extras
 from checker.engine.checker import Checker
 from checker.engine.startup import open_checker
 from checker.reading.archive import INDEX
@@ -238,7 +238,7 @@ def test_without_the_library_archives_are_refused_by_words_and_jobs_are_judged_a
     bells: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     moved()
-    monkeypatch.setattr(packed, "find_spec", lambda _: None)
+    monkeypatch.setattr(extras, "find_spec", lambda _: None)
     for name in [name for name in sys.modules if name.startswith("pyarrow") or "packed" in name or "column" in name]:
         if name != "checker.commands.packed":
             monkeypatch.setitem(sys.modules, name, None)

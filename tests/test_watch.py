@@ -12,7 +12,7 @@ import pytest
 from click.testing import CliRunner
 
 from checker.cli import main
-from checker.commands.rules import watching
+from checker.commands import extras
 from checker.reading.shipped import ROOT
 from tests.support.rulesets import TINY
 
@@ -50,7 +50,7 @@ def test_each_save_is_looked_at_and_the_cases_of_the_file_are_run(tmp_path: Path
 
 
 def test_without_the_library_it_says_how_to_get_it(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(watching, "find_spec", lambda _: None)
+    monkeypatch.setattr(extras, "find_spec", lambda _: None)
     done = CliRunner().invoke(main, ["rules", "lint", "rulesets", "--watch"])
     assert 2 == done.exit_code
     assert "pip install 'changeout-checker[watch]'" in done.stderr

@@ -9,9 +9,10 @@ import click
 
 from checker.commands import options
 from checker.commands.errors import complain, stopping
+from checker.commands.extras import refuse_without
 from checker.commands.guard import Output
 from checker.commands.inputs import Inputs
-from checker.commands.packed import refuse_without_library
+from checker.commands.packed import EXTRA
 
 
 @options.command()
@@ -26,7 +27,7 @@ def pack(paths: tuple[str, ...], output: Path, given: Inputs) -> None:
 
     Exit code 0, or 2 where a job cannot be used; the others are packed.
     """
-    refuse_without_library("jobs pack")
+    refuse_without(*EXTRA, "jobs pack")
     from checker.batch.packing import pack as packed
     from checker.batch.sources import items
 

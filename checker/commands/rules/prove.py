@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import importlib.util
 import json
 import sys
 from collections import Counter
@@ -13,6 +12,7 @@ import click
 
 from checker.commands import options
 from checker.commands.errors import complain, stop
+from checker.commands.extras import refuse_without
 from checker.commands.guard import Output
 from checker.commands.inputs import together
 from checker.commands.output import write
@@ -38,8 +38,7 @@ def prove(folders: tuple[Path, ...], more: tuple[Path, ...], witness: Path | Non
     Needs the extra 'proofs'. Exit code 0 where nothing was found, 1 where something was, 2 where
     a ruleset cannot be read.
     """
-    if importlib.util.find_spec("z3") is None:
-        stop("rules prove", "This needs a solver that is not installed.", "pip install 'changeout-checker[proofs]'")
+    refuse_without("z3", "proofs", "rules prove")
     from checker.authoring.proofs.prover import prove as proved
     from checker.engine.startup import open_checker
 

@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
-from checker.commands.errors import stop, tell
+from checker.commands.errors import tell
+from checker.commands.extras import refuse_without
 from checker.commands.inputs import together
 from checker.problems.problem import Problem, ProblemsFound
 from checker.problems.sanitize import inert
 
 if TYPE_CHECKING:
     from checker.engine.checker import Checker
-
-HINT = "Get it with pip install 'changeout-checker[watch]', or run the command after each save."
 
 
 class Looked(NamedTuple):
@@ -36,8 +34,7 @@ def watch(folders: tuple[Path, ...], more: tuple[Path, ...], look: Callable[[], 
         folders: The folders whose files are watched, those of `more` rulesets too.
         look: Reads and lints the rulesets anew.
     """
-    if find_spec("watchfiles") is None:
-        stop("--watch", "It needs one more library, which is not installed.", HINT)
+    refuse_without("watchfiles", "watch", "--watch", "run the command after each save")
     from watchfiles import watch as changes
 
     watched = together(folders, more)
