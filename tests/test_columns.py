@@ -143,6 +143,8 @@ def spoilt(how: str) -> None:
         index.write_text(json.dumps(data | {"pack": 99}))
     elif how == "another schema":
         index.write_text(json.dumps(data | {"vocabulary": "0" * 16}))
+    elif how == "a part outside":
+        index.write_text(json.dumps(data | {"parts": [{**data["parts"][0], "name": "../elsewhere"}]}))
     else:
         index.write_text("[]")
 
@@ -154,6 +156,7 @@ def spoilt(how: str) -> None:
         ("another table", "This part of the archive is not whole."),
         ("newer", "The archive is of format 99; this program reads format 1."),
         ("another schema", "The jobs were packed by another job schema"),
+        ("a part outside", "This is no index of an archive of packed jobs."),
         ("no index", "This is no index of an archive of packed jobs."),
     ],
 )

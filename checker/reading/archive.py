@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 from pathlib import Path
 from typing import NamedTuple, NoReturn
@@ -10,6 +11,7 @@ from typing import NamedTuple, NoReturn
 from checker.problems.problem import refused
 
 FORMAT = 1
+PART = re.compile(r"[0-9a-f]{16}")  # the name of a part: a digest
 INDEX = "pack.json"
 AGAIN = "Pack the jobs again with 'changeout jobs pack'."
 
@@ -66,6 +68,8 @@ def read_archive(folder: Path, vocabulary: str) -> Archive:
         if data["pack"] != FORMAT:
             refuse(file, f"The archive is of format {data['pack']}; this program reads format {FORMAT}.")
         found = Archive(folder, data["vocabulary"], tuple(Part(**one) for one in data["parts"]))
+        if not all(PART.fullmatch(part.name) for part in found.parts):  # a part is never outside of the folder
+            raise ValueError
     except (OSError, ValueError, KeyError, TypeError):
         refuse(file, "This is no index of an archive of packed jobs.")
     if found.vocabulary != vocabulary:
