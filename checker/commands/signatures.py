@@ -75,11 +75,11 @@ def _signer(release: Path, shown: str, signers: Path) -> str:
     name = found.stdout.decode("utf-8", "replace").split("\n")[0].strip()
     if found.returncode or not name:
         hint = "Add the signer there if you trust that key, or get the release from those you trust."
-        raise refused(shown, f"The release is signed by nobody who stands in {signers}.", hint)
+        raise refused(shown, f"Nobody listed in {signers} signed this release.", hint)
     done = _ssh_keygen("verify", [*files, "-I", name, "-n", NAMESPACE], release.read_bytes())
     if done.returncode:
         hint = "Get the release and its signature again from those who released it."
-        raise refused(shown, f"The signature of {name} does not fit the release.", hint)
+        raise refused(shown, f"The signature of {name} is not of this release.", hint)
     return name
 
 

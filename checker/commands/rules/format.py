@@ -17,7 +17,7 @@ from checker.problems.problem import ProblemsFound
 @click.argument("paths", nargs=-1, required=True, type=click.Path(exists=True, path_type=Path), metavar="PATH…")
 @click.option("--check", is_flag=True, help="Write nothing; name the files that are not in order, and end with 1.")
 def format(paths: tuple[Path, ...], check: bool) -> None:
-    """Put the fields in a ruleset's files in the usual order, so that changes of several keepers differ in what they say.
+    """Put the fields of a ruleset's files in the usual order, so that a change shows what it says, not how it is laid out.
 
     PATH is a file or a folder. Comments move with the field below them; entries stay where they are; nothing that a file
     says changes. A rule begins with its title and ends with its cases.

@@ -94,7 +94,7 @@ def _archive(paths: tuple[str, ...], checker: Checker) -> Archive | None:
 
     archives = [Path(path) for path in paths if is_archive(Path(path))]
     if archives and len(paths) > 1:
-        stop(archives[0], "An archive of packed jobs is gone through by itself.", "Name it alone.")
+        stop(archives[0], "Packed jobs and other jobs can't be looked at in one run.", "Name it alone.")
     return archive_in(archives[0], checker) if archives else None
 
 
