@@ -192,12 +192,11 @@ class ColumnRun:
         return found
 
     def _hangs_on(self, rule: tree.BoundRule, rows: JobRows) -> list[np.ndarray]:
-        """All that the outcome of a rule hangs on at some places: its facts; the place itself where it reads a list, looks at
-        an instrument's accuracy, or where its ruleset says what a fact can be."""
-        exactness, domain = self._ready(rule).exactness, self.checker.functions.domain
-        if exactness.lists or rule.judged == "guarded" or any(domain(rule, fact).ranged for fact in exactness.facts):
+        """All that the outcome of a rule hangs on at some places: its facts, or the place itself where they are not all."""
+        ready = self._ready(rule)
+        if ready.hangs_on_more:
             return [np.arange(len(rows))]
-        return [_key(rows.fact(fact)) for fact in exactness.facts] or [np.zeros(len(rows))]
+        return [_key(rows.fact(fact)) for fact in ready.exactness.facts] or [np.zeros(len(rows))]
 
     def _ready(self, rule: tree.BoundRule) -> Ready:
         if id(rule) not in self.ready:

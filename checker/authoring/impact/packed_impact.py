@@ -40,23 +40,25 @@ def changed(archive: Archive, before: Checker, after: Checker, on: datetime.date
     Raises:
         ProblemsFound: A part cannot be read.
     """
+    alike = _alike(before, after)
     for part in archive.parts:
         tables = tables_of(archive, part)
-        rows = _rows(tables, before, after, on)
+        rows = _rows(tables, before, after, on, alike)
         names, contents = (tables[JOBS].column(name) for name in (NAME, DOCUMENT))
         yield Part(part.jobs, [Found(names[row].as_py(), contents[row].as_py()) for row in rows])
 
 
-def _rows(tables: Any, before: Checker, after: Checker, on: datetime.date) -> list[int]:
+def _rows(tables: Any, before: Checker, after: Checker, on: datetime.date, alike: bool) -> list[int]:
     """The rows of the jobs whose outcomes differ, and of those that cannot be judged.
 
-    A job that is asked a rule with the same meaning on both sides is told the same by it: such rules are left out.
+    A job that is asked a rule with the same meaning on both sides is told the same by it, where both are `alike`: such rules are
+    left out.
     """
     packed = Packed(tables, Words())
     runs = [ColumnRun(checker, packed, on, Counts()) for checker in (before, after)]
     asked = [run.asked() for run in runs]
     alone = np.union1d(asked[0][1], asked[1][1])
-    by_meaning = [_by_meaning(rules.values()) if _alike(before, after) else {} for rules, _ in asked]
+    by_meaning = [_by_meaning(rules.values()) if alike else {} for rules, _ in asked]
     said: list[set[tuple[int, str, str, int]]] = [set(), set()]
     for side, (run, (rules, _)) in enumerate(zip(runs, asked, strict=True)):
         for one in rules.values():

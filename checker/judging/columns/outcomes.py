@@ -61,6 +61,9 @@ class Ready:
         self.deciding = {*exact.to_try_for_outcome()} & self.closed.keys()
         # A stale rule, and values that the walk bounds where something is not known, are the walk's.
         self.walked = bool(rule.stale or exact.bounded)
+        # What its facts alone do not decide: lists, the accuracies of instruments, what a ruleset says that a fact can be.
+        ranged = any(domain(rule, fact).ranged for fact in exact.facts)
+        self.hangs_on_more = bool(exact.lists) or rule.judged == "guarded" or ranged
         self._by_mode: dict[Trying, Doubtful] = {}
 
     @functools.cached_property
