@@ -26,7 +26,7 @@ from checker.engine.checker import Checker
 from checker.ir.codec import KINDS
 from checker.ir.node import fields_holding, usual_values
 from checker.ir.program import Program, loaded
-from checker.judging import values
+from checker.judging import lists, values
 from checker.judging.generated_code import DOES_NOT_APPLY
 from checker.judging.javascript import reader
 from checker.judging.judge import Place, Verdict
@@ -131,7 +131,7 @@ def test_the_reader_knows_every_kind_of_node_and_every_fold() -> None:
         for tag, kind in KINDS.items()
     }
     assert reader.knows()["kinds"] == kinds
-    assert sorted(reader.knows()["folds"]) == sorted(values.FOLDS)
+    assert sorted(reader.knows()["folds"]) == sorted(lists.FOLDS)
     assert sorted(reader.knows()["operators"]) == sorted({**values.ARITHMETIC, **values.EXTREMES})
 
 
